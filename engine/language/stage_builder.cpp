@@ -1,0 +1,161 @@
+#include <charconv>
+
+#include "language/tree_builder.hpp"
+
+namespace budwood::language {
+
+syntax::Stage TreeBuilder::stage(P::StageContext* context) {
+  syntax::Stage stage;
+  P::StageHeadContext* head = context->stageHead();
+  stage.name = name(head->name(0));
+  stage.title = optional_text(head->STRING());
+  stage.head = places_.span(head);
+  if (head->JOINS() != nullptr) {
+    stage.joined = {name(head->name(1)), name(head->name(2))};
+    stage.part = name(head->name(3));
+  } else {
+    stage.part = name(head->name(1));
+  }
+  if (context->stageBody() != nullptr) {
+    for (P::StageItemContext* item : context->stageBody()->stageItem()) stage_item(item, stage);
+  }
+  return stage;
+}
+
+void TreeBuilder::stage_item(P::StageItemContext* item, syntax::Stage& stage) {
+  if (broken(item)) return;
+  auto& items = stage.items;
+  if (auto* after_rule = item->after()) {
+    syntax::After after{name(after_rule->name()), std::nullopt, places_.span(after_rule)};
+    if (after_rule->range() != nullptr) after.by = range(after_rule->range());
+    items.emplace_back(std::move(after));
+  } else if (auto* room_rule = item->room()) {
+    items.emplace_back(syntax::Room{name(room_rule->name())});
+  } else if (auto* space_rule = item->space()) {
+    syntax::Space space{formula(space_rule->formula()), {}, places_.span(space_rule)};
+    if (space_rule->unit() != nullptr) space.unit = unit(space_rule->unit());
+    items.emplace_back(std::move(space));
+  } else if (auto* lasts_rule = item->lasts()) {
+    syntax::Lasts lasts{range(lasts_rule->range()), std::nullopt, places_.span(lasts_rule)};
+    if (lasts_rule->formula() != nullptr) lasts.usually = formula(lasts_rule->formula());
+    items.emplace_back(std::move(lasts));
+  } else if (auto* mayWait_rule = item->mayWait()) {
+    items.emplace_back(syntax::Wait{formula(mayWait_rule->formula()), places_.span(mayWait_rule)});
+  } else if (auto* noWait_rule = item->noWait()) {
+    items.emplace_back(syntax::Wait{std::nullopt, places_.span(noWait_rule)});
+  } else if (auto* loses_rule = item->loses()) {
+    items.emplace_back(syntax::Loses{formula(loses_rule->formula()), places_.span(loses_rule)});
+  } else if (auto* work_rule = item->work()) {
+    items.emplace_back(work(work_rule));
+  } else if (auto* keep_rule = item->keep()) {
+    items.emplace_back(keep(keep_rule));
+  } else if (auto* taper_rule = item->taper()) {
+    items.emplace_back(taper(taper_rule));
+  } else if (auto* mist_rule = item->mist()) {
+    items.emplace_back(mist(mist_rule));
+  } else if (auto* note_rule = item->note()) {
+    items.emplace_back(syntax::Note{text_of(note_rule->STRING())});
+  } else if (auto* source_rule = item->source()) {
+    items.emplace_back(syntax::SourceNote{text_of(source_rule->STRING())});
+  } else if (auto* requirement_rule = item->requirement()) {
+    items.emplace_back(requirement(requirement_rule));
+  }
+}
+
+syntax::Setting TreeBuilder::keep(P::KeepContext* context) {
+  syntax::Setting setting;
+  setting.name = name(context->name());
+  setting.first = formula(context->formula(0));
+  if (context->FOR() != nullptr) setting.hours = formula(context->formula(1));
+  setting.half = half(context->half());
+  setting.days = days(context->days());
+  setting.span = places_.span(context);
+  return setting;
+}
+
+syntax::StageItem TreeBuilder::taper(P::TaperContext* context) {
+  if (P::MistTaperContext* taper = context->mistTaper()) {
+    syntax::Mist mist;
+    mist.taper = true;
+    mist.span = places_.span(context);
+    mist.days = days(taper->days());
+    // In the order of the text: [pulse to pulse] every interval [to interval].
+    std::size_t next = 0;
+    if (taper->EVERY()->getSymbol()->getTokenIndex() > taper->formula(0)->start->getTokenIndex()) {
+      mist.pulse = formula(taper->formula(next++));
+      mist.pulse_last = formula(taper->formula(next++));
+    }
+    mist.every = formula(taper->formula(next++));
+    if (next < taper->formula().size()) mist.every_last = formula(taper->formula(next));
+    return mist;
+  }
+  syntax::Setting setting;
+  setting.name = name(context->name());
+  setting.first = formula(context->formula(0));
+  setting.last = formula(context->formula(1));
+  if (context->FOR() != nullptr) setting.hours = formula(context->formula(2));
+  setting.half = half(context->half());
+  setting.days = days(context->days());
+  setting.span = places_.span(context);
+  return setting;
+}
+
+syntax::Mist TreeBuilder::mist(P::MistContext* context) {
+  syntax::Mist mist;
+  mist.pulse = formula(context->formula(0));
+  mist.every = formula(context->formula(1));
+  if (context->TIME().size() == 2) {
+    mist.from_minute = minute_of_day(context->TIME(0));
+    mist.to_minute = minute_of_day(context->TIME(1));
+  }
+  mist.days = days(context->days());
+  mist.span = places_.span(context);
+  return mist;
+}
+
+syntax::Days TreeBuilder::days(P::DaysContext* context) {
+  syntax::Days days;
+  if (context == nullptr) return days;
+  days.span = places_.span(context);
+  if (context->ON() != nullptr) {
+    days.from = days.to = day_ref(context->dayRef(0));
+  } else if (context->OVER() != nullptr) {
+    days.over = formula(context->formula());
+  } else if (context->FROM() != nullptr) {
+    days.from = day_ref(context->dayRef(0));
+    if (context->dayRef().size() > 1) days.to = day_ref(context->dayRef(1));
+  } else {
+    days.to = day_ref(context->dayRef(0));
+  }
+  return days;
+}
+
+syntax::DayRef TreeBuilder::day_ref(P::DayRefContext* context) {
+  syntax::DayRef ref;
+  ref.span = places_.span(context);
+  ref.last = context->LAST() != nullptr;
+  if (!ref.last) ref.day = whole_number(context->NUMBER(), 1, 10'000, "A day of a stage");
+  return ref;
+}
+
+syntax::Half TreeBuilder::half(P::HalfContext* context) {
+  if (context == nullptr) return syntax::Half::both;
+  return context->DAY() != nullptr ? syntax::Half::day : syntax::Half::night;
+}
+
+int TreeBuilder::minute_of_day(antlr4::tree::TerminalNode* time) {
+  const std::string text = time->getText();
+  const std::size_t colon = text.find(':');
+  int hour = 0;
+  int minute = 0;
+  std::from_chars(text.data(), text.data() + colon, hour);
+  std::from_chars(text.data() + colon + 1, text.data() + text.size(), minute);
+  if (hour > 24 || minute > 59 || (hour == 24 && minute > 0)) {
+    diagnostics_.error("no-such-time", places_.span(time->getSymbol()),
+                       "There is no time of day `" + text + "`.", "Times go from 00:00 to 24:00.");
+    return 0;
+  }
+  return hour * 60 + minute;
+}
+
+}  // namespace budwood::language

@@ -1,0 +1,271 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "language/operation.hpp"
+#include "text/text.hpp"
+
+/// The syntax tree: what was written, in the order in which it was written, nothing resolved.
+namespace budwood::language::syntax {
+
+using text::Span;
+
+struct Name {
+  std::string text;
+  Span span;
+};
+
+/// Text in quotes, without them.
+struct Text {
+  std::string value;
+  Span span;
+};
+
+/// A unit as written, "" when none was.
+struct UnitText {
+  std::string text;
+  Span span;
+};
+
+/// A formula. What the fields hold depends on the kind.
+struct Formula {
+  enum class Kind {
+    number,  ///< `number` and `unit`
+    date,    ///< `number` is the day
+    name,    ///< `name`
+    member,  ///< `name` . `member`
+    call,    ///< `name` ( arguments )
+    apply,   ///< `operation` on arguments
+  };
+  Kind kind = Kind::number;
+  Span span;
+  double number = 0;
+  UnitText unit;
+  Name name;
+  Name member;
+  Operation operation = Operation::add;
+  std::vector<Formula> arguments;
+};
+
+/// `low` or `low to high`.
+struct Range {
+  Formula low;
+  std::optional<Formula> high;
+  Span span;
+};
+
+/// `day 3` or `last day`.
+struct DayRef {
+  bool last = false;
+  int day = 1;
+  Span span;
+};
+
+/// On which days of a stage something holds; without ends it is the whole stage.
+struct Days {
+  std::optional<DayRef> from;
+  std::optional<DayRef> to;
+  std::optional<Formula> over;  ///< a number of days from the first on
+  Span span;
+};
+
+enum class Half { both, day, night };
+
+struct Crop {
+  Text text;
+};
+struct SourceNote {
+  Text text;
+};
+struct Note {
+  Text text;
+};
+struct Edition {
+  int number = 1;
+  Span span;
+};
+
+struct Input {
+  Name name;
+  Formula usual;
+  std::optional<Formula> lowest, highest;
+  std::optional<Text> title;
+};
+
+struct Let {
+  Name name;
+  Formula value;
+  std::optional<Text> title;
+};
+
+struct TablePoint {
+  double at = 0;
+  double value = 0;
+  Span span;
+};
+struct Table {
+  Name name;
+  std::optional<Text> title;
+  UnitText argument_unit, value_unit;
+  std::vector<TablePoint> points;
+  std::optional<Text> source;
+};
+
+struct Supply {
+  Name name;
+  std::optional<Text> title;
+  UnitText unit;
+  std::optional<Formula> pack;
+  std::vector<Name> hazards;
+  bool reused = false;
+};
+
+struct Part {
+  Name name;
+  std::optional<Text> title;
+};
+
+struct After {
+  Name stage;
+  std::optional<Range> by;
+  Span span;
+};
+struct Room {
+  Name name;
+};
+struct Space {
+  Formula amount;
+  UnitText unit;
+  Span span;
+};
+struct Lasts {
+  Range range;
+  std::optional<Formula> usually;
+  Span span;
+};
+/// `may wait N days`; without a number it is `no wait`.
+struct Wait {
+  std::optional<Formula> most;
+  Span span;
+};
+struct Loses {
+  Formula share;
+  Span span;
+};
+
+/// `keep` when `last` is absent, else `taper`.
+struct Setting {
+  Name name;
+  Formula first;
+  std::optional<Formula> last;
+  std::optional<Formula> hours;
+  Half half = Half::both;
+  Days days;
+  Span span;
+};
+
+/// Mist pulses; a taper may leave out the pulse, which then stays as it was.
+struct Mist {
+  bool taper = false;
+  std::optional<Formula> pulse, pulse_last;
+  std::optional<Formula> every, every_last;
+  std::optional<int> from_minute, to_minute;  ///< minutes after midnight
+  Days days;
+  Span span;
+};
+
+struct Requirement {
+  bool advice = false;
+  Formula condition;
+  Text message;
+  Span span;
+};
+
+/// When work falls in its stage.
+struct Timing {
+  enum class Kind { start, days, repeat };
+  Kind kind = Kind::start;
+  std::vector<DayRef> days;         ///< for `on`
+  std::optional<Formula> interval;  ///< for `every`; `daily` is every 1 day
+  std::optional<DayRef> from, to;   ///< for `every` and `daily`
+  std::optional<Formula> within;
+  Span span;
+};
+
+struct Use {
+  Name supply;
+  std::optional<Formula> amount;
+  std::optional<Formula> per;  ///< one amount for so many plants; `each` is 1
+  bool each = false;
+  Span span;
+};
+
+struct Record {
+  Name name;
+  UnitText unit;
+};
+
+struct Duration {
+  Formula time;
+  bool each = false;
+  Span span;
+};
+
+struct Rate {
+  Formula rate;
+  Span span;
+};
+
+struct People {
+  Formula number;
+  Span span;
+};
+
+struct Work {
+  Text title;
+  Timing timing;
+  std::vector<Rate> rates;
+  std::vector<Duration> durations;
+  std::vector<Name> crews;
+  std::vector<People> people;
+  std::vector<Use> uses;
+  std::vector<Text> tools;
+  std::vector<Name> tags;
+  std::vector<Text> cautions;
+  std::vector<Record> records;
+  std::vector<Text> notes;
+  Span span;
+};
+
+using StageItem = std::variant<After, Room, Space, Lasts, Wait, Loses, Setting, Mist, Work, Note,
+                               SourceNote, Requirement>;
+
+struct Stage {
+  Name name;
+  std::optional<Text> title;
+  Name part;                 ///< the part that stands in the stage
+  std::vector<Name> joined;  ///< for a join: the two parts that become `part`
+  std::vector<StageItem> items;
+  Span head;
+};
+
+using ProtocolItem = std::variant<Edition, Crop, SourceNote, Note, Input, Let, Table, Supply, Part,
+                                  Stage, Requirement>;
+
+struct Protocol {
+  Name name;
+  std::optional<Text> title;
+  std::vector<ProtocolItem> items;
+  /// Names whose declaration could not be read; using them is not a second mistake.
+  std::vector<std::string> unread_names;
+  bool complete = true;  ///< no syntax error inside
+};
+
+struct File {
+  std::vector<Protocol> protocols;
+};
+
+}  // namespace budwood::language::syntax

@@ -1,0 +1,148 @@
+#include "language/tree_builder.hpp"
+
+namespace budwood::language {
+
+using syntax::Protocol;
+
+bool TreeBuilder::broken(antlr4::ParserRuleContext* context) {
+  if (context->exception) return true;
+  for (antlr4::tree::ParseTree* child : context->children) {
+    if (dynamic_cast<antlr4::tree::ErrorNode*>(child) != nullptr) return true;
+    auto* rule = dynamic_cast<antlr4::ParserRuleContext*>(child);
+    // Statements of an inner block answer for themselves.
+    if (rule == nullptr || rule->getRuleIndex() == P::RuleStageBody ||
+        rule->getRuleIndex() == P::RuleWorkBody || rule->getRuleIndex() == P::RuleProtocolBody) {
+      continue;
+    }
+    if (broken(rule)) return true;
+  }
+  return false;
+}
+
+syntax::File TreeBuilder::file(P::FileContext* context) {
+  syntax::File file;
+  for (P::ProtocolContext* one : context->protocol()) {
+    // Without a name nothing in it can be referred to.
+    if (one->protocolHead() != nullptr && one->protocolHead()->name() != nullptr &&
+        one->protocolHead()->name()->NAME() != nullptr) {
+      file.protocols.push_back(protocol(one));
+    }
+  }
+  return file;
+}
+
+Protocol TreeBuilder::protocol(P::ProtocolContext* context) {
+  Protocol protocol;
+  protocol.name = name(context->protocolHead()->name());
+  protocol.title = optional_text(context->protocolHead()->STRING());
+  if (context->protocolBody() == nullptr) return protocol;
+  for (P::ProtocolItemContext* item : context->protocolBody()->protocolItem()) {
+    protocol_item(item, protocol);
+  }
+  return protocol;
+}
+
+namespace {
+
+/// The name that a broken declaration would have declared.
+void remember_name(antlr4::ParserRuleContext* declaration, Protocol& protocol) {
+  if (declaration == nullptr) return;
+  const auto* name = declaration->getRuleContext<grammar::BudwoodParser::NameContext>(0);
+  if (name == nullptr || name->children.empty()) return;
+  protocol.unread_names.push_back(name->children.front()->getText());
+}
+
+}  // namespace
+
+void TreeBuilder::protocol_item(P::ProtocolItemContext* item, Protocol& protocol) {
+  if (broken(item)) {
+    remember_name(item->input(), protocol);
+    remember_name(item->let(), protocol);
+    remember_name(item->supply(), protocol);
+    remember_name(item->part(), protocol);
+    if (item->table() != nullptr) remember_name(item->table()->tableHead(), protocol);
+    if (item->stage() != nullptr) remember_name(item->stage()->stageHead(), protocol);
+    return;
+  }
+  auto& items = protocol.items;
+  if (auto* edition_rule = item->edition()) {
+    items.emplace_back(
+        syntax::Edition{whole_number(edition_rule->NUMBER(), 1, 1'000'000, "An edition"),
+                        places_.span(edition_rule)});
+  } else if (auto* crop_rule = item->crop()) {
+    items.emplace_back(syntax::Crop{text_of(crop_rule->STRING())});
+  } else if (auto* source_rule = item->source()) {
+    items.emplace_back(syntax::SourceNote{text_of(source_rule->STRING())});
+  } else if (auto* note_rule = item->note()) {
+    items.emplace_back(syntax::Note{text_of(note_rule->STRING())});
+  } else if (auto* input_rule = item->input()) {
+    items.emplace_back(input(input_rule));
+  } else if (auto* let_rule = item->let()) {
+    items.emplace_back(syntax::Let{name(let_rule->name()), formula(let_rule->formula()),
+                                   optional_text(let_rule->STRING())});
+  } else if (auto* table_rule = item->table()) {
+    items.emplace_back(table(table_rule));
+  } else if (auto* supply_rule = item->supply()) {
+    items.emplace_back(supply(supply_rule));
+  } else if (auto* part_rule = item->part()) {
+    items.emplace_back(syntax::Part{name(part_rule->name()), optional_text(part_rule->STRING())});
+  } else if (auto* stage_rule = item->stage()) {
+    items.emplace_back(stage(stage_rule));
+  } else if (auto* requirement_rule = item->requirement()) {
+    items.emplace_back(requirement(requirement_rule));
+  }
+}
+
+syntax::Input TreeBuilder::input(P::InputContext* context) {
+  syntax::Input input;
+  input.name = name(context->name());
+  input.usual = formula(context->formula(0));
+  if (context->formula().size() == 3) {
+    input.lowest = formula(context->formula(1));
+    input.highest = formula(context->formula(2));
+  }
+  input.title = optional_text(context->STRING());
+  return input;
+}
+
+syntax::Table TreeBuilder::table(P::TableContext* context) {
+  syntax::Table table;
+  P::TableHeadContext* head = context->tableHead();
+  table.name = name(head->name(0));
+  table.title = optional_text(head->STRING());
+  // A unit may stand before the arrow, after it, or both; its place in the text tells which it is.
+  const std::size_t arrow = head->arrow->getTokenIndex();
+  for (P::UnitContext* one : head->unit()) {
+    (one->start->getTokenIndex() < arrow ? table.argument_unit : table.value_unit) = unit(one);
+  }
+  for (P::TablePointContext* point : context->tableBody()->tablePoint()) {
+    const auto value = [&](P::SignedNumberContext* c) {
+      const bool negative = c->children.size() > 1;
+      return (negative ? -1 : 1) * number(c->NUMBER());
+    };
+    table.points.push_back(
+        {value(point->signedNumber(0)), value(point->signedNumber(1)), places_.span(point)});
+  }
+  table.source = optional_text(context->STRING());
+  return table;
+}
+
+syntax::Supply TreeBuilder::supply(P::SupplyContext* context) {
+  syntax::Supply supply;
+  supply.name = name(context->name());
+  supply.title = optional_text(context->STRING());
+  supply.unit = unit(context->unit());
+  for (P::SupplyDetailContext* detail : context->supplyDetail()) {
+    if (detail->PACK() != nullptr) supply.pack = quantity(detail->quantity());
+    if (detail->HAZARD() != nullptr) supply.hazards.push_back(name(detail->NAME()));
+    if (detail->REUSED() != nullptr) supply.reused = true;
+  }
+  return supply;
+}
+
+syntax::Requirement TreeBuilder::requirement(P::RequirementContext* context) {
+  return {context->ADVISE() != nullptr, formula(context->formula()), text_of(context->STRING()),
+          places_.span(context)};
+}
+
+}  // namespace budwood::language

@@ -1,0 +1,79 @@
+#pragma once
+
+#include "BudwoodParser.h"
+#include "language/syntax.hpp"
+#include "language/token_places.hpp"
+
+namespace budwood::language {
+
+/// Turns the parser's tree into the syntax tree. Statements that hold a syntax error are left out;
+/// what the grammar cannot say (limits of numbers, times of day) is reported here.
+class TreeBuilder {
+ public:
+  TreeBuilder(const TokenPlaces& places, text::Diagnostics& diagnostics)
+      : places_(places), diagnostics_(diagnostics) {}
+
+  syntax::File file(grammar::BudwoodParser::FileContext* context);
+
+ private:
+  using P = grammar::BudwoodParser;
+
+  // Protocols and their statements: tree_builder.cpp
+  syntax::Protocol protocol(P::ProtocolContext* context);
+  void protocol_item(P::ProtocolItemContext* context, syntax::Protocol& protocol);
+  syntax::Input input(P::InputContext* context);
+  syntax::Table table(P::TableContext* context);
+  syntax::Supply supply(P::SupplyContext* context);
+  syntax::Requirement requirement(P::RequirementContext* context);
+
+  // Stages: stage_builder.cpp
+  syntax::Stage stage(P::StageContext* context);
+  void stage_item(P::StageItemContext* context, syntax::Stage& stage);
+  syntax::Setting keep(P::KeepContext* context);
+  syntax::StageItem taper(P::TaperContext* context);
+  syntax::Mist mist(P::MistContext* context);
+  syntax::Days days(P::DaysContext* context);
+  syntax::DayRef day_ref(P::DayRefContext* context);
+  syntax::Half half(P::HalfContext* context);
+  int minute_of_day(antlr4::tree::TerminalNode* time);
+
+  // Works: work_builder.cpp
+  syntax::Work work(P::WorkContext* context);
+  void work_item(P::WorkItemContext* context, syntax::Work& work);
+  syntax::Timing timing(P::TimingContext* context);
+  void repeat_span(P::RepeatSpanContext* context, syntax::Timing& timing);
+  syntax::Use use(P::UseContext* context);
+
+  // Formulas and words: formula_builder.cpp
+  syntax::Formula formula(P::FormulaContext* context);
+  syntax::Formula conjunction(P::ConjunctionContext* context);
+  syntax::Formula negation(P::NegationContext* context);
+  syntax::Formula comparison(P::ComparisonContext* context);
+  syntax::Formula sum(P::SumContext* context);
+  syntax::Formula product(P::ProductContext* context);
+  syntax::Formula factor(P::FactorContext* context);
+  syntax::Formula power(P::PowerContext* context);
+  syntax::Formula primary(P::PrimaryContext* context);
+  syntax::Formula quantity(P::QuantityContext* context);
+  syntax::Formula compound(antlr4::tree::TerminalNode* node);
+  syntax::Formula date(antlr4::tree::TerminalNode* node);
+  syntax::Formula apply(Operation operation, std::vector<syntax::Formula> arguments,
+                        const text::Span& span);
+  syntax::Range range(P::RangeContext* context);
+  syntax::Name name(P::NameContext* context);
+  syntax::Name name(antlr4::tree::TerminalNode* node);
+  syntax::Text text_of(antlr4::tree::TerminalNode* string);
+  std::optional<syntax::Text> optional_text(antlr4::tree::TerminalNode* string);
+  syntax::UnitText unit(P::UnitContext* context);
+  double number(antlr4::tree::TerminalNode* node);
+  int whole_number(antlr4::tree::TerminalNode* node, int lowest, int highest,
+                   const std::string& what);
+
+  /// Whether a syntax error stands anywhere in the statement.
+  static bool broken(antlr4::ParserRuleContext* context);
+
+  const TokenPlaces& places_;
+  text::Diagnostics& diagnostics_;
+};
+
+}  // namespace budwood::language

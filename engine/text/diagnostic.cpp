@@ -1,0 +1,164 @@
+#include "text/diagnostic.hpp"
+
+#include <algorithm>
+#include <map>
+#include <ostream>
+
+namespace budwood::text {
+
+namespace {
+
+constexpr std::size_t widest_excerpt = 160;
+
+const char* word(Severity severity) {
+  switch (severity) {
+    case Severity::error:
+      return "error";
+    case Severity::warning:
+      return "warning";
+    case Severity::note:
+      return "note";
+  }
+  return "";
+}
+
+const char* ink(Severity severity) {
+  switch (severity) {
+    case Severity::error:
+      return "\x1b[1;31m";
+    case Severity::warning:
+      return "\x1b[1;33m";
+    case Severity::note:
+      return "\x1b[1;36m";
+  }
+  return "";
+}
+
+/// Text as it may reach a terminal: control characters become '?', so that a file cannot steer it.
+std::string shown(std::string_view text) {
+  std::string out;
+  out.reserve(text.size());
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const auto c = static_cast<unsigned char>(text[i]);
+    // U+0080 to U+009F are the 8-bit control characters, 0xC2 0x80..0x9F in UTF-8.
+    const bool wide_control =
+        c == 0xC2 && i + 1 < text.size() && static_cast<unsigned char>(text[i + 1]) < 0xA0;
+    if (wide_control) ++i;
+    if (c == '\t') {
+      out += ' ';
+    } else if (c < 0x20 || c == 0x7F || wide_control) {
+      out += '?';
+    } else {
+      out += text[i];
+    }
+  }
+  return out;
+}
+
+std::string_view take_characters(std::string_view text, std::size_t from, std::size_t count) {
+  std::size_t begin = 0;
+  const auto step = [&](std::size_t& at) {
+    ++at;
+    while (at < text.size() && (static_cast<unsigned char>(text[at]) & 0xC0U) == 0x80U) ++at;
+  };
+  for (std::size_t i = 0; i < from && begin < text.size(); ++i) step(begin);
+  std::size_t end = begin;
+  for (std::size_t i = 0; i < count && end < text.size(); ++i) step(end);
+  return text.substr(begin, end - begin);
+}
+
+/// The marked source line; of a very long line only the neighbourhood of the mark.
+void print_excerpt(std::ostream& out, const Span& span, std::string_view margin) {
+  const Place place = span.source->place(span.begin);
+  const std::string_view line = span.source->line(place.line);
+  const std::size_t first =
+      place.column > widest_excerpt / 2 ? place.column - widest_excerpt / 2 : 0;
+  const std::string_view part = take_characters(line, first, widest_excerpt);
+  const std::size_t lead = place.column - 1 - first;
+  const std::size_t span_characters =
+      count_characters(span.source->text().substr(span.begin, span.end - span.begin));
+  const std::size_t width = count_characters(part);
+  const std::size_t room = std::max<std::size_t>(1, width - std::min(lead, width));
+  const std::size_t marks = std::clamp<std::size_t>(span_characters, 1, room);
+  out << margin << "  | " << shown(part) << '\n';
+  out << margin << "  | " << std::string(lead, ' ') << std::string(marks, '^') << '\n';
+}
+
+void print_one(std::ostream& out, const Diagnostic& d, Colour colour) {
+  const bool coloured = colour == Colour::always;
+  if (d.span.source != nullptr) out << shown(describe(d.span)) << ": ";
+  out << (coloured ? ink(d.severity) : "") << word(d.severity) << " [" << d.code << "]"
+      << (coloured ? "\x1b[0m" : "") << ' ' << shown(d.message) << '\n';
+  if (d.span.source != nullptr) print_excerpt(out, d.span, "");
+  if (!d.advice.empty()) out << "  " << shown(d.advice) << '\n';
+  for (const Related& related : d.related) {
+    out << "  " << shown(describe(related.span)) << (related.span.source != nullptr ? ": " : "")
+        << shown(related.message) << '\n';
+    if (related.span.source != nullptr) print_excerpt(out, related.span, "  ");
+  }
+}
+
+std::string counted(std::size_t n, std::string_view noun) {
+  return std::to_string(n) + " " + std::string(noun) + (n == 1 ? "" : "s");
+}
+
+}  // namespace
+
+void Diagnostics::add(Diagnostic diagnostic) {
+  const auto same = [&](const Diagnostic& other) {
+    return other.span.source == diagnostic.span.source &&
+           other.span.begin == diagnostic.span.begin && other.span.end == diagnostic.span.end &&
+           other.code == diagnostic.code && other.message == diagnostic.message;
+  };
+  if (std::any_of(all_.begin(), all_.end(), same)) return;
+  ++counts_[static_cast<std::size_t>(diagnostic.severity)];
+  if (all_.size() < most_kept) all_.push_back(std::move(diagnostic));
+}
+
+void Diagnostics::error(std::string code, Span span, std::string message, std::string advice) {
+  add({Severity::error, std::move(code), span, std::move(message), std::move(advice), {}});
+}
+
+void Diagnostics::warning(std::string code, Span span, std::string message, std::string advice) {
+  add({Severity::warning, std::move(code), span, std::move(message), std::move(advice), {}});
+}
+
+void Diagnostics::note(std::string code, Span span, std::string message, std::string advice) {
+  add({Severity::note, std::move(code), span, std::move(message), std::move(advice), {}});
+}
+
+std::vector<Diagnostic> Diagnostics::sorted() const {
+  std::map<const Source*, std::size_t> rank;
+  for (const Diagnostic& d : all_) rank.emplace(d.span.source, rank.size());
+  std::vector<Diagnostic> out = all_;
+  std::stable_sort(out.begin(), out.end(), [&](const Diagnostic& a, const Diagnostic& b) {
+    const std::size_t left = rank.at(a.span.source);
+    const std::size_t right = rank.at(b.span.source);
+    if (left != right) return left < right;
+    return a.span.source != nullptr && a.span.begin < b.span.begin;
+  });
+  return out;
+}
+
+void print(std::ostream& out, const Diagnostics& diagnostics, Colour colour, std::size_t most) {
+  const std::vector<Diagnostic> all = diagnostics.sorted();
+  for (std::size_t i = 0; i < std::min(all.size(), most); ++i) print_one(out, all[i], colour);
+  const std::size_t total = diagnostics.count(Severity::error) +
+                            diagnostics.count(Severity::warning) +
+                            diagnostics.count(Severity::note);
+  if (total > std::min(all.size(), most)) {
+    out << "... and " << total - std::min(all.size(), most) << " more\n";
+  }
+  if (!all.empty()) out << summary(diagnostics) << '\n';
+}
+
+std::string summary(const Diagnostics& diagnostics) {
+  std::string out = counted(diagnostics.count(Severity::error), "error");
+  const std::size_t warnings = diagnostics.count(Severity::warning);
+  const std::size_t notes = diagnostics.count(Severity::note);
+  if (warnings > 0) out += ", " + counted(warnings, "warning");
+  if (notes > 0) out += ", " + counted(notes, "note");
+  return out;
+}
+
+}  // namespace budwood::text

@@ -1,0 +1,154 @@
+#include "text/source.hpp"
+
+#include <algorithm>
+#include <fstream>
+#include <system_error>
+
+#include "text/diagnostic.hpp"
+
+namespace budwood::text {
+
+namespace {
+
+bool is_continuation(char c) {
+  return (static_cast<unsigned char>(c) & 0xC0U) == 0x80U;
+}
+
+/// Length of the well-formed UTF-8 sequence at the front of `rest` (Unicode 15, table 3-7), 0 if
+/// none.
+std::size_t sequence_length(std::string_view rest) {
+  const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(rest[i]); };
+  const unsigned char lead = byte(0);
+  if (lead == 0) return 0;
+  if (lead < 0x80) return 1;
+  std::size_t length = 0;
+  unsigned char low = 0x80;
+  unsigned char high = 0xBF;
+  if (lead >= 0xC2 && lead <= 0xDF) {
+    length = 2;
+  } else if (lead >= 0xE0 && lead <= 0xEF) {
+    length = 3;
+    if (lead == 0xE0) low = 0xA0;
+    if (lead == 0xED) high = 0x9F;
+  } else if (lead >= 0xF0 && lead <= 0xF4) {
+    length = 4;
+    if (lead == 0xF0) low = 0x90;
+    if (lead == 0xF4) high = 0x8F;
+  }
+  if (length == 0 || rest.size() < length || byte(1) < low || byte(1) > high) return 0;
+  for (std::size_t i = 2; i < length; ++i) {
+    if (!is_continuation(rest[i])) return 0;
+  }
+  return length;
+}
+
+}  // namespace
+
+Source::Source(std::string name, std::string text)
+    : name_(std::move(name)), text_(std::move(text)) {
+  line_starts_.push_back(0);
+  for (std::size_t i = 0; i < text_.size(); ++i) {
+    if (text_[i] == '\n') line_starts_.push_back(i + 1);
+  }
+}
+
+Place Source::place(std::size_t offset) const {
+  offset = std::min(offset, text_.size());
+  const auto after = std::upper_bound(line_starts_.begin(), line_starts_.end(), offset);
+  const auto line = static_cast<std::size_t>(after - line_starts_.begin());
+  const std::size_t start = line_starts_[line - 1];
+  return {line, 1 + count_characters(std::string_view(text_).substr(start, offset - start))};
+}
+
+std::string_view Source::line(std::size_t number) const {
+  if (number == 0 || number > line_starts_.size()) return {};
+  const std::size_t begin = line_starts_[number - 1];
+  const std::size_t end = number < line_starts_.size() ? line_starts_[number] - 1 : text_.size();
+  std::string_view line = std::string_view(text_).substr(begin, end - begin);
+  if (line.ends_with('\r')) line.remove_suffix(1);
+  return line;
+}
+
+std::size_t Source::offset(Place place) const {
+  if (place.line == 0) return 0;
+  if (place.line > line_starts_.size()) return text_.size();
+  const std::string_view text = line(place.line);
+  std::size_t bytes = 0;
+  for (std::size_t column = 1; column < place.column && bytes < text.size(); ++column) {
+    ++bytes;
+    while (bytes < text.size() && is_continuation(text[bytes])) ++bytes;
+  }
+  return line_starts_[place.line - 1] + bytes;
+}
+
+std::string describe(const Span& span) {
+  if (span.source == nullptr) return {};
+  const Place place = span.source->place(span.begin);
+  return span.source->name() + ":" + std::to_string(place.line) + ":" +
+         std::to_string(place.column);
+}
+
+const Source& Sources::add(std::string name, std::string text) {
+  return sources_.emplace_back(std::move(name), std::move(text));
+}
+
+const Source* Sources::read(const std::filesystem::path& path, Diagnostics& diagnostics,
+                            std::size_t size_limit) {
+  const std::string name = path.generic_string();
+  std::error_code failure;
+  const auto kind = std::filesystem::status(path, failure).type();
+  if (kind == std::filesystem::file_type::not_found) {
+    diagnostics.error("no-file", {}, "There is no file `" + name + "`.", "Check the path.");
+    return nullptr;
+  }
+  if (kind != std::filesystem::file_type::regular) {
+    diagnostics.error("unreadable-file", {}, "`" + name + "` is not a file that can be read.");
+    return nullptr;
+  }
+  std::ifstream file(path, std::ios::binary);
+  // One byte more than allowed tells "too large" without trusting the size that the system reports.
+  std::string content(size_limit + 1, '\0');
+  file.read(content.data(), static_cast<std::streamsize>(content.size()));
+  content.resize(static_cast<std::size_t>(file.gcount()));
+  if (!file.is_open() || file.bad()) {
+    diagnostics.error("unreadable-file", {}, "`" + name + "` cannot be read.",
+                      "Check that you may read it.");
+    return nullptr;
+  }
+  if (content.size() > size_limit) {
+    diagnostics.error("large-file", {},
+                      "`" + name + "` is larger than " + std::to_string(size_limit >> 20U) +
+                          " MB, which no written method needs.",
+                      "Split it, or check that this is the right file.");
+    return nullptr;
+  }
+  if (content.starts_with("\xEF\xBB\xBF")) content.erase(0, 3);
+  const Source& source = add(name, std::move(content));
+  const std::size_t bad = find_invalid_utf8(source.text());
+  if (bad != std::string_view::npos) {
+    const Place place = source.place(bad);
+    // The line is not shown: it could hold anything.
+    diagnostics.error("not-text", {},
+                      "`" + name + "` is not UTF-8 text: line " + std::to_string(place.line) +
+                          ", column " + std::to_string(place.column) + " is not a character.",
+                      "Save the file as plain UTF-8 text.");
+    return nullptr;
+  }
+  return &source;
+}
+
+std::size_t find_invalid_utf8(std::string_view text) {
+  for (std::size_t i = 0; i < text.size();) {
+    const std::size_t length = sequence_length(text.substr(i));
+    if (length == 0) return i;
+    i += length;
+  }
+  return std::string_view::npos;
+}
+
+std::size_t count_characters(std::string_view text) {
+  return static_cast<std::size_t>(
+      std::count_if(text.begin(), text.end(), [](char c) { return !is_continuation(c); }));
+}
+
+}  // namespace budwood::text

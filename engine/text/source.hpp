@@ -1,0 +1,72 @@
+#pragma once
+
+#include <cstdint>
+#include <deque>
+#include <filesystem>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace budwood::text {
+
+class Diagnostics;
+
+/// A place for people: line and column count from 1, columns in characters (code points).
+struct Place {
+  std::size_t line = 1;
+  std::size_t column = 1;
+};
+
+/// One file of user text, held whole. Offsets are bytes into `text()`.
+class Source {
+ public:
+  Source(std::string name, std::string text);
+
+  const std::string& name() const { return name_; }
+  std::string_view text() const { return text_; }
+
+  /// The place of a byte offset; an offset past the end is the place just after the last byte.
+  Place place(std::size_t offset) const;
+  /// A line without its line break; `number` counts from 1, "" when there is no such line.
+  std::string_view line(std::size_t number) const;
+  /// The byte offset of a place; past the end of its line it is the line's end.
+  std::size_t offset(Place place) const;
+
+ private:
+  std::string name_;
+  std::string text_;
+  std::vector<std::size_t> line_starts_;
+};
+
+/// A stretch of a source, in bytes. Without a source it stands for "no place in any file".
+struct Span {
+  const Source* source = nullptr;
+  std::uint32_t begin = 0;
+  std::uint32_t end = 0;
+};
+
+/// "file:line:column", or "" without a source.
+std::string describe(const Span& span);
+
+/// Owns sources at addresses that stay put, so that spans may point at them.
+class Sources {
+ public:
+  const Source& add(std::string name, std::string text);
+
+  /// Reads a whole file. A file that is missing, unreadable, larger than `size_limit` bytes or not
+  /// UTF-8 text is reported and gives nullptr. A leading byte-order mark is dropped.
+  const Source* read(const std::filesystem::path& path, Diagnostics& diagnostics,
+                     std::size_t size_limit = 4U << 20U);
+
+ private:
+  std::deque<Source> sources_;
+};
+
+/// The byte offset of the first thing that is not valid UTF-8 (or is a NUL), or npos when all is
+/// well.
+std::size_t find_invalid_utf8(std::string_view text);
+
+/// The number of characters (code points) in valid UTF-8 text.
+std::size_t count_characters(std::string_view text);
+
+}  // namespace budwood::text

@@ -1,0 +1,147 @@
+// The protocol language. README.md beside this file gives every statement its meaning.
+//
+// Statements start with a keyword and need no separators. Heads and bodies of blocks are rules of
+// their own, so that a mistake in a head does not cost the body. Everything is decided by the next
+// one to three tokens: no rule needs long look-ahead.
+grammar Budwood;
+
+file : protocol* EOF ;
+
+protocol     : protocolHead protocolBody ;
+protocolHead : PROTOCOL name STRING? ;
+protocolBody : '{' protocolItem* '}' ;
+protocolItem : edition | crop | source | note | input | let | table | supply | part | stage | requirement ;
+
+edition : EDITION NUMBER ;
+crop    : CROP STRING ;
+source  : SOURCE STRING ;
+note    : NOTE STRING ;
+input   : INPUT name '=' formula (FROM formula TO formula)? STRING? ;
+let     : LET name '=' formula STRING? ;
+
+table      : TABLE tableHead tableBody (SOURCE STRING)? ;
+tableHead  : name STRING? '(' name unit? arrow='->' unit? ')' ;
+tableBody  : '{' tablePoint* '}' ;
+tablePoint : signedNumber ':' signedNumber ;
+signedNumber : '-'? NUMBER ;
+
+supply       : SUPPLY name STRING? IN unit supplyDetail* ;
+supplyDetail : PACK quantity | HAZARD NAME | REUSED ;
+
+part : PART name STRING? ;
+
+stage     : stageHead stageBody ;
+stageHead : STAGE name (OF name | JOINS name WITH name INTO name) STRING? ;
+stageBody : '{' stageItem* '}' ;
+stageItem : after | room | space | lasts | mayWait | noWait | loses | work
+          | keep | taper | mist | note | source | requirement ;
+
+after   : AFTER name (BY range)? ;
+room    : ROOM name ;
+space   : SPACE formula unit? ;
+lasts   : LASTS range (USUALLY formula)? ;
+range   : formula (TO formula)? ;
+mayWait : MAY WAIT formula ;
+noWait  : NO WAIT ;
+loses   : LOSES formula ;
+
+keep  : KEEP name formula (FOR formula)? half? days? ;
+taper : TAPER name formula TO formula (FOR formula)? half? days?
+      | TAPER MIST mistTaper ;
+mistTaper : (formula TO formula)? EVERY formula (TO formula)? days? ;
+mist  : MIST formula EVERY formula (FROM TIME TO TIME)? days? ;
+half  : BY (DAY | NIGHT) ;
+days  : ON dayRef
+      | OVER formula
+      | FROM dayRef ((TO | UNTIL) dayRef)?
+      | UNTIL dayRef ;
+dayRef : DAY NUMBER | LAST DAY ;
+
+work     : DO workHead workBody? ;
+workHead : STRING timing? within? ;
+timing   : AT START
+         | ON dayRef (',' dayRef)*
+         | EVERY quantity repeatSpan?
+         | DAILY repeatSpan? ;
+repeatSpan : FROM dayRef ((TO | UNTIL) dayRef)? | UNTIL dayRef ;
+within   : WITHIN quantity ;
+workBody : '{' workItem* '}' ;
+workItem : rate | duration | crew | people | use | tool | tagged | caution | record | note ;
+
+rate     : RATE formula ;
+duration : TIME_ formula EACH? ;
+crew     : CREW name ;
+people   : PEOPLE formula ;
+use      : USE amount ;
+amount   : NUMBER name share?
+         | NUMBER unit name share?
+         | COMPOUND name share?
+         | '(' formula ')' name share? ;
+share    : EACH | PER formula ;
+tool     : TOOL STRING ;
+tagged   : TAGGED name (',' name)* ;
+caution  : CAUTION STRING ;
+record   : RECORD name (IN unit)? ;
+
+requirement : (REQUIRE | ADVISE) formula ELSE STRING ;
+
+formula     : conjunction (OR conjunction)* ;
+conjunction : negation (AND negation)* ;
+negation    : NOT negation | comparison ;
+comparison  : sum (relation sum | BETWEEN sum AND sum)? ;
+relation    : '<' | '<=' | '>' | '>=' | '=' | '!=' ;
+sum         : product (sign product)* ;
+sign        : '+' | '-' ;
+product     : factor (times factor)* ;
+times       : '*' | '/' ;
+factor      : '-' factor | power ;
+power       : primary ('^' factor)? ;
+primary     : quantity
+            | name '(' (formula (',' formula)*)? ')'
+            | name ('.' member)?
+            | DATE
+            | IF formula THEN formula ELSE formula
+            | '(' formula ')' ;
+quantity    : NUMBER unit? (PER unit)? | COMPOUND ;
+unit        : NAME | DAY | '%' ;
+name        : NAME ;
+member      : NAME | START | LAST | PEOPLE | SPACE | ROOM ;
+
+// Keywords
+PROTOCOL : 'protocol' ;  EDITION : 'edition' ;  CROP : 'crop' ;      SOURCE : 'source' ;
+NOTE     : 'note' ;      INPUT   : 'input' ;    LET  : 'let' ;       TABLE  : 'table' ;
+SUPPLY   : 'supply' ;    PACK    : 'pack' ;     HAZARD : 'hazard' ;  REUSED : 'reused' ;
+PART     : 'part' ;      STAGE   : 'stage' ;    OF   : 'of' ;        JOINS  : 'joins' ;
+WITH     : 'with' ;      INTO    : 'into' ;     IN   : 'in' ;        AFTER  : 'after' ;
+BY       : 'by' ;        ROOM    : 'room' ;     SPACE : 'space' ;    LASTS  : 'lasts' ;
+USUALLY  : 'usually' ;   TO      : 'to' ;       MAY  : 'may' ;       WAIT   : 'wait' ;
+NO       : 'no' ;        LOSES   : 'loses' ;    KEEP : 'keep' ;      TAPER  : 'taper' ;
+MIST     : 'mist' ;      EVERY   : 'every' ;    FROM : 'from' ;      UNTIL  : 'until' ;
+OVER     : 'over' ;      FOR     : 'for' ;      DAY  : 'day' ;       NIGHT  : 'night' ;
+LAST     : 'last' ;      ON      : 'on' ;       DO   : 'do' ;        AT     : 'at' ;
+START    : 'start' ;     DAILY   : 'daily' ;    WITHIN : 'within' ;  RATE   : 'rate' ;
+TIME_    : 'time' ;      CREW    : 'crew' ;     PEOPLE : 'people' ;  USE    : 'use' ;
+EACH     : 'each' ;      PER     : 'per' ;      TOOL : 'tool' ;      TAGGED : 'tagged' ;
+CAUTION  : 'caution' ;   RECORD  : 'record' ;   REQUIRE : 'require' ; ADVISE : 'advise' ;
+ELSE     : 'else' ;      IF      : 'if' ;       THEN : 'then' ;      BETWEEN : 'between' ;
+AND      : 'and' ;       OR      : 'or' ;       NOT  : 'not' ;
+
+LBRACE : '{' ;  RBRACE : '}' ;  LPAREN : '(' ;  RPAREN : ')' ;
+
+DATE     : DIGIT DIGIT DIGIT DIGIT '-' DIGIT DIGIT '-' DIGIT DIGIT ;
+TIME     : DIGIT DIGIT? ':' DIGIT DIGIT ;
+NUMBER   : DIGIT+ ('.' DIGIT+)? ;
+// A quotient of units belongs to its number when no space stands around the slash: 120 umol/m2/s.
+COMPOUND : NUMBER [ \t]* WORD ('/' WORD)+ ;
+NAME     : WORD ;
+STRING   : '"' (~["\\\r\n] | '\\' ~[\r\n])* '"' ;
+
+COMMENT  : '#' ~[\r\n]* -> channel(HIDDEN) ;
+SPACES   : [ \t\r\n\u00A0]+ -> skip ;
+
+// What is left becomes a token all the same, so that the parser can report it in one way.
+UNCLOSED : '"' (~["\\\r\n] | '\\' ~[\r\n])* ;
+STRAY    : . ;
+
+fragment DIGIT : [0-9] ;
+fragment WORD  : [\p{L}_\u00B0] [\p{L}\p{M}0-9_\u00B2\u00B3\u00B0]* ;

@@ -1,0 +1,34 @@
+#include <doctest/doctest.h>
+
+#include "calendar/calendar.hpp"
+
+using namespace budwood::calendar;
+
+namespace {
+
+Day day(const char* text) {
+  return parse_iso_date(text).value();
+}
+
+}  // namespace
+
+TEST_CASE("without more said every day is a working day") {
+  const WorkingDays working;
+  CHECK(working.days() == DaySet::all());
+  CHECK(working.works(day("2027-03-14")));
+  CHECK(working.reason_closed(day("2027-03-14")).empty());
+  CHECK(working.reason_closed(-1) == "outside the calendar");
+}
+
+TEST_CASE("weekends and closed days are not worked") {
+  const WorkingDays working(
+      {Weekday::monday, Weekday::tuesday, Weekday::wednesday, Weekday::thursday, Weekday::friday},
+      {day("2027-01-01"), day("2027-01-02")});
+  CHECK(working.works(day("2026-12-31")));
+  CHECK(working.reason_closed(day("2027-01-01")) == "a closed day");
+  CHECK(working.reason_closed(day("2027-01-02")) == "a Saturday");
+  CHECK(working.reason_closed(day("2027-01-03")) == "a Sunday");
+  CHECK(working.works(day("2027-01-04")));
+  CHECK(working.days().next(day("2027-01-01")) == day("2027-01-04"));
+  CHECK(working.days().size() == (last_day + 1) / 7 * 5 + 4 - 1);
+}
