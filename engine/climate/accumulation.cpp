@@ -9,7 +9,9 @@ using calendar::Day;
 
 namespace {
 
-double with_slack(double target) { return target - 1e-9 * std::abs(target); }
+double with_slack(double target) {
+  return target - 1e-9 * std::abs(target);
+}
 
 template <class AmountOfDay>
 std::vector<double> amounts_of(const DailySeries& series, const AmountOfDay& amount) {
@@ -33,8 +35,8 @@ std::optional<Accumulation> Accumulation::from_days(Day first, const std::vector
   result.first_ = first;
   result.sums_.reserve(amounts.size() + 1);
   result.sums_.push_back(0);
-  // Compensated summation (Neumaier 1974): over centuries of days plain sums would drift by more than
-  // the slack of a target.
+  // Compensated summation (Neumaier 1974): over centuries of days plain sums would drift by more
+  // than the slack of a target.
   double sum = 0;
   double lost = 0;
   for (const double amount : amounts) {

@@ -12,9 +12,9 @@ namespace budwood::climate {
 
 /// Running totals of something that each day brings: degree-days, chill hours, Utah units.
 ///
-/// A span that starts on day S and ends on day E holds the days S to E - 1, as a stage does. A target
-/// that is missed by less than a thousand-millionth of itself counts as reached, so that ten days of
-/// 9.5 degree-days make 95.
+/// A span that starts on day S and ends on day E holds the days S to E - 1, as a stage does. A
+/// target that is missed by less than a thousand-millionth of itself counts as reached, so that ten
+/// days of 9.5 degree-days make 95.
 class Accumulation {
  public:
   /// What each day from `first` on brings. Nothing when there is no day, a value is not a finite
@@ -41,8 +41,8 @@ class Accumulation {
   /// known days do not bring it, or `start` is not one of them.
   std::optional<calendar::Day> end_of(calendar::Day start, double target) const;
 
-  /// The latest start from which the span brings `target` by `end`. Nothing when the known days do not
-  /// bring it, or `end` is later than the day after the last of them.
+  /// The latest start from which the span brings `target` by `end`. Nothing when the known days do
+  /// not bring it, or `end` is later than the day after the last of them.
   std::optional<calendar::Day> latest_start(calendar::Day end, double target) const;
 
  private:

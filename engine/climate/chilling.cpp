@@ -11,7 +11,9 @@ namespace {
 constexpr double refused = std::numeric_limits<double>::quiet_NaN();
 constexpr double on_the_limit = 1e-6;  // kelvin
 
-constexpr double fahrenheit(double degrees) { return (degrees + 459.67) * 5 / 9; }
+constexpr double fahrenheit(double degrees) {
+  return (degrees + 459.67) * 5 / 9;
+}
 
 struct UtahBand {
   double up_to;  ///< kelvin, included
@@ -26,7 +28,9 @@ constexpr std::array<UtahBand, 6> utah_bands = {{
     {fahrenheit(65), -0.5},
 }};
 
-bool is_temperature(double value) { return value > 0 && std::isfinite(value); }
+bool is_temperature(double value) {
+  return value > 0 && std::isfinite(value);
+}
 
 bool is_rule(const ChillRule& rule) {
   switch (rule.method) {
@@ -94,9 +98,8 @@ double chilling(std::span<const double> hourly_temperatures, const ChillRule& ru
   double total = 0;
   for (std::size_t start = 0; start < hourly_temperatures.size(); start += 24) {
     double day = 0;
-    for (const double temperature :
-         hourly_temperatures.subspan(start, std::min<std::size_t>(
-                                                24, hourly_temperatures.size() - start))) {
+    for (const double temperature : hourly_temperatures.subspan(
+             start, std::min<std::size_t>(24, hourly_temperatures.size() - start))) {
       if (!is_temperature(temperature)) return refused;
       day += chilling_of_hour(temperature, rule);
     }

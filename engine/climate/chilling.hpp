@@ -10,10 +10,10 @@ namespace budwood::climate {
 
 /// Chilling of dormant wood, counted hour by hour.
 ///
-/// Temperatures are in kelvin. Each reading stands for one hour; results are plain numbers: hours, or
-/// chill units. A reading within a millionth of a kelvin of a limit counts as on it, so that 45 degF
-/// is the same limit whatever scale it was written in. Refused, with a NaN: readings that are not
-/// above 0 K, limits that are the wrong way round.
+/// Temperatures are in kelvin. Each reading stands for one hour; results are plain numbers: hours,
+/// or chill units. A reading within a millionth of a kelvin of a limit counts as on it, so that 45
+/// degF is the same limit whatever scale it was written in. Refused, with a NaN: readings that are
+/// not above 0 K, limits that are the wrong way round.
 
 /// How chilling is counted.
 enum class ChillMethod : std::uint8_t {
@@ -39,18 +39,18 @@ struct ChillRule {
   double upper = 0;  ///< kelvin; for hours_below and hours_between
 };
 
-/// Chill units of one hour (Richardson, Seeley & Walker 1974, HortScience 9:331-332): up to 34 degF 0,
-/// to 36 a half, to 48 one, to 54 a half, to 60 none, to 65 minus a half, above it minus one.
+/// Chill units of one hour (Richardson, Seeley & Walker 1974, HortScience 9:331-332): up to 34 degF
+/// 0, to 36 a half, to 48 one, to 54 a half, to 60 none, to 65 minus a half, above it minus one.
 double utah_units(double temperature);
 
 /// Chilling of hourly readings, one day's or any number of them. With `utah_positive_days` (after
-/// Linsley-Noakes, Louw & Allan 1995, J. S. Afr. Soc. Hort. Sci. 5:21-24) they are cut into days of 24
-/// readings from the first one on.
+/// Linsley-Noakes, Louw & Allan 1995, J. S. Afr. Soc. Hort. Sci. 5:21-24) they are cut into days of
+/// 24 readings from the first one on.
 double chilling(std::span<const double> hourly_temperatures, const ChillRule& rule);
 
 /// The 24 full hours of a day on one sine curve, coldest at 04:00 and warmest at 16:00:
-/// T(h) = (min + max) / 2 + (max - min) / 2 * sin(2 pi (h - 10) / 24). The same curve that single-sine
-/// degree-days integrate; it knows nothing of the neighbouring days.
+/// T(h) = (min + max) / 2 + (max - min) / 2 * sin(2 pi (h - 10) / 24). The same curve that
+/// single-sine degree-days integrate; it knows nothing of the neighbouring days.
 std::array<double, 24> hourly_temperatures(double minimum, double maximum);
 
 /// Chilling of one day whose hours follow that curve.

@@ -13,7 +13,9 @@ bool is_amount(double value) {
   return value >= 0 && value < std::numeric_limits<double>::infinity();
 }
 
-double scaled(double amount, double factor) { return is_amount(amount) ? amount * factor : refused; }
+double scaled(double amount, double factor) {
+  return is_amount(amount) ? amount * factor : refused;
+}
 
 }  // namespace
 

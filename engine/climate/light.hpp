@@ -15,15 +15,15 @@ namespace budwood::climate {
 /// What one lamp, or the sky, gives for each photon. How many lux a photon is worth depends on the
 /// spectrum, so nothing converts between them without naming the light.
 struct Lamp {
-  std::string_view name;       ///< "sunlight", "high_pressure_sodium", ...
-  std::string_view title;      ///< "Sunlight", "High pressure sodium lamp", ...
-  double lux_per_umol = 0;     ///< lux for 1 umol/m2/s
-  double umol_per_joule = 0;   ///< umol/m2/s for 1 W/m2 between 400 and 700 nm; NaN where unknown
-  std::string_view source;     ///< where the factors were published
+  std::string_view name;      ///< "sunlight", "high_pressure_sodium", ...
+  std::string_view title;     ///< "Sunlight", "High pressure sodium lamp", ...
+  double lux_per_umol = 0;    ///< lux for 1 umol/m2/s
+  double umol_per_joule = 0;  ///< umol/m2/s for 1 W/m2 between 400 and 700 nm; NaN where unknown
+  std::string_view source;    ///< where the factors were published
 };
 
-/// The lamps that have a name, factors after Thimijan & Heins 1983, HortScience 18(6):818-822, save the
-/// white light-emitting diode: Sharakshane 2018 (15 umol/m2/s per klx; no factor for watts).
+/// The lamps that have a name, factors after Thimijan & Heins 1983, HortScience 18(6):818-822, save
+/// the white light-emitting diode: Sharakshane 2018 (15 umol/m2/s per klx; no factor for watts).
 const std::vector<Lamp>& lamps();
 
 /// By name; nothing when there is no such lamp.
@@ -46,8 +46,8 @@ struct LampTime {
   bool fits_in_a_day = true;  ///< false when it is more than 24 h: these lamps are too weak
 };
 
-/// Light sums in mol/m2 a day, the lamps' photon flux in mol/m2/s. Nothing when an amount is negative,
-/// or when light is missing and the lamps give none.
+/// Light sums in mol/m2 a day, the lamps' photon flux in mol/m2/s. Nothing when an amount is
+/// negative, or when light is missing and the lamps give none.
 std::optional<LampTime> lamp_time(double wanted_light_sum, double sun_light_sum,
                                   double lamp_photon_flux);
 

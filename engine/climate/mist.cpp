@@ -7,24 +7,26 @@ namespace {
 
 constexpr double day = 86400;  // seconds
 
-bool is_time_of_day(double value) { return value >= 0 && value <= day; }
+bool is_time_of_day(double value) {
+  return value >= 0 && value <= day;
+}
 
 double length_of_window(double from, double to) {
-  const double length = to - from;
-  return length > 0 ? length : length + day;
+  const double length = std::fmod(to - from + day, day);
+  return length > 0 ? length : day;
 }
 
 }  // namespace
 
 std::optional<MistDay> mist_day(const MistProgramme& programme) {
-  const bool rhythm_fits = programme.pulse > 0 && programme.interval >= programme.pulse &&
-                           programme.interval <= day;
+  const bool rhythm_fits =
+      programme.pulse > 0 && programme.interval >= programme.pulse && programme.interval <= day;
   if (!rhythm_fits || !is_time_of_day(programme.from) || !is_time_of_day(programme.to)) {
     return std::nullopt;
   }
   if (!(programme.flow >= 0 && std::isfinite(programme.flow))) return std::nullopt;
-  // Times come from formulas: an interval that goes into the window a whole number of times must not
-  // gain a pulse at its very end from rounding.
+  // Times come from formulas: an interval that goes into the window a whole number of times must
+  // not gain a pulse at its very end from rounding.
   const double intervals = length_of_window(programme.from, programme.to) / programme.interval;
   const double pulses = std::ceil(intervals * (1 - 1e-12));
   if (!(pulses < 1e15)) return std::nullopt;

@@ -24,9 +24,9 @@ struct MistDay {
 
 /// Pulses start at `from` and then every interval while it is earlier than `to`; each runs its full
 /// length. A window whose `to` comes before its `from` goes across midnight; one that ends where it
-/// starts is round the clock. Nothing when a pulse or interval is not above 0, a pulse is longer than
-/// its interval, the interval is longer than a day, a time of day is outside the day, or the flow is
-/// negative.
+/// starts is round the clock. Nothing when a pulse or interval is not above 0, a pulse is longer
+/// than its interval, the interval is longer than a day, a time of day is outside the day, or the
+/// flow is negative.
 std::optional<MistDay> mist_day(const MistProgramme& programme);
 
 }  // namespace budwood::climate

@@ -10,7 +10,9 @@ using calendar::Day;
 constexpr double coldest_air = 183.15;  // -90 degC; the record is -89.2 degC
 constexpr double hottest_air = 333.15;  // 60 degC; the record is 56.7 degC
 
-bool in_calendar(Day day) { return day >= calendar::first_day && day <= calendar::last_day; }
+bool in_calendar(Day day) {
+  return day >= calendar::first_day && day <= calendar::last_day;
+}
 
 int days_in_month(int year, unsigned month) {
   if (month == 2) return (year % 4 == 0 && year % 100 != 0) || year % 400 == 0 ? 29 : 28;
@@ -40,7 +42,9 @@ PlaceInMonths place_of(Day day) {
   return {previous, month, 1 + from_middle / span};
 }
 
-double between(double from, double to, double way) { return from + (to - from) * way; }
+double between(double from, double to, double way) {
+  return from + (to - from) * way;
+}
 
 }  // namespace
 

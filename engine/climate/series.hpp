@@ -26,12 +26,12 @@ struct SeriesRow {
 /// What is wrong with a row; the reader of the file puts it into words.
 struct SeriesProblem {
   enum class Kind : std::uint8_t {
-    outside_calendar,   ///< the day is not one that plans can use
-    duplicate,          ///< the day has been given before
-    out_of_order,       ///< the day comes before the row above it
-    gap,                ///< `missing_days` days are missing before this row
+    outside_calendar,  ///< the day is not one that plans can use
+    duplicate,         ///< the day has been given before
+    out_of_order,      ///< the day comes before the row above it
+    gap,               ///< `missing_days` days are missing before this row
     minimum_above_maximum,
-    implausible,        ///< no air is like that: outside -90 to 60 degC, or not a number; wrong unit?
+    implausible,  ///< no air is like that: outside -90 to 60 degC, or not a number; wrong unit?
   };
   Kind kind = Kind::gap;
   std::size_t row = 0;  ///< index of the row, from 0
@@ -74,7 +74,8 @@ class MonthlyNormals {
   static std::optional<MonthlyNormals> from_months(const std::array<DayTemperature, 12>& months);
 
   /// At noon of the day, on the straight line between the middles of the two nearest months: the
-  /// middle of a month of n days is n / 2 days after its first midnight. Nothing outside the calendar.
+  /// middle of a month of n days is n / 2 days after its first midnight. Nothing outside the
+  /// calendar.
   std::optional<DayTemperature> on(calendar::Day day) const;
 
   /// The days from `first` to `last`. Nothing when there is none or they leave the calendar.

@@ -10,7 +10,9 @@ namespace {
 
 constexpr double refused = std::numeric_limits<double>::quiet_NaN();
 
-bool is_temperature(double value) { return value > 0 && std::isfinite(value); }
+bool is_temperature(double value) {
+  return value > 0 && std::isfinite(value);
+}
 
 bool are_limits(const HeatLimits& limits) {
   return is_temperature(limits.base) &&

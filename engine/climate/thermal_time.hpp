@@ -10,24 +10,27 @@ namespace budwood::climate {
 /// Thermal time: how much a plant develops, as temperature above a base, summed over time.
 ///
 /// Temperatures are in kelvin; thermal time is in kelvin seconds, the coherent unit, of which one
-/// degree-day (Celsius) has 86400. Refused, with a NaN: temperatures that are not above 0 K, a minimum
-/// above the maximum, an upper threshold that is not above the base.
+/// degree-day (Celsius) has 86400. Refused, with a NaN: temperatures that are not above 0 K, a
+/// minimum above the maximum, an upper threshold that is not above the base.
 
 /// One degree-day in the coherent unit.
 inline constexpr double degree_day = 86400;
 
-/// What a day's minimum and maximum count for. On one day of 40 to 70 degF with a base of 50 degF the
-/// four give 5, 10, 7.5 and 7.54 degree-days F, so whoever states a heat sum must name its method.
-/// With T = (min + max) / 2:
+/// What a day's minimum and maximum count for. On one day of 40 to 70 degF with a base of 50 degF
+/// the four give 5, 10, 7.5 and 7.54 degree-days F, so whoever states a heat sum must name its
+/// method. With T = (min + max) / 2:
 enum class DegreeDayMethod : std::uint8_t {
-  /// T, limited to base and upper threshold afterwards (McMaster & Wilhelm 1997, Agric. For. Meteorol.
+  /// T, limited to base and upper threshold afterwards (McMaster & Wilhelm 1997, Agric. For.
+  /// Meteorol.
   /// 87:291-300, method 1).
   average_limited_after,
-  /// Minimum and maximum are each limited to base and upper threshold, then averaged (the same paper,
+  /// Minimum and maximum are each limited to base and upper threshold, then averaged (the same
+  /// paper,
   /// method 2).
   average_limited_each,
   /// Four cases by where the base lies (Met Eireann, definition of degree-days): T - base above it;
-  /// (max - base) / 2 - (base - min) / 4; (max - base) / 4; 0. The upper threshold takes off what the
+  /// (max - base) / 2 - (base - min) / 4; (max - base) / 4; 0. The upper threshold takes off what
+  /// the
   /// same rule gives above it.
   quarter_rule,
   /// A sine curve through minimum and maximum, the area above the base (Baskerville & Emin 1969,
@@ -63,8 +66,8 @@ double thermal_time_of_day(double minimum, double maximum, const HeatLimits& lim
 /// Thermal time of a constant temperature held for a duration in seconds, 0 or more.
 double thermal_time_at(double temperature, double duration, const HeatLimits& limits);
 
-/// Seconds until a thermal time is reached at a constant temperature. Nothing when it never is, at or
-/// below the base, or when an argument is refused or the thermal time is negative.
+/// Seconds until a thermal time is reached at a constant temperature. Nothing when it never is, at
+/// or below the base, or when an argument is refused or the thermal time is negative.
 std::optional<double> time_to_reach(double thermal_time, double temperature,
                                     const HeatLimits& limits);
 

@@ -13,9 +13,13 @@ constexpr double at_0_celsius = 610.8;
 constexpr double numerator = 17.27;
 constexpr double offset = 237.3;
 
-double celsius(double kelvin) { return kelvin - kelvin_at_0_celsius; }
+double celsius(double kelvin) {
+  return kelvin - kelvin_at_0_celsius;
+}
 
-bool is_share(double value) { return value >= 0 && value <= 1; }
+bool is_share(double value) {
+  return value >= 0 && value <= 1;
+}
 
 }  // namespace
 

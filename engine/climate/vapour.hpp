@@ -2,12 +2,12 @@
 
 namespace budwood::climate {
 
-/// Water vapour in air after FAO-56: Allen, Pereira, Raes & Smith 1998, Crop evapotranspiration, FAO
-/// Irrigation and Drainage Paper 56. "Eq." below is the number of the equation there.
+/// Water vapour in air after FAO-56: Allen, Pereira, Raes & Smith 1998, Crop evapotranspiration,
+/// FAO Irrigation and Drainage Paper 56. "Eq." below is the number of the equation there.
 ///
-/// Temperatures are in kelvin, pressures in pascal, humidities are shares from 0 to 1. Refused, with a
-/// NaN: temperatures outside 200 K to 373.15 K (the curve is for liquid water), humidities outside
-/// 0 to 1, negative pressures.
+/// Temperatures are in kelvin, pressures in pascal, humidities are shares from 0 to 1. Refused,
+/// with a NaN: temperatures outside 200 K to 373.15 K (the curve is for liquid water), humidities
+/// outside 0 to 1, negative pressures.
 
 /// 0 degC in kelvin (NIST SP 811, 2008).
 inline constexpr double kelvin_at_0_celsius = 273.15;
@@ -37,8 +37,8 @@ inline constexpr double psychrometer_ventilated = 0.000662;
 inline constexpr double psychrometer_natural = 0.000800;
 inline constexpr double psychrometer_indoors = 0.001200;
 
-/// Eq. 15 with Eq. 16: from a dry and a wet bulb. Refused when the wet bulb is the warmer one, or so
-/// much colder that no vapour would be left.
+/// Eq. 15 with Eq. 16: from a dry and a wet bulb. Refused when the wet bulb is the warmer one, or
+/// so much colder that no vapour would be left.
 double vapour_pressure_from_wet_bulb(double dry_bulb, double wet_bulb, double pressure,
                                      double coefficient = psychrometer_ventilated);
 
@@ -55,10 +55,10 @@ double leaf_vapour_pressure_deficit(double leaf_temperature, double air_temperat
 /// The humidity that gives a wanted deficit. Refused when even dry air does not reach it.
 double humidity_for_deficit(double temperature, double deficit);
 
-/// Eq. 11 solved for the temperature, for a vapour pressure above 0. One curve for both directions, so
-/// that saturated air has its own temperature as dew point and a deficit is 0 exactly there. Within
-/// 0.05 K of the Magnus curve of Alduchov & Eskridge 1996 (J. Appl. Meteorol. 35:601-609; 17.625,
-/// 243.04 degC) for air of 0 to 45 degC and 20 to 100 % humidity.
+/// Eq. 11 solved for the temperature, for a vapour pressure above 0. One curve for both directions,
+/// so that saturated air has its own temperature as dew point and a deficit is 0 exactly there.
+/// Within 0.05 K of the Magnus curve of Alduchov & Eskridge 1996 (J. Appl. Meteorol.
+/// 35:601-609; 17.625, 243.04 degC) for air of 0 to 45 degC and 50 to 100 % humidity.
 double dew_point_at(double vapour_pressure);
 double dew_point(double temperature, double humidity);
 

@@ -261,7 +261,6 @@ struct Protocol {
   std::vector<ProtocolItem> items;
   /// Names whose declaration could not be read; using them is not a second mistake.
   std::vector<std::string> unread_names;
-  bool complete = true;  ///< no syntax error inside
 };
 
 struct File {

@@ -317,6 +317,8 @@ void SyntaxErrors::reportMissingToken(Parser* parser) {
     report_open_block(parser, token);
   } else {
     report(parser, token);
+    if (passes_keyword_) parser->consume();
+    passes_keyword_ = false;
   }
 }
 

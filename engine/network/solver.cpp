@@ -1,3 +1,4 @@
+#include "network/fact_set.hpp"
 #include "network/network.hpp"
 #include "network/propagation.hpp"
 
@@ -20,8 +21,8 @@ bool plan(Propagation& propagation, const Network& network, Side side, std::vect
     case Propagation::Outcome::contradiction:
       break;
   }
-  bool simple = false;
-  propagation.read_chain(conflict.facts, conflict.misses, simple);
+  conflict.facts = propagation.failing_facts();
+  reduce(network, conflict);
   return false;
 }
 

@@ -1,0 +1,40 @@
+#pragma once
+
+#include <cstdint>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "book/written.hpp"
+#include "calendar/day_set.hpp"
+
+namespace budwood::book {
+
+/// One date of a stage that is fixed by hand: `grafting.start: 2027-02-01`.
+struct Pin {
+  enum class Side : std::uint8_t { start, end };
+  std::string stage;
+  Side side = Side::start;
+  calendar::Day day = 0;
+  text::Span span;
+};
+
+/// So many plants of one protocol, ready by (or started on) a date. Exactly one of `ready` and
+/// `start` is there.
+struct Batch {
+  Placed<std::string> id;        ///< letters, digits, - and _, at most 40; unique in its book
+  Placed<std::string> protocol;  ///< the protocol's name
+  std::optional<Placed<int>> edition;
+  Placed<std::int64_t> plants;  ///< wanted at the end, 1 to 10,000,000
+  std::optional<Placed<calendar::Day>> ready;
+  std::optional<Placed<calendar::Day>> start;
+  std::optional<Placed<double>> sure;               ///< how sure the number must be, 0 < sure < 1
+  std::map<std::string, Placed<std::string>> lots;  ///< by supply: where it came from
+  std::map<std::string, Written> set;               ///< by input: this batch's own value
+  std::vector<Pin> pins;                            ///< in the order written
+  std::string note;
+  text::Span span;
+};
+
+}  // namespace budwood::book

@@ -1,0 +1,223 @@
+#include "book/batches_reader.hpp"
+
+#include <algorithm>
+#include <sstream>
+#include <unordered_map>
+#include <utility>
+
+#include "book/values.hpp"
+
+namespace budwood::book {
+
+namespace {
+
+constexpr std::size_t longest_id = 40;
+constexpr std::size_t longest_line = 200;
+constexpr std::size_t longest_note = 2000;
+constexpr std::int64_t most_plants = 10'000'000;
+constexpr std::int64_t last_edition = 100'000;
+
+std::optional<Placed<std::string>> read_id(const Node& node, text::Diagnostics& diagnostics) {
+  const auto id = read_line(node, {"batch", "a name", "A27-003"}, longest_line, diagnostics);
+  if (!id) return std::nullopt;
+  const bool fits =
+      id->value.size() <= longest_id && std::all_of(id->value.begin(), id->value.end(), [](char c) {
+        return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') ||
+               c == '-' || c == '_';
+      });
+  if (fits) return id;
+  diagnostics.error("bad-name", node.span, "This cannot be the name of a batch.",
+                    "It has letters, digits, - and _ and at most " + std::to_string(longest_id) +
+                        " characters, such as `A27-003`.");
+  return std::nullopt;
+}
+
+/// "bench_graft" or "bench_graft edition 2".
+void read_protocol(const Node& node, Batch& batch, text::Diagnostics& diagnostics) {
+  const Wanted wanted{"protocol", "a protocol's name and perhaps its edition",
+                      "bench_graft edition 2"};
+  const auto line = read_line(node, wanted, longest_line, diagnostics);
+  if (!line) return;
+  std::istringstream words(line->value);
+  std::string name;
+  std::string edition;
+  std::string number;
+  std::string more;
+  words >> name >> edition >> number >> more;
+  if (!edition.empty() && (edition != "edition" || number.empty() || !more.empty())) {
+    report_wanted(node, wanted, diagnostics);
+    return;
+  }
+  if (!check_name(name, node.span, diagnostics)) return;
+  batch.protocol = {name, node.span};
+  if (edition.empty()) return;
+  Node part = node;
+  part.value = number;
+  const auto whole =
+      read_whole(part, {"edition", "a whole number", "2"}, 1, last_edition, "", diagnostics);
+  if (whole) batch.edition = Placed<int>{static_cast<int>(whole->value), node.span};
+}
+
+void read_dates(const Fields& fields, const Placed<std::string>& id, Batch& batch,
+                text::Diagnostics& diagnostics) {
+  const Node* ready = fields.get("ready");
+  const Node* start = fields.get("start");
+  if (ready != nullptr && start != nullptr) {
+    diagnostics.add(
+        {text::Severity::error,
+         "two-dates",
+         start->span,
+         "A batch is either ready by a date or started on one, not both.",
+         "Keep `ready` or `start`; the other follows from it. To fix the date of a stage "
+         "as well, use `pins`.",
+         {{ready->span, "the other date"}}});
+    return;
+  }
+  if (fields.group("ready") == nullptr && fields.group("start") == nullptr) {
+    diagnostics.error("missing-key", id.span, "This batch has no date.",
+                      "Add `ready: 2027-05-10` or `start: 2027-02-01`.");
+    return;
+  }
+  if (ready != nullptr) {
+    batch.ready = read_day(*ready, {"ready", "a date", "2027-05-10"}, diagnostics);
+  }
+  if (start != nullptr) {
+    batch.start = read_day(*start, {"start", "a date", "2027-02-01"}, diagnostics);
+  }
+}
+
+void read_sure(const Node& node, Batch& batch, text::Diagnostics& diagnostics) {
+  const Wanted wanted{"sure", "a share between 0 and 100 %", "90 %"};
+  const auto share = read_quantity(node, wanted, UnitWords::only_known, diagnostics);
+  if (!share) return;
+  if (!share->quantity.unit.dimension.is_number()) {
+    report_wanted(node, wanted, diagnostics);
+    return;
+  }
+  const double value = share->quantity.base();
+  if (value > 0 && value < 1) {
+    batch.sure = Placed<double>{value, node.span};
+    return;
+  }
+  const bool forgot_percent = !share->quantity.has_unit && value > 1 && value < 100;
+  diagnostics.error("out-of-range", node.span, "`sure` has to be more than 0 and less than 100 %.",
+                    forgot_percent ? "Write `" + share->text + " %`." : "");
+}
+
+void read_lots(const Node* node, Batch& batch, text::Diagnostics& diagnostics) {
+  const Wanted wanted{"lots", "a line for each supply", "scion_stick: row 4"};
+  for (const Entry* entry : named_entries(node, wanted, diagnostics)) {
+    const auto lot =
+        read_line(entry->value, {entry->key, "a text", "row 4"}, longest_line, diagnostics);
+    if (lot) batch.lots[entry->key] = *lot;
+  }
+}
+
+std::optional<Pin> read_pin(const Entry& entry, text::Diagnostics& diagnostics) {
+  const std::size_t dot = std::min(entry.key.find('.'), entry.key.size());
+  const std::string_view side = std::string_view(entry.key).substr(dot);
+  Pin pin;
+  pin.stage = entry.key.substr(0, dot);
+  pin.span = entry.value.span;
+  if ((side != ".start" && side != ".end") || !is_name(pin.stage)) {
+    diagnostics.error("bad-pin", entry.key_span,
+                      "A pin names a stage and which of its dates is fixed.",
+                      "Write `grafting.start: 2027-02-01` or `grafting.end: 2027-02-02`.");
+    return std::nullopt;
+  }
+  pin.side = side == ".start" ? Pin::Side::start : Pin::Side::end;
+  const auto day = read_day(entry.value, {entry.key, "a date", "2027-02-01"}, diagnostics);
+  if (!day) return std::nullopt;
+  pin.day = day->value;
+  return pin;
+}
+
+void read_pins(const Node* node, Batch& batch, text::Diagnostics& diagnostics) {
+  const Wanted wanted{"pins", "a line for each date that is fixed", "grafting.start: 2027-02-01"};
+  for (const Entry& entry : entries_of(node, wanted, diagnostics)) {
+    if (const auto pin = read_pin(entry, diagnostics)) batch.pins.push_back(*pin);
+  }
+}
+
+/// The id alone is found even in a batch with other mistakes, so that a second use of it is seen.
+struct ReadBatch {
+  std::optional<Placed<std::string>> id;
+  std::optional<Batch> batch;
+};
+
+ReadBatch read_batch(const Node& node, text::Diagnostics& diagnostics) {
+  static const std::vector<std::string> keys = {"batch", "protocol", "plants", "ready", "start",
+                                                "sure",  "lots",     "set",    "pins",  "note"};
+  const std::size_t errors_before = diagnostics.count(text::Severity::error);
+  ReadBatch result;
+  const Fields fields(node, "a batch", keys, diagnostics);
+  if (!fields.usable()) return result;
+  Batch batch;
+  batch.span = node.span;
+  if (const Node* id = fields.need("batch", "batch: A27-003")) {
+    result.id = read_id(*id, diagnostics);
+  }
+  if (const Node* protocol = fields.need("protocol", "protocol: bench_graft edition 2")) {
+    read_protocol(*protocol, batch, diagnostics);
+  }
+  if (const Node* plants = fields.need("plants", "plants: 600")) {
+    const auto number = read_whole(*plants, {"plants", "a whole number", "600"}, 1, most_plants,
+                                   "plants", diagnostics);
+    if (number) batch.plants = *number;
+  }
+  read_dates(fields, result.id.value_or(Placed<std::string>{"", node.span}), batch, diagnostics);
+  if (const Node* sure = fields.get("sure")) read_sure(*sure, batch, diagnostics);
+  read_lots(fields.group("lots"), batch, diagnostics);
+  batch.set = read_inputs(fields.group("set"), "set", diagnostics);
+  read_pins(fields.group("pins"), batch, diagnostics);
+  if (const Node* note = fields.get("note")) {
+    const auto text =
+        read_text(*note, {"note", "a text", "for the spring sale"}, longest_note, diagnostics);
+    if (text) batch.note = *text;
+  }
+  if (result.id && diagnostics.count(text::Severity::error) == errors_before) {
+    batch.id = *result.id;
+    result.batch = std::move(batch);
+  }
+  return result;
+}
+
+}  // namespace
+
+std::vector<Batch> read_batches(const Node& tree, text::Diagnostics& diagnostics) {
+  std::vector<Batch> batches;
+  const Fields fields(tree, "batches.yaml", {"batches"}, diagnostics);
+  if (!fields.usable()) return batches;
+  const Node* list = fields.group("batches");
+  const bool none = list == nullptr || list->kind == Node::Kind::null ||
+                    (list->kind == Node::Kind::list && list->items.empty());
+  if (none) {
+    diagnostics.error("no-batches", list == nullptr ? tree.span : list->span,
+                      "This book has no batches.",
+                      "Add one under `batches:`, beginning with `- batch: A27-003`.");
+    return batches;
+  }
+  if (list->kind != Node::Kind::list) {
+    report_wanted(*list, {"batches", "a list", "- batch: A27-003"}, diagnostics);
+    return batches;
+  }
+  std::unordered_map<std::string, text::Span> used;
+  for (const Node& item : list->items) {
+    ReadBatch read = read_batch(item, diagnostics);
+    if (!read.id) continue;
+    const auto [first, is_new] = used.emplace(read.id->value, read.id->span);
+    if (!is_new) {
+      diagnostics.add({text::Severity::error,
+                       "duplicate-batch",
+                       read.id->span,
+                       "There is a batch `" + read.id->value + "` already.",
+                       "Give each batch a name of its own.",
+                       {{first->second, "the first one"}}});
+    } else if (read.batch) {
+      batches.push_back(std::move(*read.batch));
+    }
+  }
+  return batches;
+}
+
+}  // namespace budwood::book

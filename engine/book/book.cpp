@@ -1,0 +1,52 @@
+#include "book/book.hpp"
+
+#include <system_error>
+
+#include "book/batches_reader.hpp"
+#include "book/site_reader.hpp"
+#include "book/yaml_tree.hpp"
+
+namespace budwood::book {
+
+namespace {
+
+/// Room for some 100,000 batches.
+constexpr std::size_t largest_file = 16U << 20U;
+
+/// The tree of a file that has something in it.
+std::optional<Node> read_file(const std::filesystem::path& path, text::Sources& sources,
+                              text::Diagnostics& diagnostics) {
+  const text::Source* source = sources.read(path, diagnostics, largest_file);
+  if (source == nullptr) return std::nullopt;
+  std::optional<Node> tree = read_tree(*source, diagnostics);
+  if (tree && tree->kind == Node::Kind::null) {
+    diagnostics.error("empty-file", {source, 0, 0}, "There is nothing in this file.",
+                      "See the examples for what belongs here.");
+    return std::nullopt;
+  }
+  return tree;
+}
+
+}  // namespace
+
+std::optional<Book> read_book(const std::filesystem::path& folder, text::Sources& sources,
+                              text::Diagnostics& diagnostics) {
+  std::error_code failure;
+  if (!std::filesystem::is_directory(folder, failure)) {
+    diagnostics.error("no-book", {}, "`" + folder.generic_string() + "` is not a folder.",
+                      "A book is a folder with `site.yaml` and `batches.yaml` in it.");
+    return std::nullopt;
+  }
+  const std::optional<Node> site = read_file(folder / "site.yaml", sources, diagnostics);
+  const std::optional<Node> batches = read_file(folder / "batches.yaml", sources, diagnostics);
+  Book book;
+  book.folder = folder;
+  if (site) book.site = read_site(*site, diagnostics);
+  if (batches) book.batches = read_batches(*batches, diagnostics);
+  const bool laid_out =
+      site && site->kind == Node::Kind::map && batches && batches->kind == Node::Kind::map;
+  if (!laid_out) return std::nullopt;
+  return book;
+}
+
+}  // namespace budwood::book

@@ -1,0 +1,30 @@
+/// A book: a folder with one site and its batches.
+///
+/// `read_book` reads and checks `site.yaml` and `batches.yaml`. What the names in them refer to
+/// (protocols, stages, inputs, supplies) is checked by those who know the protocols.
+#pragma once
+
+#include <filesystem>
+#include <optional>
+#include <vector>
+
+#include "book/batch.hpp"
+#include "book/site.hpp"
+#include "text/text.hpp"
+
+namespace budwood::book {
+
+struct Book {
+  std::filesystem::path folder;
+  Site site;
+  std::vector<Batch> batches;  ///< in the order written
+};
+
+/// Reads a book and reports everything that is wrong with it. Nothing when a file is missing, is
+/// not readable YAML or is not laid out as a book at all. Otherwise entries with mistakes are left
+/// out, so that whatever is in the book can be relied on; whether it is complete, `diagnostics`
+/// tells.
+std::optional<Book> read_book(const std::filesystem::path& folder, text::Sources& sources,
+                              text::Diagnostics& diagnostics);
+
+}  // namespace budwood::book

@@ -1,0 +1,67 @@
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "book/written.hpp"
+#include "calendar/calendar.hpp"
+
+namespace budwood::book {
+
+/// Days from `first` to `last`, both included, on which nobody works.
+struct Closed {
+  calendar::Day first = 0;
+  calendar::Day last = 0;
+  text::Span span;
+};
+
+/// The part of a day in which people work, in minutes after midnight.
+struct WorkingHours {
+  int from = 0;
+  int to = 0;
+  text::Span span;
+};
+
+/// A kind of space. Without `holds` it is never full.
+struct Room {
+  std::optional<Written> holds;  ///< more than 0, with a unit: crates, plants, m2
+  text::Span span;
+};
+
+/// The people who can do a kind of work.
+struct Crew {
+  int people = 1;    ///< 1 to 10,000
+  double hours = 0;  ///< that each of them works on a working day; seconds, at most a day
+  text::Span span;
+};
+
+/// What a site knows of a supply.
+struct SupplyFacts {
+  std::optional<Written> on_hand;  ///< 0 or more; plain numbers are in the supply's own unit
+  std::optional<Written> price;    ///< of one unit of the supply; 0 or more
+  std::optional<Placed<double>> lead_time;  ///< seconds from order to delivery, at most five years
+  text::Span span;
+};
+
+/// The facts of one place. Names of rooms, crews, supplies, protocols and inputs are as written;
+/// they are not yet held against any protocol.
+struct Site {
+  Placed<std::string> name;
+  std::optional<Placed<double>> latitude;  ///< degrees, -90 to 90, north is positive
+  calendar::WorkingDays working;           ///< every day unless said otherwise, less `closed`
+  std::vector<Closed> closed;              ///< in the order written
+  std::optional<WorkingHours> hours;
+  std::map<std::string, Room> rooms;
+  std::map<std::string, Crew> crews;
+  std::map<std::string, SupplyFacts> supplies;
+  /// By protocol, then by input: what this site has learned.
+  std::map<std::string, std::map<std::string, Written>> inputs;
+  std::optional<Placed<std::string>> currency;  ///< ISO 4217 code
+
+  /// South of the equator seasons move by half a year.
+  bool southern() const { return latitude && latitude->value < 0; }
+};
+
+}  // namespace budwood::book

@@ -1,0 +1,26 @@
+#pragma once
+
+#include <string>
+
+#include "text/source.hpp"
+#include "units/units.hpp"
+
+namespace budwood::book {
+
+/// A value and where it was written.
+template <class Value>
+struct Placed {
+  Value value{};
+  text::Span span;
+};
+
+/// A number with its unit as someone wrote it. Whether the unit fits is for those to say who know
+/// what the number is for.
+struct Written {
+  text::Span span;
+  std::string text;        ///< as written: "82 %"
+  units::Parsed quantity;  ///< what that means
+  bool known_unit = true;  ///< false: the unit is no known one and is taken as something counted
+};
+
+}  // namespace budwood::book

@@ -1,0 +1,48 @@
+#include "language/cycle.hpp"
+
+#include <algorithm>
+#include <boost/graph/adjacency_list.hpp>
+#include <boost/graph/depth_first_search.hpp>
+
+namespace budwood::language {
+
+namespace {
+
+using Graph = boost::adjacency_list<boost::vecS, boost::vecS, boost::directedS>;
+
+/// Remembers from where each vertex was reached, and the first arc that leads back.
+struct BackArc : boost::default_dfs_visitor {
+  explicit BackArc(std::vector<std::size_t>& parents, std::vector<std::size_t>& cycle)
+      : parents_(parents), cycle_(cycle) {}
+
+  template <typename Edge>
+  void tree_edge(Edge e, const Graph& g) {
+    parents_[boost::target(e, g)] = boost::source(e, g);
+  }
+
+  template <typename Edge>
+  void back_edge(Edge e, const Graph& g) {
+    if (!cycle_.empty()) return;
+    const std::size_t head = boost::target(e, g);
+    for (std::size_t v = boost::source(e, g); v != head; v = parents_[v]) cycle_.push_back(v);
+    cycle_.push_back(head);
+    std::reverse(cycle_.begin(), cycle_.end());
+  }
+
+ private:
+  std::vector<std::size_t>& parents_;
+  std::vector<std::size_t>& cycle_;
+};
+
+}  // namespace
+
+std::vector<std::size_t> find_cycle(std::size_t count,
+                                    const std::vector<std::pair<std::size_t, std::size_t>>& arcs) {
+  const Graph graph(arcs.begin(), arcs.end(), count);
+  std::vector<std::size_t> parents(count, 0);
+  std::vector<std::size_t> cycle;
+  boost::depth_first_search(graph, boost::visitor(BackArc(parents, cycle)));
+  return cycle;
+}
+
+}  // namespace budwood::language

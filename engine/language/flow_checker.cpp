@@ -1,0 +1,165 @@
+#include "language/flow_checker.hpp"
+
+#include <algorithm>
+
+#include "language/cycle.hpp"
+
+namespace budwood::language {
+
+namespace {
+
+constexpr std::int32_t nobody = -1;
+
+class FlowChecker {
+ public:
+  FlowChecker(Protocol& protocol, text::Diagnostics& diagnostics)
+      : protocol_(protocol),
+        diagnostics_(diagnostics),
+        taken_by_(protocol.stages.size(), nobody),
+        joined_by_(protocol.parts.size(), nobody) {}
+
+  void run() {
+    for (std::size_t i = 0; i < protocol_.stages.size(); ++i) link_same_part(index(i));
+    for (std::size_t i = 0; i < protocol_.stages.size(); ++i) link_join(index(i));
+    check_waiting();
+    check_parts();
+  }
+
+ private:
+  static std::int32_t index(std::size_t i) { return static_cast<std::int32_t>(i); }
+  Stage& stage(std::int32_t i) { return protocol_.stages[static_cast<std::size_t>(i)]; }
+  const Part& part(std::int32_t i) { return protocol_.parts[static_cast<std::size_t>(i)]; }
+
+  void take(std::int32_t taker, std::int32_t from, const text::Span& span) {
+    std::int32_t& taken = taken_by_[static_cast<std::size_t>(from)];
+    if (taken != nobody) {
+      text::Diagnostic d;
+      d.code = "split";
+      d.span = span;
+      d.message = "`" + stage(taker).name + "` takes its plants from `" + stage(from).name +
+                  "`, but `" + stage(taken).name + "` takes them already.";
+      d.advice = "Put the stages of a part one after the other.";
+      d.related.push_back({stage(taken).span, "The other stage is here."});
+      diagnostics_.add(std::move(d));
+      return;
+    }
+    taken = taker;
+    stage(taker).takes.push_back(from);
+  }
+
+  /// A stage takes its plants from the stage of its part that it follows: the one that `after`
+  /// names, else the one written before it.
+  void link_same_part(std::int32_t i) {
+    Stage& s = stage(i);
+    std::int32_t before = nobody;
+    for (std::int32_t j = 0; j < i; ++j) {
+      if (stage(j).part == s.part) before = j;
+    }
+    text::Span span = s.span;
+    for (const After& after : s.after) {
+      if (stage(after.stage).part != s.part || after.stage == i) continue;
+      before = after.stage;
+      span = after.span;
+    }
+    if (!s.joined.empty()) {
+      if (before != nobody) {
+        diagnostics_.error("join-late", s.span,
+                           "`" + part(s.part).name + "` stands in `" + stage(before).name +
+                               "` before this join makes it.",
+                           "Write the join before the stages of `" + part(s.part).name + "`.");
+      }
+      return;
+    }
+    if (before != nobody) take(i, before, span);
+  }
+
+  void link_join(std::int32_t i) {
+    for (const std::int32_t joined : std::vector<std::int32_t>(stage(i).joined)) {
+      std::int32_t& owner = joined_by_[static_cast<std::size_t>(joined)];
+      if (owner != nobody) {
+        diagnostics_.error(
+            "split", stage(i).span,
+            "`" + part(joined).name + "` is joined in `" + stage(owner).name + "` already.");
+        continue;
+      }
+      owner = i;
+      std::int32_t last = nobody;
+      for (std::size_t j = 0; j < protocol_.stages.size(); ++j) {
+        const bool ends = taken_by_[j] == nobody;
+        if (protocol_.stages[j].part == joined && ends && index(j) != i) last = index(j);
+      }
+      if (last == nobody) {
+        diagnostics_.error("join-of-nothing", stage(i).span,
+                           "`" + part(joined).name + "` is joined here but stands in no stage.",
+                           "Write its stages: how it is raised until the join.");
+        continue;
+      }
+      take(i, last, stage(i).span);
+    }
+  }
+
+  /// Stages that wait for each other can never start.
+  void check_waiting() {
+    std::vector<std::pair<std::size_t, std::size_t>> arcs;
+    for (std::size_t i = 0; i < protocol_.stages.size(); ++i) {
+      const Stage& s = protocol_.stages[i];
+      for (const std::int32_t from : s.takes) arcs.emplace_back(static_cast<std::size_t>(from), i);
+      for (const After& after : s.after) {
+        arcs.emplace_back(static_cast<std::size_t>(after.stage), i);
+      }
+    }
+    const std::vector<std::size_t> cycle = find_cycle(protocol_.stages.size(), arcs);
+    if (cycle.empty()) return;
+    std::string chain;
+    for (const std::size_t i : cycle) chain += "`" + protocol_.stages[i].name + "`, then ";
+    chain += "`" + protocol_.stages[cycle.front()].name + "` again";
+    diagnostics_.error("stages-in-circle", protocol_.stages[cycle.front()].span,
+                       "These stages wait for each other and can never start: " + chain + ".",
+                       "Take out one of their `after` lines.");
+  }
+
+  void check_parts() {
+    std::vector<std::int32_t> finished;
+    for (std::size_t p = 0; p < protocol_.parts.size(); ++p) {
+      const bool stands = std::any_of(protocol_.stages.begin(), protocol_.stages.end(),
+                                      [&](const Stage& s) { return s.part == index(p); });
+      if (!stands) {
+        diagnostics_.warning("unused-part", protocol_.parts[p].span,
+                             "`" + protocol_.parts[p].name + "` stands in no stage.",
+                             "Take the part out, or write its stages.");
+      } else if (joined_by_[p] == nobody) {
+        finished.push_back(index(p));
+      }
+    }
+    if (finished.size() == 1) {
+      protocol_.finished_part = finished.front();
+      return;
+    }
+    if (finished.empty()) return;
+    std::vector<std::string> names;
+    for (const std::int32_t p : finished) names.push_back("`" + part(p).name + "`");
+    text::Diagnostic d;
+    d.code = "never-joined";
+    d.span = part(finished.front()).span;
+    d.message = text::list_words(names) +
+                " are never joined, so it is open which of them is the finished plant.";
+    d.advice = "Add a stage that joins them, or write a protocol for each.";
+    for (std::size_t i = 1; i < finished.size(); ++i) {
+      d.related.push_back({part(finished[i]).span, "Never joined either."});
+    }
+    diagnostics_.add(std::move(d));
+  }
+
+  Protocol& protocol_;
+  text::Diagnostics& diagnostics_;
+  std::vector<std::int32_t> taken_by_;   ///< by stage: the stage that takes its plants
+  std::vector<std::int32_t> joined_by_;  ///< by part: the stage that joins it
+};
+
+}  // namespace
+
+void check_flow(Protocol& protocol, text::Diagnostics& diagnostics) {
+  FlowChecker(protocol, diagnostics).run();
+}
+
+}  // namespace budwood::language

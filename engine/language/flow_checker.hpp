@@ -1,0 +1,11 @@
+#pragma once
+
+#include "language/model.hpp"
+
+namespace budwood::language {
+
+/// Works out which stage takes its plants from which, and reports parts that are never joined or
+/// never finished, joins that cannot be, and stages that wait for each other.
+void check_flow(Protocol& protocol, text::Diagnostics& diagnostics);
+
+}  // namespace budwood::language

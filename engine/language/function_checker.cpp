@@ -1,0 +1,171 @@
+#include <algorithm>
+#include <map>
+
+#include "language/formula_checker.hpp"
+
+/// Calls in formulas: the functions of the language and look-ups in tables.
+namespace budwood::language {
+
+namespace {
+
+using syntax::Formula;
+
+/// Functions that take one value and give one of the same kind.
+const std::map<std::string, Operation>& rounding_functions() {
+  static const std::map<std::string, Operation> functions{
+      {"round", Operation::round},
+      {"ceil", Operation::ceil},
+      {"floor", Operation::floor},
+  };
+  return functions;
+}
+
+const std::map<std::string, Operation>& number_functions() {
+  static const std::map<std::string, Operation> functions{
+      {"exp", Operation::exponential},
+      {"ln", Operation::logarithm},
+  };
+  return functions;
+}
+
+const std::map<std::string, std::size_t>& argument_counts() {
+  static const std::map<std::string, std::size_t> counts{
+      {"round", 1}, {"ceil", 1}, {"floor", 1}, {"abs", 1},       {"sqrt", 1},
+      {"exp", 1},   {"ln", 1},   {"vpd", 2},   {"light_sum", 2},
+  };
+  return counts;
+}
+
+const units::Dimension pressure = units::mass / (units::length * units::time.to_power(2));
+const units::Dimension photon_flux =
+    units::Dimension::of(units::Base::substance) / (units::area * units::time);
+
+}  // namespace
+
+bool FormulaChecker::accepts(const Formula& formula, std::size_t index, FormulaId argument,
+                             const Type& wanted) {
+  if (alike(type_of(argument), wanted)) return true;
+  mismatch(formula.arguments[index].span, "`" + formula.name.text + "` wants " + describe(wanted) +
+                                              " here, but this is " + describe(type_of(argument)) +
+                                              ".");
+  return false;
+}
+
+FormulaId FormulaChecker::call(const Formula& formula) {
+  std::vector<FormulaId> arguments;
+  for (const Formula& argument : formula.arguments) arguments.push_back(check(argument));
+  const std::string& name = formula.name.text;
+  const bool built = argument_counts().contains(name) || name == "min" || name == "max";
+  if (!built) {
+    // Names of functions are offered beside the tables when the name is near one of them.
+    std::vector<std::string> functions{"min", "max"};
+    for (const auto& [known, count] : argument_counts()) functions.push_back(known);
+    const std::string near = text::did_you_mean(name, functions);
+    if (!near.empty()) {
+      text::Diagnostics quiet;
+      if (!scope_.find(formula.name, {Declared::Kind::table}, "a table", quiet)) {
+        diagnostics_.error("unknown-name", formula.name.span,
+                           "There is no function or table named `" + name + "`.", near);
+        return no_formula;
+      }
+    }
+    const auto table =
+        scope_.find(formula.name, {Declared::Kind::table}, "a function or table", diagnostics_);
+    if (!table) return no_formula;
+    return look_up(formula, *table, arguments);
+  }
+  if (std::find(arguments.begin(), arguments.end(), no_formula) != arguments.end()) {
+    return no_formula;
+  }
+  const auto wanted = argument_counts().find(name);
+  if (wanted != argument_counts().end() ? arguments.size() != wanted->second
+                                        : arguments.size() < 2) {
+    const std::string number = wanted == argument_counts().end() ? "two or more values"
+                               : wanted->second == 1             ? "one value"
+                                                                 : "two values";
+    diagnostics_.error("argument-count", formula.span, "`" + name + "` takes " + number + ".");
+    return no_formula;
+  }
+  return built_in(formula, arguments);
+}
+
+FormulaId FormulaChecker::built_in(const Formula& formula,
+                                   const std::vector<FormulaId>& arguments) {
+  const std::string& name = formula.name.text;
+  const Type first = type_of(arguments[0]);
+  const auto unary = [&](Operation operation, const Type& type) {
+    return apply(operation, type, formula.span, {arguments[0]});
+  };
+  if (name == "min" || name == "max") {
+    const Operation operation = name == "min" ? Operation::minimum : Operation::maximum;
+    FormulaId out = arguments[0];
+    for (std::size_t i = 1; i < arguments.size(); ++i) {
+      if (first.kind == Type::Kind::truth || !accepts(formula, i, arguments[i], first)) {
+        return no_formula;
+      }
+      Type type = type_of(out).loose ? type_of(arguments[i]) : type_of(out);
+      out = apply(operation, type, formula.span, {out, arguments[i]});
+    }
+    return out;
+  }
+  if (rounding_functions().contains(name)) {
+    const bool countable = first.kind == Type::Kind::quantity &&
+                           (first.dimension.is_number() || first.dimension == units::count);
+    if (!countable) {
+      return mismatch(
+          formula.span,
+          "`" + name + "` rounds counts and plain numbers, but this is " + describe(first) + ".",
+          "Divide by the step first, such as ceil(length / (1 m)).");
+    }
+    return unary(rounding_functions().at(name), first);
+  }
+  if (number_functions().contains(name)) {
+    if (!accepts(formula, 0, arguments[0], Type::quantity(units::number))) return no_formula;
+    return unary(number_functions().at(name), Type::quantity(units::number));
+  }
+  if (name == "abs") {
+    if (first.kind != Type::Kind::quantity) {
+      return mismatch(formula.span, "There is no size of " + describe(first) + ".");
+    }
+    return unary(Operation::absolute, first);
+  }
+  if (name == "sqrt") {
+    const auto root =
+        first.kind == Type::Kind::quantity ? first.dimension.square_root() : std::nullopt;
+    if (!root) return mismatch(formula.span, "There is no square root of " + describe(first) + ".");
+    return unary(Operation::square_root, Type::quantity(*root));
+  }
+  const bool vapour = name == "vpd";
+  const Type left = vapour ? Type::temperature() : Type::quantity(photon_flux);
+  const Type right = Type::quantity(vapour ? units::number : units::time);
+  if (!accepts(formula, 0, arguments[0], left) || !accepts(formula, 1, arguments[1], right)) {
+    return no_formula;
+  }
+  const Type result = Type::quantity(vapour ? pressure
+                                            : units::Dimension::of(units::Base::substance) /
+                                                  (units::area * units::time));
+  return apply(vapour ? Operation::vapour_pressure_deficit : Operation::light_sum, result,
+               formula.span, {arguments[0], arguments[1]});
+}
+
+FormulaId FormulaChecker::look_up(const Formula& formula, const Declared& declared,
+                                  const std::vector<FormulaId>& arguments) {
+  if (arguments.size() != 1) {
+    diagnostics_.error(
+        "argument-count", formula.span,
+        "A table is looked up with one value, such as `" + formula.name.text + "(20)`.");
+    return no_formula;
+  }
+  if (arguments[0] == no_formula) return no_formula;
+  const Table& table = protocol_.tables[static_cast<std::size_t>(declared.index)];
+  if (!accepts(formula, 0, arguments[0], table.argument)) return no_formula;
+  Node node;
+  node.kind = Node::Kind::look_up;
+  node.target = declared.index;
+  node.children[0] = arguments[0];
+  node.type = table.result;
+  node.span = formula.span;
+  return add(node);
+}
+
+}  // namespace budwood::language

@@ -1,0 +1,21 @@
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace budwood::language {
+
+/// The names that `hazard` knows.
+const std::vector<std::string>& hazard_names();
+
+/// The usual caution for a hazard; "" for a name that is not one.
+std::string_view usual_caution(std::string_view hazard);
+
+/// The hazard that work with a tag brings along by its nature; "" for most tags.
+std::string_view hazard_of_tag(std::string_view tag);
+
+/// What every caution ends with: the label, the law and licensed people come first.
+std::string_view caution_deference();
+
+}  // namespace budwood::language

@@ -1,0 +1,235 @@
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "language/operation.hpp"
+#include "language/type.hpp"
+#include "text/text.hpp"
+#include "units/units.hpp"
+
+/// The protocol model: every name resolved, every unit checked, sugar gone. What later modules
+/// compile; they never look at the syntax tree.
+namespace budwood::language {
+
+/// A formula is the number of its root in `Protocol::nodes`.
+using FormulaId = std::int32_t;
+inline constexpr FormulaId no_formula = -1;
+
+/// What of a stage, or of the batch, a formula can ask for.
+enum class Property : std::uint8_t {
+  start,   ///< first day
+  end,     ///< day on which it is over
+  days,    ///< planned length
+  plants,  ///< at its start
+  left,    ///< expected at its end
+  hours,   ///< person-hours of its work
+  ready,   ///< of the batch: the day it is ready
+};
+/// The word for a property; the same in formulas, output and cell names.
+const char* word(Property property);
+
+/// One step of a formula. Children come before their parents in `Protocol::nodes`.
+struct Node {
+  enum class Kind : std::uint8_t {
+    constant,  ///< `value`
+    input,     ///< inputs[target]
+    let,       ///< lets[target]
+    cell,      ///< `property` of stages[target], of the batch when target is `of_batch`
+    look_up,   ///< tables[target] at children[0]
+    apply,     ///< `operation` on the children
+  };
+  static constexpr std::int32_t of_batch = -1;
+
+  Kind kind = Kind::constant;
+  Operation operation = Operation::add;
+  Property property = Property::start;
+  std::int32_t target = 0;
+  std::int32_t children[3] = {no_formula, no_formula, no_formula};
+  double value = 0;  ///< in base units; a date is its day number
+  Type type;
+  text::Span span;
+};
+
+struct Input {
+  std::string name;
+  std::string title;
+  Type type;
+  units::Unit unit;  ///< as it was written, for showing values
+  FormulaId usual = no_formula, lowest = no_formula, highest = no_formula;
+  text::Span span;
+};
+
+struct Let {
+  std::string name;
+  std::string title;
+  FormulaId value = no_formula;
+  Type type;
+  text::Span span;
+};
+
+/// Looked up with linear interpolation between its points; outside them there is no value.
+struct Table {
+  std::string name;
+  std::string title;
+  std::string source;
+  Type argument, result;
+  std::vector<double> at;      ///< ascending, base units
+  std::vector<double> values;  ///< base units (seconds for a length of time)
+  text::Span span;
+};
+
+struct Supply {
+  std::string name;
+  std::string title;
+  units::Unit unit;
+  double pack = 0;  ///< base units in a pack; 0 when it is bought by the unit
+  bool reused = false;
+  std::vector<std::string> hazards;
+  text::Span span;
+};
+
+struct Part {
+  std::string name;
+  std::string title;
+  text::Span span;
+};
+
+/// Day 1 is the first day of a stage. `last` is its last day.
+struct StageDay {
+  bool last = false;
+  int day = 1;
+  text::Span span;
+};
+
+struct Use {
+  std::int32_t supply = 0;
+  FormulaId amount = no_formula;  ///< base units, for each plant when `each`, else for each `per`
+  FormulaId per = no_formula;     ///< a number of plants
+  bool each = false;
+  text::Span span;
+};
+
+struct Record {
+  std::string name;
+  std::string unit;  ///< "" when it is not a number
+};
+
+struct Timing {
+  enum class Kind : std::uint8_t { start, days, repeat };
+  Kind kind = Kind::start;
+  std::vector<StageDay> days;
+  int interval = 1;  ///< days from one to the next
+  StageDay from, to{true, 1, {}};
+  int within = 0;      ///< days by which it may fall later
+  bool strict = true;  ///< no `within` was written and it does not repeat: its day is its day
+  text::Span span;
+};
+
+struct Work {
+  std::string title;
+  Timing timing;
+  FormulaId rate = no_formula;  ///< plants a second for one person
+  FormulaId time = no_formula;  ///< seconds; for each plant when `time_each`
+  bool time_each = false;
+  FormulaId people = no_formula;
+  std::string crew;
+  text::Span crew_span;
+  std::vector<Use> uses;
+  std::vector<std::string> tools, tags, cautions, notes;
+  std::vector<Record> records;
+  text::Span span;
+};
+
+enum class Half : std::uint8_t { both, day, night };
+
+/// A climate value over some days of a stage: the same every day, or going evenly from the first
+/// value on the first of these days to the last value on the last of them.
+struct Setting {
+  std::string name;
+  units::Unit unit;  ///< for showing
+  FormulaId first = no_formula;
+  FormulaId last = no_formula;   ///< no formula: held
+  FormulaId hours = no_formula;  ///< for light: a day's length in seconds
+  Half half = Half::both;
+  StageDay from, to{true, 1, {}};
+  FormulaId over = no_formula;  ///< instead of `to`: so many seconds from `from` on
+  text::Span span;
+};
+
+/// Mist over some days of a stage; a taper changes the interval (and the pulse) evenly.
+struct Mist {
+  FormulaId pulse = no_formula, pulse_last = no_formula;
+  FormulaId every = no_formula, every_last = no_formula;
+  int from_minute = 0, to_minute = 24 * 60;
+  StageDay from, to{true, 1, {}};
+  FormulaId over = no_formula;
+  text::Span span;
+};
+
+/// The stage starts between `low` and `high` after the end of `stage`.
+struct After {
+  std::int32_t stage = 0;
+  FormulaId low = no_formula;   ///< no formula: at once or later
+  FormulaId high = no_formula;  ///< no formula: any time later
+  text::Span span;
+};
+
+struct Stage {
+  enum class Wait : std::uint8_t { to_working_day, stated, none };
+
+  std::string name;
+  std::string title;
+  std::int32_t part = 0;
+  std::vector<std::int32_t> joined;  ///< parts that a join takes; empty otherwise
+  std::vector<std::int32_t>
+      takes;  ///< stages whose plants it takes: none, one, or one a joined part
+  std::vector<After> after;
+  std::string room;
+  text::Span room_span;
+  FormulaId space = no_formula;
+  std::string space_noun;
+  FormulaId shortest = no_formula, usual = no_formula, longest = no_formula;  ///< seconds
+  text::Span length_span;
+  Wait wait = Wait::to_working_day;  ///< how long plants may stay on after it is over
+  FormulaId longest_wait = no_formula;
+  text::Span wait_span;
+  FormulaId loses = no_formula;
+  std::vector<Work> works;
+  std::vector<Setting> settings;
+  std::vector<Mist> mists;
+  std::vector<std::string> notes, sources;
+  text::Span span;
+};
+
+/// A condition that must hold (`require`), or had better hold (`advise`).
+struct Requirement {
+  bool advice = false;
+  FormulaId condition = no_formula;
+  std::string message;
+  std::int32_t stage = Node::of_batch;  ///< the stage in which it stands
+  text::Span span;
+};
+
+struct Protocol {
+  std::string name;
+  std::string title;
+  int edition = 1;
+  std::string crop;
+  std::vector<std::string> sources, notes;
+  std::vector<Input> inputs;
+  std::vector<Let> lets;
+  std::vector<Table> tables;
+  std::vector<Supply> supplies;
+  std::vector<Part> parts;
+  std::vector<Stage> stages;
+  std::int32_t finished_part = -1;
+  std::vector<Requirement> requirements;
+  std::vector<Node> nodes;
+  text::Span span;
+
+  const Node& node(FormulaId id) const { return nodes[static_cast<std::size_t>(id)]; }
+};
+
+}  // namespace budwood::language

@@ -1,0 +1,330 @@
+#include "language/protocol_checker.hpp"
+
+#include <algorithm>
+
+#include "language/flow_checker.hpp"
+#include "language/hazard.hpp"
+
+namespace budwood::language {
+
+namespace {
+
+std::string value_of(const std::optional<syntax::Text>& text) {
+  return text ? text->value : "";
+}
+
+/// A title for what has only a name: "grow_on" reads "grow on".
+std::string readable(const std::string& name) {
+  std::string out = name;
+  std::replace(out.begin(), out.end(), '_', ' ');
+  return out;
+}
+
+std::string title_of(const std::optional<syntax::Text>& title, const syntax::Name& name) {
+  return title ? title->value : readable(name.text);
+}
+
+}  // namespace
+
+Protocol ProtocolChecker::check() {
+  protocol_.name = written_.name.text;
+  protocol_.title = title_of(written_.title, written_.name);
+  protocol_.span = written_.name.span;
+  scope_.forgive(written_.unread_names);
+  // The nouns of all supplies first: any formula may count in them.
+  for (const syntax::ProtocolItem& item : written_.items) {
+    if (const auto* supply = std::get_if<syntax::Supply>(&item)) {
+      if (!units::find_unit(supply->unit.text)) formulas_.know_noun(supply->unit.text);
+    }
+  }
+  for (const syntax::ProtocolItem& item : written_.items) {
+    std::visit([this](const auto& statement) { declare(statement); }, item);
+  }
+  resolve_lets();
+  resolve_stages();
+  resolve_requirements();
+  // What is missing only because it could not be read would be reported as missing once more.
+  if (!written_.unread_names.empty() || !flow_known_) return std::move(protocol_);
+  check_flow(protocol_, diagnostics_);
+  if (protocol_.stages.empty()) {
+    diagnostics_.error("no-stages", protocol_.span,
+                       "`" + protocol_.name + "` has no stages, so nothing would ever be done.",
+                       "Add a line such as: stage rooting of cutting { ... }");
+  }
+  report_unused();
+  return std::move(protocol_);
+}
+
+void ProtocolChecker::declare(const syntax::Edition& edition) {
+  if (only_once(seen_, "edition", edition.span, "protocol", diagnostics_)) {
+    protocol_.edition = edition.number;
+  }
+}
+
+void ProtocolChecker::declare(const syntax::Crop& crop) {
+  if (only_once(seen_, "crop", crop.text.span, "protocol", diagnostics_)) {
+    protocol_.crop = crop.text.value;
+  }
+}
+
+void ProtocolChecker::declare(const syntax::SourceNote& source) {
+  protocol_.sources.push_back(source.text.value);
+}
+
+void ProtocolChecker::declare(const syntax::Note& note) {
+  protocol_.notes.push_back(note.text.value);
+}
+
+void ProtocolChecker::declare(const syntax::Input& written) {
+  Input input;
+  input.name = written.name.text;
+  input.title = title_of(written.title, written.name);
+  input.span = written.name.span;
+  const syntax::Formula* lowest = written.lowest ? &*written.lowest : nullptr;
+  const syntax::Formula* highest = written.highest ? &*written.highest : nullptr;
+  for (const syntax::Formula* one : {&written.usual, lowest, highest}) {
+    if (one == nullptr || one->kind == syntax::Formula::Kind::number) continue;
+    diagnostics_.error("input-value", one->span,
+                       "The value of an input is a written number with its unit.",
+                       "Use `let` for what is worked out.");
+    scope_.forgive({input.name});
+    return;
+  }
+  const auto borrowed = unit_to_borrow(formulas_, {&written.usual, highest, lowest});
+  if (borrowed) input.unit = *borrowed;
+  syntax::Formula usual = written.usual;
+  if (borrowed && usual.unit.text.empty()) usual.unit = {borrowed->symbol, usual.span};
+  input.usual = formulas_.check(usual);
+  if (input.usual == no_formula) {
+    scope_.forgive({input.name});
+    return;
+  }
+  input.type = formulas_.type_of(input.usual);
+  const std::string what = "The range of `" + input.name + "`";
+  if (lowest != nullptr) input.lowest = formulas_.check(*lowest, input.type, what, borrowed);
+  if (highest != nullptr) input.highest = formulas_.check(*highest, input.type, what, borrowed);
+  if (input.lowest != no_formula && input.highest != no_formula) {
+    const double low = protocol_.node(input.lowest).value;
+    const double high = protocol_.node(input.highest).value;
+    const double value = protocol_.node(input.usual).value;
+    if (low > high) {
+      diagnostics_.error("out-of-order", lowest->span, "This range is upside down.",
+                         "Write the smaller value first.");
+    } else if (value < low || value > high) {
+      diagnostics_.error("out-of-range", written.usual.span,
+                         "The value of `" + input.name + "` lies outside its own range.");
+    }
+  }
+  scope_.declare(written.name, Declared::Kind::input,
+                 static_cast<std::int32_t>(protocol_.inputs.size()), diagnostics_);
+  protocol_.inputs.push_back(std::move(input));
+}
+
+void ProtocolChecker::declare(const syntax::Let& written) {
+  Let let;
+  let.name = written.name.text;
+  let.title = title_of(written.title, written.name);
+  let.span = written.name.span;
+  scope_.declare(written.name, Declared::Kind::let,
+                 static_cast<std::int32_t>(protocol_.lets.size()), diagnostics_);
+  protocol_.lets.push_back(std::move(let));
+}
+
+bool ProtocolChecker::ascending(const syntax::Table& written) {
+  for (std::size_t i = 1; i < written.points.size(); ++i) {
+    if (written.points[i].at > written.points[i - 1].at) continue;
+    diagnostics_.error("out-of-order", written.points[i].span,
+                       "The points of a table go from the lowest to the highest.",
+                       "Put this one in its place, or take it out if it is there twice.");
+    return false;
+  }
+  return true;
+}
+
+void ProtocolChecker::declare(const syntax::Table& written) {
+  Table table;
+  table.name = written.name.text;
+  table.title = title_of(written.title, written.name);
+  table.source = value_of(written.source);
+  table.span = written.name.span;
+  const units::Unit plain;
+  const auto unit_of = [&](const syntax::UnitText& text) -> std::optional<units::Unit> {
+    return text.text.empty() ? plain : formulas_.unit(text);
+  };
+  const auto argument = unit_of(written.argument_unit);
+  const auto value = unit_of(written.value_unit);
+  if (written.points.size() < 2) {
+    diagnostics_.error("short-table", table.span, "A table needs two points or more.");
+  }
+  if (!argument || !value || written.points.size() < 2 || !ascending(written)) {
+    scope_.forgive({table.name});
+    return;
+  }
+  const auto type_of = [](const units::Unit& unit) {
+    return unit.absolute ? Type::temperature() : Type::quantity(unit.dimension);
+  };
+  table.argument = type_of(*argument);
+  table.result = type_of(*value);
+  for (const syntax::TablePoint& point : written.points) {
+    table.at.push_back(argument->to_base(point.at));
+    table.values.push_back(value->to_base(point.value));
+  }
+  scope_.declare(written.name, Declared::Kind::table,
+                 static_cast<std::int32_t>(protocol_.tables.size()), diagnostics_);
+  protocol_.tables.push_back(std::move(table));
+}
+
+void ProtocolChecker::declare(const syntax::Supply& written) {
+  Supply supply;
+  supply.name = written.name.text;
+  supply.title = title_of(written.title, written.name);
+  supply.reused = written.reused;
+  supply.span = written.name.span;
+  const auto unit = formulas_.unit(written.unit);
+  if (!unit) {
+    scope_.forgive({supply.name});
+    return;
+  }
+  supply.unit = *unit;
+  if (unit->absolute || unit->dimension.is_number()) {
+    diagnostics_.error("unit-mismatch", written.unit.span,
+                       "A supply is counted or measured, such as `in clips` or `in L`.");
+  }
+  if (written.pack) {
+    const FormulaId id = formulas_.check(*written.pack, Type::quantity(unit->dimension),
+                                         "`pack` of `" + supply.name + "`", *unit);
+    if (id != no_formula) supply.pack = protocol_.node(id).value;
+    if (id != no_formula && supply.pack <= 0) {
+      diagnostics_.error("out-of-range", written.pack->span, "A pack cannot be empty.");
+      supply.pack = 0;
+    }
+  }
+  for (const syntax::Name& hazard : written.hazards) {
+    if (usual_caution(hazard.text).empty()) {
+      std::string advice = text::did_you_mean(hazard.text, hazard_names());
+      if (advice.empty()) advice = "There are " + text::list_words(hazard_names()) + ".";
+      diagnostics_.error("unknown-hazard", hazard.span, "There is no hazard `" + hazard.text + "`.",
+                         advice);
+      continue;
+    }
+    supply.hazards.push_back(hazard.text);
+  }
+  scope_.declare(written.name, Declared::Kind::supply,
+                 static_cast<std::int32_t>(protocol_.supplies.size()), diagnostics_);
+  protocol_.supplies.push_back(std::move(supply));
+}
+
+void ProtocolChecker::declare(const syntax::Part& written) {
+  scope_.declare(written.name, Declared::Kind::part,
+                 static_cast<std::int32_t>(protocol_.parts.size()), diagnostics_);
+  protocol_.parts.push_back(
+      {written.name.text, title_of(written.title, written.name), written.name.span});
+}
+
+void ProtocolChecker::declare(const syntax::Stage& written) {
+  if (written.name.text == "batch") {
+    diagnostics_.error("keyword-as-name", written.name.span,
+                       "`batch` stands for the batch in formulas and cannot be a stage.",
+                       "Choose another name.");
+  }
+  Stage stage;
+  stage.name = written.name.text;
+  stage.title = title_of(written.title, written.name);
+  stage.span = written.name.span;
+  scope_.declare(written.name, Declared::Kind::stage,
+                 static_cast<std::int32_t>(protocol_.stages.size()), diagnostics_);
+  protocol_.stages.push_back(std::move(stage));
+}
+
+void ProtocolChecker::resolve_lets() {
+  for (const syntax::ProtocolItem& item : written_.items) {
+    if (const auto* written = std::get_if<syntax::Let>(&item)) written_lets_.push_back(written);
+  }
+  let_states_.assign(written_lets_.size(), LetState::open);
+  formulas_.on_unchecked_let([this](std::int32_t index) { resolve_let(index); });
+  for (std::size_t i = 0; i < written_lets_.size(); ++i) resolve_let(static_cast<std::int32_t>(i));
+}
+
+/// A `let` may use one that is written further down, so references are followed as they are met.
+void ProtocolChecker::resolve_let(std::int32_t index) {
+  const auto i = static_cast<std::size_t>(index);
+  if (let_states_[i] == LetState::busy) report_let_circle(index);
+  if (let_states_[i] != LetState::open) return;
+  let_states_[i] = LetState::busy;
+  busy_lets_.push_back(index);
+  const FormulaId value = formulas_.check(written_lets_[i]->value);
+  Let& let = protocol_.lets[i];
+  let.value = value;
+  if (value != no_formula) let.type = formulas_.type_of(value);
+  busy_lets_.pop_back();
+  let_states_[i] = LetState::done;
+}
+
+void ProtocolChecker::report_let_circle(std::int32_t index) {
+  const auto first = std::find(busy_lets_.begin(), busy_lets_.end(), index);
+  std::string chain;
+  for (auto i = first; i != busy_lets_.end(); ++i) {
+    chain += "`" + protocol_.lets[static_cast<std::size_t>(*i)].name + "` rests on ";
+  }
+  const Let& let = protocol_.lets[static_cast<std::size_t>(index)];
+  diagnostics_.error("formula-circle", let.span,
+                     "These formulas rest on each other in a circle: " + chain + "`" + let.name +
+                         "`.",
+                     "Give one of them a value of its own.");
+}
+
+std::int32_t ProtocolChecker::find_part(const syntax::Name& name) {
+  const auto found = scope_.find(name, {Declared::Kind::part}, "a part", diagnostics_);
+  return found ? found->index : -1;
+}
+
+void ProtocolChecker::resolve_stages() {
+  std::int32_t index = 0;
+  for (const syntax::ProtocolItem& item : written_.items) {
+    const auto* written = std::get_if<syntax::Stage>(&item);
+    if (written == nullptr) continue;
+    Stage& stage = protocol_.stages[static_cast<std::size_t>(index)];
+    stage.part = find_part(written->part);
+    for (const syntax::Name& name : written->joined) {
+      const std::int32_t part = find_part(name);
+      const bool twice =
+          part >= 0 && (part == stage.part || std::find(stage.joined.begin(), stage.joined.end(),
+                                                        part) != stage.joined.end());
+      if (twice) {
+        diagnostics_.error("join-of-itself", name.span,
+                           "A join takes two different parts and makes a third.",
+                           "Declare a part for what the join makes.");
+      }
+      flow_known_ = flow_known_ && part >= 0 && !twice;
+      stage.joined.push_back(part);
+    }
+    flow_known_ = flow_known_ && stage.part >= 0;
+    stages_.check(*written, index);
+    ++index;
+  }
+}
+
+void ProtocolChecker::resolve_requirements() {
+  for (const syntax::ProtocolItem& item : written_.items) {
+    const auto* written = std::get_if<syntax::Requirement>(&item);
+    if (written == nullptr) continue;
+    Requirement requirement;
+    requirement.advice = written->advice;
+    requirement.condition = formulas_.check(written->condition, Type::truth(),
+                                            written->advice ? "`advise`" : "`require`");
+    requirement.message = written->message.value;
+    requirement.span = written->span;
+    if (requirement.condition != no_formula) protocol_.requirements.push_back(requirement);
+  }
+}
+
+void ProtocolChecker::report_unused() {
+  for (const auto& [name, declared] : scope_.unused()) {
+    if (declared.kind == Declared::Kind::stage || declared.kind == Declared::Kind::part) continue;
+    diagnostics_.warning("unused-name", declared.span,
+                         "`" + name + "` is declared but nothing uses it.",
+                         "Use it or take it out.");
+  }
+}
+
+}  // namespace budwood::language

@@ -1,0 +1,58 @@
+#pragma once
+
+#include <map>
+
+#include "language/stage_checker.hpp"
+
+namespace budwood::language {
+
+/// Checks one protocol and builds its model: declares every name, then resolves what uses them.
+class ProtocolChecker {
+ public:
+  ProtocolChecker(const syntax::Protocol& written, text::Diagnostics& diagnostics)
+      : written_(written),
+        diagnostics_(diagnostics),
+        formulas_(protocol_, scope_, diagnostics),
+        stages_(protocol_, scope_, formulas_, diagnostics) {}
+
+  Protocol check();
+
+ private:
+  // First: names.
+  void declare(const syntax::Edition& edition);
+  void declare(const syntax::Crop& crop);
+  void declare(const syntax::SourceNote& source);
+  void declare(const syntax::Note& note);
+  void declare(const syntax::Input& input);
+  void declare(const syntax::Let& let);
+  void declare(const syntax::Table& table);
+  void declare(const syntax::Supply& supply);
+  void declare(const syntax::Part& part);
+  void declare(const syntax::Stage& stage);
+  void declare(const syntax::Requirement&) {}
+
+  // Then: what refers to them.
+  void resolve_lets();
+  void resolve_let(std::int32_t index);
+  void report_let_circle(std::int32_t index);
+  void resolve_stages();
+  void resolve_requirements();
+  std::int32_t find_part(const syntax::Name& name);
+  bool ascending(const syntax::Table& written);
+  void report_unused();
+
+  const syntax::Protocol& written_;
+  text::Diagnostics& diagnostics_;
+  Protocol protocol_;
+  Scope scope_;
+  FormulaChecker formulas_;
+  StageChecker stages_;
+  std::map<std::string, text::Span> seen_;
+  enum class LetState : std::uint8_t { open, busy, done };
+  std::vector<LetState> let_states_;
+  std::vector<const syntax::Let*> written_lets_;
+  std::vector<std::int32_t> busy_lets_;  ///< the chain of references that is being followed
+  bool flow_known_ = true;  ///< every stage's parts exist
+};
+
+}  // namespace budwood::language

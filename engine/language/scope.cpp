@@ -1,0 +1,95 @@
+#include "language/scope.hpp"
+
+#include <algorithm>
+
+namespace budwood::language {
+
+int Scope::space_of(Declared::Kind kind) {
+  switch (kind) {
+    case Declared::Kind::supply:
+      return 1;
+    case Declared::Kind::part:
+      return 2;
+    default:
+      return 0;
+  }
+}
+
+std::string describe(Declared::Kind kind) {
+  switch (kind) {
+    case Declared::Kind::input:
+      return "an input";
+    case Declared::Kind::let:
+      return "a `let`";
+    case Declared::Kind::table:
+      return "a table";
+    case Declared::Kind::stage:
+      return "a stage";
+    case Declared::Kind::supply:
+      return "a supply";
+    case Declared::Kind::part:
+      return "a part";
+  }
+  return {};
+}
+
+void Scope::declare(const syntax::Name& name, Declared::Kind kind, std::int32_t index,
+                    text::Diagnostics& diagnostics) {
+  const auto [place, fresh] =
+      names_.try_emplace({space_of(kind), name.text}, Declared{kind, index, name.span});
+  if (fresh) return;
+  text::Diagnostic d;
+  d.code = "duplicate-name";
+  d.span = name.span;
+  d.message = "There is already " + describe(place->second.kind) + " named `" + name.text + "`.";
+  d.advice = "Give one of them another name.";
+  d.related.push_back({place->second.span, "The first is here."});
+  diagnostics.add(std::move(d));
+}
+
+void Scope::forgive(const std::vector<std::string>& names) {
+  forgiven_.insert(names.begin(), names.end());
+}
+
+std::optional<Declared> Scope::find(const syntax::Name& name,
+                                    std::initializer_list<Declared::Kind> kinds,
+                                    const std::string& what, text::Diagnostics& diagnostics) {
+  const std::pair<int, std::string> key{space_of(*kinds.begin()), name.text};
+  const auto found = names_.find(key);
+  const auto wanted = [&](Declared::Kind kind) {
+    return std::find(kinds.begin(), kinds.end(), kind) != kinds.end();
+  };
+  if (found != names_.end()) {
+    used_.insert(key);
+    if (wanted(found->second.kind)) return found->second;
+    diagnostics.error(
+        "wrong-kind", name.span,
+        "`" + name.text + "` is " + describe(found->second.kind) + ", not " + what + ".");
+    return std::nullopt;
+  }
+  if (forgiven_.contains(name.text)) return std::nullopt;
+  std::vector<std::string> near;
+  for (const auto& [known, declared] : names_) {
+    if (wanted(declared.kind)) near.push_back(known.second);
+  }
+  std::string advice = text::did_you_mean(name.text, near);
+  if (advice.empty() && !near.empty() && near.size() <= 6) {
+    advice = "There is " + text::list_words(near, "and") + ".";
+  }
+  diagnostics.error(
+      "unknown-name", name.span,
+      "There is no " + what.substr(what.find(' ') + 1) + " named `" + name.text + "`.", advice);
+  return std::nullopt;
+}
+
+std::vector<std::pair<std::string, Declared>> Scope::unused() const {
+  std::vector<std::pair<std::string, Declared>> out;
+  for (const auto& [key, declared] : names_) {
+    if (!used_.contains(key)) out.emplace_back(key.second, declared);
+  }
+  std::sort(out.begin(), out.end(),
+            [](const auto& a, const auto& b) { return a.second.span.begin < b.second.span.begin; });
+  return out;
+}
+
+}  // namespace budwood::language

@@ -1,0 +1,70 @@
+#pragma once
+
+#include <map>
+#include <set>
+
+#include "language/formula_checker.hpp"
+
+namespace budwood::language {
+
+/// Checks what stands inside stages and turns it into the model.
+class StageChecker {
+ public:
+  StageChecker(Protocol& protocol, Scope& scope, FormulaChecker& formulas,
+               text::Diagnostics& diagnostics)
+      : protocol_(protocol), scope_(scope), formulas_(formulas), diagnostics_(diagnostics) {}
+
+  /// Fills protocol.stages[index], whose name, title and part are set already.
+  void check(const syntax::Stage& written, std::int32_t index);
+
+ private:
+  Stage& stage() { return protocol_.stages[static_cast<std::size_t>(index_)]; }
+
+  void item(const syntax::After& after);
+  void item(const syntax::Room& room);
+  void item(const syntax::Space& space);
+  void item(const syntax::Lasts& lasts);
+  void item(const syntax::Wait& wait);
+  void item(const syntax::Loses& loses);
+  void item(const syntax::Setting& setting);
+  void item(const syntax::Mist& mist);
+  void item(const syntax::Work& work);
+  void item(const syntax::Note& note);
+  void item(const syntax::SourceNote& note);
+  void item(const syntax::Requirement& requirement);
+
+  // work_checker.cpp
+  Timing timing(const syntax::Timing& written);
+  void labour(const syntax::Work& written, Work& work);
+  void crew(const syntax::Work& written, Work& work);
+  std::optional<Use> use(const syntax::Use& written);
+  void records(const syntax::Work& written, Work& work);
+  void cautions(const syntax::Work& written, Work& work);
+  std::optional<int> whole_days(const syntax::Formula& written, const std::string& what,
+                                int lowest);
+
+  /// Days of a stage on which something holds. False when they are upside down.
+  bool days(const syntax::Days& written, StageDay& from, StageDay& to, FormulaId& over);
+  bool in_order(const StageDay& from, const StageDay& to);
+  /// Reports a statement that a stage may hold once and already holds.
+  bool once(const std::string& keyword, const text::Span& span);
+
+  Protocol& protocol_;
+  Scope& scope_;
+  FormulaChecker& formulas_;
+  text::Diagnostics& diagnostics_;
+  std::int32_t index_ = 0;
+  std::map<std::string, text::Span> seen_;
+};
+
+StageDay stage_day(const syntax::DayRef& ref);
+
+/// Reports a second statement of a kind that is allowed once; true when it is the first.
+bool only_once(std::map<std::string, text::Span>& seen, const std::string& keyword,
+               const text::Span& span, const std::string& where, text::Diagnostics& diagnostics);
+
+/// The unit of the written number among these that has one, which the others borrow.
+std::optional<units::Unit> unit_to_borrow(FormulaChecker& formulas,
+                                          std::initializer_list<const syntax::Formula*> written);
+
+}  // namespace budwood::language

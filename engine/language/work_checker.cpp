@@ -1,0 +1,178 @@
+#include <cmath>
+
+#include "language/hazard.hpp"
+#include "language/stage_checker.hpp"
+
+/// Checks `do` blocks.
+namespace budwood::language {
+
+namespace {
+
+const Type a_length_of_time = Type::quantity(units::time);
+constexpr double seconds_a_day = 86400;
+
+}  // namespace
+
+void StageChecker::item(const syntax::Work& written) {
+  Work work;
+  work.title = written.title.value;
+  work.span = written.span;
+  if (work.title.empty()) {
+    diagnostics_.error("no-title", written.title.span, "This work has no title.",
+                       "Say what is to be done, in the words of the work order.");
+  }
+  work.timing = timing(written.timing);
+  labour(written, work);
+  crew(written, work);
+  for (const syntax::Use& one : written.uses) {
+    if (const auto used = use(one)) work.uses.push_back(*used);
+  }
+  for (const syntax::Text& tool : written.tools) work.tools.push_back(tool.value);
+  for (const syntax::Name& tag : written.tags) work.tags.push_back(tag.text);
+  for (const syntax::Text& note : written.notes) work.notes.push_back(note.value);
+  records(written, work);
+  cautions(written, work);
+  stage().works.push_back(std::move(work));
+}
+
+std::optional<int> StageChecker::whole_days(const syntax::Formula& written, const std::string& what,
+                                            int lowest) {
+  const FormulaId id = formulas_.check(written, a_length_of_time, what);
+  if (id == no_formula) return std::nullopt;
+  const double days = protocol_.node(id).value / seconds_a_day;
+  constexpr double most = 10'000;
+  if (days != std::floor(days) || days < lowest || days > most) {
+    diagnostics_.error("whole-days", written.span,
+                       what + " wants whole days, at least " + std::to_string(lowest) + ".");
+    return std::nullopt;
+  }
+  return static_cast<int>(days);
+}
+
+Timing StageChecker::timing(const syntax::Timing& written) {
+  Timing timing;
+  timing.kind = static_cast<Timing::Kind>(written.kind);
+  timing.span = written.span;
+  for (const syntax::DayRef& day : written.days) timing.days.push_back(stage_day(day));
+  if (written.interval) timing.interval = whole_days(*written.interval, "`every`", 1).value_or(1);
+  if (written.from) timing.from = stage_day(*written.from);
+  if (written.to) timing.to = stage_day(*written.to);
+  in_order(timing.from, timing.to);
+  timing.strict = timing.kind != Timing::Kind::repeat;
+  // Repeated work may fall up to the eve of its next turn; a single day is that day.
+  if (timing.kind == Timing::Kind::repeat) timing.within = timing.interval - 1;
+  if (written.within) {
+    timing.within = whole_days(*written.within, "`within`", 0).value_or(0);
+    timing.strict = timing.within == 0;
+    if (timing.kind == Timing::Kind::repeat && timing.within >= timing.interval) {
+      diagnostics_.error("out-of-range", written.within->span,
+                         "Work that repeats every " + std::to_string(timing.interval) +
+                             (timing.interval == 1 ? " day" : " days") +
+                             " cannot be this late: its next turn would come first.",
+                         "Allow fewer days than lie between two turns.");
+    }
+  }
+  return timing;
+}
+
+void StageChecker::labour(const syntax::Work& written, Work& work) {
+  std::map<std::string, text::Span> seen;
+  for (const syntax::Rate& rate : written.rates) {
+    if (!only_once(seen, "rate", rate.span, "work", diagnostics_)) continue;
+    const FormulaId id = formulas_.check(rate.rate);
+    if (id == no_formula) continue;
+    const Type& type = formulas_.type_of(id);
+    const bool per_time =
+        type.kind == Type::Kind::quantity && (type.dimension == units::number / units::time ||
+                                              type.dimension == units::count / units::time);
+    if (!per_time) {
+      diagnostics_.error("unit-mismatch", rate.rate.span,
+                         "`rate` wants a number per time, but this is " + describe(type) + ".",
+                         "Such as: rate 55 per hour");
+      continue;
+    }
+    work.rate = id;
+  }
+  for (const syntax::Duration& duration : written.durations) {
+    if (!only_once(seen, "time", duration.span, "work", diagnostics_)) continue;
+    work.time = formulas_.check(duration.time, a_length_of_time, "`time`");
+    work.time_each = duration.each;
+  }
+  for (const syntax::People& people : written.people) {
+    if (!only_once(seen, "people", people.span, "work", diagnostics_)) continue;
+    work.people = formulas_.check(people.number, Type::quantity(units::number), "`people`");
+  }
+}
+
+void StageChecker::crew(const syntax::Work& written, Work& work) {
+  std::map<std::string, text::Span> seen;
+  for (const syntax::Name& crew : written.crews) {
+    if (!only_once(seen, "crew", crew.span, "work", diagnostics_)) continue;
+    work.crew = crew.text;
+    work.crew_span = crew.span;
+  }
+}
+
+std::optional<Use> StageChecker::use(const syntax::Use& written) {
+  const auto found =
+      scope_.find(written.supply, {Declared::Kind::supply}, "a supply", diagnostics_);
+  if (!found) return std::nullopt;
+  const Supply& supply = protocol_.supplies[static_cast<std::size_t>(found->index)];
+  Use use;
+  use.supply = found->index;
+  use.each = written.each;
+  use.span = written.span;
+  const std::optional<units::Unit> written_unit =
+      written.amount->unit.text.empty() ? std::nullopt : formulas_.unit(written.amount->unit);
+  if (written_unit && !written_unit->noun.empty() && !supply.unit.noun.empty() &&
+      written_unit->noun != supply.unit.noun) {
+    diagnostics_.error("unit-mismatch", written.amount->span,
+                       "`" + supply.name + "` is counted in " + supply.unit.noun + ", not in " +
+                           written_unit->noun + ".");
+    return std::nullopt;
+  }
+  const std::string what = "`" + supply.name + "`";
+  use.amount = formulas_.check(*written.amount, Type::quantity(supply.unit.dimension), what,
+                               supply.unit.dimension == units::count
+                                   ? std::optional<units::Unit>(supply.unit)
+                                   : std::nullopt);
+  if (written.per) {
+    use.per = formulas_.check(*written.per, Type::quantity(units::count), "`per`");
+    if (use.per == no_formula) return std::nullopt;
+  }
+  if (use.amount == no_formula) return std::nullopt;
+  return use;
+}
+
+void StageChecker::records(const syntax::Work& written, Work& work) {
+  for (const syntax::Record& record : written.records) {
+    if (!record.unit.text.empty() && !formulas_.unit(record.unit)) continue;
+    work.records.push_back({record.name.text, record.unit.text});
+  }
+}
+
+void StageChecker::cautions(const syntax::Work& written, Work& work) {
+  for (const syntax::Text& caution : written.cautions) work.cautions.push_back(caution.value);
+  std::vector<std::string> hazards;
+  const auto meet = [&](const std::string& hazard) {
+    if (!hazard.empty() && std::find(hazards.begin(), hazards.end(), hazard) == hazards.end()) {
+      hazards.push_back(hazard);
+    }
+  };
+  for (const Use& one : work.uses) {
+    const Supply& supply = protocol_.supplies[static_cast<std::size_t>(one.supply)];
+    for (const std::string& hazard : supply.hazards) meet(hazard);
+    if (!supply.hazards.empty() && work.cautions.empty()) {
+      diagnostics_.warning("no-caution", one.span,
+                           "`" + supply.name + "` is " + text::list_words(supply.hazards, "and") +
+                               ", but this work gives no caution of its own.",
+                           "Add a `caution` that says what people must do here; the usual one is "
+                           "shown in any case.");
+    }
+  }
+  for (const std::string& tag : work.tags) meet(std::string(hazard_of_tag(tag)));
+  for (const std::string& hazard : hazards) work.cautions.emplace_back(usual_caution(hazard));
+  if (!hazards.empty()) work.cautions.emplace_back(caution_deference());
+}
+
+}  // namespace budwood::language

@@ -1,0 +1,51 @@
+#include "statistics/rate.hpp"
+
+#include "statistics/binomial.hpp"
+
+namespace budwood::statistics {
+namespace {
+
+double mean_of(const BetaShape& b) { return b.alpha / (b.alpha + b.beta); }
+
+double variance_of(const BetaShape& b) {
+  const double total = b.alpha + b.beta;
+  return b.alpha * b.beta / (total * total * (total + 1));
+}
+
+BetaShape product(const BetaShape& a, const BetaShape& b) {
+  const double mean = mean_of(a) * mean_of(b);
+  // Var(XY) for independent X and Y, without subtracting squares of means.
+  const double variance = variance_of(a) * variance_of(b) +
+                          variance_of(a) * mean_of(b) * mean_of(b) +
+                          variance_of(b) * mean_of(a) * mean_of(a);
+  const double total = mean * (1 - mean) / variance - 1;
+  return {mean * total, (1 - mean) * total};
+}
+
+}  // namespace
+
+std::optional<Rate> Rate::known(double share) {
+  if (!(share >= 0 && share <= 1)) return std::nullopt;
+  return Rate(share, std::nullopt);
+}
+
+std::optional<Rate> Rate::counted(std::int64_t good, std::int64_t seen, Prior prior) {
+  if (good < 0 || seen < good || seen > largest_count) return std::nullopt;
+  const double weight = prior == Prior::jeffreys ? 0.5 : 1;
+  return Rate(1, BetaShape{static_cast<double>(good) + weight,
+                           static_cast<double>(seen - good) + weight});
+}
+
+double Rate::mean() const { return uncertain_ ? factor_ * mean_of(*uncertain_) : factor_; }
+
+double Rate::variance() const {
+  return uncertain_ ? factor_ * factor_ * variance_of(*uncertain_) : 0;
+}
+
+Rate operator*(const Rate& a, const Rate& b) {
+  const double factor = a.factor_ * b.factor_;
+  if (a.uncertain_ && b.uncertain_) return Rate(factor, product(*a.uncertain_, *b.uncertain_));
+  return Rate(factor, a.uncertain_ ? a.uncertain_ : b.uncertain_);
+}
+
+}  // namespace budwood::statistics
