@@ -10,7 +10,7 @@ namespace budwood::book {
 
 namespace {
 
-/// Room for some 100,000 batches.
+/// Room for some 70,000 batches, about as many as the values that a tree may have.
 constexpr std::size_t largest_file = 16U << 20U;
 
 /// The tree of a file that has something in it.

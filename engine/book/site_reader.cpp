@@ -39,7 +39,11 @@ std::vector<calendar::Weekday> read_weekdays(const Node& node, text::Diagnostics
   for (const Node& item : node.items) {
     const auto day = calendar::find_weekday(item.value);
     if (!day) {
-      std::string advice = text::did_you_mean(item.value, names);
+      std::vector<std::string> candidates = names;
+      for (int i = 0; i < 7; ++i) {
+        candidates.emplace_back(calendar::long_name(static_cast<calendar::Weekday>(i)));
+      }
+      std::string advice = text::did_you_mean(item.value, candidates);
       if (advice.empty()) advice = "The weekdays are " + text::list_words(names) + ".";
       diagnostics.error("wrong-value", item.span, "`days` wants weekdays, and this is none.",
                         std::move(advice));

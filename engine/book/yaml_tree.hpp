@@ -35,7 +35,7 @@ struct Entry {
 /// Nesting deeper than this is refused.
 inline constexpr std::size_t deepest_nesting = 50;
 /// More values than this in one file are refused.
-inline constexpr std::size_t most_values = 2'000'000;
+inline constexpr std::size_t most_values = 1'000'000;
 
 /// The tree of a source; for empty text a null node. Reports and gives nothing when the text is not
 /// YAML. Refused as well: anchors, aliases, tags, several documents, keys that are not plain text

@@ -122,8 +122,8 @@ struct Timing {
   std::vector<StageDay> days;
   int interval = 1;  ///< days from one to the next
   StageDay from, to{true, 1, {}};
-  int within = 0;      ///< days by which it may fall later
-  bool strict = true;  ///< no `within` was written and it does not repeat: its day is its day
+  int within = 0;    ///< days by which it may fall later
+  bool must = true;  ///< a turn that finds no working day is a conflict; else it is left out
   text::Span span;
 };
 
@@ -149,6 +149,7 @@ enum class Half : std::uint8_t { both, day, night };
 struct Setting {
   std::string name;
   units::Unit unit;  ///< for showing
+  double lowest = 0, highest = 0;  ///< what can be set at all, base units
   FormulaId first = no_formula;
   FormulaId last = no_formula;   ///< no formula: held
   FormulaId hours = no_formula;  ///< for light: a day's length in seconds

@@ -172,6 +172,8 @@ void StageChecker::item(const syntax::Setting& written) {
   }
   Setting setting;
   setting.name = kind->name;
+  setting.lowest = kind->lowest;
+  setting.highest = kind->highest;
   setting.unit = *units::find_unit(kind->unit);
   setting.span = written.span;
   setting.half = static_cast<Half>(written.half);

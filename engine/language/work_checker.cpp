@@ -58,12 +58,11 @@ Timing StageChecker::timing(const syntax::Timing& written) {
   if (written.from) timing.from = stage_day(*written.from);
   if (written.to) timing.to = stage_day(*written.to);
   in_order(timing.from, timing.to);
-  timing.strict = timing.kind != Timing::Kind::repeat;
+  timing.must = timing.kind != Timing::Kind::repeat || written.within.has_value();
   // Repeated work may fall up to the eve of its next turn; a single day is that day.
   if (timing.kind == Timing::Kind::repeat) timing.within = timing.interval - 1;
   if (written.within) {
     timing.within = whole_days(*written.within, "`within`", 0).value_or(0);
-    timing.strict = timing.within == 0;
     if (timing.kind == Timing::Kind::repeat && timing.within >= timing.interval) {
       diagnostics_.error("out-of-range", written.within->span,
                          "Work that repeats every " + std::to_string(timing.interval) +

@@ -19,8 +19,8 @@ Conflict shortest_conflict(const Network& network);
 
 /// One change of one fact after which the whole network has a plan.
 struct Repair {
-  Fact fact;      ///< the fact to change; for `allowed`, `day` is the day to allow
-  Day by = 0;     ///< how far: the days a bound gives way, or from the wanted day to the allowed one
+  Fact fact;   ///< the fact to change; for `allowed`, `day` is the day to allow
+  Day by = 0;  ///< how far: the days a bound gives way, or from the wanted day to the allowed one
   Day bound = 0;  ///< the new value of the bound, or the day to allow
   friend bool operator==(const Repair&, const Repair&) = default;
 };

@@ -106,8 +106,8 @@ Day weight_below_zero(const Network& network, const std::vector<Fact>& facts) {
   return static_cast<Day>(-weight);
 }
 
-/// Whether the facts of a chain visit each point once. Then they are one negative cycle, through the
-/// calendar when they hold dates, and none can be left out.
+/// Whether the facts of a chain visit each point once. Then they are one negative cycle, through
+/// the calendar when they hold dates, and none can be left out.
 bool is_simple_cycle(const Network& network, const std::vector<Fact>& facts) {
   if (!std::all_of(facts.begin(), facts.end(), is_bound)) return false;
   std::vector<PointId> ends;

@@ -97,7 +97,8 @@ void Layers::extend(StepId at, bool links_only) {
     contradict({rules_.far_fact(), step.point, 0}, at, *far - step.height);
   }
   if (!network.point(step.point).allowed) return;
-  const Day wanted = std::clamp(rules_.to_day(step.height), calendar::first_day, calendar::last_day);
+  const Day wanted =
+      std::clamp(rules_.to_day(step.height), calendar::first_day, calendar::last_day);
   const Fact fact{Fact::Kind::allowed, step.point, wanted};
   const Reach settled = rules_.settle(step.point, step.height);
   if (settled.kind == Reach::Kind::impossible) {
@@ -148,13 +149,12 @@ void Layers::next_layer() {
   changed_.clear();
 }
 
-/// The facts of the contradiction that was found, each once, in the order in which they push.
+/// The facts of the contradiction that was found, in the order in which they push.
 std::vector<Fact> Layers::facts() const {
   std::vector<Fact> facts;
   if (!found_) return facts;
   for (const Step* step = &found_->step;; step = &steps_[step->before]) {
-    const bool root_of_cycle = step->before == none && step == &steps_.front() && is_root_open();
-    facts.push_back(step->fact);
+    if (step->fact) facts.push_back(*step->fact);
     if (step->before == none) break;
   }
   std::reverse(facts.begin(), facts.end());

@@ -12,8 +12,8 @@ namespace budwood::network {
 
 /// Works out, for k = 1, 2, ..., how late each date can be at most by chains of at most k facts: a
 /// date or a set that starts the chain, a link, a length, moving on to an allowed day. All of these
-/// are monotone, so the lowest height is all that needs to be kept of each point and number, and the
-/// first contradiction is one of the fewest facts (Bellman 1958, in rounds).
+/// are monotone, so the lowest height is all that needs to be kept of each point and number, and
+/// the first contradiction is one of the fewest facts (Bellman 1958, in rounds).
 class Layers {
  public:
   explicit Layers(const Network& network);
@@ -34,7 +34,7 @@ class Layers {
   struct Step {
     Height height = 0;
     PointId point = 0;
-    Fact fact;
+    std::optional<Fact> fact;  ///< none where a cycle starts
     StepId before = none;
   };
   struct Contradiction {
@@ -53,8 +53,8 @@ class Layers {
 
   Tightening rules_;
   std::vector<Step> steps_;
-  std::vector<StepId> best_;     ///< by point, of the layers before this one
-  std::vector<StepId> newest_;   ///< by point, of this layer
+  std::vector<StepId> best_;      ///< by point, of the layers before this one
+  std::vector<StepId> newest_;    ///< by point, of this layer
   std::vector<PointId> changed_;  ///< points that this layer lowers
   std::vector<StepId> frontier_;  ///< what the last layer lowered
   std::optional<Contradiction> found_;

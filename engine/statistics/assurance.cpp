@@ -14,10 +14,13 @@
 namespace budwood::statistics {
 namespace {
 
-bool is_order(std::int64_t m) { return m >= 0 && m <= largest_count; }
+bool is_order(std::int64_t m) {
+  return m >= 0 && m <= largest_count;
+}
 
-/// n for which m lies at the wanted quantile of a normal curve with a correction for skewness (Cornish
-/// & Fisher 1938) and for counting in whole plants: m - 1/2 = n p - z sqrt(n p q) + (q - p)(z^2 - 1)/6.
+/// n for which m lies at the wanted quantile of a normal curve with a correction for skewness
+/// (Cornish & Fisher 1938) and for counting in whole plants: m - 1/2 = n p - z sqrt(n p q) + (q -
+/// p)(z^2 - 1)/6.
 double normal_start(double m, double p, double z) {
   const double wanted = m - 0.5 - (1 - 2 * p) * (z * z - 1) / 6;
   const double spread = z * std::sqrt(p * (1 - p));
@@ -25,8 +28,8 @@ double normal_start(double m, double p, double z) {
   return root * root / (4 * p * p);
 }
 
-/// Whether P(X >= m) >= assurance for X ~ Binomial(n, p), decided on the smaller tail: quickly when it
-/// is clear, else in full precision.
+/// Whether P(X >= m) >= assurance for X ~ Binomial(n, p), decided on the smaller tail: quickly when
+/// it is clear, else in full precision.
 bool reaches(double n, double m, double p, double assurance) {
   const bool lower = assurance >= 0.5;
   const double limit = lower ? 1 - assurance : assurance;
@@ -62,8 +65,7 @@ std::optional<std::int64_t> start_at_counted_rate(std::int64_t m, const Rate& ra
   const double guess = at_mean + std::copysign(std::hypot(by_rate, by_chance), z);
   return smallest_scoring(m, largest_count, guess, [&](std::int64_t n) {
     const bool lower = assurance >= 0.5;
-    const double tail =
-        lower ? predicted_fewer_than(n, m, rate) : predicted_at_least(n, m, rate);
+    const double tail = lower ? predicted_fewer_than(n, m, rate) : predicted_at_least(n, m, rate);
     if (tail <= 0) return lower ? HUGE_VAL : -HUGE_VAL;
     if (tail >= 1) return lower ? -HUGE_VAL : HUGE_VAL;
     return (lower ? -normal_quantile(tail) : normal_quantile(tail)) - z + 1e-9;

@@ -23,7 +23,9 @@ struct Tails {
   double at_least = 0;  ///< P(X >= m)
 };
 
-bool is_count(std::int64_t n) { return n >= 0 && n <= largest_count; }
+bool is_count(std::int64_t n) {
+  return n >= 0 && n <= largest_count;
+}
 bool is_shape(const BetaShape& s) {
   return s.alpha > 0 && s.beta > 0 && std::isfinite(s.alpha) && std::isfinite(s.beta);
 }
@@ -56,9 +58,9 @@ Tails summed(std::int64_t count, std::int64_t m, const BetaShape& s) {
 }
 
 /// E[f(V)] for V ~ Beta(shape), f smooth where V varies. With v = sin^2 x the density is
-/// sin^(2 alpha - 1) x cos^(2 beta - 1) x, smooth also for alpha or beta of 1/2, and of nearly the same
-/// width 1 / (2 sqrt(alpha + beta)) everywhere. Its constant cancels because weights are normalised.
-/// `sharper` is how many times sharper than the density f bends.
+/// sin^(2 alpha - 1) x cos^(2 beta - 1) x, smooth also for alpha or beta of 1/2, and of nearly the
+/// same width 1 / (2 sqrt(alpha + beta)) everywhere. Its constant cancels because weights are
+/// normalised. `sharper` is how many times sharper than the density f bends.
 template <class Function>
 double mean_over_beta(const BetaShape& s, double sharper, const Function& f) {
   using Rule = boost::math::quadrature::gauss<double, 16>;
@@ -74,9 +76,8 @@ double mean_over_beta(const BetaShape& s, double sharper, const Function& f) {
     const double d = angle - centre;
     const double sine = std::sin(d);
     const double versine = 2 * std::sin(d / 2) * std::sin(d / 2);
-    const double log_density =
-        (2 * s.alpha - 1) * std::log1p(sine / std::tan(centre) - versine) +
-        (2 * s.beta - 1) * std::log1p(-sine * std::tan(centre) - versine);
+    const double log_density = (2 * s.alpha - 1) * std::log1p(sine / std::tan(centre) - versine) +
+                               (2 * s.beta - 1) * std::log1p(-sine * std::tan(centre) - versine);
     weight *= std::exp(log_density);
     if (!(weight > 0)) return;
     weights += weight;
@@ -96,14 +97,13 @@ double beta_above(const BetaShape& s, double v) {
   return v >= 1 ? 0 : boost::math::ibetac(s.alpha, s.beta, v, Fast());
 }
 
-/// P(X >= m) is P(V < rate) for V ~ Beta(m, n - m + 1), the m-th of n uniform numbers, whether it is
-/// taken over V or over the rate: over the narrower of the two the other one's tail is smooth.
+/// P(X >= m) is P(V < rate) for V ~ Beta(m, n - m + 1), the m-th of n uniform numbers, whether it
+/// is taken over V or over the rate: over the narrower of the two the other one's tail is smooth.
 Tails integrated(std::int64_t n, std::int64_t m, double factor, const BetaShape& s) {
   const BetaShape v{static_cast<double>(m), static_cast<double>(n - m + 1)};
-  const double top_of_v =
-      std::sin(std::min(std::asin(std::sqrt(v.alpha / (v.alpha + v.beta))) +
-                            10.5 / (2 * std::sqrt(v.alpha + v.beta)),
-                        std::numbers::pi / 2));
+  const double top_of_v = std::sin(std::min(
+      std::asin(std::sqrt(v.alpha / (v.alpha + v.beta))) + 10.5 / (2 * std::sqrt(v.alpha + v.beta)),
+      std::numbers::pi / 2));
   // At the largest possible rate the tail over V may have a kink.
   const bool v_stays_below_factor = factor == 1 || top_of_v * top_of_v < factor;
   const bool v_is_narrower = v.alpha + v.beta > s.alpha + s.beta;

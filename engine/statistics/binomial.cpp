@@ -14,8 +14,12 @@ namespace {
 
 constexpr double refused = std::numeric_limits<double>::quiet_NaN();
 
-bool is_count(std::int64_t n) { return n >= 0 && n <= largest_count; }
-bool is_share(double p) { return p >= 0 && p <= 1; }
+bool is_count(std::int64_t n) {
+  return n >= 0 && n <= largest_count;
+}
+bool is_share(double p) {
+  return p >= 0 && p <= 1;
+}
 
 }  // namespace
 
@@ -38,10 +42,10 @@ double binomial_exactly(std::int64_t n, std::int64_t k, double p) {
   if (k < 0 || k > n) return 0;
   if (p == 0) return k == 0 ? 1 : 0;
   if (p == 1) return k == n ? 1 : 0;
-  // p^k (1 - p)^(n - k) / B(k + 1, n - k + 1) is the density; the binomial coefficient is 1 / ((n + 1)
-  // B(k + 1, n - k + 1)).
-  return boost::math::ibeta_derivative(static_cast<double>(k + 1), static_cast<double>(n - k + 1), p,
-                                       Quiet()) /
+  // p^k (1 - p)^(n - k) / B(k + 1, n - k + 1) is the density; the binomial coefficient is 1 / ((n +
+  // 1) B(k + 1, n - k + 1)).
+  return boost::math::ibeta_derivative(static_cast<double>(k + 1), static_cast<double>(n - k + 1),
+                                       p, Quiet()) /
          static_cast<double>(n + 1);
 }
 
@@ -49,8 +53,7 @@ std::optional<std::int64_t> binomial_quantile(std::int64_t n, double p, double s
   if (!is_count(n) || !is_share(p) || !(share > 0 && share < 1)) return std::nullopt;
   const double mean = static_cast<double>(n) * p;
   const double z = normal_quantile(share);
-  const double guess =
-      mean + z * std::sqrt(mean * (1 - p)) + (1 - 2 * p) * (z * z - 1) / 6 - 0.5;
+  const double guess = mean + z * std::sqrt(mean * (1 - p)) + (1 - 2 * p) * (z * z - 1) / 6 - 0.5;
   // Each tail is compared where it is the small one, so that neither is rounded away.
   return smallest_reaching(0, n, guess, [&](std::int64_t k) {
     return share < 0.5 ? binomial_fewer_than(n, k + 1, p) >= share * (1 - 1e-11)

@@ -9,10 +9,10 @@ namespace budwood::statistics {
 /// spare.
 inline constexpr std::int64_t largest_count = 1'000'000'000'000'000;
 
-/// X of n plants are good, each with probability p, independently: the binomial distribution. Tails go
-/// through the incomplete beta function (Boost.Math, in extended precision): relative error below 1e-11
-/// up to 10 million good plants and shares from 0.0001 to 1, however small the tail. Refused, with a
-/// NaN: n outside 0 to `largest_count`, p outside 0 to 1.
+/// X of n plants are good, each with probability p, independently: the binomial distribution. Tails
+/// go through the incomplete beta function (Boost.Math, in extended precision): relative error
+/// below 1e-11 up to 10 million good plants and shares from 0.0001 to 1, however small the tail.
+/// Refused, with a NaN: n outside 0 to `largest_count`, p outside 0 to 1.
 
 /// P(X >= m).
 double binomial_at_least(std::int64_t n, std::int64_t m, double p);

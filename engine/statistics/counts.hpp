@@ -9,38 +9,34 @@
 
 namespace budwood::statistics {
 
-/// How many plants there will be: a probability for every number, as it runs through a plan. Start a
+/// How many plants there will be: a probability for every number, carried through a plan. Start a
 /// number, thin it at every stage that loses plants, take the smallest of the parts at a join that
 /// takes one of each, and ask how likely it is that enough remain:
 ///
-///   const auto scion = Counts::certain(130).thinned(scion_rate);
-///   const auto stock = Counts::certain(120).thinned(stock_rate);
-///   Counts::smallest({scion, stock}).thinned(take).at_least(100)
+///   const Counts parts[] = {Counts::certain(130).thinned(scion),
+///   Counts::certain(120).thinned(stock)}; Counts::smallest(parts).thinned(take).at_least(100)
 ///
-/// Parts are taken to be independent, and so are stages, save that one `thinned` draws one rate for all
-/// plants. Thinning twice is the same as thinning once by the product of two known rates.
+/// Parts are taken to be independent, and so are stages; within one `thinned` all plants share one
+/// rate. Thinning by two known rates is thinning by their product.
 ///
-/// Exact up to rounding (absolute error below 1e-12) as long as the probabilities that matter are few:
-/// to about half a million plants at known rates, to about 10 000 where a rate rests on a few hundred
-/// counts. Beyond, neighbouring numbers are put together on a grid of a power of two, each one's
-/// probability divided between the two grid numbers beside it so that the mean is kept; the grid is
-/// finer than 1/40 of a standard deviation of what comes out of a step, and the error of a probability
-/// stays below 1e-4, mostly far below.
+/// Every number keeps its own probability, exact to about 1e-12, as long as the work for that is
+/// small: up to half a million plants at known rates, ten thousand where rates rest on a few
+/// hundred counts. Beyond, numbers are put on a grid, each one's probability divided between the
+/// two grid numbers beside it so that the mean is kept. The grid is finer than 1/64 of a standard
+/// deviation of what a step gives; probabilities are then exact to about 1e-5.
 class Counts {
  public:
-  /// Exactly n plants. Nothing outside 0 to `largest_count`.
-  static std::optional<Counts> of(std::int64_t n);
-  /// As `of` for a number that is known to be in order; a refused number counts as 0.
+  /// Exactly n plants; n is brought into 0 to `largest_count`.
   static Counts certain(std::int64_t n);
 
-  /// The smallest of independent counts, as after a join that takes one of each; 0 when there is none.
+  /// The smallest of independent counts; 0 plants when there are none.
   static Counts smallest(std::span<const Counts> parts);
 
   /// What is left when each plant comes through at the rate.
   Counts thinned(const Rate& rate) const;
 
-  /// floor(x * factor), for a stage that yields so many of each. Nothing when the factor is not above
-  /// 0, or counts would leave `largest_count`.
+  /// floor(x * factor), for a stage that yields so many of each. Nothing when the factor is not
+  /// above 0, or counts would leave `largest_count`.
   std::optional<Counts> multiplied(double factor) const;
 
   /// P(X >= m).
@@ -48,26 +44,29 @@ class Counts {
   /// The smallest k with P(X <= k) >= share. Nothing unless 0 < share < 1.
   std::optional<std::int64_t> quantile(double share) const;
   double mean() const;
-  double standard_deviation() const;
-  /// Probabilities are kept for every number, not put together on a grid.
+  double variance() const;
+  /// Every number keeps its own probability.
   bool is_exact() const { return step_ == 1; }
 
  private:
-  struct Kernel;
+  class Grid;
 
   Counts(std::int64_t lowest, std::int64_t step, std::vector<double> mass);
 
   static Counts smaller(const Counts& a, const Counts& b);
   Counts on_grid(std::int64_t step) const;
-  Counts with_at_most(std::size_t points) const;
-  Counts through(const Kernel& kernel) const;
-  std::int64_t highest() const {
-    return lowest_ + step_ * (static_cast<std::int64_t>(mass_.size()) - 1);
+  std::int64_t value(std::size_t index) const {
+    const std::int64_t v = lowest_ + step_ * static_cast<std::int64_t>(index);
+    return v < cap_ ? v : cap_;
   }
+  std::int64_t highest() const { return lowest_ + step_ * (std::ssize(mass_) - 1); }
 
-  std::int64_t lowest_ = 0;  // a multiple of step_
-  std::int64_t step_ = 1;    // a power of two
+  std::int64_t lowest_ = 0;   // a multiple of step_
+  std::int64_t step_ = 1;     // a power of two
   std::vector<double> mass_;  // of lowest_, lowest_ + step_, ...; never empty
+  // No count is above it. Only on a grid: a part that is certain would be blurred there, just where
+  // one asks about it.
+  std::int64_t cap_;
 };
 
 }  // namespace budwood::statistics

@@ -14,9 +14,10 @@ inline std::int64_t nearest_count(double value, std::int64_t lowest, std::int64_
   return static_cast<std::int64_t>(std::llround(value));
 }
 
-/// The smallest n from `lowest` to `highest` for which `reaches(n)`, which must not turn false again.
-/// Strides that double lead from the guess to a bracket, halving closes it: a guess that misses by d
-/// costs about 2 log2(d) calls, a right one two. Nothing when even `highest` does not reach.
+/// The smallest n from `lowest` to `highest` for which `reaches(n)`, which must not turn false
+/// again. Strides that double lead from the guess to a bracket, halving closes it: a guess that
+/// misses by d costs about 2 log2(d) calls, a right one two. Nothing when even `highest` does not
+/// reach.
 template <class Reaches>
 std::optional<std::int64_t> smallest_reaching(std::int64_t lowest, std::int64_t highest,
                                               double guess, const Reaches& reaches) {
@@ -45,9 +46,9 @@ std::optional<std::int64_t> smallest_reaching(std::int64_t lowest, std::int64_t 
   return high;
 }
 
-/// The same for the first n whose `score` is 0 or more, where the score rises nearly in proportion to
-/// n, so that a secant through the two ends finds it in a few calls; halving helps out where it does
-/// not.
+/// The same for the first n whose `score` is 0 or more, where the score rises nearly in proportion
+/// to n, so that a secant through the two ends finds it in a few calls; halving helps out where it
+/// does not.
 template <class Score>
 std::optional<std::int64_t> smallest_scoring(std::int64_t lowest, std::int64_t highest,
                                              double guess, const Score& score) {

@@ -8,7 +8,9 @@
 
 namespace budwood::statistics {
 
-double normal_below(double z) { return std::erfc(-z / std::numbers::sqrt2) / 2; }
+double normal_below(double z) {
+  return std::erfc(-z / std::numbers::sqrt2) / 2;
+}
 
 double normal_quantile(double share) {
   return -std::numbers::sqrt2 * boost::math::erfc_inv(2 * share, Fast());

@@ -5,7 +5,9 @@
 namespace budwood::statistics {
 namespace {
 
-double mean_of(const BetaShape& b) { return b.alpha / (b.alpha + b.beta); }
+double mean_of(const BetaShape& b) {
+  return b.alpha / (b.alpha + b.beta);
+}
 
 double variance_of(const BetaShape& b) {
   const double total = b.alpha + b.beta;
@@ -32,11 +34,13 @@ std::optional<Rate> Rate::known(double share) {
 std::optional<Rate> Rate::counted(std::int64_t good, std::int64_t seen, Prior prior) {
   if (good < 0 || seen < good || seen > largest_count) return std::nullopt;
   const double weight = prior == Prior::jeffreys ? 0.5 : 1;
-  return Rate(1, BetaShape{static_cast<double>(good) + weight,
-                           static_cast<double>(seen - good) + weight});
+  return Rate(
+      1, BetaShape{static_cast<double>(good) + weight, static_cast<double>(seen - good) + weight});
 }
 
-double Rate::mean() const { return uncertain_ ? factor_ * mean_of(*uncertain_) : factor_; }
+double Rate::mean() const {
+  return uncertain_ ? factor_ * mean_of(*uncertain_) : factor_;
+}
 
 double Rate::variance() const {
   return uncertain_ ? factor_ * factor_ * variance_of(*uncertain_) : 0;

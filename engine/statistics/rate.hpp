@@ -7,7 +7,8 @@ namespace budwood::statistics {
 
 /// What is taken for granted about a rate before any plant was counted.
 enum class Prior : std::uint8_t {
-  /// Beta(1/2, 1/2), Jeffreys 1946. The usual choice here: its predictions are right about as often as
+  /// Beta(1/2, 1/2), Jeffreys 1946. The usual choice here: its predictions are right about as often
+  /// as
   /// they say (see Brown, Cai & DasGupta 2001, Statist. Sci. 16:101-133), also near 0 % and 100 %.
   jeffreys,
   /// Beta(1, 1), every rate as likely as any other (Bayes 1763, Laplace 1774).
@@ -23,9 +24,9 @@ struct BetaShape {
 
 /// The share of plants that come through: a known number, or what counts have taught about it.
 ///
-/// Along a chain rates are multiplied. Known ones multiply exactly, also with one that rests on counts.
-/// Two that rest on counts become one beta distribution with the mean and variance of their product
-/// (Fan 1991, Commun. Stat. Theory 20:4043-4052): exact in those, close in the tails.
+/// Along a chain rates are multiplied. Known ones multiply exactly, also with one that rests on
+/// counts. Two that rest on counts become one beta distribution with the mean and variance of their
+/// product (Fan 1991, Commun. Stat. Theory 20:4043-4052): exact in those, close in the tails.
 class Rate {
  public:
   /// Nothing outside 0 to 1.
@@ -38,6 +39,8 @@ class Rate {
   /// The known part: the whole rate, or the factor before the beta distribution.
   double factor() const { return factor_; }
   const std::optional<BetaShape>& uncertain() const { return uncertain_; }
+  /// The rate divided by its known part.
+  Rate without_factor() const { return Rate(1, uncertain_); }
   /// The expected share, and its variance from not knowing it better.
   double mean() const;
   double variance() const;

@@ -1,7 +1,8 @@
 /// Counts and proportions: how many to start, how sure a plan is, what a count says about a rate.
 ///
-/// Counts are whole numbers up to `largest_count`, shares and probabilities are from 0 to 1. Arguments
-/// that make no sense give a NaN, or nothing where an optional is returned; nothing here throws.
+/// Counts are whole numbers up to `largest_count`, shares and probabilities are from 0 to 1.
+/// Arguments that make no sense give a NaN, or nothing where an optional is returned; nothing here
+/// throws.
 #pragma once
 
 #include "statistics/assurance.hpp"

@@ -17,7 +17,7 @@ std::string power_words(std::size_t base, int power) {
   if (is_length && power == 2) return "area";
   if (is_length && power == 3) return "volume";
   std::string words(base_words[base]);
-  if (power != 1) words += "^" + std::to_string(power);
+  if (power != 1) words.append("^").append(std::to_string(power));
   return words;
 }
 

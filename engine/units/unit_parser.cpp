@@ -47,20 +47,22 @@ std::string spelled_out(const std::string& text) {
 
 /// What is above the line joined by "*", then "/" before each thing below it.
 std::string join_factors(const std::vector<Factor>& factors) {
-  std::string over;
-  std::string under;
+  std::string text;
   for (const Factor& factor : factors) {
     if (factor.under) continue;
-    over += (over.empty() ? "" : "*") + canonical(factor.text);
+    if (!text.empty()) text += '*';
+    text += canonical(factor.text);
   }
-  bool first = true;
   for (const Factor& factor : factors) {
     if (!factor.under) continue;
     const std::string one = singular_noun(canonical(factor.text));
-    under += first && over.empty() ? "per " + spelled_out(one) : "/" + one;
-    first = false;
+    if (text.empty()) {
+      text.append("per ").append(spelled_out(one));
+    } else {
+      text.append("/").append(one);
+    }
   }
-  return over + under;
+  return text;
 }
 
 /// The other ways to write letters that keyboards lack, brought to one.

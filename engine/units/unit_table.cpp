@@ -71,7 +71,7 @@ const std::vector<Row>& scaled_units() {
       {"klx", {"klux"}, illuminance, 1e3},
       {"fc", {"footcandle", "footcandles"}, illuminance, 1 / (foot * foot)},
 
-      {"%", {}, number, 1e-2},
+      {"%", {"percent"}, number, 1e-2},
       {"ppm", {}, number, 1e-6},
 
       {"Pa", {}, pressure, 1},

@@ -71,6 +71,13 @@ inline void read(const std::string& site, const std::string& batches, Outcome& o
   for (const text::Diagnostic& d : diagnostics.sorted()) outcome.problems.push_back(one_line(d));
 }
 
+/// One problem a line, so that a failed comparison can be read.
+inline std::string joined(const std::vector<std::string>& problems) {
+  std::string text;
+  for (const std::string& problem : problems) text += problem + "\n";
+  return text;
+}
+
 inline std::vector<std::string> problems_of_site(const std::string& site) {
   Outcome outcome;
   read(site, small_batches, outcome);

@@ -1,0 +1,153 @@
+#include "sheet/dates.hpp"
+
+#include <algorithm>
+
+namespace budwood::sheet {
+
+using calendar::DaySet;
+using language::Stage;
+
+namespace {
+
+std::optional<int> days_in(const std::vector<std::vector<double>>& columns, CellId cell,
+                           std::size_t row, int otherwise) {
+  if (cell == no_cell) return otherwise;
+  const double value = columns[cell][row];
+  constexpr double most = 100'000;
+  if (!(std::abs(value) <= most)) return std::nullopt;
+  return static_cast<int>(value);
+}
+
+}  // namespace
+
+std::optional<Day> work_day(const language::Work& work, Day due, Day last_stage_day,
+                            const calendar::WorkingDays& working) {
+  if (work.crew.empty()) return due;
+  const std::optional<Day> day = working.days().next(due);
+  if (!day || *day > std::min(due + work.timing.within, std::max(due, last_stage_day))) {
+    return std::nullopt;
+  }
+  return day;
+}
+
+DatePlanner::DatePlanner(const Template& t, const Site& site)
+    : t_(t), site_(site), stages_(t.stages.size()), start_days_(t.stages.size()) {
+  for (std::size_t i = 0; i < 2 * t.stages.size(); ++i) network_.add_point();
+  network_.add_point(&site.working.days());
+  for (const DateLink& link : t.dates.links) network_.add_link(link.from, link.to, 0, 0);
+}
+
+const DaySet* DatePlanner::start_days(std::int32_t stage, int length) {
+  auto& by_length = start_days_[static_cast<std::size_t>(stage)];
+  if (const auto found = by_length.find(length); found != by_length.end()) {
+    return found->second.get();
+  }
+  DaySet set = DaySet::all();
+  bool bound = false;
+  const int last = std::max(0, length - 1);
+  for (const language::Work& work : t_.protocol.stages[static_cast<std::size_t>(stage)].works) {
+    if (work.crew.empty() || !work.timing.must) continue;
+    for (const int due : due_days(work.timing, length)) {
+      const int latest = std::min(due + work.timing.within, std::max(due, last));
+      set &= site_.working.days().any_within(due, latest);
+      bound = true;
+    }
+  }
+  auto& place = by_length[length];
+  if (bound) place = std::make_unique<DaySet>(std::move(set));
+  return place.get();
+}
+
+bool DatePlanner::plan(const BatchFacts& batch, const std::vector<std::vector<double>>& columns,
+                       std::size_t row) {
+  conflict_.reset();
+  if (!set_bounds(columns, row)) return false;
+  set_pins(batch);
+  if (!solve(batch)) {
+    conflict_ = describe(solver_.conflict(), batch);
+    return false;
+  }
+  for (std::size_t s = 0; s < stages_.size(); ++s) {
+    stages_[s].start = days_[2 * s];
+    stages_[s].end = days_[2 * s + 1];
+  }
+  ready_ = days_.back();
+  return solve_ranges(columns, row);
+}
+
+bool DatePlanner::set_bounds(const std::vector<std::vector<double>>& columns, std::size_t row) {
+  for (std::size_t i = 0; i < t_.dates.links.size(); ++i) {
+    const DateLink& link = t_.dates.links[i];
+    const auto low = days_in(columns, link.low, row, link.fixed_low);
+    const auto high = days_in(columns, link.high, row, link.fixed_high);
+    if (!low || !high) return false;
+    network_.set_link(static_cast<network::LinkId>(i), low,
+                      link.bounded ? high : std::optional<int>{});
+    if (link.kind == DateLink::Kind::length) {
+      network_.set_allowed(link.from, start_days(link.stage, *low));
+    }
+  }
+  return true;
+}
+
+void DatePlanner::set_pins(const BatchFacts& batch) {
+  for (std::size_t s = 0; s < stages_.size(); ++s) {
+    const auto index = static_cast<std::int32_t>(s);
+    const bool source = t_.protocol.stages[s].takes.empty();
+    network_.set_not_before(
+        DateLayout::start_of(index),
+        source ? batch.start.value_or(calendar::first_day) : std::optional<Day>{});
+    network_.set_not_after(DateLayout::start_of(index), std::nullopt);
+    network_.set_not_before(DateLayout::end_of(index), std::nullopt);
+    network_.set_not_after(DateLayout::end_of(index), std::nullopt);
+  }
+  for (const Pin& pin : batch.pins) {
+    const auto point = pin.end ? DateLayout::end_of(pin.stage) : DateLayout::start_of(pin.stage);
+    network_.set_not_before(point, pin.day);
+    network_.set_not_after(point, pin.day);
+  }
+}
+
+/// Ready by a day: the latest plan. Started on a day: the earliest finish, then the latest plan
+/// that still reaches it, so that parts which are joined come ready together.
+bool DatePlanner::solve(const BatchFacts& batch) {
+  const auto finish = static_cast<network::PointId>(network_.point_count() - 1);
+  network_.set_not_after(finish, batch.ready);
+  if (!batch.ready) {
+    if (!solver_.earliest(network_, days_)) return false;
+    network_.set_not_after(finish, days_.back());
+  }
+  return solver_.latest(network_, days_);
+}
+
+/// Where the end of each stage can fall: first stages start as planned, every other one when what
+/// it waits for is over and people work.
+bool DatePlanner::solve_ranges(const std::vector<std::vector<double>>& columns, std::size_t row) {
+  for (const std::int32_t s : t_.dates.order) {
+    const Stage& stage = t_.protocol.stages[static_cast<std::size_t>(s)];
+    StageDates& dates = stages_[static_cast<std::size_t>(s)];
+    const StageCells& cells = t_.stages[static_cast<std::size_t>(s)];
+    const auto shortest = days_in(columns, cells.shortest, row, 0);
+    const auto longest = days_in(columns, cells.longest, row, 0);
+    if (!shortest || !longest) return false;
+    Day early = dates.start;
+    Day late = dates.start;
+    if (!stage.takes.empty()) {
+      early = late = calendar::first_day;
+      for (const std::int32_t from : stage.takes) {
+        const StageDates& before = stages_[static_cast<std::size_t>(from)];
+        early = std::max(early, before.earliest);
+        late = std::max(late, before.latest);
+      }
+    }
+    const auto end_after = [&](Day start, int length) {
+      const DaySet* days = start_days(s, length);
+      return (days == nullptr ? start : days->next(start).value_or(start)) + length;
+    };
+    dates.earliest = std::min(end_after(early, *shortest), dates.end);
+    dates.latest = std::max(end_after(late, *longest), dates.end);
+  }
+  return true;
+}
+
+}  // namespace budwood::sheet

@@ -1,0 +1,72 @@
+#pragma once
+
+#include <map>
+#include <memory>
+
+#include "network/network.hpp"
+#include "sheet/site.hpp"
+
+namespace budwood::sheet {
+
+/// Why a batch has no plan: facts in words, each with the line that says it, and by how many days
+/// they miss each other.
+struct DateConflict {
+  struct Line {
+    std::string text;
+    text::Span span;
+  };
+  std::vector<Line> lines;
+  int misses = 0;
+};
+
+/// Day numbers of one stage. The range of its end is what nature's lengths allow when everything
+/// before it goes as planned in its order.
+struct StageDates {
+  Day start = 0, end = 0;
+  Day earliest = 0, latest = 0;
+};
+
+/// Works out the dates of one batch after the other over the time network of a template.
+class DatePlanner {
+ public:
+  DatePlanner(const Template& t, const Site& site);
+
+  /// Plans the batch in row `row` of the columns. Nothing when its dates contradict each other;
+  /// then `conflict` says why. A row whose lengths have no value has no plan and no conflict.
+  bool plan(const BatchFacts& batch, const std::vector<std::vector<double>>& columns,
+            std::size_t row);
+
+  const std::vector<StageDates>& stages() const { return stages_; }
+  Day ready() const { return ready_; }
+  const std::optional<DateConflict>& conflict() const { return conflict_; }
+
+  /// The days on which the stage can start when it lasts `length` days, so that all its work that
+  /// must be done finds people; nullptr when any day will do.
+  const calendar::DaySet* start_days(std::int32_t stage, int length);
+
+ private:
+  bool set_bounds(const std::vector<std::vector<double>>& columns, std::size_t row);
+  void set_pins(const BatchFacts& batch);
+  bool solve(const BatchFacts& batch);
+  bool solve_ranges(const std::vector<std::vector<double>>& columns, std::size_t row);
+  DateConflict describe(const network::Conflict& conflict, const BatchFacts& batch) const;
+  DateConflict::Line describe(const network::Fact& fact, const BatchFacts& batch) const;
+  DateConflict::Line describe_link(const DateLink& link, bool high) const;
+
+  const Template& t_;
+  const Site& site_;
+  network::Network network_;
+  network::Solver solver_;
+  std::vector<Day> days_;
+  std::vector<StageDates> stages_;
+  Day ready_ = 0;
+  std::optional<DateConflict> conflict_;
+  std::vector<std::map<int, std::unique_ptr<calendar::DaySet>>> start_days_;  ///< by stage
+};
+
+/// The day on which work due on `due` is done: that day, or with a crew the first working day
+/// within its limits and before `stage_end`; nothing when there is none.
+std::optional<Day> work_day(const language::Work& work, Day due, Day last_stage_day,
+                            const calendar::WorkingDays& working);
+
+}  // namespace budwood::sheet

@@ -1,0 +1,124 @@
+#include <algorithm>
+
+#include "sheet/template_builder.hpp"
+
+/// The time network: which dates bind which.
+namespace budwood::sheet {
+
+using language::Stage;
+
+namespace {
+
+/// Plants wait at most this long for the next working day when their stage says nothing of waiting.
+constexpr int wait_for_working_day = 3;
+
+}  // namespace
+
+void TemplateBuilder::add_dates() {
+  DateLayout& dates = t_.dates;
+  for (std::int32_t s = 0; s < stage_count(); ++s) add_date_links(s);
+  std::vector<bool> taken(p_.stages.size(), false);
+  for (const Stage& one : p_.stages) {
+    for (const std::int32_t from : one.takes) taken[static_cast<std::size_t>(from)] = true;
+  }
+  for (std::int32_t s = 0; s < stage_count(); ++s) {
+    if (!taken[static_cast<std::size_t>(s)]) add_take_link(s, stage_count());
+  }
+  dates.order = waiting_order();
+  for (const DateLink& link : dates.links) {
+    for (const CellId cell : {link.low, link.high}) {
+      if (cell != no_cell) dates.uses.push_back(cell);
+    }
+  }
+  for (const StageCells& cells : t_.stages) {
+    dates.uses.push_back(cells.shortest);
+    dates.uses.push_back(cells.longest);
+  }
+}
+
+void TemplateBuilder::add_date_links(std::int32_t s) {
+  const StageCells& cells = cells_of(s);
+  DateLink length;
+  length.from = DateLayout::start_of(s);
+  length.to = DateLayout::end_of(s);
+  length.low = length.high = cells.usual;
+  length.stage = s;
+  length.span = stage(s).length_span;
+  t_.dates.links.push_back(length);
+
+  for (const std::int32_t from : stage(s).takes) {
+    // `after X by ...` on the stage that gives the plants says how long they wait, instead of X.
+    const bool said = std::any_of(stage(s).after.begin(), stage(s).after.end(),
+                                  [&](const language::After& after) {
+                                    return after.stage == from && after.low != language::no_formula;
+                                  });
+    if (!said) add_take_link(from, s);
+  }
+  for (std::size_t i = 0; i < stage(s).after.size(); ++i) {
+    const language::After& after = stage(s).after[i];
+    const bool takes = std::find(stage(s).takes.begin(), stage(s).takes.end(), after.stage) !=
+                       stage(s).takes.end();
+    if (after.low == language::no_formula && takes) continue;  // the plants themselves say so
+    DateLink link;
+    link.kind = DateLink::Kind::after;
+    link.from = DateLayout::end_of(after.stage);
+    link.to = DateLayout::start_of(s);
+    link.stage = s;
+    link.span = after.span;
+    link.bounded = after.low != language::no_formula;
+    if (link.bounded) {
+      const std::string name = stage(s).name + ".after" + std::to_string(i + 1);
+      const auto days = [&](const char* what, language::FormulaId formula,
+                            Instruction::Code rounding) {
+        ProgramText program;
+        append(program, formula);
+        program.code(rounding);
+        return add_program(name + what, language::Type::quantity(units::number), after.span,
+                           program);
+      };
+      link.low = days(".low", after.low, Instruction::Code::whole_days);
+      link.high = days(".high", after.high, Instruction::Code::floor_days);
+      expect_order(link.low, link.high, "This range of days is upside down", after.span);
+      expect_at_least(link.low, 0, false, "A stage cannot come before the one it comes after",
+                      after.span);
+    }
+    t_.dates.links.push_back(link);
+  }
+}
+
+/// From the end of `from` to the start of `to`, or to the day the batch is ready.
+void TemplateBuilder::add_take_link(std::int32_t from, std::int32_t to) {
+  DateLink link;
+  const bool finish = to == stage_count();
+  link.kind = finish ? DateLink::Kind::finish : DateLink::Kind::wait;
+  link.from = DateLayout::end_of(from);
+  link.to = DateLayout::start_of(to);
+  link.stage = from;
+  link.span = stage(from).wait_span.source != nullptr ? stage(from).wait_span : stage(from).span;
+  link.high = cells_of(from).wait;
+  link.fixed_high = stage(from).wait == Stage::Wait::none ? 0 : wait_for_working_day;
+  t_.dates.links.push_back(link);
+}
+
+/// Stages in an order in which each comes after all that it waits for (Kahn 1962). The flow checker
+/// has made sure that there is one.
+std::vector<std::int32_t> TemplateBuilder::waiting_order() const {
+  std::vector<std::int32_t> order;
+  std::vector<bool> placed(p_.stages.size(), false);
+  const auto is_placed = [&](std::int32_t s) { return placed[static_cast<std::size_t>(s)]; };
+  while (order.size() < p_.stages.size()) {
+    for (std::int32_t s = 0; s < stage_count(); ++s) {
+      const Stage& one = stage(s);
+      const bool free =
+          std::all_of(one.takes.begin(), one.takes.end(), is_placed) &&
+          std::all_of(one.after.begin(), one.after.end(),
+                      [&](const language::After& after) { return is_placed(after.stage); });
+      if (is_placed(s) || !free) continue;
+      placed[static_cast<std::size_t>(s)] = true;
+      order.push_back(s);
+    }
+  }
+  return order;
+}
+
+}  // namespace budwood::sheet

@@ -1,0 +1,96 @@
+#include "sheet/sheet.hpp"
+
+#include <algorithm>
+
+namespace budwood::sheet {
+
+Sheet::Sheet(std::shared_ptr<const Template> t, Site site)
+    : template_(std::move(t)), site_(std::move(site)), columns_(template_->cells.size()) {}
+
+std::size_t Sheet::add(BatchFacts batch) {
+  batches_.push_back(std::move(batch));
+  return batches_.size() - 1;
+}
+
+void Sheet::evaluate() {
+  const Template& t = *template_;
+  for (std::vector<double>& column : columns_) column.assign(size(), no_value);
+  conflicts_.assign(size(), std::nullopt);
+  const ProgramContext context{t.protocol.tables, t.timings, site_.shift_seconds};
+  for (const CellId id : t.order) {
+    if (id == Template::dates_turn) {
+      plan_dates();
+    } else if (t.cell(id).kind == Cell::Kind::ordered) {
+      for (std::size_t row = 0; row < size(); ++row) columns_[id][row] = batches_[row].plants;
+    } else if (t.cell(id).kind != Cell::Kind::date) {
+      run(t.program(id), context, columns_, 0, size(), columns_[id]);
+      if (t.cell(id).kind == Cell::Kind::input) fill_input(id);
+    }
+  }
+}
+
+/// The batch's own value goes before the site's, which goes before the protocol's.
+void Sheet::fill_input(CellId id) {
+  for (const auto& [cell, value] : site_.inputs) {
+    if (cell == id) std::fill(columns_[id].begin(), columns_[id].end(), value);
+  }
+  for (std::size_t row = 0; row < size(); ++row) {
+    for (const auto& [cell, value] : batches_[row].inputs) {
+      if (cell == id) columns_[id][row] = value;
+    }
+  }
+}
+
+void Sheet::plan_dates() {
+  const Template& t = *template_;
+  DatePlanner planner(t, site_);
+  for (std::size_t row = 0; row < size(); ++row) {
+    if (!planner.plan(batches_[row], columns_, row)) {
+      conflicts_[row] = planner.conflict();
+      continue;
+    }
+    for (std::size_t s = 0; s < t.stages.size(); ++s) {
+      const StageCells& cells = t.stages[s];
+      const StageDates& dates = planner.stages()[s];
+      columns_[cells.start][row] = dates.start;
+      columns_[cells.end][row] = dates.end;
+      columns_[cells.earliest][row] = dates.earliest;
+      columns_[cells.latest][row] = dates.latest;
+    }
+    columns_[t.ready][row] = planner.ready();
+  }
+}
+
+std::vector<std::size_t> unmet_expectations(const Sheet& sheet, std::size_t row) {
+  const auto meets = [&](const Expectation& e) {
+    const double value = sheet.value(e.cell, row);
+    if (std::isnan(value)) return true;  // told apart by origin_of_no_value
+    const double tolerance = slack(value, std::isfinite(e.high) ? e.high : value);
+    if (value < e.low - tolerance || value > e.high + tolerance) return false;
+    if (e.above_low && value <= e.low) return false;
+    if (e.below_high && value >= e.high) return false;
+    if (e.not_below != no_cell && value < sheet.value(e.not_below, row) - tolerance) return false;
+    return e.not_above == no_cell || value <= sheet.value(e.not_above, row) + tolerance;
+  };
+  std::vector<std::size_t> out;
+  const std::vector<Expectation>& all = sheet.layout().expectations;
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    if (!meets(all[i])) out.push_back(i);
+  }
+  return out;
+}
+
+std::optional<CellId> origin_of_no_value(const Sheet& sheet, std::size_t row) {
+  const Template& t = sheet.layout();
+  for (const CellId id : t.order) {
+    if (id == Template::dates_turn || t.cell(id).kind == Cell::Kind::date) continue;
+    if (!std::isnan(sheet.value(id, row))) continue;
+    const std::vector<CellId>& uses = t.cell(id).uses;
+    const bool own = std::none_of(uses.begin(), uses.end(),
+                                  [&](CellId used) { return std::isnan(sheet.value(used, row)); });
+    if (own) return id;
+  }
+  return std::nullopt;
+}
+
+}  // namespace budwood::sheet

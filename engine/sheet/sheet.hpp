@@ -1,0 +1,57 @@
+/// The sheet: a protocol compiled into cells, and batches as rows of them.
+///
+///   Protocol --compile--> Template --add batches, evaluate--> Sheet
+///
+/// A template is made once for a protocol. Each cell is a column of plain doubles in base units
+/// (dates are day numbers, truth is 1 or 0); a NaN is "no value" and travels to what rests on it.
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <vector>
+
+#include "sheet/compile.hpp"
+#include "sheet/dates.hpp"
+#include "sheet/site.hpp"
+#include "sheet/template.hpp"
+#include "sheet/trial.hpp"
+
+namespace budwood::sheet {
+
+class Sheet {
+ public:
+  Sheet(std::shared_ptr<const Template> t, Site site);
+
+  /// Adds a row; its number is the order of adding. Values come with `evaluate`.
+  std::size_t add(BatchFacts batch);
+  /// Works out every cell of every row.
+  void evaluate();
+
+  const Template& layout() const { return *template_; }
+  const Site& site() const { return site_; }
+  std::size_t size() const { return batches_.size(); }
+  const BatchFacts& batch(std::size_t row) const { return batches_[row]; }
+  double value(CellId cell, std::size_t row) const { return columns_[cell][row]; }
+  const std::vector<double>& column(CellId cell) const { return columns_[cell]; }
+  /// Why a row has no dates; nothing when it has, or when a length has no value.
+  const std::optional<DateConflict>& conflict(std::size_t row) const { return conflicts_[row]; }
+
+ private:
+  void fill_input(CellId id);
+  void plan_dates();
+
+  std::shared_ptr<const Template> template_;
+  Site site_;
+  std::vector<BatchFacts> batches_;
+  std::vector<std::vector<double>> columns_;
+  std::vector<std::optional<DateConflict>> conflicts_;
+};
+
+/// Expectations that a row does not meet, by their number in the template.
+std::vector<std::size_t> unmet_expectations(const Sheet& sheet, std::size_t row);
+
+/// The first cell in evaluation order that has no value although all that it uses has one: where a
+/// missing value comes from. Cells without a date because of a conflict are not looked at.
+std::optional<CellId> origin_of_no_value(const Sheet& sheet, std::size_t row);
+
+}  // namespace budwood::sheet

@@ -1,0 +1,126 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "calendar/calendar.hpp"
+#include "language/language.hpp"
+#include "sheet/program.hpp"
+
+namespace budwood::sheet {
+
+/// One named value of a batch: where it stands, what it rests on, and how it is worked out.
+struct Cell {
+  enum class Kind : std::uint8_t {
+    input,    ///< given: by the batch, else the site, else the protocol
+    ordered,  ///< the plants ordered
+    formula,  ///< worked out by its program
+    date,     ///< one of the dates, which are worked out together
+  };
+  std::string name;
+  Kind kind = Kind::formula;
+  language::Type type;
+  std::uint32_t first = 0;  ///< its program in Template::code
+  std::uint32_t count = 0;
+  std::vector<CellId> uses;  ///< the cells that the program reads
+  text::Span span;
+};
+
+struct UseCells {
+  CellId amount = no_cell;  ///< each time the work is done, base units of the supply
+};
+
+struct WorkCells {
+  CellId time = no_cell;    ///< person-seconds each time; no cell when the work names no labour
+  CellId people = no_cell;  ///< no cell when it does not say
+  CellId times = no_cell;   ///< how often
+  std::vector<UseCells> uses;
+};
+
+struct SettingCells {
+  CellId first = no_cell, last = no_cell, hours = no_cell, over = no_cell;
+};
+
+struct MistCells {
+  CellId pulse = no_cell, pulse_last = no_cell, every = no_cell, every_last = no_cell;
+  CellId over = no_cell;
+};
+
+struct StageCells {
+  CellId shortest = no_cell, usual = no_cell, longest = no_cell;  ///< days
+  CellId wait = no_cell;                                  ///< days; no cell: see Stage::wait
+  CellId start = no_cell, end = no_cell, days = no_cell;  ///< day numbers; days
+  CellId earliest = no_cell, latest = no_cell;            ///< of the end, under nature's ranges
+  CellId plants = no_cell, left = no_cell, survival = no_cell;
+  CellId hours = no_cell;  ///< person-seconds
+  CellId space = no_cell;
+  std::vector<WorkCells> works;
+  std::vector<SettingCells> settings;
+  std::vector<MistCells> mists;
+};
+
+/// What a value must meet, whatever the inputs: checked once at the usual inputs and for each
+/// batch.
+struct Expectation {
+  CellId cell = no_cell;
+  double low = 0, high = 0;
+  bool above_low = false;      ///< low itself is not allowed
+  bool below_high = false;     ///< high itself is not allowed
+  CellId not_below = no_cell;  ///< a cell that it must reach as well
+  CellId not_above = no_cell;
+  std::string message;
+  text::Span span;
+};
+
+/// A bound between two dates: low <= to - from <= high, in days.
+struct DateLink {
+  enum class Kind : std::uint8_t { length, wait, after, finish };
+  Kind kind = Kind::length;
+  std::uint32_t from = 0, to = 0;  ///< points: see DateLayout
+  CellId low = no_cell, high = no_cell;
+  int fixed_low = 0;  ///< when there is no cell
+  int fixed_high = 0;
+  bool bounded = true;     ///< false: no upper side
+  std::int32_t stage = 0;  ///< the stage whose line says so
+  text::Span span;
+};
+
+/// The time network of a protocol. Point 2 s is the start of stage s, 2 s + 1 its end, the last one
+/// is the day on which the batch is ready.
+struct DateLayout {
+  std::vector<DateLink> links;
+  std::vector<std::int32_t> order;  ///< stages, each after those it waits for
+  std::vector<CellId> uses;         ///< the cells that bound the dates
+  static std::uint32_t start_of(std::int32_t stage) {
+    return 2 * static_cast<std::uint32_t>(stage);
+  }
+  static std::uint32_t end_of(std::int32_t stage) { return start_of(stage) + 1; }
+};
+
+/// A protocol compiled: its cells in an order in which each comes after what it rests on.
+/// Immutable; one template serves all batches.
+struct Template {
+  language::Protocol protocol;
+  std::vector<Cell> cells;
+  std::vector<Instruction> code;
+  std::vector<language::Timing> timings;
+  std::vector<CellId> order;  ///< `dates_turn` stands for all dates together
+  static constexpr CellId dates_turn = no_cell - 1;
+
+  std::vector<CellId> inputs, lets, requirements;  ///< as in the protocol
+  std::vector<StageCells> stages;
+  CellId ordered = no_cell;
+  CellId ready = no_cell;
+  CellId hours = no_cell;
+  DateLayout dates;
+  std::vector<Expectation> expectations;
+
+  const Cell& cell(CellId id) const { return cells[id]; }
+  std::span<const Instruction> program(CellId id) const {
+    return std::span(code).subspan(cells[id].first, cells[id].count);
+  }
+  /// By name; no_cell when there is none.
+  CellId find(std::string_view name) const;
+};
+
+}  // namespace budwood::sheet

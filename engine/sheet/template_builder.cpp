@@ -1,0 +1,276 @@
+#include "sheet/template_builder.hpp"
+
+#include <algorithm>
+
+namespace budwood::sheet {
+
+using language::FormulaId;
+using language::Node;
+using language::Property;
+using language::Type;
+
+namespace {
+
+const Type days_type = Type::quantity(units::number);
+const Type plants_type = Type::quantity(units::count);
+
+constexpr double longest_stage = 10'000;  ///< days; longer is a slip of the pen
+
+}  // namespace
+
+ProgramText& ProgramText::constant(double value) {
+  Instruction step;
+  step.value = value;
+  steps_.push_back(step);
+  return *this;
+}
+
+ProgramText& ProgramText::cell(CellId id) {
+  return code(Instruction::Code::cell, id);
+}
+
+ProgramText& ProgramText::operation(Operation operation) {
+  Instruction step;
+  step.code = Instruction::Code::operation;
+  step.operation = operation;
+  steps_.push_back(step);
+  return *this;
+}
+
+ProgramText& ProgramText::code(Instruction::Code code, std::uint32_t index) {
+  Instruction step;
+  step.code = code;
+  step.index = index;
+  steps_.push_back(step);
+  return *this;
+}
+
+void TemplateBuilder::build() {
+  declare_stages();
+  add_inputs();
+  for (std::size_t i = 0; i < p_.lets.size(); ++i) {
+    t_.lets.push_back(
+        add_cell(p_.lets[i].name, Cell::Kind::formula, p_.lets[i].type, p_.lets[i].span));
+  }
+  for (std::int32_t s = 0; s < stage_count(); ++s) add_lengths(s);
+  add_counts();
+  for (std::int32_t s = 0; s < stage_count(); ++s) {
+    add_works(s);
+    add_settings(s);
+  }
+  add_hours();
+  add_lets();
+  add_dates();
+  add_requirements();
+}
+
+CellId TemplateBuilder::add_cell(std::string name, Cell::Kind kind, const Type& type,
+                                 const text::Span& span) {
+  Cell cell;
+  cell.name = std::move(name);
+  cell.kind = kind;
+  cell.type = type;
+  cell.span = span;
+  t_.cells.push_back(std::move(cell));
+  return static_cast<CellId>(t_.cells.size() - 1);
+}
+
+void TemplateBuilder::set_program(CellId id, const ProgramText& program) {
+  Cell& cell = t_.cells[id];
+  cell.first = static_cast<std::uint32_t>(t_.code.size());
+  cell.count = static_cast<std::uint32_t>(program.steps().size());
+  for (const Instruction& step : program.steps()) {
+    t_.code.push_back(step);
+    const bool known = std::find(cell.uses.begin(), cell.uses.end(), step.index) != cell.uses.end();
+    if (step.code == Instruction::Code::cell && !known) cell.uses.push_back(step.index);
+  }
+}
+
+CellId TemplateBuilder::add_program(std::string name, const Type& type, const text::Span& span,
+                                    const ProgramText& program) {
+  const CellId id = add_cell(std::move(name), Cell::Kind::formula, type, span);
+  set_program(id, program);
+  return id;
+}
+
+CellId TemplateBuilder::add_formula(std::string name, FormulaId formula, const text::Span& span) {
+  ProgramText program;
+  append(program, formula);
+  return add_program(std::move(name), p_.node(formula).type, span, program);
+}
+
+CellId TemplateBuilder::property_cell(std::int32_t stage_index, Property property) const {
+  if (stage_index == Node::of_batch) {
+    return property == Property::plants ? t_.ordered : t_.ready;
+  }
+  const StageCells& cells = t_.stages[static_cast<std::size_t>(stage_index)];
+  switch (property) {
+    case Property::start:
+      return cells.start;
+    case Property::end:
+      return cells.end;
+    case Property::days:
+      return cells.days;
+    case Property::plants:
+      return cells.plants;
+    case Property::left:
+      return cells.left;
+    case Property::hours:
+      return cells.hours;
+    case Property::ready:
+      break;
+  }
+  return t_.ready;
+}
+
+void TemplateBuilder::append(ProgramText& program, FormulaId formula) const {
+  constexpr double seconds_a_day = 86400;
+  const Node& node = p_.node(formula);
+  switch (node.kind) {
+    case Node::Kind::constant:
+      program.constant(node.value);
+      return;
+    case Node::Kind::input:
+      program.cell(t_.inputs[static_cast<std::size_t>(node.target)]);
+      return;
+    case Node::Kind::let:
+      program.cell(t_.lets[static_cast<std::size_t>(node.target)]);
+      return;
+    case Node::Kind::cell:
+      program.cell(property_cell(node.target, node.property));
+      // The cell counts days; in formulas it is a length of time like any other.
+      if (node.property == Property::days) {
+        program.constant(seconds_a_day).operation(Operation::multiply);
+      }
+      return;
+    case Node::Kind::look_up:
+      append(program, node.children[0]);
+      program.code(Instruction::Code::look_up, static_cast<std::uint32_t>(node.target));
+      return;
+    case Node::Kind::apply:
+      for (const FormulaId child : node.children) {
+        if (child != language::no_formula) append(program, child);
+      }
+      program.operation(node.operation);
+      return;
+  }
+}
+
+/// The cells that other formulas may name, before any formula is compiled.
+void TemplateBuilder::declare_stages() {
+  t_.ordered = add_cell("batch.plants", Cell::Kind::ordered, plants_type, p_.span);
+  t_.ready = add_cell("batch.ready", Cell::Kind::date, Type::date(), p_.span);
+  t_.hours = add_cell("batch.hours", Cell::Kind::formula, Type::quantity(units::time), p_.span);
+  t_.stages.resize(p_.stages.size());
+  for (std::int32_t s = 0; s < stage_count(); ++s) {
+    StageCells& cells = cells_of(s);
+    const std::string name = stage(s).name;
+    const text::Span& span = stage(s).span;
+    const auto date = [&](const char* what) {
+      return add_cell(name + what, Cell::Kind::date, Type::date(), span);
+    };
+    const auto formula = [&](const char* what, const Type& type) {
+      return add_cell(name + what, Cell::Kind::formula, type, span);
+    };
+    cells.start = date(".start");
+    cells.end = date(".end");
+    cells.earliest = date(".earliest");
+    cells.latest = date(".latest");
+    cells.days = formula(".days", days_type);
+    set_program(cells.days,
+                ProgramText().cell(cells.end).cell(cells.start).operation(Operation::subtract));
+    cells.plants = formula(".plants", plants_type);
+    cells.left = formula(".left", plants_type);
+    cells.hours = formula(".hours", Type::quantity(units::time));
+  }
+}
+
+void TemplateBuilder::add_inputs() {
+  for (const language::Input& input : p_.inputs) {
+    const CellId id = add_cell(input.name, Cell::Kind::input, input.type, input.span);
+    // Its usual value is a constant program, so that an input without a value of its own has one.
+    ProgramText program;
+    append(program, input.usual);
+    set_program(id, program);
+    t_.inputs.push_back(id);
+    if (input.lowest != language::no_formula && input.highest != language::no_formula) {
+      expect_between(id, p_.node(input.lowest).value, p_.node(input.highest).value, false,
+                     "`" + input.name + "` lies outside its range", input.span);
+    }
+  }
+}
+
+void TemplateBuilder::add_lets() {
+  for (std::size_t i = 0; i < p_.lets.size(); ++i) {
+    ProgramText program;
+    append(program, p_.lets[i].value);
+    set_program(t_.lets[i], program);
+  }
+}
+
+void TemplateBuilder::add_lengths(std::int32_t s) {
+  const language::Stage& written = stage(s);
+  StageCells& cells = cells_of(s);
+  const auto days = [&](const char* what, FormulaId formula, Instruction::Code rounding) {
+    ProgramText program;
+    append(program, formula);
+    program.code(rounding);
+    return add_program(written.name + what, days_type, written.length_span, program);
+  };
+  cells.shortest = days(".shortest", written.shortest, Instruction::Code::whole_days);
+  cells.usual = days(".usual", written.usual, Instruction::Code::whole_days);
+  cells.longest = days(".longest", written.longest, Instruction::Code::whole_days);
+  const std::string name = "`" + written.name + "`";
+  expect_between(cells.shortest, 0, longest_stage, false,
+                 "The length of " + name + " is not between 0 and 10000 days", written.length_span);
+  expect_between(cells.longest, 0, longest_stage, false,
+                 "The length of " + name + " is not between 0 and 10000 days", written.length_span);
+  if (written.usual != written.shortest || written.usual != written.longest) {
+    expect_order(cells.shortest, cells.usual,
+                 "The usual length of " + name + " is shorter than its shortest",
+                 written.length_span);
+    expect_order(cells.usual, cells.longest,
+                 "The usual length of " + name + " is longer than its longest",
+                 written.length_span);
+  }
+  if (written.wait == language::Stage::Wait::stated) {
+    cells.wait = days(".wait", written.longest_wait, Instruction::Code::floor_days);
+    expect_between(cells.wait, 0, longest_stage, false,
+                   "The wait of " + name + " is not between 0 and 10000 days", written.wait_span);
+  }
+}
+
+void TemplateBuilder::add_requirements() {
+  for (std::size_t i = 0; i < p_.requirements.size(); ++i) {
+    const language::Requirement& requirement = p_.requirements[i];
+    const std::string name = (requirement.advice ? "advise." : "require.") + std::to_string(i + 1);
+    t_.requirements.push_back(add_formula(name, requirement.condition, requirement.span));
+  }
+}
+
+void TemplateBuilder::expect_at_least(CellId cell, double low, bool above, std::string message,
+                                      const text::Span& span) {
+  Expectation expectation;
+  expectation.cell = cell;
+  expectation.low = low;
+  expectation.above_low = above;
+  expectation.high = std::numeric_limits<double>::infinity();
+  expectation.message = std::move(message);
+  expectation.span = span;
+  t_.expectations.push_back(std::move(expectation));
+}
+
+void TemplateBuilder::expect_between(CellId cell, double low, double high, bool below,
+                                     std::string message, const text::Span& span) {
+  expect_at_least(cell, low, false, std::move(message), span);
+  t_.expectations.back().high = high;
+  t_.expectations.back().below_high = below;
+}
+
+void TemplateBuilder::expect_order(CellId low, CellId high, std::string message,
+                                   const text::Span& span) {
+  expect_at_least(high, -std::numeric_limits<double>::infinity(), false, std::move(message), span);
+  t_.expectations.back().not_below = low;
+}
+
+}  // namespace budwood::sheet

@@ -1,0 +1,80 @@
+#pragma once
+
+#include "sheet/template.hpp"
+
+namespace budwood::sheet {
+
+/// A program in the making.
+class ProgramText {
+ public:
+  ProgramText& constant(double value);
+  ProgramText& cell(CellId id);
+  ProgramText& operation(Operation operation);
+  ProgramText& code(Instruction::Code code, std::uint32_t index = 0);
+
+  const std::vector<Instruction>& steps() const { return steps_; }
+
+ private:
+  std::vector<Instruction> steps_;
+};
+
+/// Adds the cells of a protocol to a template, concept by concept. Cells may refer to cells whose
+/// programs come later; `set_program` fills them in.
+class TemplateBuilder {
+ public:
+  explicit TemplateBuilder(Template& target) : t_(target), p_(target.protocol) {}
+
+  void build();
+
+ private:
+  CellId add_cell(std::string name, Cell::Kind kind, const language::Type& type,
+                  const text::Span& span);
+  CellId add_formula(std::string name, language::FormulaId formula, const text::Span& span);
+  CellId add_program(std::string name, const language::Type& type, const text::Span& span,
+                     const ProgramText& program);
+  void set_program(CellId cell, const ProgramText& program);
+  void append(ProgramText& program, language::FormulaId formula) const;
+  CellId property_cell(std::int32_t stage, language::Property property) const;
+
+  void declare_stages();
+  void add_inputs();
+  void add_lets();
+  void add_lengths(std::int32_t stage);
+  void add_requirements();
+
+  // counts_builder.cpp
+  void add_counts();
+  void add_chain(std::int32_t last_stage);
+
+  // work_builder.cpp
+  void add_works(std::int32_t stage);
+  void add_labour(const language::Work& work, const std::string& name, CellId plants,
+                  WorkCells& cells);
+  void add_use(const language::Use& use, const std::string& name, CellId plants, WorkCells& cells);
+  void add_settings(std::int32_t stage);
+  void add_hours();
+
+  // dates_builder.cpp
+  void add_dates();
+  void add_date_links(std::int32_t stage);
+  void add_take_link(std::int32_t from, std::int32_t to);
+  std::vector<std::int32_t> waiting_order() const;
+
+  // Expectations
+  void expect_at_least(CellId cell, double low, bool above, std::string message,
+                       const text::Span& span);
+  void expect_between(CellId cell, double low, double high, bool below, std::string message,
+                      const text::Span& span);
+  void expect_order(CellId low, CellId high, std::string message, const text::Span& span);
+
+  StageCells& cells_of(std::int32_t stage) { return t_.stages[static_cast<std::size_t>(stage)]; }
+  const language::Stage& stage(std::int32_t index) const {
+    return p_.stages[static_cast<std::size_t>(index)];
+  }
+  std::int32_t stage_count() const { return static_cast<std::int32_t>(p_.stages.size()); }
+
+  Template& t_;
+  const language::Protocol& p_;
+};
+
+}  // namespace budwood::sheet

@@ -1,0 +1,154 @@
+#include "language/language.hpp"
+#include "sheet/template_builder.hpp"
+
+/// Labour, supplies and settings.
+namespace budwood::sheet {
+
+using language::FormulaId;
+using language::no_formula;
+using language::Type;
+
+namespace {
+
+const Type time_type = Type::quantity(units::time);
+const Type number_type = Type::quantity(units::number);
+
+}  // namespace
+
+void TemplateBuilder::add_works(std::int32_t s) {
+  const language::Stage& written = stage(s);
+  const CellId plants = cells_of(s).plants;
+  for (std::size_t w = 0; w < written.works.size(); ++w) {
+    const language::Work& work = written.works[w];
+    const std::string name = written.name + ".work" + std::to_string(w + 1);
+    WorkCells cells;
+    add_labour(work, name, plants, cells);
+    t_.timings.push_back(work.timing);
+    cells.times = add_program(name + ".times", number_type, work.span,
+                              ProgramText()
+                                  .cell(cells_of(s).days)
+                                  .code(Instruction::Code::occurrences,
+                                        static_cast<std::uint32_t>(t_.timings.size() - 1)));
+    for (const language::Use& use : work.uses) {
+      add_use(use, name + ".use" + std::to_string(cells.uses.size() + 1), plants, cells);
+    }
+    cells_of(s).works.push_back(std::move(cells));
+  }
+  if (written.space != no_formula) {
+    cells_of(s).space = add_formula(written.name + ".space", written.space, written.span);
+    expect_at_least(cells_of(s).space, 0, false, "The space of `" + written.name + "` is negative",
+                    written.span);
+  }
+}
+
+void TemplateBuilder::add_labour(const language::Work& work, const std::string& name, CellId plants,
+                                 WorkCells& cells) {
+  if (work.people != no_formula) {
+    cells.people = add_formula(name + ".people", work.people, work.span);
+    expect_at_least(cells.people, 1, false, "\"" + work.title + "\" needs one person or more",
+                    work.span);
+  }
+  if (work.rate == no_formula && work.time == no_formula) return;
+  ProgramText program;
+  if (work.time != no_formula) {
+    const CellId time = add_formula(name + ".spell", work.time, work.span);
+    expect_at_least(time, 0, false, "The time of \"" + work.title + "\" is negative", work.span);
+    program.cell(time);
+    if (work.time_each) program.cell(plants).operation(Operation::multiply);
+    // A stated time is the time of everybody who is stated.
+    if (cells.people != no_cell) program.cell(cells.people).operation(Operation::multiply);
+  }
+  if (work.rate != no_formula) {
+    const CellId rate = add_formula(name + ".rate", work.rate, work.span);
+    expect_at_least(rate, 0, true, "The rate of \"" + work.title + "\" is not above zero",
+                    work.span);
+    program.cell(plants).cell(rate).operation(Operation::divide);
+    if (work.time != no_formula) program.operation(Operation::add);
+  }
+  cells.time = add_program(name + ".hours", time_type, work.span, program);
+}
+
+void TemplateBuilder::add_use(const language::Use& use, const std::string& name, CellId plants,
+                              WorkCells& cells) {
+  const language::Supply& supply = p_.supplies[static_cast<std::size_t>(use.supply)];
+  ProgramText program;
+  append(program, use.amount);
+  if (use.each) program.cell(plants).operation(Operation::multiply);
+  if (use.per != no_formula) {
+    const CellId per = add_formula(name + ".per", use.per, use.span);
+    expect_at_least(per, 0, true, "`" + supply.name + "` is used per no plants at all", use.span);
+    program.cell(plants).cell(per).operation(Operation::divide);
+    // What is counted is taken whole for every group that is begun; what is measured is not.
+    if (supply.unit.dimension == units::count) program.operation(Operation::ceil);
+    program.operation(Operation::multiply);
+  }
+  UseCells out;
+  out.amount = add_program(name, Type::quantity(supply.unit.dimension), use.span, program);
+  expect_at_least(out.amount, 0, false, "The amount of `" + supply.name + "` is negative",
+                  use.span);
+  cells.uses.push_back(out);
+}
+
+void TemplateBuilder::add_settings(std::int32_t s) {
+  const language::Stage& written = stage(s);
+  const auto optional_formula = [&](const std::string& name, FormulaId id, const text::Span& span) {
+    return id == no_formula ? no_cell : add_formula(name, id, span);
+  };
+  for (std::size_t i = 0; i < written.settings.size(); ++i) {
+    const language::Setting& setting = written.settings[i];
+    const std::string name = written.name + "." + setting.name + std::to_string(i + 1);
+    SettingCells cells;
+    cells.first = add_formula(name + ".first", setting.first, setting.span);
+    cells.last = optional_formula(name + ".last", setting.last, setting.span);
+    cells.hours = optional_formula(name + ".hours", setting.hours, setting.span);
+    cells.over = optional_formula(name + ".over", setting.over, setting.span);
+    for (const CellId value : {cells.first, cells.last}) {
+      if (value == no_cell) continue;
+      expect_between(value, setting.lowest, setting.highest, false,
+                     "`" + setting.name + "` is beyond what can be set", setting.span);
+    }
+    if (cells.hours != no_cell) {
+      expect_between(cells.hours, 0, 86400, false, "A day has 24 hours", setting.span);
+    }
+    if (cells.over != no_cell) {
+      expect_at_least(cells.over, 0, true, "`over` wants some days", setting.span);
+    }
+    cells_of(s).settings.push_back(cells);
+  }
+  for (std::size_t i = 0; i < written.mists.size(); ++i) {
+    const language::Mist& mist = written.mists[i];
+    const std::string name = written.name + ".mist" + std::to_string(i + 1);
+    MistCells cells;
+    cells.pulse = add_formula(name + ".pulse", mist.pulse, mist.span);
+    cells.pulse_last = optional_formula(name + ".pulse_last", mist.pulse_last, mist.span);
+    cells.every = add_formula(name + ".every", mist.every, mist.span);
+    cells.every_last = optional_formula(name + ".every_last", mist.every_last, mist.span);
+    cells.over = optional_formula(name + ".over", mist.over, mist.span);
+    for (const CellId value : {cells.pulse, cells.pulse_last, cells.every, cells.every_last}) {
+      if (value != no_cell) {
+        expect_at_least(value, 0, true, "Mist pulses and their interval are longer than nothing",
+                        mist.span);
+      }
+    }
+    expect_order(cells.pulse, cells.every, "A mist pulse is longer than its interval", mist.span);
+    cells_of(s).mists.push_back(cells);
+  }
+}
+
+void TemplateBuilder::add_hours() {
+  ProgramText total;
+  total.constant(0);
+  for (std::int32_t s = 0; s < stage_count(); ++s) {
+    ProgramText sum;
+    sum.constant(0);
+    for (const WorkCells& work : cells_of(s).works) {
+      if (work.time == no_cell) continue;
+      sum.cell(work.time).cell(work.times).operation(Operation::multiply).operation(Operation::add);
+    }
+    set_program(cells_of(s).hours, sum);
+    total.cell(cells_of(s).hours).operation(Operation::add);
+  }
+  set_program(t_.hours, total);
+}
+
+}  // namespace budwood::sheet

@@ -1,0 +1,66 @@
+/// How a number of plants spreads when it is thinned. Only for this module's .cpp files.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+
+#include "statistics/rate.hpp"
+
+namespace budwood::statistics {
+
+/// X of x plants come through: binomial at a known share, or beta-binomial.
+class Thinning {
+ public:
+  explicit Thinning(double share) : share_(share) {}
+  explicit Thinning(const BetaShape& shape);
+
+  double share() const { return share_; }
+  double variance(double x) const;
+
+  /// The numbers around the likeliest one whose probability is not below 1e-18 of the largest.
+  struct Range {
+    std::int64_t from = 0;
+    std::int64_t to = 0;
+  };
+  Range range(std::int64_t x) const;
+
+  /// Calls add(k, P(X = k)) for every k in that range, through ratios of neighbours.
+  template <class Add>
+  void spread(std::int64_t x, const Add& add) const {
+    const std::int64_t mode = likeliest(x);
+    const double peak = exactly(x, mode);
+    add(mode, peak);
+    double term = peak;
+    for (std::int64_t k = mode; k < x; ++k) {
+      term *= ratio_up(static_cast<double>(x), static_cast<double>(k));
+      if (term <= peak * negligible) break;
+      add(k + 1, term);
+    }
+    term = peak;
+    for (std::int64_t k = mode; k > 0; --k) {
+      term /= ratio_up(static_cast<double>(x), static_cast<double>(k - 1));
+      if (term <= peak * negligible) break;
+      add(k - 1, term);
+    }
+  }
+
+  /// P(X < t) for so many plants that X is as good as continuous: a beta distribution with the mean
+  /// and variance of X / x.
+  double continuous_below(double x, double t) const;
+
+ private:
+  static constexpr double negligible = 1e-18;
+
+  std::int64_t likeliest(std::int64_t x) const;
+  double exactly(std::int64_t x, std::int64_t k) const;
+  /// P(X = k + 1) / P(X = k).
+  double ratio_up(double x, double k) const {
+    return shape_ ? (x - k) * (k + shape_->alpha) / ((k + 1) * (x - k - 1 + shape_->beta))
+                  : (x - k) * share_ / ((k + 1) * (1 - share_));
+  }
+
+  double share_ = 1;
+  std::optional<BetaShape> shape_;
+};
+
+}  // namespace budwood::statistics
