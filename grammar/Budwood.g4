@@ -5,6 +5,10 @@
 // one to three tokens: no rule needs long look-ahead.
 grammar Budwood;
 
+// A word that begins a line where a statement is over. The lexer gives none; the reader marks them,
+// so that a misspelt keyword is not taken for the unit or the name that could follow.
+tokens { LINE_WORD }
+
 file : protocol* EOF ;
 
 protocol     : protocolHead protocolBody ;
@@ -20,7 +24,7 @@ input   : INPUT name '=' formula (FROM formula TO formula)? STRING? ;
 let     : LET name '=' formula STRING? ;
 
 table      : TABLE tableHead tableBody (SOURCE STRING)? ;
-tableHead  : name STRING? '(' name unit? arrow='->' unit? ')' ;
+tableHead  : name STRING? '(' name unitText? arrow='->' unitText? ')' ;
 tableBody  : '{' tablePoint* '}' ;
 tablePoint : signedNumber ':' signedNumber ;
 signedNumber : '-'? NUMBER ;
@@ -81,7 +85,7 @@ share    : EACH | PER formula ;
 tool     : TOOL STRING ;
 tagged   : TAGGED name (',' name)* ;
 caution  : CAUTION STRING ;
-record   : RECORD name (IN unit)? ;
+record   : RECORD name (IN unitText)? ;
 
 requirement : (REQUIRE | ADVISE) formula ELSE STRING ;
 
@@ -104,6 +108,7 @@ primary     : quantity
             | '(' formula ')' ;
 quantity    : NUMBER unit? (PER unit)? | COMPOUND ;
 unit        : NAME | DAY | '%' ;
+unitText    : unit ('/' unit)* ;
 name        : NAME ;
 member      : NAME | START | LAST | PEOPLE | SPACE | ROOM ;
 
@@ -126,7 +131,7 @@ CAUTION  : 'caution' ;   RECORD  : 'record' ;   REQUIRE : 'require' ; ADVISE : '
 ELSE     : 'else' ;      IF      : 'if' ;       THEN : 'then' ;      BETWEEN : 'between' ;
 AND      : 'and' ;       OR      : 'or' ;       NOT  : 'not' ;
 
-LBRACE : '{' ;  RBRACE : '}' ;  LPAREN : '(' ;  RPAREN : ')' ;
+LBRACE : '{' ;  RBRACE : '}' ;  LPAREN : '(' ;  RPAREN : ')' ;  PERCENT : '%' ;
 
 DATE     : DIGIT DIGIT DIGIT DIGIT '-' DIGIT DIGIT '-' DIGIT DIGIT ;
 TIME     : DIGIT DIGIT? ':' DIGIT DIGIT ;

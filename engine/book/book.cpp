@@ -43,6 +43,11 @@ std::optional<Book> read_book(const std::filesystem::path& folder, text::Sources
   book.folder = folder;
   if (site) book.site = read_site(*site, diagnostics);
   if (batches) book.batches = read_batches(*batches, diagnostics);
+  read_protocols(folder, {}, sources, diagnostics, book.protocols);
+  if (book.site.protocols) {
+    read_protocols(folder / book.site.protocols->value, book.site.protocols->span, sources,
+                   diagnostics, book.protocols);
+  }
   const bool laid_out =
       site && site->kind == Node::Kind::map && batches && batches->kind == Node::Kind::map;
   if (!laid_out) return std::nullopt;

@@ -1,7 +1,8 @@
 /// A book: a folder with one site and its batches.
 ///
-/// `read_book` reads and checks `site.yaml` and `batches.yaml`. What the names in them refer to
-/// (protocols, stages, inputs, supplies) is checked by those who know the protocols.
+/// `read_book` reads and checks `site.yaml`, `batches.yaml` and the protocols in the book's folder
+/// and in the one that the site names. Whether the names in them fit each other is checked when
+/// plans are made.
 #pragma once
 
 #include <filesystem>
@@ -9,6 +10,7 @@
 #include <vector>
 
 #include "book/batch.hpp"
+#include "book/library.hpp"
 #include "book/site.hpp"
 #include "text/text.hpp"
 
@@ -17,7 +19,8 @@ namespace budwood::book {
 struct Book {
   std::filesystem::path folder;
   Site site;
-  std::vector<Batch> batches;  ///< in the order written
+  std::vector<Batch> batches;                 ///< in the order written
+  std::vector<language::Protocol> protocols;  ///< by file name; without errors
 };
 
 /// Reads a book and reports everything that is wrong with it. Nothing when a file is missing, is

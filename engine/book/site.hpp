@@ -59,6 +59,8 @@ struct Site {
   /// By protocol, then by input: what this site has learned.
   std::map<std::string, std::map<std::string, Written>> inputs;
   std::optional<Placed<std::string>> currency;  ///< ISO 4217 code
+  /// A folder of protocols beside the book's own; a relative path counts from the book's folder.
+  std::optional<Placed<std::string>> protocols;
 
   /// South of the equator seasons move by half a year.
   bool southern() const { return latitude && latitude->value < 0; }

@@ -287,10 +287,10 @@ void read_learned_inputs(const Node* node, Site& site, text::Diagnostics& diagno
 
 Site read_site(const Node& tree, text::Diagnostics& diagnostics) {
   Site site;
-  const Fields fields(
-      tree, "site.yaml",
-      {"site", "latitude", "currency", "working", "rooms", "crews", "supplies", "inputs"},
-      diagnostics);
+  const Fields fields(tree, "site.yaml",
+                      {"site", "latitude", "currency", "protocols", "working", "rooms", "crews",
+                       "supplies", "inputs"},
+                      diagnostics);
   if (!fields.usable()) return site;
   if (const Node* node = fields.need("site", "site: North house")) {
     const auto name =
@@ -299,6 +299,10 @@ Site read_site(const Node& tree, text::Diagnostics& diagnostics) {
   }
   if (const Node* node = fields.get("latitude")) site.latitude = read_latitude(*node, diagnostics);
   if (const Node* node = fields.get("currency")) site.currency = read_currency(*node, diagnostics);
+  if (const Node* node = fields.get("protocols")) {
+    site.protocols = read_line(*node, {"protocols", "the path of a folder", "../our_protocols"},
+                               longest_line, diagnostics);
+  }
   if (const Node* node = fields.get("working")) read_working(*node, site, diagnostics);
   read_rooms(fields.group("rooms"), site, diagnostics);
   read_crews(fields.group("crews"), site, diagnostics);

@@ -137,7 +137,7 @@ std::optional<Written> read_counted(const Node& node, const std::string& word,
 
 }  // namespace
 
-Fields::Fields(const Node& node, std::string what, std::vector<std::string> known,
+Fields::Fields(const Node& node, std::string what, const std::vector<std::string>& known,
                text::Diagnostics& diagnostics)
     : node_(node), what_(std::move(what)), diagnostics_(diagnostics) {
   if (node.kind == Node::Kind::scalar || node.kind == Node::Kind::list) {

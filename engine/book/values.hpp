@@ -22,7 +22,7 @@ class Fields {
  public:
   /// `what` completes the sentence "`x` is not a key of ...": "a room". A null node is a map
   /// without keys; anything else that is not a map is reported.
-  Fields(const Node& node, std::string what, std::vector<std::string> known,
+  Fields(const Node& node, std::string what, const std::vector<std::string>& known,
          text::Diagnostics& diagnostics);
 
   /// The node is a map, or nothing.

@@ -1,3 +1,4 @@
+#include <chrono>
 #include <cstdio>
 
 #include "calendar/calendar.hpp"
@@ -10,13 +11,9 @@ IsoWeek iso_week(Day day) {
   const int weekday_index = static_cast<int>(weekday(day));
   const Day thursday = day - weekday_index + static_cast<int>(Weekday::thursday);
   const int year = date_of(thursday).year;
-  Day day_of_year = thursday;  // counted from 0 once the year's first day is taken away
-  if (const std::optional<Day> new_year = day_of({year, 1, 1})) {
-    day_of_year -= *new_year;
-  } else {
-    // Only the last Thursday after the calendar's end comes here: 2200-01-02.
-    day_of_year -= last_day + 1;
-  }
+  // Not day_of: the week's year may lie just outside the calendar.
+  const std::chrono::sys_days new_year = std::chrono::year{year} / 1 / 1;
+  const Day day_of_year = thursday - static_cast<Day>(new_year.time_since_epoch().count());
   return {year, static_cast<unsigned>(day_of_year / 7 + 1),
           static_cast<unsigned>(weekday_index + 1)};
 }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <boost/graph/adjacency_list.hpp>
 #include <boost/graph/depth_first_search.hpp>
+#include <boost/graph/topological_sort.hpp>
 
 namespace budwood::language {
 
@@ -43,6 +44,23 @@ std::vector<std::size_t> find_cycle(std::size_t count,
   std::vector<std::size_t> cycle;
   boost::depth_first_search(graph, boost::visitor(BackArc(parents, cycle)));
   return cycle;
+}
+
+std::vector<std::size_t> targets_first(
+    std::size_t count, const std::vector<std::pair<std::size_t, std::size_t>>& arcs) {
+  const Graph graph(arcs.begin(), arcs.end(), count);
+  std::vector<std::size_t> order;
+  boost::topological_sort(graph, std::back_inserter(order));
+  return order;
+}
+
+std::string describe_cycle(const std::vector<std::string>& names, std::string_view link) {
+  constexpr std::size_t most = 8;
+  std::string out;
+  const auto append = [&](const std::string& word) { out.append(word).append(" ").append(link).append(" "); };
+  for (std::size_t i = 0; i < std::min(names.size(), most); ++i) append("`" + names[i] + "`");
+  if (names.size() > most) append("(" + std::to_string(names.size() - most) + " more)");
+  return out + "`" + names.front() + "`";
 }
 
 }  // namespace budwood::language

@@ -110,12 +110,13 @@ class FlowChecker {
     }
     const std::vector<std::size_t> cycle = find_cycle(protocol_.stages.size(), arcs);
     if (cycle.empty()) return;
-    std::string chain;
-    for (const std::size_t i : cycle) chain += "`" + protocol_.stages[i].name + "`, then ";
-    chain += "`" + protocol_.stages[cycle.front()].name + "` again";
+    std::vector<std::string> names;
+    for (const std::size_t i : cycle) names.push_back(protocol_.stages[i].name);
     diagnostics_.error("stages-in-circle", protocol_.stages[cycle.front()].span,
-                       "These stages wait for each other and can never start: " + chain + ".",
-                       "Take out one of their `after` lines.");
+                       "These stages wait for each other and can never start: " +
+                           describe_cycle(names, "before") + ".",
+                       "Stages of a part follow each other in the order written. Write them in the "
+                       "order in which they happen, or take out an `after`.");
   }
 
   void check_parts() {
@@ -136,6 +137,8 @@ class FlowChecker {
       return;
     }
     if (finished.empty()) return;
+    constexpr std::size_t most_named = 5;
+    if (finished.size() > most_named) finished.resize(most_named);
     std::vector<std::string> names;
     for (const std::int32_t p : finished) names.push_back("`" + part(p).name + "`");
     text::Diagnostic d;

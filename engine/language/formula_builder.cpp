@@ -13,9 +13,10 @@ namespace {
 /// No quantity of the trade is larger, and sums of products of such numbers stay finite.
 constexpr double largest_number = 1e12;
 
-text::Span join(const text::Span& first, const text::Span& last) {
-  return {first.source, first.begin, last.end};
-}
+constexpr std::size_t longest_text = 2000;
+
+/// A longer formula is a slip, and reading and checking it would go too deep.
+constexpr int most_terms = 1000;
 
 Operation relation_of(const std::string& text) {
   static const std::map<std::string, Operation> relations{
@@ -37,71 +38,118 @@ Formula TreeBuilder::apply(Operation operation, std::vector<Formula> arguments,
   return out;
 }
 
+Formula TreeBuilder::join(Operation operation, Formula left, Formula right) {
+  const text::Span span{left.span.source, left.span.begin, right.span.end};
+  return apply(operation, {std::move(left), std::move(right)}, span);
+}
+
+/// Reported once, at the value that is one too many.
+bool TreeBuilder::formula_too_long(const text::Span& span) {
+  if (++formula_terms_ == most_terms + 1) {
+    diagnostics_.error("too-long", span, "This formula holds more values than Budwood reads.",
+                       "Split it up with `let`.");
+  }
+  return formula_terms_ > most_terms;
+}
+
 Formula TreeBuilder::formula(P::FormulaContext* context) {
-  Formula out = conjunction(context->conjunction(0));
-  for (std::size_t i = 1; i < context->conjunction().size(); ++i) {
-    Formula right = conjunction(context->conjunction(i));
-    const text::Span span = join(out.span, right.span);
-    out = apply(Operation::either, {std::move(out), std::move(right)}, span);
+  if (formula_depth_ == 0) formula_terms_ = 0;
+  ++formula_depth_;
+  Formula out = below(context);
+  --formula_depth_;
+  return out;
+}
+
+/// Most rules of the grammar's ladder of operators hold just the next one: it goes straight to the
+/// first that holds more.
+Formula TreeBuilder::below(antlr4::ParserRuleContext* context) {
+  while (context->children.size() == 1 && context->getRuleIndex() != P::RulePrimary) {
+    context = static_cast<antlr4::ParserRuleContext*>(context->children.front());
+  }
+  switch (context->getRuleIndex()) {
+    case P::RuleFormula:
+      return disjunction(static_cast<P::FormulaContext*>(context));
+    case P::RuleConjunction:
+      return conjunction(static_cast<P::ConjunctionContext*>(context));
+    case P::RuleNegation:
+      return negation(static_cast<P::NegationContext*>(context));
+    case P::RuleComparison:
+      return comparison(static_cast<P::ComparisonContext*>(context));
+    case P::RuleSum:
+      return sum(static_cast<P::SumContext*>(context));
+    case P::RuleProduct:
+      return product(static_cast<P::ProductContext*>(context));
+    case P::RuleFactor:
+      return factor(static_cast<P::FactorContext*>(context));
+    case P::RulePower:
+      return power(static_cast<P::PowerContext*>(context));
+    default:
+      return primary(static_cast<P::PrimaryContext*>(context));
+  }
+}
+
+Formula TreeBuilder::disjunction(P::FormulaContext* context) {
+  const std::vector<P::ConjunctionContext*> parts = context->conjunction();
+  Formula out = below(parts.front());
+  for (std::size_t i = 1; i < parts.size() && formula_terms_ <= most_terms; ++i) {
+    out = join(Operation::either, std::move(out), below(parts[i]));
   }
   return out;
 }
 
 Formula TreeBuilder::conjunction(P::ConjunctionContext* context) {
-  Formula out = negation(context->negation(0));
-  for (std::size_t i = 1; i < context->negation().size(); ++i) {
-    Formula right = negation(context->negation(i));
-    const text::Span span = join(out.span, right.span);
-    out = apply(Operation::both, {std::move(out), std::move(right)}, span);
+  const std::vector<P::NegationContext*> parts = context->negation();
+  Formula out = below(parts.front());
+  for (std::size_t i = 1; i < parts.size() && formula_terms_ <= most_terms; ++i) {
+    out = join(Operation::both, std::move(out), below(parts[i]));
   }
   return out;
 }
 
 Formula TreeBuilder::negation(P::NegationContext* context) {
-  if (context->NOT() == nullptr) return comparison(context->comparison());
-  return apply(Operation::invert, {negation(context->negation())}, places_.span(context));
+  return apply(Operation::invert, {below(context->negation())}, places_.span(context));
 }
 
 Formula TreeBuilder::comparison(P::ComparisonContext* context) {
-  Formula left = sum(context->sum(0));
-  const text::Span span = places_.span(context);
-  if (context->BETWEEN() != nullptr) {
-    Formula low = apply(Operation::greater_equal, {left, sum(context->sum(1))}, span);
-    Formula high = apply(Operation::less_equal, {std::move(left), sum(context->sum(2))}, span);
-    return apply(Operation::both, {std::move(low), std::move(high)}, span);
+  const std::vector<P::SumContext*> parts = context->sum();
+  std::vector<Formula> values;
+  for (P::SumContext* part : parts) values.push_back(below(part));
+  if (context->BETWEEN() == nullptr) {
+    return apply(relation_of(context->relation()->getText()), std::move(values),
+                 places_.span(context));
   }
-  if (context->relation() == nullptr) return left;
-  const Operation relation = relation_of(context->relation()->getText());
-  return apply(relation, {std::move(left), sum(context->sum(1))}, span);
+  Formula out;
+  out.kind = Formula::Kind::between;
+  out.arguments = std::move(values);
+  out.span = places_.span(context);
+  return out;
 }
 
 Formula TreeBuilder::sum(P::SumContext* context) {
-  Formula out = product(context->product(0));
-  for (std::size_t i = 1; i < context->product().size(); ++i) {
-    const Operation sign =
-        context->sign(i - 1)->getText() == "+" ? Operation::add : Operation::subtract;
-    Formula right = product(context->product(i));
-    const text::Span span = join(out.span, right.span);
-    out = apply(sign, {std::move(out), std::move(right)}, span);
+  const std::vector<P::ProductContext*> parts = context->product();
+  const std::vector<P::SignContext*> signs = context->sign();
+  Formula out = below(parts.front());
+  for (std::size_t i = 1; i < parts.size() && formula_terms_ <= most_terms; ++i) {
+    const bool adds = signs[i - 1]->getText() == "+";
+    out = join(adds ? Operation::add : Operation::subtract, std::move(out), below(parts[i]));
   }
   return out;
 }
 
 Formula TreeBuilder::product(P::ProductContext* context) {
-  Formula out = factor(context->factor(0));
-  for (std::size_t i = 1; i < context->factor().size(); ++i) {
-    const Operation times =
-        context->times(i - 1)->getText() == "*" ? Operation::multiply : Operation::divide;
-    Formula right = factor(context->factor(i));
-    const text::Span span = join(out.span, right.span);
-    out = apply(times, {std::move(out), std::move(right)}, span);
+  const std::vector<P::FactorContext*> parts = context->factor();
+  const std::vector<P::TimesContext*> signs = context->times();
+  Formula out = below(parts.front());
+  for (std::size_t i = 1; i < parts.size() && formula_terms_ <= most_terms; ++i) {
+    const bool multiplies = signs[i - 1]->getText() == "*";
+    out = join(multiplies ? Operation::multiply : Operation::divide, std::move(out),
+               below(parts[i]));
   }
   return out;
 }
 
 Formula TreeBuilder::factor(P::FactorContext* context) {
-  if (context->power() != nullptr) return power(context->power());
-  Formula inner = factor(context->factor());
+  Formula inner = below(context->factor());
   // A minus before a written number belongs to it: -2 degC is a temperature, not the negative of
   // one.
   if (inner.kind == Formula::Kind::number) {
@@ -113,34 +161,34 @@ Formula TreeBuilder::factor(P::FactorContext* context) {
 }
 
 Formula TreeBuilder::power(P::PowerContext* context) {
-  Formula base = primary(context->primary());
-  if (context->factor() == nullptr) return base;
-  return apply(Operation::power, {std::move(base), factor(context->factor())},
+  return apply(Operation::power, {below(context->primary()), below(context->factor())},
                places_.span(context));
 }
 
 Formula TreeBuilder::primary(P::PrimaryContext* context) {
-  if (context->quantity() != nullptr) return quantity(context->quantity());
-  if (context->DATE() != nullptr) return date(context->DATE());
-  if (context->IF() != nullptr) {
-    return apply(
-        Operation::choose,
-        {formula(context->formula(0)), formula(context->formula(1)), formula(context->formula(2))},
-        places_.span(context));
-  }
-  if (context->name() == nullptr) return formula(context->formula(0));
-
   Formula out;
   out.span = places_.span(context);
+  if (formula_too_long(out.span)) return out;
+  if (context->quantity() != nullptr) return quantity(context->quantity());
+  if (context->DATE() != nullptr) return date(context->DATE());
+  const std::vector<P::FormulaContext*> inner = context->formula();
+  if (context->IF() != nullptr) {
+    return apply(Operation::choose, {formula(inner[0]), formula(inner[1]), formula(inner[2])},
+                 out.span);
+  }
+  if (context->name() == nullptr) return formula(inner.front());
+
   out.name = name(context->name());
   if (context->LPAREN() != nullptr) {
     out.kind = Formula::Kind::call;
-    for (P::FormulaContext* argument : context->formula()) {
+    for (P::FormulaContext* argument : inner) {
+      if (formula_terms_ > most_terms) break;
       out.arguments.push_back(formula(argument));
     }
   } else if (context->member() != nullptr) {
+    const text::Span span = places_.span(context->member());
     out.kind = Formula::Kind::member;
-    out.member = {context->member()->getText(), places_.span(context->member())};
+    out.member = {word(context->member()->getText(), span), span};
   } else {
     out.kind = Formula::Kind::name;
   }
@@ -163,7 +211,8 @@ Formula TreeBuilder::quantity(P::QuantityContext* context) {
   if (!units.empty()) out.unit = unit(units.front());
   if (under) {
     const text::Span per = places_.span(context->PER()->getSymbol());
-    out.unit.span = join(units.empty() ? per : out.unit.span, under->span);
+    const text::Span first = units.empty() ? per : out.unit.span;
+    out.unit.span = {first.source, first.begin, under->span.end};
     out.unit.text = (units.empty() ? "1" : out.unit.text) + "/" + under->text;
   }
   return out;
@@ -176,10 +225,10 @@ Formula TreeBuilder::compound(antlr4::tree::TerminalNode* node) {
   Formula out;
   out.kind = Formula::Kind::number;
   out.span = places_.span(node->getSymbol());
-  std::from_chars(text.data(), text.data() + digits, out.number);
-  out.unit.text = text.substr(unit);
+  out.number = number(text.substr(0, digits), out.span);
   out.unit.span = {out.span.source, out.span.begin + static_cast<std::uint32_t>(unit),
                    out.span.end};
+  out.unit.text = word(text.substr(unit), out.unit.span);
   return out;
 }
 
@@ -209,18 +258,34 @@ syntax::Name TreeBuilder::name(P::NameContext* context) {
 }
 
 syntax::Name TreeBuilder::name(antlr4::tree::TerminalNode* node) {
-  return {node->getText(), places_.span(node->getSymbol())};
+  const text::Span span = places_.span(node->getSymbol());
+  return {word(node->getText(), span), span};
+}
+
+/// A name or unit as written. One that is too long is reported and cut off.
+std::string TreeBuilder::word(const std::string& text, const text::Span& span) {
+  constexpr std::size_t longest = 64;
+  if (text.size() <= longest) return text;
+  diagnostics_.error("too-long", span, "This word is longer than 64 letters.",
+                     "Give it a shorter name; titles in quotes may be longer.");
+  return text::shortened(text);
 }
 
 syntax::Text TreeBuilder::text_of(antlr4::tree::TerminalNode* string) {
   const std::string raw = string->getText();
+  const text::Span span = places_.span(string->getSymbol());
   std::string value;
+  if (raw.size() > longest_text) {
+    diagnostics_.error("too-long", span, "This text is longer than a work order can show.",
+                       "Keep a text under 2000 letters.");
+    return {text::shortened(raw), span};
+  }
   for (std::size_t i = 1; i + 1 < raw.size(); ++i) {
     // A backslash makes the next character plain text; that is all it does.
     if (raw[i] == '\\') ++i;
     value += raw[i];
   }
-  return {std::move(value), places_.span(string->getSymbol())};
+  return {std::move(value), span};
 }
 
 std::optional<syntax::Text> TreeBuilder::optional_text(antlr4::tree::TerminalNode* string) {
@@ -229,15 +294,24 @@ std::optional<syntax::Text> TreeBuilder::optional_text(antlr4::tree::TerminalNod
 }
 
 syntax::UnitText TreeBuilder::unit(P::UnitContext* context) {
-  return {context->getText(), places_.span(context)};
+  const text::Span span = places_.span(context);
+  return {word(context->getText(), span), span};
+}
+
+syntax::UnitText TreeBuilder::unit(P::UnitTextContext* context) {
+  const text::Span span = places_.span(context);
+  return {word(context->getText(), span), span};
 }
 
 double TreeBuilder::number(antlr4::tree::TerminalNode* node) {
-  const std::string text = node->getText();
+  return number(node->getText(), places_.span(node->getSymbol()));
+}
+
+double TreeBuilder::number(const std::string& text, const text::Span& span) {
   double value = 0;
   const auto read = std::from_chars(text.data(), text.data() + text.size(), value);
   if (read.ec != std::errc{} || value > largest_number) {
-    diagnostics_.error("large-number", places_.span(node->getSymbol()), "This number is too large.",
+    diagnostics_.error("large-number", span, "This number is too large.",
                        "Numbers go up to 1 000 000 000 000.");
     return 1;
   }

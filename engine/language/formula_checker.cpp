@@ -9,8 +9,6 @@ namespace {
 
 using syntax::Formula;
 
-constexpr double seconds_a_day = 86400;
-
 struct PropertyName {
   const char* word;
   Property property;
@@ -28,10 +26,6 @@ const std::array<PropertyName, 7>& properties() {
       {"ready", Property::ready, Type::date()},
   }};
   return table;
-}
-
-bool is_number(const Type& type) {
-  return type.kind == Type::Kind::quantity && type.dimension.is_number();
 }
 
 }  // namespace
@@ -88,6 +82,8 @@ FormulaId FormulaChecker::check(const Formula& formula) {
       return call(formula);
     case Formula::Kind::apply:
       return operate(formula);
+    case Formula::Kind::between:
+      return between(formula);
   }
   return no_formula;
 }
@@ -104,8 +100,8 @@ FormulaId FormulaChecker::check(const Formula& formula, const Type& wanted, cons
   if (id == no_formula || alike(type_of(id), wanted)) return id;
   std::string advice;
   const Type& got = type_of(id);
-  if (got.loose && wanted.kind == Type::Kind::quantity && wanted.dimension == units::time) {
-    advice = "Write the unit, such as `days`.";
+  if (got.loose && wanted.kind != Type::Kind::truth && wanted.kind != Type::Kind::date) {
+    advice = "Write the unit, such as `" + units::usual_unit(wanted.dimension, 1e6).symbol + "`.";
   } else if (wanted.dimension == units::temperature && wanted.kind == Type::Kind::quantity &&
              got.kind == Type::Kind::temperature) {
     advice = "A difference is written `5 degC_difference`.";
@@ -126,16 +122,24 @@ std::optional<units::Unit> FormulaChecker::unit(const syntax::UnitText& text) {
   if (std::find(nouns_.begin(), nouns_.end(), text.text) != nouns_.end()) {
     return units::counting_unit(text.text);
   }
+  diagnostics_.error("unknown-unit", text.span, "There is no unit `" + text.text + "`.",
+                     unit_advice(text.text));
+  return std::nullopt;
+}
+
+std::string FormulaChecker::unit_advice(const std::string& unit) {
+  if (unit == "C" || unit == "F") return "Temperatures are in degC or degF.";
+  if (unit == "month" || unit == "months" || unit == "year" || unit == "years") {
+    return "Months and years differ in length; use weeks or days.";
+  }
+  if (diagnostics_.crowded()) return {};
   std::vector<std::string> near = units::unit_names();
   near.insert(near.end(), nouns_.begin(), nouns_.end());
-  std::string advice = text::did_you_mean(text.text, near);
-  if (text.text == "C" || text.text == "F") advice = "Temperatures are in degC or degF.";
-  if (text.text == "months" || text.text == "month" || text.text == "years" ||
-      text.text == "year") {
-    advice = "Months and years differ in length; use weeks or days.";
+  std::string advice = text::did_you_mean(unit, near);
+  if (advice.empty() && scope_.peek(unit) != nullptr) {
+    advice = "If a number times `" + unit + "` is meant, write * between them.";
   }
-  diagnostics_.error("unknown-unit", text.span, "There is no unit `" + text.text + "`.", advice);
-  return std::nullopt;
+  return advice;
 }
 
 FormulaId FormulaChecker::number(const Formula& formula) {
@@ -175,7 +179,6 @@ FormulaId FormulaChecker::name(const Formula& formula) {
   } else {
     node.kind = Node::Kind::let;
     const Let& let = protocol_.lets[static_cast<std::size_t>(found->index)];
-    if (let.value == no_formula) resolve_let_(found->index);
     if (let.value == no_formula) return no_formula;  // its own mistake has been reported
     node.type = let.type;
   }
@@ -218,181 +221,6 @@ FormulaId FormulaChecker::member(const Formula& formula) {
     return no_formula;
   }
   return cell(stage, *property, formula.span);
-}
-
-FormulaId FormulaChecker::operate(const Formula& formula) {
-  std::vector<FormulaId> children;
-  for (const Formula& argument : formula.arguments) children.push_back(check(argument));
-  if (std::find(children.begin(), children.end(), no_formula) != children.end()) return no_formula;
-  switch (formula.operation) {
-    case Operation::add:
-    case Operation::subtract:
-      return sum(formula, children[0], children[1]);
-    case Operation::multiply:
-    case Operation::divide:
-      return product(formula, children[0], children[1]);
-    case Operation::power:
-      return power(formula, children[0], children[1]);
-    case Operation::negate: {
-      const Type type = type_of(children[0]);
-      if (type.kind != Type::Kind::quantity) {
-        return mismatch(formula.span, "There is no negative of " + describe(type) + ".");
-      }
-      return apply(Operation::negate, type, formula.span, {children[0]});
-    }
-    case Operation::both:
-    case Operation::either:
-    case Operation::invert:
-      return logic(formula, children);
-    case Operation::choose:
-      return choose(formula, children);
-    default:
-      return compare(formula, children[0], children[1]);
-  }
-}
-
-FormulaId FormulaChecker::sum(const Formula& formula, FormulaId a, FormulaId b) {
-  const Type left = type_of(a);
-  const Type right = type_of(b);
-  const bool adds = formula.operation == Operation::add;
-  const std::string verb = adds ? "added to " : "taken from ";
-  if (left.kind == Type::Kind::truth || right.kind == Type::Kind::truth) {
-    return mismatch(formula.span, "A condition cannot be " + verb + "anything.");
-  }
-  if (left.kind == Type::Kind::date || right.kind == Type::Kind::date) {
-    return date_sum(formula, a, b);
-  }
-  const bool left_scale = left.kind == Type::Kind::temperature;
-  const bool right_scale = right.kind == Type::Kind::temperature;
-  if (left_scale || right_scale) {
-    if (left_scale && right_scale && !adds) {
-      return apply(Operation::subtract, Type::quantity(units::temperature), formula.span, {a, b});
-    }
-    const Type& other = left_scale ? right : left;
-    if (left_scale != right_scale && other.kind == Type::Kind::quantity &&
-        other.dimension == units::temperature && (left_scale || adds)) {
-      return apply(formula.operation, Type::temperature(), formula.span, {a, b});
-    }
-    return mismatch(formula.span,
-                    "On a temperature only a difference of temperatures can be " +
-                        std::string(adds ? "added." : "taken off."),
-                    "Write the difference as `5 degC_difference`.");
-  }
-  if (!alike(left, right)) {
-    return mismatch(formula.span,
-                    "Here " + describe(right) + " would be " + verb + describe(left) + ".",
-                    "Only values of one kind can be added.");
-  }
-  Type type = left.loose ? right : left;
-  type.loose = left.loose && right.loose;
-  return apply(formula.operation, type, formula.span, {a, b});
-}
-
-FormulaId FormulaChecker::date_sum(const Formula& formula, FormulaId a, FormulaId b) {
-  const Type left = type_of(a);
-  const Type right = type_of(b);
-  const bool adds = formula.operation == Operation::add;
-  const FormulaId day = constant(seconds_a_day, Type::quantity(units::time), formula.span);
-  const auto in_days = [&](FormulaId id) {
-    return apply(Operation::divide, Type::quantity(units::number), formula.span, {id, day});
-  };
-  if (left.kind == Type::Kind::date && right.kind == Type::Kind::date) {
-    if (adds) return mismatch(formula.span, "Two dates cannot be added.");
-    const FormulaId days =
-        apply(Operation::subtract, Type::quantity(units::number), formula.span, {a, b});
-    return apply(Operation::multiply, Type::quantity(units::time), formula.span, {days, day});
-  }
-  const bool date_first = left.kind == Type::Kind::date;
-  const Type& other = date_first ? right : left;
-  if (other.kind != Type::Kind::quantity || other.dimension != units::time ||
-      (!date_first && !adds)) {
-    return mismatch(formula.span,
-                    "To a date only a length of time can be added, or taken off it; this is " +
-                        describe(other) + ".",
-                    other.loose ? "Write the unit, such as `days`." : "");
-  }
-  const FormulaId length = in_days(date_first ? b : a);
-  return apply(formula.operation, Type::date(), formula.span, {date_first ? a : b, length});
-}
-
-FormulaId FormulaChecker::product(const Formula& formula, FormulaId a, FormulaId b) {
-  const Type left = type_of(a);
-  const Type right = type_of(b);
-  for (const Type& type : {left, right}) {
-    if (type.kind == Type::Kind::quantity) continue;
-    const std::string advice = type.kind == Type::Kind::temperature
-                                   ? "Take the difference of two temperatures first."
-                                   : "";
-    return mismatch(formula.span,
-                    std::string("There is no ") +
-                        (formula.operation == Operation::multiply ? "multiple" : "quotient") +
-                        " of " + describe(type) + ".",
-                    advice);
-  }
-  Type type =
-      Type::quantity(formula.operation == Operation::multiply ? left.dimension * right.dimension
-                                                              : left.dimension / right.dimension);
-  type.loose = left.loose && right.loose;
-  return apply(formula.operation, type, formula.span, {a, b});
-}
-
-FormulaId FormulaChecker::power(const Formula& formula, FormulaId a, FormulaId b) {
-  const Type base = type_of(a);
-  const Node& exponent = protocol_.node(b);
-  if (base.kind != Type::Kind::quantity || !is_number(exponent.type)) {
-    return mismatch(formula.span, "A power is a quantity raised to a plain number.");
-  }
-  Type type = base;
-  if (!base.dimension.is_number()) {
-    const int whole = static_cast<int>(std::clamp(exponent.value, -9.0, 9.0));
-    if (exponent.kind != Node::Kind::constant || exponent.value != whole) {
-      return mismatch(formula.span, "A quantity with a unit is raised to a written whole number.",
-                      "Such as `width ^ 2`.");
-    }
-    type.dimension = base.dimension.to_power(whole);
-  }
-  return apply(Operation::power, type, formula.span, {a, b});
-}
-
-FormulaId FormulaChecker::compare(const Formula& formula, FormulaId a, FormulaId b) {
-  const Type left = type_of(a);
-  const Type right = type_of(b);
-  if (left.kind == Type::Kind::truth || !alike(left, right)) {
-    std::string advice;
-    if (left.loose || right.loose) advice = "Write the unit of the number.";
-    return mismatch(formula.span,
-                    describe(left) + " cannot be compared with " + describe(right) + ".", advice);
-  }
-  return apply(formula.operation, Type::truth(), formula.span, {a, b});
-}
-
-FormulaId FormulaChecker::logic(const Formula& formula, const std::vector<FormulaId>& children) {
-  for (std::size_t i = 0; i < children.size(); ++i) {
-    const Type type = type_of(children[i]);
-    if (type.kind == Type::Kind::truth) continue;
-    return mismatch(formula.arguments[i].span,
-                    "`and`, `or` and `not` want conditions, but this is " + describe(type) + ".");
-  }
-  if (children.size() == 1) {
-    return apply(formula.operation, Type::truth(), formula.span, {children[0]});
-  }
-  return apply(formula.operation, Type::truth(), formula.span, {children[0], children[1]});
-}
-
-FormulaId FormulaChecker::choose(const Formula& formula, const std::vector<FormulaId>& children) {
-  if (type_of(children[0]).kind != Type::Kind::truth) {
-    return mismatch(formula.arguments[0].span,
-                    "`if` wants a condition, but this is " + describe(type_of(children[0])) + ".");
-  }
-  const Type yes = type_of(children[1]);
-  const Type no = type_of(children[2]);
-  if (!alike(yes, no)) {
-    return mismatch(formula.span,
-                    "`then` gives " + describe(yes) + ", but `else` gives " + describe(no) + ".");
-  }
-  Type type = yes.loose ? no : yes;
-  type.loose = yes.loose && no.loose;
-  return apply(Operation::choose, type, formula.span, {children[0], children[1], children[2]});
 }
 
 }  // namespace budwood::language

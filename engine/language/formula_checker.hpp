@@ -1,6 +1,5 @@
 #pragma once
 
-#include <functional>
 #include <optional>
 #include <string>
 
@@ -10,17 +9,15 @@
 
 namespace budwood::language {
 
+/// Whether a name is a function of the language.
+bool is_function(const std::string& name);
+
 /// Resolves the names of formulas and checks their units; what passes is added to the protocol's
 /// nodes in base units.
 class FormulaChecker {
  public:
   FormulaChecker(Protocol& protocol, Scope& scope, text::Diagnostics& diagnostics)
       : protocol_(protocol), scope_(scope), diagnostics_(diagnostics) {}
-
-  /// Called when a formula refers to a `let` that has not been checked yet.
-  void on_unchecked_let(std::function<void(std::int32_t)> resolve) {
-    resolve_let_ = std::move(resolve);
-  }
 
   /// The stage in which following formulas stand, so that a bare `plants` is that stage's.
   void enter_stage(std::int32_t stage) { stage_ = stage; }
@@ -61,11 +58,13 @@ class FormulaChecker {
   FormulaId date_sum(const syntax::Formula& formula, FormulaId a, FormulaId b);
   FormulaId product(const syntax::Formula& formula, FormulaId a, FormulaId b);
   FormulaId power(const syntax::Formula& formula, FormulaId a, FormulaId b);
-  FormulaId compare(const syntax::Formula& formula, FormulaId a, FormulaId b);
+  FormulaId compare(Operation operation, const text::Span& span, FormulaId a, FormulaId b);
+  FormulaId between(const syntax::Formula& formula);
   FormulaId logic(const syntax::Formula& formula, const std::vector<FormulaId>& children);
   FormulaId choose(const syntax::Formula& formula, const std::vector<FormulaId>& children);
   FormulaId mismatch(const text::Span& span, const std::string& message,
                      const std::string& advice = {});
+  std::string unit_advice(const std::string& unit);
   bool accepts(const syntax::Formula& formula, std::size_t index, FormulaId argument,
                const Type& wanted);
 
@@ -74,7 +73,7 @@ class FormulaChecker {
   text::Diagnostics& diagnostics_;
   std::int32_t stage_ = Node::of_batch;
   std::vector<std::string> nouns_;
-  std::function<void(std::int32_t)> resolve_let_;
+  int betweens_ = 0;  ///< `between`s around the current formula
 };
 
 }  // namespace budwood::language

@@ -36,11 +36,14 @@ const std::map<std::string, std::size_t>& argument_counts() {
   return counts;
 }
 
-const units::Dimension pressure = units::mass / (units::length * units::time.to_power(2));
 const units::Dimension photon_flux =
     units::Dimension::of(units::Base::substance) / (units::area * units::time);
 
 }  // namespace
+
+bool is_function(const std::string& name) {
+  return argument_counts().contains(name) || name == "min" || name == "max";
+}
 
 bool FormulaChecker::accepts(const Formula& formula, std::size_t index, FormulaId argument,
                              const Type& wanted) {
@@ -55,22 +58,11 @@ FormulaId FormulaChecker::call(const Formula& formula) {
   std::vector<FormulaId> arguments;
   for (const Formula& argument : formula.arguments) arguments.push_back(check(argument));
   const std::string& name = formula.name.text;
-  const bool built = argument_counts().contains(name) || name == "min" || name == "max";
-  if (!built) {
-    // Names of functions are offered beside the tables when the name is near one of them.
+  if (!is_function(name)) {
     std::vector<std::string> functions{"min", "max"};
     for (const auto& [known, count] : argument_counts()) functions.push_back(known);
-    const std::string near = text::did_you_mean(name, functions);
-    if (!near.empty()) {
-      text::Diagnostics quiet;
-      if (!scope_.find(formula.name, {Declared::Kind::table}, "a table", quiet)) {
-        diagnostics_.error("unknown-name", formula.name.span,
-                           "There is no function or table named `" + name + "`.", near);
-        return no_formula;
-      }
-    }
-    const auto table =
-        scope_.find(formula.name, {Declared::Kind::table}, "a function or table", diagnostics_);
+    const auto table = scope_.find(formula.name, {Declared::Kind::table}, "a function or table",
+                                   diagnostics_, functions);
     if (!table) return no_formula;
     return look_up(formula, *table, arguments);
   }
@@ -100,7 +92,7 @@ FormulaId FormulaChecker::built_in(const Formula& formula,
     const Operation operation = name == "min" ? Operation::minimum : Operation::maximum;
     FormulaId out = arguments[0];
     for (std::size_t i = 1; i < arguments.size(); ++i) {
-      if (first.kind == Type::Kind::truth || !accepts(formula, i, arguments[i], first)) {
+      if (first.kind == Type::Kind::truth || !accepts(formula, i, arguments[i], type_of(out))) {
         return no_formula;
       }
       Type type = type_of(out).loose ? type_of(arguments[i]) : type_of(out);
@@ -141,7 +133,7 @@ FormulaId FormulaChecker::built_in(const Formula& formula,
   if (!accepts(formula, 0, arguments[0], left) || !accepts(formula, 1, arguments[1], right)) {
     return no_formula;
   }
-  const Type result = Type::quantity(vapour ? pressure
+  const Type result = Type::quantity(vapour ? units::pressure
                                             : units::Dimension::of(units::Base::substance) /
                                                   (units::area * units::time));
   return apply(vapour ? Operation::vapour_pressure_deficit : Operation::light_sum, result,

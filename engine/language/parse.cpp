@@ -9,91 +9,119 @@ namespace budwood::language {
 
 namespace {
 
+using antlr4::Token;
 using grammar::BudwoodLexer;
-using grammar::BudwoodParser;
 
-/// Reading is recursive, so nesting is bounded before it starts. No formula of the trade comes
-/// near.
-struct Limits {
-  int brackets = 50;          ///< brackets and braces inside each other
-  int nested_operators = 50;  ///< minus, not, powers and ifs inside one statement
-  int operators = 1000;       ///< operators in one statement
+constexpr std::size_t largest_text = 1U << 20U;
+
+/// The rules of the grammar call each other in circles only through these three; how deep they may
+/// go is bounded, so that no text can use up the stack. No formula of the trade comes near.
+class BoundedParser : public grammar::BudwoodParser {
+ public:
+  struct TooDeep {
+    const Token* token;
+  };
+
+  using BudwoodParser::BudwoodParser;
+
+  void enterRule(antlr4::ParserRuleContext* context, std::size_t state,
+                 std::size_t rule) override {
+    constexpr int deepest = 500;
+    BudwoodParser::enterRule(context, state, rule);
+    if (rule != RuleFormula && rule != RuleNegation && rule != RuleFactor) return;
+    int depth = 0;
+    for (const antlr4::tree::ParseTree* one = context; one != nullptr; one = one->parent) ++depth;
+    if (depth > deepest) throw TooDeep{getCurrentToken()};
+  }
 };
 
-bool opens(std::size_t type) {
-  return type == BudwoodParser::LPAREN || type == BudwoodParser::LBRACE;
-}
-
-bool shuts(std::size_t type) {
-  return type == BudwoodParser::RPAREN || type == BudwoodParser::RBRACE;
-}
-
-bool is_operator(const antlr4::Token* token) {
-  const std::size_t type = token->getType();
-  if (type == BudwoodParser::AND || type == BudwoodParser::OR) return true;
-  static const std::string symbols = "+-*/^<>";
-  const std::string text = token->getText();
-  return text.size() == 1 && symbols.find(text[0]) != std::string::npos;
-}
-
-/// Counts what makes reading recurse and reports the first place at which it is too much.
-bool within_limits(const std::vector<antlr4::Token*>& tokens, const TokenPlaces& places,
-                   text::Diagnostics& diagnostics) {
-  const Limits limits;
-  int depth = 0;
-  int operators = 0;
-  int nested = 0;
-  bool in_table = false;
-  for (std::size_t i = 0; i < tokens.size(); ++i) {
-    const antlr4::Token* token = tokens[i];
-    const std::size_t type = token->getType();
-    if (opens(type)) ++depth;
-    if (shuts(type) && depth > 0) --depth;
-    if (starts_statement(type)) {
-      operators = nested = 0;
-      in_table = type == BudwoodParser::TABLE;
-    }
-    if (in_table) continue;
-    const std::string text = token->getText();
-    const bool prefix = text == "-" && i > 0 && is_operator(tokens[i - 1]);
-    if (prefix || text == "^" || type == BudwoodParser::NOT || type == BudwoodParser::IF) ++nested;
-    if (is_operator(token)) ++operators;
-    if (depth > limits.brackets || nested > limits.nested_operators ||
-        operators > limits.operators) {
-      diagnostics.error("too-nested", places.span(token),
-                        "This is nested or strung together beyond what Budwood reads.",
-                        "Split it up with `let`.");
+/// Whether `before` can be the end of a statement.
+bool may_end_statement(const Token* before) {
+  switch (before->getType()) {
+    case BudwoodLexer::NAME:
+    case BudwoodLexer::NUMBER:
+    case BudwoodLexer::COMPOUND:
+    case BudwoodLexer::STRING:
+    case BudwoodLexer::DATE:
+    case BudwoodLexer::TIME:
+    case BudwoodLexer::PERCENT:
+    case BudwoodLexer::RPAREN:
+      return true;
+    default:
       return false;
-    }
   }
-  return true;
+}
+
+/// A word that begins a line where the line before may have ended its statement is meant as a
+/// statement, not as the unit or the name that could just follow. Marking it lets a misspelt
+/// keyword be reported as such.
+void mark_line_words(const std::vector<Token*>& tokens) {
+  int brackets = 0;
+  const Token* before = nullptr;
+  bool setting_name = false;  // `before` names the setting of `keep` or `taper`
+  for (Token* token : tokens) {
+    if (token->getChannel() != Token::DEFAULT_CHANNEL) continue;
+    const std::size_t type = token->getType();
+    const bool begins_line = before != nullptr && token->getLine() > before->getLine();
+    if (type == BudwoodLexer::NAME && begins_line && brackets == 0 && !setting_name &&
+        may_end_statement(before)) {
+      static_cast<antlr4::CommonToken*>(token)->setType(grammar::BudwoodParser::LINE_WORD);
+    }
+    if (type == BudwoodLexer::LPAREN) ++brackets;
+    // A bracket that is never closed must not hide all that follows.
+    if (type == BudwoodLexer::RPAREN && brackets > 0) --brackets;
+    if (type == BudwoodLexer::LBRACE || type == BudwoodLexer::RBRACE) brackets = 0;
+    setting_name = before != nullptr && (before->getType() == BudwoodLexer::KEEP ||
+                                         before->getType() == BudwoodLexer::TAPER);
+    before = token;
+  }
+}
+
+/// Whether the text can be given to the lexer at all.
+bool is_readable(const text::Source& source, text::Diagnostics& diagnostics) {
+  if (source.text().size() > largest_text) {
+    diagnostics.error("large-file", {&source, 0, 0},
+                      "This file is larger than 1 MB, which no written method needs.",
+                      "Split it, or check that this is the right file.");
+    return false;
+  }
+  return text::is_text(source, diagnostics);
 }
 
 }  // namespace
 
 syntax::File parse(const text::Source& source, text::Diagnostics& diagnostics) {
+  if (!is_readable(source, diagnostics)) return {};
   const TokenPlaces places(source);
   antlr4::ANTLRInputStream input{std::string(source.text())};
   BudwoodLexer lexer(&input);
   lexer.removeErrorListeners();
   antlr4::CommonTokenStream tokens(&lexer);
   tokens.fill();
-  std::vector<antlr4::Token*> all = tokens.getTokens();
-  if (!within_limits(all, places, diagnostics)) return {};
+  mark_line_words(tokens.getTokens());
 
-  BudwoodParser parser(&tokens);
+  BoundedParser parser(&tokens);
   parser.removeErrorListeners();
-  parser.setErrorHandler(std::make_shared<SyntaxErrors>(places, diagnostics));
+  SyntaxMessages messages(places, diagnostics);
+  const auto errors = std::make_shared<SyntaxErrors>(messages);
+  parser.setErrorHandler(errors);
   // The grammar is decided by a few tokens alone, so the fast mode reads it fully.
   parser.getInterpreter<antlr4::atn::ParserATNSimulator>()->setPredictionMode(
       antlr4::atn::PredictionMode::SLL);
-  BudwoodParser::FileContext* tree = parser.file();
-  syntax::File file = TreeBuilder(places, diagnostics).file(tree);
-  if (tree->protocol().empty() && !diagnostics.has_errors()) {
-    diagnostics.error("empty-file", {&source, 0, 0}, "There is no protocol in this file.",
-                      "A file starts like: protocol my_cuttings \"My cuttings\" { ... }");
+  try {
+    grammar::BudwoodParser::FileContext* tree = parser.file();
+    if (tree->protocol().empty() && errors->count() == 0) {
+      diagnostics.error("empty-file", {&source, 0, 0}, "There is no protocol in this file.",
+                        "A file starts like: protocol my_cuttings \"My cuttings\" { ... }");
+    }
+    return TreeBuilder(places, diagnostics, errors->count() > 0).file(tree);
+  } catch (const SyntaxErrors::GaveUp&) {
+    return {};
+  } catch (const BoundedParser::TooDeep& deep) {
+    diagnostics.error("too-nested", places.span(deep.token),
+                      "This is nested deeper than Budwood reads.", "Split it up with `let`.");
+    return {};
   }
-  return file;
 }
 
 }  // namespace budwood::language

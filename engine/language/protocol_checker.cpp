@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "language/cycle.hpp"
 #include "language/flow_checker.hpp"
 #include "language/hazard.hpp"
 
@@ -30,6 +31,7 @@ Protocol ProtocolChecker::check() {
   protocol_.name = written_.name.text;
   protocol_.title = title_of(written_.title, written_.name);
   protocol_.span = written_.name.span;
+  if (!is_of_usual_size()) return std::move(protocol_);
   scope_.forgive(written_.unread_names);
   // The nouns of all supplies first: any formula may count in them.
   for (const syntax::ProtocolItem& item : written_.items) {
@@ -53,6 +55,41 @@ Protocol ProtocolChecker::check() {
   }
   report_unused();
   return std::move(protocol_);
+}
+
+/// What comes later may take time that grows faster than the text; these bounds keep it short.
+bool ProtocolChecker::is_of_usual_size() {
+  constexpr std::size_t most_stages = 500;
+  constexpr std::size_t most_statements = 10'000;
+  std::size_t stages = 0;
+  std::size_t statements = written_.items.size();
+  for (const syntax::ProtocolItem& item : written_.items) {
+    const auto* stage = std::get_if<syntax::Stage>(&item);
+    if (stage == nullptr) continue;
+    ++stages;
+    statements += stage->items.size();
+  }
+  if (stages <= most_stages && statements <= most_statements) return true;
+  diagnostics_.error("too-long", protocol_.span,
+                     "`" + protocol_.name + "` is longer than Budwood reads: " +
+                         std::to_string(most_stages) + " stages and " +
+                         std::to_string(most_statements) + " statements.",
+                     "Write a protocol for each part of the work.");
+  return false;
+}
+
+/// Names that formulas use for something else are refused.
+void ProtocolChecker::declare_name(const syntax::Name& name, Declared::Kind kind,
+                                   std::size_t index) {
+  const bool in_formulas = kind != Declared::Kind::supply && kind != Declared::Kind::part;
+  const bool taken = name.text == "batch" || name.text == "plants" || is_function(name.text);
+  if (in_formulas && taken) {
+    diagnostics_.error("keyword-as-name", name.span,
+                       "`" + name.text + "` has a meaning of its own in formulas and cannot be " +
+                           describe(kind) + ".",
+                       "Choose another name, such as `my_" + name.text + "`.");
+  }
+  scope_.declare(name, kind, static_cast<std::int32_t>(index), diagnostics_);
 }
 
 void ProtocolChecker::declare(const syntax::Edition& edition) {
@@ -115,8 +152,7 @@ void ProtocolChecker::declare(const syntax::Input& written) {
                          "The value of `" + input.name + "` lies outside its own range.");
     }
   }
-  scope_.declare(written.name, Declared::Kind::input,
-                 static_cast<std::int32_t>(protocol_.inputs.size()), diagnostics_);
+  declare_name(written.name, Declared::Kind::input, protocol_.inputs.size());
   protocol_.inputs.push_back(std::move(input));
 }
 
@@ -125,8 +161,7 @@ void ProtocolChecker::declare(const syntax::Let& written) {
   let.name = written.name.text;
   let.title = title_of(written.title, written.name);
   let.span = written.name.span;
-  scope_.declare(written.name, Declared::Kind::let,
-                 static_cast<std::int32_t>(protocol_.lets.size()), diagnostics_);
+  declare_name(written.name, Declared::Kind::let, protocol_.lets.size());
   protocol_.lets.push_back(std::move(let));
 }
 
@@ -169,8 +204,7 @@ void ProtocolChecker::declare(const syntax::Table& written) {
     table.at.push_back(argument->to_base(point.at));
     table.values.push_back(value->to_base(point.value));
   }
-  scope_.declare(written.name, Declared::Kind::table,
-                 static_cast<std::int32_t>(protocol_.tables.size()), diagnostics_);
+  declare_name(written.name, Declared::Kind::table, protocol_.tables.size());
   protocol_.tables.push_back(std::move(table));
 }
 
@@ -207,69 +241,75 @@ void ProtocolChecker::declare(const syntax::Supply& written) {
                          advice);
       continue;
     }
-    supply.hazards.push_back(hazard.text);
+    if (std::find(supply.hazards.begin(), supply.hazards.end(), hazard.text) ==
+        supply.hazards.end()) {
+      supply.hazards.push_back(hazard.text);
+    }
   }
-  scope_.declare(written.name, Declared::Kind::supply,
-                 static_cast<std::int32_t>(protocol_.supplies.size()), diagnostics_);
+  declare_name(written.name, Declared::Kind::supply, protocol_.supplies.size());
   protocol_.supplies.push_back(std::move(supply));
 }
 
 void ProtocolChecker::declare(const syntax::Part& written) {
-  scope_.declare(written.name, Declared::Kind::part,
-                 static_cast<std::int32_t>(protocol_.parts.size()), diagnostics_);
+  declare_name(written.name, Declared::Kind::part, protocol_.parts.size());
   protocol_.parts.push_back(
       {written.name.text, title_of(written.title, written.name), written.name.span});
 }
 
 void ProtocolChecker::declare(const syntax::Stage& written) {
-  if (written.name.text == "batch") {
-    diagnostics_.error("keyword-as-name", written.name.span,
-                       "`batch` stands for the batch in formulas and cannot be a stage.",
-                       "Choose another name.");
-  }
   Stage stage;
   stage.name = written.name.text;
   stage.title = title_of(written.title, written.name);
   stage.span = written.name.span;
-  scope_.declare(written.name, Declared::Kind::stage,
-                 static_cast<std::int32_t>(protocol_.stages.size()), diagnostics_);
+  declare_name(written.name, Declared::Kind::stage, protocol_.stages.size());
   protocol_.stages.push_back(std::move(stage));
 }
 
+namespace {
+
+/// The names in a formula.
+void collect_names(const syntax::Formula& formula, std::vector<std::string>& names) {
+  if (formula.kind == syntax::Formula::Kind::name) names.push_back(formula.name.text);
+  for (const syntax::Formula& argument : formula.arguments) collect_names(argument, names);
+}
+
+}  // namespace
+
+/// A `let` may use one that is written further down, so each is checked after those it rests on.
 void ProtocolChecker::resolve_lets() {
+  std::vector<const syntax::Let*> written;
   for (const syntax::ProtocolItem& item : written_.items) {
-    if (const auto* written = std::get_if<syntax::Let>(&item)) written_lets_.push_back(written);
+    if (const auto* let = std::get_if<syntax::Let>(&item)) written.push_back(let);
   }
-  let_states_.assign(written_lets_.size(), LetState::open);
-  formulas_.on_unchecked_let([this](std::int32_t index) { resolve_let(index); });
-  for (std::size_t i = 0; i < written_lets_.size(); ++i) resolve_let(static_cast<std::int32_t>(i));
+  std::vector<std::pair<std::size_t, std::size_t>> arcs;
+  for (std::size_t i = 0; i < written.size(); ++i) {
+    std::vector<std::string> names;
+    collect_names(written[i]->value, names);
+    for (const std::string& name : names) {
+      const Declared* found = scope_.peek(name);
+      if (found == nullptr || found->kind != Declared::Kind::let) continue;
+      arcs.emplace_back(i, static_cast<std::size_t>(found->index));
+    }
+  }
+  std::vector<std::size_t> circle = find_cycle(written.size(), arcs);
+  while (!circle.empty()) {
+    report_let_circle(circle);
+    std::erase_if(arcs, [&](const auto& arc) { return std::find(circle.begin(), circle.end(), arc.first) != circle.end(); });
+    circle = find_cycle(written.size(), arcs);
+  }
+  for (const std::size_t i : targets_first(written.size(), arcs)) {
+    Let& let = protocol_.lets[i];
+    let.value = formulas_.check(written[i]->value);
+    if (let.value != no_formula) let.type = formulas_.type_of(let.value);
+  }
 }
 
-/// A `let` may use one that is written further down, so references are followed as they are met.
-void ProtocolChecker::resolve_let(std::int32_t index) {
-  const auto i = static_cast<std::size_t>(index);
-  if (let_states_[i] == LetState::busy) report_let_circle(index);
-  if (let_states_[i] != LetState::open) return;
-  let_states_[i] = LetState::busy;
-  busy_lets_.push_back(index);
-  const FormulaId value = formulas_.check(written_lets_[i]->value);
-  Let& let = protocol_.lets[i];
-  let.value = value;
-  if (value != no_formula) let.type = formulas_.type_of(value);
-  busy_lets_.pop_back();
-  let_states_[i] = LetState::done;
-}
-
-void ProtocolChecker::report_let_circle(std::int32_t index) {
-  const auto first = std::find(busy_lets_.begin(), busy_lets_.end(), index);
-  std::string chain;
-  for (auto i = first; i != busy_lets_.end(); ++i) {
-    chain += "`" + protocol_.lets[static_cast<std::size_t>(*i)].name + "` rests on ";
-  }
-  const Let& let = protocol_.lets[static_cast<std::size_t>(index)];
-  diagnostics_.error("formula-circle", let.span,
-                     "These formulas rest on each other in a circle: " + chain + "`" + let.name +
-                         "`.",
+void ProtocolChecker::report_let_circle(const std::vector<std::size_t>& circle) {
+  std::vector<std::string> names;
+  for (const std::size_t i : circle) names.push_back(protocol_.lets[i].name);
+  diagnostics_.error("formula-circle", protocol_.lets[circle.front()].span,
+                     "These formulas rest on each other in a circle: " +
+                         describe_cycle(names, "rests on") + ".",
                      "Give one of them a value of its own.");
 }
 

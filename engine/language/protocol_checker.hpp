@@ -18,7 +18,10 @@ class ProtocolChecker {
   Protocol check();
 
  private:
+  bool is_of_usual_size();
+
   // First: names.
+  void declare_name(const syntax::Name& name, Declared::Kind kind, std::size_t index);
   void declare(const syntax::Edition& edition);
   void declare(const syntax::Crop& crop);
   void declare(const syntax::SourceNote& source);
@@ -33,8 +36,7 @@ class ProtocolChecker {
 
   // Then: what refers to them.
   void resolve_lets();
-  void resolve_let(std::int32_t index);
-  void report_let_circle(std::int32_t index);
+  void report_let_circle(const std::vector<std::size_t>& circle);
   void resolve_stages();
   void resolve_requirements();
   std::int32_t find_part(const syntax::Name& name);
@@ -48,10 +50,6 @@ class ProtocolChecker {
   FormulaChecker formulas_;
   StageChecker stages_;
   std::map<std::string, text::Span> seen_;
-  enum class LetState : std::uint8_t { open, busy, done };
-  std::vector<LetState> let_states_;
-  std::vector<const syntax::Let*> written_lets_;
-  std::vector<std::int32_t> busy_lets_;  ///< the chain of references that is being followed
   bool flow_known_ = true;  ///< every stage's parts exist
 };
 

@@ -33,6 +33,29 @@ std::string describe(Declared::Kind kind) {
   return {};
 }
 
+namespace {
+
+/// How the name would be declared.
+std::string declaration(Declared::Kind kind, const std::string& name) {
+  std::string line;
+  switch (kind) {
+    case Declared::Kind::input:
+      line = "input " + name + " = 85 %";
+      break;
+    case Declared::Kind::supply:
+      line = "supply " + name + " \"What it is\" in pieces";
+      break;
+    case Declared::Kind::part:
+      line = "part " + name + " \"What it is\"";
+      break;
+    default:
+      return {};
+  }
+  return "Declare it with a line such as: " + line;
+}
+
+}  // namespace
+
 void Scope::declare(const syntax::Name& name, Declared::Kind kind, std::int32_t index,
                     text::Diagnostics& diagnostics) {
   const auto [place, fresh] =
@@ -53,7 +76,8 @@ void Scope::forgive(const std::vector<std::string>& names) {
 
 std::optional<Declared> Scope::find(const syntax::Name& name,
                                     std::initializer_list<Declared::Kind> kinds,
-                                    const std::string& what, text::Diagnostics& diagnostics) {
+                                    const std::string& what, text::Diagnostics& diagnostics,
+                                    const std::vector<std::string>& others) {
   const std::pair<int, std::string> key{space_of(*kinds.begin()), name.text};
   const auto found = names_.find(key);
   const auto wanted = [&](Declared::Kind kind) {
@@ -68,18 +92,29 @@ std::optional<Declared> Scope::find(const syntax::Name& name,
     return std::nullopt;
   }
   if (forgiven_.contains(name.text)) return std::nullopt;
-  std::vector<std::string> near;
-  for (const auto& [known, declared] : names_) {
-    if (wanted(declared.kind)) near.push_back(known.second);
-  }
-  std::string advice = text::did_you_mean(name.text, near);
-  if (advice.empty() && !near.empty() && near.size() <= 6) {
-    advice = "There is " + text::list_words(near, "and") + ".";
+  std::string advice;
+  if (!diagnostics.crowded()) {
+    std::vector<std::string> near = others;
+    for (const auto& [known, declared] : names_) {
+      if (wanted(declared.kind)) near.push_back(known.second);
+    }
+    constexpr std::size_t few = 6;
+    advice = text::did_you_mean(name.text, near);
+    if (advice.empty() && !near.empty() && near.size() <= few) {
+      for (std::string& one : near) one = "`" + one + "`";
+      advice = "There is " + text::list_words(near, "and") + ".";
+    }
+    if (advice.empty()) advice = declaration(*kinds.begin(), name.text);
   }
   diagnostics.error(
       "unknown-name", name.span,
       "There is no " + what.substr(what.find(' ') + 1) + " named `" + name.text + "`.", advice);
   return std::nullopt;
+}
+
+const Declared* Scope::peek(const std::string& name) const {
+  const auto found = names_.find({0, name});
+  return found == names_.end() ? nullptr : &found->second;
 }
 
 std::vector<std::pair<std::string, Declared>> Scope::unused() const {

@@ -29,10 +29,14 @@ class Scope {
   void forgive(const std::vector<std::string>& names);
 
   /// Looks a name up and marks it as used. A name that is not there is reported (unless forgiven),
-  /// with the nearest one of the same kinds.
+  /// with the nearest one of the same kinds or among the `others`.
   std::optional<Declared> find(const syntax::Name& name,
                                std::initializer_list<Declared::Kind> kinds, const std::string& what,
-                               text::Diagnostics& diagnostics);
+                               text::Diagnostics& diagnostics,
+                               const std::vector<std::string>& others = {});
+
+  /// What a name in a formula stands for, without marking it as used; nullptr when it is unknown.
+  const Declared* peek(const std::string& name) const;
 
   /// Declared and never looked up, in the order of their places.
   std::vector<std::pair<std::string, Declared>> unused() const;

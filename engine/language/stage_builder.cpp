@@ -23,7 +23,10 @@ syntax::Stage TreeBuilder::stage(P::StageContext* context) {
 }
 
 void TreeBuilder::stage_item(P::StageItemContext* item, syntax::Stage& stage) {
-  if (broken(item)) return;
+  if (broken(item)) {
+    stage.has_unread = true;
+    return;
+  }
   auto& items = stage.items;
   if (auto* after_rule = item->after()) {
     syntax::After after{name(after_rule->name()), std::nullopt, places_.span(after_rule)};
@@ -32,7 +35,9 @@ void TreeBuilder::stage_item(P::StageItemContext* item, syntax::Stage& stage) {
   } else if (auto* room_rule = item->room()) {
     items.emplace_back(syntax::Room{name(room_rule->name())});
   } else if (auto* space_rule = item->space()) {
-    syntax::Space space{formula(space_rule->formula()), {}, places_.span(space_rule)};
+    syntax::Space space;
+    space.amount = formula(space_rule->formula());
+    space.span = places_.span(space_rule);
     if (space_rule->unit() != nullptr) space.unit = unit(space_rule->unit());
     items.emplace_back(std::move(space));
   } else if (auto* lasts_rule = item->lasts()) {

@@ -1,6 +1,7 @@
 #include "language/stage_checker.hpp"
 
 #include "language/setting_kinds.hpp"
+#include "language/stage_limits.hpp"
 
 namespace budwood::language {
 
@@ -47,11 +48,12 @@ void StageChecker::check(const syntax::Stage& written, std::int32_t index) {
     std::visit([this](const auto& statement) { item(statement); }, one);
   }
   formulas_.enter_stage(Node::of_batch);
-  if (!seen_.contains("lasts")) {
+  if (!seen_.contains("lasts") && !written.has_unread) {
     diagnostics_.error("no-length", written.head,
                        "The stage `" + written.name.text + "` does not say how long it lasts.",
                        "Add a line such as: lasts 4 to 7 days usually 5 days");
   }
+  check_limits(protocol_, stage(), diagnostics_);
 }
 
 bool StageChecker::once(const std::string& keyword, const text::Span& span) {
@@ -103,8 +105,9 @@ void StageChecker::item(const syntax::Space& space) {
   const FormulaId id = formulas_.check(amount);
   if (id == no_formula) return;
   const Type& type = formulas_.type_of(id);
-  // A count of plants divided by a number is a count of whatever the unit says.
-  if (!alike(type, wanted) && !alike(type, expected)) {
+  // What a formula counts, the unit after it says: plants divided by plants a tray are trays.
+  const bool counted = !space.unit.text.empty() && alike(type, Type::quantity(units::number));
+  if (!alike(type, wanted) && !alike(type, expected) && !counted) {
     diagnostics_.error("unit-mismatch", amount.span,
                        "`space` wants a count, but this is " + describe(type) + ".",
                        "Such as: space ceil(plants / 72) trays");

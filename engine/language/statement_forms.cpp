@@ -47,9 +47,10 @@ constexpr std::array forms{
          "advise rooting.left >= 0.7 * rooting.plants else \"A poor strike is expected.\""},
 };
 
-constexpr std::array<std::string_view, 13> later{
-    "observe", "until", "season", "repeat", "yield", "discard", "variant",
-    "change",  "drop",  "set",    "rename", "waive", "rules",
+// `until`, `if` and `for` have other uses; as statements of their own they are not acted on.
+constexpr std::array<std::string_view, 19> later{
+    "observe", "until", "season", "repeat", "yield", "discard", "variant", "change", "drop", "set",
+    "rename",  "waive", "rules",  "if",     "for",   "above",   "below",   "based",  "warn",
 };
 
 }  // namespace
@@ -60,7 +61,7 @@ std::string_view statement_form(std::string_view keyword) {
   return found == forms.end() ? std::string_view{} : found->second;
 }
 
-bool is_later_statement(std::string_view word) {
+bool is_later_word(std::string_view word) {
   return std::find(later.begin(), later.end(), word) != later.end();
 }
 

@@ -10,7 +10,7 @@ namespace budwood::language {
 /// statement cannot be read.
 std::string_view statement_form(std::string_view keyword);
 
-/// Whether the word starts a statement that belongs to the language as planned but is not acted on.
-bool is_later_statement(std::string_view word);
+/// Whether the word starts a statement, or a piece of one, that this release does not act on.
+bool is_later_word(std::string_view word);
 
 }  // namespace budwood::language

@@ -33,12 +33,13 @@ struct UnitText {
 /// A formula. What the fields hold depends on the kind.
 struct Formula {
   enum class Kind {
-    number,  ///< `number` and `unit`
-    date,    ///< `number` is the day
-    name,    ///< `name`
-    member,  ///< `name` . `member`
-    call,    ///< `name` ( arguments )
-    apply,   ///< `operation` on arguments
+    number,   ///< `number` and `unit`
+    date,     ///< `number` is the day
+    name,     ///< `name`
+    member,   ///< `name` . `member`
+    call,     ///< `name` ( arguments )
+    apply,    ///< `operation` on arguments
+    between,  ///< whether the first argument lies between the other two
   };
   Kind kind = Kind::number;
   Span span;
@@ -249,6 +250,7 @@ struct Stage {
   Name part;                 ///< the part that stands in the stage
   std::vector<Name> joined;  ///< for a join: the two parts that become `part`
   std::vector<StageItem> items;
+  bool has_unread = false;  ///< a statement could not be read; what is missing may be that
   Span head;
 };
 

@@ -1,16 +1,19 @@
 #pragma once
 
-#include "BudwoodParser.h"
-#include "language/token_places.hpp"
+#include "language/syntax_messages.hpp"
 
 namespace budwood::language {
 
-/// Says what cannot be read in the grower's words and finds the next place from which reading can
-/// go on: the next statement, or the brace that closes the block.
+/// Finds the next place from which reading can go on after a mistake: the next statement, or the
+/// brace that closes the block.
 class SyntaxErrors : public antlr4::DefaultErrorStrategy {
  public:
-  SyntaxErrors(const TokenPlaces& places, text::Diagnostics& diagnostics)
-      : places_(places), diagnostics_(diagnostics) {}
+  /// Thrown to leave the parser when a file holds so many mistakes that nobody would read on.
+  struct GaveUp {};
+
+  explicit SyntaxErrors(SyntaxMessages& messages) : messages_(messages) {}
+
+  std::size_t count() const { return count_; }
 
   void reportError(antlr4::Parser* parser, const antlr4::RecognitionException& e) override;
   void recover(antlr4::Parser* parser, std::exception_ptr e) override;
@@ -22,20 +25,17 @@ class SyntaxErrors : public antlr4::DefaultErrorStrategy {
   antlr4::Token* singleTokenDeletion(antlr4::Parser* parser) override;
 
  private:
-  void report(antlr4::Parser* parser, antlr4::Token* token);
-  void report_unknown_statement(antlr4::Parser* parser, antlr4::Token* token);
-  void report_open_block(antlr4::Parser* parser, antlr4::Token* token);
-  bool report_token_itself(antlr4::Parser* parser, antlr4::Token* token);
+  void report(antlr4::Parser& parser, antlr4::Token* token);
+  void count_one(antlr4::Token* token);
+  void sync_block(antlr4::Parser& parser, const Block& block);
+  void sync_work_head(antlr4::Parser& parser);
+  bool is_keyword_as_name(antlr4::Parser& parser, const antlr4::Token* token);
 
-  const TokenPlaces& places_;
-  text::Diagnostics& diagnostics_;
-  bool passes_keyword_ = false;
+  static constexpr std::size_t most = 200;
+
+  SyntaxMessages& messages_;
+  std::size_t count_ = 0;
+  bool passes_keyword_ = false;  ///< the keyword ahead was meant as a name
 };
-
-/// Whether a token type is a word of the language, which no name can be.
-bool is_keyword(std::size_t token_type);
-
-/// Whether a token type starts a statement.
-bool starts_statement(std::size_t token_type);
 
 }  // namespace budwood::language

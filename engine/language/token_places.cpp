@@ -5,7 +5,9 @@ namespace budwood::language {
 TokenPlaces::TokenPlaces(const text::Source& source) : source_(source) {
   const std::string_view text = source.text();
   if (text::count_characters(text) == text.size()) return;
-  for (std::size_t i = 0; i < text.size(); ++i) {
+  // The lexer drops a byte-order mark without counting it.
+  const std::size_t first = text.starts_with("\xEF\xBB\xBF") ? 3 : 0;
+  for (std::size_t i = first; i < text.size(); ++i) {
     if ((static_cast<unsigned char>(text[i]) & 0xC0U) != 0x80U) {
       bytes_.push_back(static_cast<std::uint32_t>(i));
     }

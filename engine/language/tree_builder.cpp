@@ -4,7 +4,8 @@ namespace budwood::language {
 
 using syntax::Protocol;
 
-bool TreeBuilder::broken(antlr4::ParserRuleContext* context) {
+bool TreeBuilder::broken(antlr4::ParserRuleContext* context) const {
+  if (!has_mistakes_) return false;
   if (context->exception) return true;
   for (antlr4::tree::ParseTree* child : context->children) {
     if (dynamic_cast<antlr4::tree::ErrorNode*>(child) != nullptr) return true;
@@ -23,10 +24,7 @@ syntax::File TreeBuilder::file(P::FileContext* context) {
   syntax::File file;
   for (P::ProtocolContext* one : context->protocol()) {
     // Without a name nothing in it can be referred to.
-    if (one->protocolHead() != nullptr && one->protocolHead()->name() != nullptr &&
-        one->protocolHead()->name()->NAME() != nullptr) {
-      file.protocols.push_back(protocol(one));
-    }
+    if (!broken(one->protocolHead())) file.protocols.push_back(protocol(one));
   }
   return file;
 }
@@ -97,9 +95,10 @@ syntax::Input TreeBuilder::input(P::InputContext* context) {
   syntax::Input input;
   input.name = name(context->name());
   input.usual = formula(context->formula(0));
-  if (context->formula().size() == 3) {
-    input.lowest = formula(context->formula(1));
-    input.highest = formula(context->formula(2));
+  const std::vector<P::FormulaContext*> values = context->formula();
+  if (values.size() == 3) {
+    input.lowest = formula(values[1]);
+    input.highest = formula(values[2]);
   }
   input.title = optional_text(context->STRING());
   return input;
@@ -112,7 +111,7 @@ syntax::Table TreeBuilder::table(P::TableContext* context) {
   table.title = optional_text(head->STRING());
   // A unit may stand before the arrow, after it, or both; its place in the text tells which it is.
   const std::size_t arrow = head->arrow->getTokenIndex();
-  for (P::UnitContext* one : head->unit()) {
+  for (P::UnitTextContext* one : head->unitText()) {
     (one->start->getTokenIndex() < arrow ? table.argument_unit : table.value_unit) = unit(one);
   }
   for (P::TablePointContext* point : context->tableBody()->tablePoint()) {

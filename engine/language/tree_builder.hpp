@@ -10,8 +10,9 @@ namespace budwood::language {
 /// what the grammar cannot say (limits of numbers, times of day) is reported here.
 class TreeBuilder {
  public:
-  TreeBuilder(const TokenPlaces& places, text::Diagnostics& diagnostics)
-      : places_(places), diagnostics_(diagnostics) {}
+  /// `has_mistakes`: whether any syntax error was reported, so that statements may be broken.
+  TreeBuilder(const TokenPlaces& places, text::Diagnostics& diagnostics, bool has_mistakes)
+      : places_(places), diagnostics_(diagnostics), has_mistakes_(has_mistakes) {}
 
   syntax::File file(grammar::BudwoodParser::FileContext* context);
 
@@ -46,6 +47,8 @@ class TreeBuilder {
 
   // Formulas and words: formula_builder.cpp
   syntax::Formula formula(P::FormulaContext* context);
+  syntax::Formula below(antlr4::ParserRuleContext* context);
+  syntax::Formula disjunction(P::FormulaContext* context);
   syntax::Formula conjunction(P::ConjunctionContext* context);
   syntax::Formula negation(P::NegationContext* context);
   syntax::Formula comparison(P::ComparisonContext* context);
@@ -59,21 +62,29 @@ class TreeBuilder {
   syntax::Formula date(antlr4::tree::TerminalNode* node);
   syntax::Formula apply(Operation operation, std::vector<syntax::Formula> arguments,
                         const text::Span& span);
+  syntax::Formula join(Operation operation, syntax::Formula left, syntax::Formula right);
+  bool formula_too_long(const text::Span& span);
   syntax::Range range(P::RangeContext* context);
   syntax::Name name(P::NameContext* context);
   syntax::Name name(antlr4::tree::TerminalNode* node);
   syntax::Text text_of(antlr4::tree::TerminalNode* string);
   std::optional<syntax::Text> optional_text(antlr4::tree::TerminalNode* string);
   syntax::UnitText unit(P::UnitContext* context);
+  syntax::UnitText unit(P::UnitTextContext* context);
+  std::string word(const std::string& text, const text::Span& span);
   double number(antlr4::tree::TerminalNode* node);
+  double number(const std::string& text, const text::Span& span);
   int whole_number(antlr4::tree::TerminalNode* node, int lowest, int highest,
                    const std::string& what);
 
   /// Whether a syntax error stands anywhere in the statement.
-  static bool broken(antlr4::ParserRuleContext* context);
+  bool broken(antlr4::ParserRuleContext* context) const;
 
   const TokenPlaces& places_;
   text::Diagnostics& diagnostics_;
+  bool has_mistakes_;
+  int formula_depth_ = 0;  ///< formulas around the current one
+  int formula_terms_ = 0;  ///< values in the outermost formula so far
 };
 
 }  // namespace budwood::language

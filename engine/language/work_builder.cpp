@@ -61,7 +61,7 @@ void TreeBuilder::work_item(P::WorkItemContext* item, syntax::Work& work) {
     work.cautions.push_back(text_of(caution_rule->STRING()));
   } else if (auto* record_rule = item->record()) {
     syntax::Record record{name(record_rule->name()), {}};
-    if (record_rule->unit() != nullptr) record.unit = unit(record_rule->unit());
+    if (record_rule->unitText() != nullptr) record.unit = unit(record_rule->unitText());
     work.records.push_back(std::move(record));
   } else if (auto* note_rule = item->note()) {
     work.notes.push_back(text_of(note_rule->STRING()));

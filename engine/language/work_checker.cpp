@@ -53,7 +53,14 @@ Timing StageChecker::timing(const syntax::Timing& written) {
   Timing timing;
   timing.kind = static_cast<Timing::Kind>(written.kind);
   timing.span = written.span;
-  for (const syntax::DayRef& day : written.days) timing.days.push_back(stage_day(day));
+  std::set<std::pair<bool, int>> named;
+  for (const syntax::DayRef& day : written.days) {
+    if (named.emplace(day.last, day.day).second) {
+      timing.days.push_back(stage_day(day));
+    } else {
+      diagnostics_.error("duplicate-day", day.span, "This day is named already.", "Take it out.");
+    }
+  }
   if (written.interval) timing.interval = whole_days(*written.interval, "`every`", 1).value_or(1);
   if (written.from) timing.from = stage_day(*written.from);
   if (written.to) timing.to = stage_day(*written.to);

@@ -34,8 +34,7 @@ void BackPropagation::add_contingent(const Uncertain& network, std::size_t index
   const auto kind = Part::Kind::contingent;
   add_arc(from, middle, link.low, Label::plain, {kind, index, 1, 0});
   add_arc(middle, from, -link.low, Label::plain, {kind, index, -1, 0});
-  add_arc(middle, to, spread, Label::plain, {kind, index, -1, 1});
-  add_arc(to, middle, 0, Label::plain, {kind, index, 0, 0});
+  // The labelled arcs are tighter than the plain ones of the same bounds wherever those could count.
   add_arc(middle, to, 0, Label::lower, {kind, index, 0, 0});
   add_arc(to, middle, -spread, Label::upper, {kind, index, 1, -1});
 }

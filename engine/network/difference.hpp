@@ -8,7 +8,7 @@
 #include <optional>
 #include <vector>
 
-#include "network/network.hpp"
+#include "network/time_network.hpp"
 
 namespace budwood::network {
 

@@ -39,7 +39,7 @@ void improve(const Network& network, Conflict& best, std::vector<Fact> facts) {
   }
   Conflict other;
   other.facts = std::move(facts);
-  reduce(network, other);
+  reduce(network, other, Side::latest);
   const std::size_t size = other.facts.size();
   const bool shorter = size < best.facts.size();
   if (shorter || (size == best.facts.size() && other.misses > best.misses)) best = std::move(other);
@@ -52,7 +52,7 @@ Conflict shortest_conflict(const Network& network) {
   Propagation propagation;
   if (feasible(propagation, network)) return best;
   best.facts = propagation.failing_facts();
-  reduce(network, best);
+  reduce(network, best, Side::latest);
 
   Layers layers(network);
   improve(network, best, layers.from_bounds(best.facts.size()));

@@ -3,7 +3,7 @@
 
 #include <vector>
 
-#include "network/network.hpp"
+#include "network/solver.hpp"
 
 namespace budwood::network {
 

@@ -36,8 +36,8 @@ PointId FactSet::local(PointId point) {
   return network_.add_point();
 }
 
-bool FactSet::contradicts() {
-  return propagation_.run(network_, Side::latest) == Propagation::Outcome::contradiction;
+bool FactSet::contradicts(Side side) {
+  return propagation_.run(network_, side) == Propagation::Outcome::contradiction;
 }
 
 std::vector<Fact> FactSet::chain() {
@@ -141,7 +141,7 @@ Day least_loosening(const Network& network, const std::vector<Fact>& facts) {
 
 }  // namespace
 
-void reduce(const Network& network, Conflict& conflict) {
+void reduce(const Network& network, Conflict& conflict, Side side) {
   std::vector<Fact>& facts = conflict.facts;
   if (is_simple_cycle(network, facts)) {
     conflict.misses = weight_below_zero(network, facts);
@@ -162,7 +162,7 @@ void reduce(const Network& network, Conflict& conflict) {
     return fact.kind == Fact::Kind::not_before || fact.kind == Fact::Kind::not_after;
   });
   FactSet reduced(network, facts);
-  if (dated && reduced.contradicts()) facts = reduced.chain();
+  if (dated && reduced.contradicts(side)) facts = reduced.chain();
   const bool pure = std::all_of(facts.begin(), facts.end(), is_bound);
   conflict.misses = pure ? weight_below_zero(network, facts) : least_loosening(network, facts);
 }

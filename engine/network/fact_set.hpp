@@ -5,8 +5,8 @@
 #include <unordered_map>
 #include <vector>
 
-#include "network/network.hpp"
 #include "network/propagation.hpp"
+#include "network/solver.hpp"
 
 namespace budwood::network {
 
@@ -17,7 +17,7 @@ class FactSet {
 
   /// Whether the facts contradict each other. Then `chain` gives those that the failing chain rests
   /// on, in the order in which they push.
-  bool contradicts();
+  bool contradicts(Side side = Side::latest);
   std::vector<Fact> chain();
 
   /// Lets a bound give way by some days. `index` counts the facts given.
@@ -44,8 +44,8 @@ void loosen(Network& network, const Fact& fact, Day days);
 
 /// Leaves out what the contradiction does not need, until leaving out any one fact removes it, and
 /// works out by how much it misses. One look at the rest for each fact, none when the facts are one
-/// simple cycle of bounds.
-void reduce(const Network& network, Conflict& conflict);
+/// simple cycle of bounds. The order is that of the pushes from `side`.
+void reduce(const Network& network, Conflict& conflict, Side side);
 
 /// The smallest number of days, from 1 to `most`, for which `enough` holds; nothing when it does
 /// not hold for `most`. `enough` must not fail for more days than it holds for.

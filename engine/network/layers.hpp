@@ -5,7 +5,7 @@
 #include <optional>
 #include <vector>
 
-#include "network/network.hpp"
+#include "network/solver.hpp"
 #include "network/tightening.hpp"
 
 namespace budwood::network {

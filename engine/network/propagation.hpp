@@ -4,7 +4,7 @@
 #include <cstdint>
 #include <vector>
 
-#include "network/network.hpp"
+#include "network/solver.hpp"
 #include "network/tightening.hpp"
 #include "network/work_list.hpp"
 

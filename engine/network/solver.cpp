@@ -1,5 +1,5 @@
+#include "network/solver.hpp"
 #include "network/fact_set.hpp"
-#include "network/network.hpp"
 #include "network/propagation.hpp"
 
 namespace budwood::network {
@@ -22,7 +22,7 @@ bool plan(Propagation& propagation, const Network& network, Side side, std::vect
       break;
   }
   conflict.facts = propagation.failing_facts();
-  reduce(network, conflict);
+  reduce(network, conflict, side);
   return false;
 }
 

@@ -4,7 +4,7 @@
 #include <cstdint>
 #include <optional>
 
-#include "network/network.hpp"
+#include "network/solver.hpp"
 
 namespace budwood::network {
 

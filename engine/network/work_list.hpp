@@ -4,8 +4,8 @@
 #include <cstdint>
 #include <vector>
 
-#include "network/network.hpp"
 #include "network/tightening.hpp"
+#include "network/time_network.hpp"
 
 namespace budwood::network {
 

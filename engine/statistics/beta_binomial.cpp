@@ -64,7 +64,7 @@ Tails summed(std::int64_t count, std::int64_t m, const BetaShape& s) {
 template <class Function>
 double mean_over_beta(const BetaShape& s, double sharper, const Function& f) {
   using Rule = boost::math::quadrature::gauss<double, 16>;
-  const int panels = static_cast<int>(std::clamp(std::ceil(6 * sharper), 6.0, 6000.0));
+  const int panels = static_cast<int>(std::clamp(std::ceil(4 * sharper), 4.0, 4000.0));
   const double centre = std::asin(std::sqrt(s.alpha / (s.alpha + s.beta)));
   const double reach = 10.5 / (2 * std::sqrt(s.alpha + s.beta));
   const double from = std::max(centre - reach, 0.0);

@@ -205,8 +205,9 @@ std::optional<Counts> Counts::multiplied(double factor) const {
   if (!(factor > 0) || !(scaled(most) <= static_cast<double>(largest_count))) return std::nullopt;
   const auto from = static_cast<std::int64_t>(scaled(value(0)));
   const auto to = static_cast<std::int64_t>(scaled(most));
-  Grid grid(from, to,
-            std::max(step_for(from, to), power_of_two_below(static_cast<double>(step_) * factor)));
+  const std::int64_t blur =
+      step_ == 1 ? 1 : power_of_two_below(static_cast<double>(step_) * factor);
+  Grid grid(from, to, std::max(step_for(from, to), blur));
   for (std::size_t i = 0; i < mass_.size(); ++i) {
     grid.add(static_cast<std::int64_t>(scaled(value(i))), mass_[i]);
   }

@@ -4,6 +4,8 @@
 #include <map>
 #include <ostream>
 
+#include "text/terminal.hpp"
+
 namespace budwood::text {
 
 namespace {
@@ -34,27 +36,6 @@ const char* ink(Severity severity) {
   return "";
 }
 
-/// Text as it may reach a terminal: control characters become '?', so that a file cannot steer it.
-std::string shown(std::string_view text) {
-  std::string out;
-  out.reserve(text.size());
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    const auto c = static_cast<unsigned char>(text[i]);
-    // U+0080 to U+009F are the 8-bit control characters, 0xC2 0x80..0x9F in UTF-8.
-    const bool wide_control =
-        c == 0xC2 && i + 1 < text.size() && static_cast<unsigned char>(text[i + 1]) < 0xA0;
-    if (wide_control) ++i;
-    if (c == '\t') {
-      out += ' ';
-    } else if (c < 0x20 || c == 0x7F || wide_control) {
-      out += '?';
-    } else {
-      out += text[i];
-    }
-  }
-  return out;
-}
-
 std::string_view take_characters(std::string_view text, std::size_t from, std::size_t count) {
   std::size_t begin = 0;
   const auto step = [&](std::size_t& at) {
@@ -80,20 +61,20 @@ void print_excerpt(std::ostream& out, const Span& span, std::string_view margin)
   const std::size_t width = count_characters(part);
   const std::size_t room = std::max<std::size_t>(1, width - std::min(lead, width));
   const std::size_t marks = std::clamp<std::size_t>(span_characters, 1, room);
-  out << margin << "  | " << shown(part) << '\n';
+  out << margin << "  | " << printable(part) << '\n';
   out << margin << "  | " << std::string(lead, ' ') << std::string(marks, '^') << '\n';
 }
 
 void print_one(std::ostream& out, const Diagnostic& d, Colour colour) {
   const bool coloured = colour == Colour::always;
-  if (d.span.source != nullptr) out << shown(describe(d.span)) << ": ";
+  if (d.span.source != nullptr) out << printable(describe(d.span)) << ": ";
   out << (coloured ? ink(d.severity) : "") << word(d.severity) << " [" << d.code << "]"
-      << (coloured ? "\x1b[0m" : "") << ' ' << shown(d.message) << '\n';
+      << (coloured ? "\x1b[0m" : "") << ' ' << printable(d.message) << '\n';
   if (d.span.source != nullptr) print_excerpt(out, d.span, "");
-  if (!d.advice.empty()) out << "  " << shown(d.advice) << '\n';
+  if (!d.advice.empty()) out << "  " << printable(d.advice) << '\n';
   for (const Related& related : d.related) {
-    out << "  " << shown(describe(related.span)) << (related.span.source != nullptr ? ": " : "")
-        << shown(related.message) << '\n';
+    out << "  " << printable(describe(related.span)) << (related.span.source != nullptr ? ": " : "")
+        << printable(related.message) << '\n';
     if (related.span.source != nullptr) print_excerpt(out, related.span, "  ");
   }
 }
@@ -110,9 +91,10 @@ void Diagnostics::add(Diagnostic diagnostic) {
            other.span.begin == diagnostic.span.begin && other.span.end == diagnostic.span.end &&
            other.code == diagnostic.code && other.message == diagnostic.message;
   };
-  if (std::any_of(all_.begin(), all_.end(), same)) return;
+  const bool room = all_.size() < most_kept;
+  if (room && std::any_of(all_.begin(), all_.end(), same)) return;
   ++counts_[static_cast<std::size_t>(diagnostic.severity)];
-  if (all_.size() < most_kept) all_.push_back(std::move(diagnostic));
+  if (room) all_.push_back(std::move(diagnostic));
 }
 
 void Diagnostics::error(std::string code, Span span, std::string message, std::string advice) {

@@ -40,12 +40,16 @@ class Diagnostics {
   bool has_errors() const { return count(Severity::error) > 0; }
   std::size_t count(Severity severity) const { return counts_[static_cast<std::size_t>(severity)]; }
   bool empty() const { return all_.empty(); }
+  /// Whether there are more errors than anybody reads: advice that takes long to work out can be
+  /// left off.
+  bool crowded() const { return count(Severity::error) > most_read; }
 
   /// All, by source in the order in which the sources were first mentioned, then by place.
   std::vector<Diagnostic> sorted() const;
 
  private:
   static constexpr std::size_t most_kept = 1000;
+  static constexpr std::size_t most_read = 200;
 
   std::vector<Diagnostic> all_;
   std::array<std::size_t, 3> counts_{};  ///< by Severity

@@ -1,6 +1,7 @@
 #include "text/source.hpp"
 
 #include <algorithm>
+#include <array>
 #include <fstream>
 #include <system_error>
 
@@ -14,9 +15,9 @@ bool is_continuation(char c) {
   return (static_cast<unsigned char>(c) & 0xC0U) == 0x80U;
 }
 
-/// Length of the well-formed UTF-8 sequence at the front of `rest` (Unicode 15, table 3-7), 0 if
-/// none.
-std::size_t sequence_length(std::string_view rest) {
+}  // namespace
+
+std::size_t character_length(std::string_view rest) {
   const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(rest[i]); };
   const unsigned char lead = byte(0);
   if (lead == 0) return 0;
@@ -41,8 +42,6 @@ std::size_t sequence_length(std::string_view rest) {
   }
   return length;
 }
-
-}  // namespace
 
 Source::Source(std::string name, std::string text)
     : name_(std::move(name)), text_(std::move(text)) {
@@ -106,10 +105,12 @@ const Source* Sources::read(const std::filesystem::path& path, Diagnostics& diag
     return nullptr;
   }
   std::ifstream file(path, std::ios::binary);
-  // One byte more than allowed tells "too large" without trusting the size that the system reports.
-  std::string content(size_limit + 1, '\0');
-  file.read(content.data(), static_cast<std::streamsize>(content.size()));
-  content.resize(static_cast<std::size_t>(file.gcount()));
+  // Read in pieces and stop just past the limit, whatever size the system reports.
+  std::string content;
+  std::array<char, 64U << 10U> piece;
+  while (content.size() <= size_limit && file.read(piece.data(), piece.size()).gcount() > 0) {
+    content.append(piece.data(), static_cast<std::size_t>(file.gcount()));
+  }
   if (!file.is_open() || file.bad()) {
     diagnostics.error("unreadable-file", {}, "`" + name + "` cannot be read.",
                       "Check that you may read it.");
@@ -124,22 +125,25 @@ const Source* Sources::read(const std::filesystem::path& path, Diagnostics& diag
   }
   if (content.starts_with("\xEF\xBB\xBF")) content.erase(0, 3);
   const Source& source = add(name, std::move(content));
+  return is_text(source, diagnostics) ? &source : nullptr;
+}
+
+bool is_text(const Source& source, Diagnostics& diagnostics) {
   const std::size_t bad = find_invalid_utf8(source.text());
-  if (bad != std::string_view::npos) {
-    const Place place = source.place(bad);
-    // The line is not shown: it could hold anything.
-    diagnostics.error("not-text", {},
-                      "`" + name + "` is not UTF-8 text: line " + std::to_string(place.line) +
-                          ", column " + std::to_string(place.column) + " is not a character.",
-                      "Save the file as plain UTF-8 text.");
-    return nullptr;
-  }
-  return &source;
+  if (bad == std::string_view::npos) return true;
+  const Place place = source.place(bad);
+  // The line is not shown: it could hold anything.
+  diagnostics.error("not-text", {},
+                    "`" + source.name() + "` is not UTF-8 text: line " +
+                        std::to_string(place.line) + ", column " + std::to_string(place.column) +
+                        " is not a character.",
+                    "Save the file as plain UTF-8 text.");
+  return false;
 }
 
 std::size_t find_invalid_utf8(std::string_view text) {
   for (std::size_t i = 0; i < text.size();) {
-    const std::size_t length = sequence_length(text.substr(i));
+    const std::size_t length = character_length(text.substr(i));
     if (length == 0) return i;
     i += length;
   }

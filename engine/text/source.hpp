@@ -62,6 +62,13 @@ class Sources {
   std::deque<Source> sources_;
 };
 
+/// Reports a source that is not UTF-8 text; true when it is.
+bool is_text(const Source& source, Diagnostics& diagnostics);
+
+/// Length in bytes of the character at the front of `rest`, which is not empty (well-formed UTF-8
+/// after Unicode 15, table 3-7); 0 when there is none, or a NUL.
+std::size_t character_length(std::string_view rest);
+
 /// The byte offset of the first thing that is not valid UTF-8 (or is a NUL), or npos when all is
 /// well.
 std::size_t find_invalid_utf8(std::string_view text);

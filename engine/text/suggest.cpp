@@ -38,12 +38,15 @@ std::size_t edit_distance(std::string_view a, std::string_view b) {
 
 std::string nearest(std::string_view word, const std::vector<std::string>& candidates) {
   constexpr std::size_t longest_word = 64;
-  if (word.empty() || word.size() > longest_word) return {};
+  constexpr std::size_t most_candidates = 1000;
+  if (word.empty() || word.size() > longest_word || candidates.size() > most_candidates) return {};
   const std::string wanted = lower(word);
   std::size_t best = wanted.size() <= 2 ? 2 : std::max<std::size_t>(1, wanted.size() / 3) + 1;
   std::string found;
   for (const std::string& candidate : candidates) {
-    if (candidate.size() > longest_word) continue;
+    const std::size_t apart = std::max(candidate.size(), wanted.size()) -
+                              std::min(candidate.size(), wanted.size());
+    if (candidate.size() > longest_word || apart >= best) continue;
     const std::size_t distance = edit_distance(wanted, lower(candidate));
     if (distance < best) {
       best = distance;
@@ -58,10 +61,22 @@ std::string did_you_mean(std::string_view word, const std::vector<std::string>& 
   return found.empty() ? std::string{} : "Did you mean `" + found + "`?";
 }
 
+std::string shortened(std::string_view text) {
+  constexpr std::size_t longest = 40;
+  if (text.size() <= longest) return std::string(text);
+  std::size_t cut = longest;
+  while (cut > 0 && (static_cast<unsigned char>(text[cut]) & 0xC0U) == 0x80U) --cut;
+  return std::string(text.substr(0, cut)) + "...";
+}
+
 std::string list_words(const std::vector<std::string>& words, std::string_view last) {
   std::string out;
   for (std::size_t i = 0; i < words.size(); ++i) {
-    if (i > 0) out += i + 1 == words.size() ? " " + std::string(last) + " " : ", ";
+    if (i > 0 && i + 1 == words.size()) {
+      out.append(" ").append(last).append(" ");
+    } else if (i > 0) {
+      out += ", ";
+    }
     out += words[i];
   }
   return out;

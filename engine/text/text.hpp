@@ -8,3 +8,4 @@
 #include "text/diagnostic.hpp"
 #include "text/source.hpp"
 #include "text/suggest.hpp"
+#include "text/terminal.hpp"

@@ -40,11 +40,20 @@ std::vector<std::string> refusals(const std::string& yaml) {
 
 TEST_CASE("a tree keeps order, text and places") {
   Tree tree;
-  parse(
-      "# remark\nname: Nörd house\nlät: 'it''s'\nq: \"a\\nb # c\"   # remark\nlist:\n  - one\n  - "
-      "{a: "
-      "1, b: [x, y]}\nfolded: one\n  two\nblock: |\n  l1\n  l2\n",
-      tree);
+  parse(R"(# remark
+name: Nörd house
+lät: 'it''s'
+q: "a\nb # c"   # remark
+list:
+  - one
+  - {a: 1, b: [x, y]}
+folded: one
+  two
+block: |
+  l1
+  l2
+)",
+        tree);
   REQUIRE(tree.root.has_value());
   REQUIRE(tree.diagnostics.empty());
   const Node& root = *tree.root;

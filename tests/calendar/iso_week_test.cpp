@@ -35,6 +35,12 @@ TEST_CASE("published week dates") {
   CHECK(week_date("2022-12-31") == "2022-W52-6");
 }
 
+TEST_CASE("weeks just outside the calendar") {
+  CHECK(iso_week(-1) == IsoWeek{1970, 1, 3});  // 1969-12-31 was a Wednesday
+  CHECK(iso_week(-4) == IsoWeek{1969, 52, 7});
+  CHECK(iso_week(last_day + 1) == IsoWeek{2200, 1, 3});  // 2200-01-01
+}
+
 // ISO week calendar: the years with 53 weeks, 71 of them in 400 years.
 TEST_CASE("years with 53 weeks") {
   std::vector<int> long_years;

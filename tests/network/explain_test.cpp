@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <bit>
 #include <vector>
 
@@ -100,6 +101,24 @@ void check_conflict(const Network& network, const Conflict& conflict) {
   }
 }
 
+/// Whether the whole network has a plan when one bound gives way.
+bool loosening_helps(const Network& network, const Fact& fact, Day by) {
+  const std::vector<Fact> facts = all_facts(network);
+  std::size_t index = 0;
+  while (facts[index].kind != fact.kind || facts[index].id != fact.id) ++index;
+  return !contradicts(only(network, facts, SIZE_MAX, index, by));
+}
+
+/// Whether the whole network has a plan with one date on a day, allowed or not.
+bool day_helps(const Network& network, PointId point, Day day) {
+  Network changed = network;
+  const Network::Point& bounds = network.point(point);
+  changed.set_allowed(point, nullptr);
+  changed.set_not_before(point, std::max(day, bounds.not_before.value_or(day)));
+  changed.set_not_after(point, std::min(day, bounds.not_after.value_or(day)));
+  return !contradicts(changed);
+}
+
 /// The size of the smallest contradictory set of facts, by trying all sets.
 std::size_t smallest_size(const Network& network) {
   const std::vector<Fact> facts = all_facts(network);
@@ -173,6 +192,26 @@ TEST_CASE("the shortest of several explanations is found, with and without dates
   CHECK(dates.misses == 2);
 }
 
+TEST_CASE("a short chain that misses by little is preferred to a long one that misses by more") {
+  using enum Fact::Kind;
+  Network network;
+  for (int i = 0; i < 6; ++i) network.add_point();
+  const LinkId alone = network.add_link(0, 1, 11, {});
+  network.set_not_before(0, 1000);
+  network.set_not_after(1, 1010);
+  for (PointId i = 2; i < 5; ++i) network.add_link(i, i + 1, 5, {});
+  network.set_not_before(2, 1000);
+  network.set_not_after(5, 1010);
+  Solver solver;
+  std::vector<Day> days;
+  CHECK_FALSE(solver.latest(network, days));
+  CHECK(solver.conflict().misses == 5);  // the chain, met first
+  const Conflict conflict = shortest_conflict(network);
+  CHECK(conflict.facts ==
+        std::vector<Fact>{{not_after, 1, 0}, {link_low, alone, 0}, {not_before, 0, 0}});
+  CHECK(conflict.misses == 1);
+}
+
 TEST_CASE("of two that are equally short the one that misses by more is named") {
   Network network;
   for (int i = 0; i < 4; ++i) network.add_point();
@@ -181,12 +220,22 @@ TEST_CASE("of two that are equally short the one that misses by more is named") 
   const Conflict conflict = shortest_conflict(network);
   CHECK(conflict.misses == 7);
   CHECK(conflict.facts.size() == 2);
+
+  Network dates;
+  for (const Day gap : {3, 8, 5}) {
+    const PointId point = dates.add_point();
+    dates.set_not_before(point, 1000 + gap);
+    dates.set_not_after(point, 1000);
+  }
+  CHECK(shortest_conflict(dates).misses == 8);
 }
 
 TEST_CASE("repairs: the smallest single change of each kind") {
   using enum Fact::Kind;
-  using enum calendar::Weekday;
-  const calendar::WorkingDays working({monday, tuesday, wednesday, thursday, friday}, {});
+  using calendar::Weekday;
+  const calendar::WorkingDays working(
+      {Weekday::monday, Weekday::tuesday, Weekday::wednesday, Weekday::thursday, Weekday::friday},
+      {});
   const Day saturday = *calendar::day_of({2027, 3, 13});
   Network network;
   const PointId graft = network.add_point(&working.days());
@@ -210,34 +259,40 @@ TEST_CASE("repairs: the smallest single change of each kind") {
 }
 
 TEST_CASE("repairs make the whole network feasible and a day less does not") {
+  constexpr Day limit = 15;
   int seen = 0, found = 0;
   for (std::uint32_t seed = 0; seed < 1200; ++seed) {
     CAPTURE(seed);
     const RandomNetwork random(seed, true);
-    const Conflict conflict = shortest_conflict(random.network);
-    if (conflict.facts.empty()) continue;
-    ++seen;
-    const std::vector<Fact> facts = all_facts(random.network);
-    for (const Repair& repair : repairs(random.network, conflict, 30)) {
-      ++found;
-      const auto same = [&](const Fact& fact) {
-        return fact.kind == repair.fact.kind && fact.id == repair.fact.id;
-      };
-      const auto index =
-          static_cast<std::size_t>(std::find_if(facts.begin(), facts.end(), same) - facts.begin());
-      REQUIRE(index < facts.size());
-      if (can_give_way(repair.fact)) {
-        REQUIRE_FALSE(contradicts(only(random.network, facts, SIZE_MAX, index, repair.by)));
-        REQUIRE(contradicts(only(random.network, facts, SIZE_MAX, index, repair.by - 1)));
-      } else {
-        calendar::DaySet with = *random.network.point(repair.fact.id).allowed;
-        REQUIRE_FALSE(with.contains(repair.bound));
-        with.insert(repair.bound);
-        Network repaired = random.network;
-        repaired.set_allowed(repair.fact.id, &with);
-        REQUIRE_FALSE(contradicts(repaired));
-      }
+    Solver solver;
+    std::vector<Day> days;
+    const bool forwards = seed % 2 == 0;
+    if (forwards ? solver.earliest(random.network, days) : solver.latest(random.network, days)) {
+      continue;
     }
+    const Conflict& conflict = solver.conflict();
+    ++seen;
+    const std::vector<Repair> repaired = repairs(random.network, conflict, limit);
+    found += static_cast<int>(repaired.size());
+    auto repair = repaired.begin();
+    for (const Fact& fact : conflict.facts) {
+      if (fact.kind == Fact::Kind::length) continue;
+      const auto helps = [&](Day by) {
+        return can_give_way(fact) ? loosening_helps(random.network, fact, by)
+                                  : day_helps(random.network, fact.id, fact.day + by) ||
+                                        day_helps(random.network, fact.id, fact.day - by);
+      };
+      Day least = can_give_way(fact) ? 1 : 0;
+      while (least <= limit && !helps(least)) ++least;
+      if (least > limit) continue;  // then there must be no repair of this fact either
+      REQUIRE(repair != repaired.end());
+      REQUIRE(repair->fact.kind == fact.kind);
+      REQUIRE(repair->fact.id == fact.id);
+      REQUIRE(repair->by == least);
+      if (!can_give_way(fact)) REQUIRE(day_helps(random.network, fact.id, repair->bound));
+      ++repair;
+    }
+    REQUIRE(repair == repaired.end());
   }
   CHECK(seen > 300);
   CHECK(found > 300);

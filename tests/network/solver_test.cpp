@@ -1,6 +1,7 @@
 #include <doctest/doctest.h>
 
 #include <map>
+#include <sstream>
 #include <string>
 #include <vector>
 
@@ -44,12 +45,10 @@ struct Project {
     network.set_not_after(finish, earliest[finish]);
     REQUIRE(solver.latest(network, latest));
     network.set_not_after(finish, {});
-    std::string text;
-    for (const Day day :
-         {earliest[start[name]], earliest[end[name]], latest[start[name]], latest[end[name]]}) {
-      text += (text.empty() ? "" : "/") + std::to_string(day);
-    }
-    return text;
+    std::ostringstream text;
+    text << earliest[start[name]] << '/' << earliest[end[name]] << '/' << latest[start[name]] << '/'
+         << latest[end[name]];
+    return text.str();
   }
 
   Network network;

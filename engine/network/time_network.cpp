@@ -1,4 +1,4 @@
-#include "network/network.hpp"
+#include "network/time_network.hpp"
 
 namespace budwood::network {
 

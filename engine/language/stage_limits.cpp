@@ -1,0 +1,226 @@
+#include "language/stage_limits.hpp"
+
+#include <cmath>
+#include <limits>
+#include <optional>
+
+namespace budwood::language {
+
+namespace {
+
+constexpr double seconds_a_day = 86400;
+constexpr double longest_stage = 10'000 * seconds_a_day;
+constexpr double endless = std::numeric_limits<double>::infinity();
+
+/// From `low` to `high`; an open end does not belong to it.
+struct Bounds {
+  double low = 0;
+  double high = endless;
+  bool low_open = false;
+  bool high_open = false;
+
+  bool hold(double value) const {
+    return (low_open ? value > low : value >= low) && (high_open ? value < high : value <= high);
+  }
+};
+
+constexpr Bounds not_negative{0, endless, false, false};
+constexpr Bounds positive{0, endless, true, false};
+
+class StageLimits {
+ public:
+  StageLimits(const Protocol& protocol, const Stage& stage, text::Diagnostics& diagnostics)
+      : protocol_(protocol), stage_(stage), diagnostics_(diagnostics) {}
+
+  void run() {
+    lengths();
+    waiting();
+    within(stage_.loses, {0, 1, false, true}, "A loss goes from 0 % to just under 100 %");
+    within(stage_.space, positive, "A stage takes up more than no space");
+    for (const Work& work : stage_.works) {
+      labour(work);
+      days(work);
+    }
+    for (const Setting& setting : stage_.settings) values(setting);
+    for (const Mist& mist : stage_.mists) values(mist);
+  }
+
+ private:
+  /// The value of a formula that is a written number or leads to one: an input's usual value, a
+  /// `let` that is one. Nothing for what has to be worked out.
+  std::optional<double> known(FormulaId id) const {
+    while (id != no_formula) {
+      const Node& node = protocol_.node(id);
+      const auto target = static_cast<std::size_t>(node.target);
+      if (node.kind == Node::Kind::constant) return node.value;
+      if (node.kind == Node::Kind::input) {
+        id = protocol_.inputs[target].usual;
+      } else if (node.kind == Node::Kind::let) {
+        id = protocol_.lets[target].value;
+      } else {
+        return std::nullopt;
+      }
+    }
+    return std::nullopt;
+  }
+
+  bool within(FormulaId id, const Bounds& bounds, const std::string& rule) {
+    const std::optional<double> value = known(id);
+    if (!value) return true;
+    return within(id, bounds, rule, units::usual_unit(protocol_.node(id).type.dimension, *value));
+  }
+
+  bool within(FormulaId id, const Bounds& bounds, const std::string& rule,
+              const units::Unit& unit) {
+    const std::optional<double> value = known(id);
+    if (!value || bounds.hold(*value)) return true;
+    const Node& node = protocol_.node(id);
+    const std::string advice =
+        node.type.loose && unit.symbol == "%" ? "Write the unit, such as `8 %`." : "";
+    diagnostics_.error("out-of-range", node.span,
+                       rule + ", but this is " + units::format(*value, unit) + ".", advice);
+    return false;
+  }
+
+  /// Reports a second value below the first.
+  void in_order(FormulaId first, FormulaId second, const std::string& message,
+                const std::string& advice) {
+    const std::optional<double> low = known(first);
+    const std::optional<double> high = known(second);
+    if (low && high && *low > *high) {
+      diagnostics_.error("out-of-order", protocol_.node(second).span, message, advice);
+    }
+  }
+
+  void lengths() {
+    if (!within(stage_.longest, {0, longest_stage, true, false},
+                "A stage lasts longer than nothing and at most 10 000 days") ||
+        !within(stage_.shortest, not_negative, "No stage is shorter than nothing")) {
+      return;
+    }
+    in_order(stage_.shortest, stage_.longest, "This range is upside down.",
+             "Write the smaller value first.");
+    const std::string advice = "Plans are made with the usual length; it lies in the range.";
+    in_order(stage_.shortest, stage_.usual,
+             "The usual length is shorter than the shortest.", advice);
+    const std::optional<double> usual = known(stage_.usual);
+    const std::optional<double> longest = known(stage_.longest);
+    if (usual && longest && *usual > *longest) {
+      diagnostics_.error("out-of-order", protocol_.node(stage_.usual).span,
+                         "The usual length is longer than the longest.", advice);
+    }
+  }
+
+  void waiting() {
+    within(stage_.longest_wait, {0, longest_stage, false, false},
+           "Plants wait for 0 to 10 000 days");
+    for (const After& after : stage_.after) {
+      within(after.low, {0, longest_stage, false, false},
+             "A stage comes 0 to 10 000 days after another");
+      in_order(after.low, after.high, "This range is upside down.",
+               "Write the smaller value first.");
+    }
+  }
+
+  void labour(const Work& work) {
+    within(work.rate, positive, "A rate is more than nothing");
+    within(work.time, positive, "Work takes some time");
+    within(work.people, {1, 10'000, false, false}, "Work takes one person or more");
+    for (const Use& use : work.uses) {
+      within(use.amount, positive, "What is used is more than nothing");
+      within(use.per, positive, "A supply is shared by some plants");
+    }
+  }
+
+  void values(const Setting& setting) {
+    const std::string rule = "`" + setting.name + "` goes from " +
+                             units::format(setting.lowest, setting.unit) + " to " +
+                             units::format(setting.highest, setting.unit);
+    for (const FormulaId id : {setting.first, setting.last}) {
+      within(id, {setting.lowest, setting.highest, false, false}, rule, setting.unit);
+    }
+    within(setting.hours, {0, seconds_a_day, true, false}, "A day has 24 hours");
+    days(setting.from, setting.to, setting.over);
+  }
+
+  void values(const Mist& mist) {
+    for (const FormulaId id : {mist.pulse, mist.pulse_last, mist.every, mist.every_last}) {
+      within(id, positive, "Mist pulses and their interval are longer than nothing");
+    }
+    in_order(mist.pulse, mist.every, "The mist comes again before its pulse is over.",
+             "Write it like: mist 10 s every 30 min");
+    days(mist.from, mist.to, mist.over);
+  }
+
+  void days(const Work& work) {
+    const Timing& timing = work.timing;
+    if (timing.kind == Timing::Kind::days) {
+      for (const StageDay& day : timing.days) on_day(day);
+    }
+    if (timing.kind == Timing::Kind::repeat) {
+      on_day(timing.from);
+      until_day(timing.to);
+    }
+  }
+
+  void days(const StageDay& from, const StageDay& to, FormulaId over) {
+    within(over, positive, "`over` names some days");
+    on_day(from);
+    until_day(to);
+  }
+
+  /// The last day of a stage of this length. Less than a day still has a first day.
+  static int last_day(double seconds) {
+    return std::max(1, static_cast<int>(std::ceil(seconds / seconds_a_day)));
+  }
+
+  std::string day_of_stage(const StageDay& day) const {
+    return "Day " + std::to_string(day.day) + " lies outside `" + stage_.name + "`, which ";
+  }
+
+  static std::string counted_days(int days) {
+    return std::to_string(days) + (days == 1 ? " day" : " days");
+  }
+
+  bool is_after(const StageDay& day, const std::optional<double>& length) const {
+    return !day.last && length && *length >= 0 && *length <= longest_stage &&
+           day.day > last_day(*length);
+  }
+
+  void on_day(const StageDay& day) {
+    const std::optional<double> longest = known(stage_.longest);
+    const std::optional<double> usual = known(stage_.usual);
+    if (is_after(day, longest)) {
+      diagnostics_.error(
+          "outside-stage", day.span,
+          day_of_stage(day) + "lasts " + counted_days(last_day(*longest)) + " at most.",
+          "Choose an earlier day, or write it in the stage that follows.");
+    } else if (is_after(day, usual)) {
+      diagnostics_.warning(
+          "outside-stage", day.span,
+          day_of_stage(day) + "usually lasts " + counted_days(last_day(*usual)) + ".",
+          "Plans are made with the usual length, so this would be left out of them.");
+    }
+  }
+
+  void until_day(const StageDay& day) {
+    const std::optional<double> longest = known(stage_.longest);
+    if (!is_after(day, longest)) return;
+    diagnostics_.warning(
+        "outside-stage", day.span,
+        day_of_stage(day) + "lasts " + counted_days(last_day(*longest)) + " at most.",
+        "Write `last day` when the end of the stage is meant.");
+  }
+
+  const Protocol& protocol_;
+  const Stage& stage_;
+  text::Diagnostics& diagnostics_;
+};
+
+}  // namespace
+
+void check_limits(const Protocol& protocol, const Stage& stage, text::Diagnostics& diagnostics) {
+  StageLimits(protocol, stage, diagnostics).run();
+}
+
+}  // namespace budwood::language

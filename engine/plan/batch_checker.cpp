@@ -1,0 +1,188 @@
+#include "plan/batch_checker.hpp"
+
+#include <algorithm>
+
+#include "sheet/operations.hpp"
+
+namespace budwood::plan {
+
+namespace {
+
+using language::Input;
+using language::Type;
+
+std::vector<std::string> input_names(const language::Protocol& protocol) {
+  std::vector<std::string> names;
+  for (const Input& input : protocol.inputs) names.push_back(input.name);
+  return names;
+}
+
+/// A plain number takes the unit in which the protocol writes the input.
+std::optional<double> value_in_unit(const book::Written& written, const Input& input,
+                                    text::Diagnostics& diagnostics) {
+  const units::Parsed& quantity = written.quantity;
+  if (!quantity.has_unit) return input.unit.to_base(quantity.value);
+  const Type type =
+      quantity.unit.absolute ? Type::temperature() : Type::quantity(quantity.unit.dimension);
+  if (written.known_unit && language::alike(type, input.type)) return quantity.base();
+  diagnostics.error(
+      "unit-mismatch", written.span,
+      "`" + input.name + "` wants " + language::describe(input.type) + ", but `" + written.text +
+          "` is " + language::describe(type) + ".",
+      input.unit.symbol.empty() ? "" : "Such as a number of " + input.unit.symbol + ".");
+  return std::nullopt;
+}
+
+bool within_range(double value, const Input& input, const language::Protocol& protocol,
+                  const text::Span& span, text::Diagnostics& diagnostics) {
+  if (input.lowest == language::no_formula) return true;
+  const double low = protocol.node(input.lowest).value;
+  const double high = protocol.node(input.highest).value;
+  const double tolerance = sheet::slack(low, high);
+  if (value >= low - tolerance && value <= high + tolerance) return true;
+  diagnostics.error("out-of-range", span,
+                    "`" + input.name + "` goes from " + units::format(low, input.unit) + " to " +
+                        units::format(high, input.unit) + " in `" + protocol.name + "`.",
+                    "Stay inside, or widen the range in the protocol.");
+  return false;
+}
+
+/// The cell and the value of an input that a site or batch sets.
+std::optional<std::pair<sheet::CellId, double>> input_value(const std::string& name,
+                                                            const book::Written& written,
+                                                            const sheet::Template& t,
+                                                            text::Diagnostics& diagnostics) {
+  const language::Protocol& protocol = t.protocol;
+  const auto found = std::find_if(protocol.inputs.begin(), protocol.inputs.end(),
+                                  [&](const Input& input) { return input.name == name; });
+  if (found == protocol.inputs.end()) {
+    diagnostics.error("unknown-name", written.span,
+                      "`" + protocol.name + "` has no input `" + name + "`.",
+                      text::did_you_mean(name, input_names(protocol)));
+    return std::nullopt;
+  }
+  const auto value = value_in_unit(written, *found, diagnostics);
+  if (!value || !within_range(*value, *found, protocol, written.span, diagnostics)) {
+    return std::nullopt;
+  }
+  const auto index = static_cast<std::size_t>(found - protocol.inputs.begin());
+  return std::pair{t.inputs[index], *value};
+}
+
+std::optional<sheet::Pin> check_pin(const book::Pin& pin, const language::Protocol& protocol,
+                                    text::Diagnostics& diagnostics) {
+  std::vector<std::string> names;
+  for (std::size_t s = 0; s < protocol.stages.size(); ++s) {
+    names.push_back(protocol.stages[s].name);
+    if (protocol.stages[s].name == pin.stage) {
+      return sheet::Pin{static_cast<std::int32_t>(s), pin.side == book::Pin::Side::end, pin.day};
+    }
+  }
+  diagnostics.error("unknown-name", pin.span,
+                    "`" + protocol.name + "` has no stage `" + pin.stage + "`.",
+                    text::did_you_mean(pin.stage, names));
+  return std::nullopt;
+}
+
+void check_lots(const book::Batch& batch, const language::Protocol& protocol,
+                text::Diagnostics& diagnostics) {
+  std::vector<std::string> names;
+  for (const language::Supply& supply : protocol.supplies) names.push_back(supply.name);
+  for (const auto& [name, lot] : batch.lots) {
+    if (std::find(names.begin(), names.end(), name) != names.end()) continue;
+    diagnostics.error("unknown-name", lot.span,
+                      "`" + protocol.name + "` has no supply `" + name + "`.",
+                      text::did_you_mean(name, names));
+  }
+}
+
+/// A room or crew that the site does not have is named once, with the line that asks for it.
+template <typename Map>
+void check_place(const Map& known, const std::string& name, const char* what,
+                 const text::Span& span, const book::Site& site, text::Diagnostics& diagnostics) {
+  // A site that lists none of a kind does not keep track of that kind.
+  if (name.empty() || known.empty() || known.contains(name)) return;
+  std::vector<std::string> names;
+  for (const auto& [one, facts] : known) names.push_back(one);
+  diagnostics.warning(std::string("missing-") + what, span,
+                      "The site \"" + site.name.value + "\" has no " + what + " `" + name + "`.",
+                      text::did_you_mean(name, names));
+}
+
+}  // namespace
+
+const language::Protocol* find_protocol(const book::Book& book, const book::Batch& batch,
+                                        text::Diagnostics& diagnostics) {
+  const language::Protocol* newest = nullptr;
+  std::vector<std::string> names;
+  std::vector<std::string> editions;
+  for (const language::Protocol& protocol : book.protocols) {
+    names.push_back(protocol.name);
+    if (protocol.name != batch.protocol.value) continue;
+    editions.push_back(std::to_string(protocol.edition));
+    if (batch.edition && protocol.edition == batch.edition->value) return &protocol;
+    if (newest == nullptr || protocol.edition > newest->edition) newest = &protocol;
+  }
+  if (newest != nullptr && !batch.edition) return newest;
+  if (newest != nullptr) {
+    diagnostics.error("unknown-edition", batch.edition->span,
+                      "There is no edition " + std::to_string(batch.edition->value) + " of `" +
+                          batch.protocol.value + "`.",
+                      "There is edition " + text::list_words(editions) + ".");
+    return nullptr;
+  }
+  std::string advice = text::did_you_mean(batch.protocol.value, names);
+  if (advice.empty()) {
+    advice =
+        "Protocols are files that end in .bud, in the book's folder or in the folder that "
+        "`protocols:` in site.yaml names.";
+  }
+  diagnostics.error("unknown-name", batch.protocol.span,
+                    "There is no protocol named `" + batch.protocol.value + "`.", advice);
+  return nullptr;
+}
+
+std::optional<sheet::BatchFacts> check_batch(const book::Batch& batch, const sheet::Template& t,
+                                             text::Diagnostics& diagnostics) {
+  const std::size_t before = diagnostics.count(text::Severity::error);
+  sheet::BatchFacts facts;
+  facts.plants = static_cast<double>(batch.plants.value);
+  if (batch.ready) facts.ready = batch.ready->value;
+  if (batch.start) facts.start = batch.start->value;
+  for (const auto& [name, written] : batch.set) {
+    if (const auto input = input_value(name, written, t, diagnostics)) {
+      facts.inputs.push_back(*input);
+    }
+  }
+  for (const book::Pin& pin : batch.pins) {
+    if (const auto checked = check_pin(pin, t.protocol, diagnostics)) {
+      facts.pins.push_back(*checked);
+    }
+  }
+  check_lots(batch, t.protocol, diagnostics);
+  if (diagnostics.count(text::Severity::error) > before) return std::nullopt;
+  return facts;
+}
+
+sheet::Site check_site(const book::Site& site, const sheet::Template& t,
+                       text::Diagnostics& diagnostics) {
+  sheet::Site out;
+  out.working = site.working;
+  if (site.hours) out.shift_seconds = 60.0 * (site.hours->to - site.hours->from);
+  if (const auto learned = site.inputs.find(t.protocol.name); learned != site.inputs.end()) {
+    for (const auto& [name, written] : learned->second) {
+      if (const auto input = input_value(name, written, t, diagnostics)) {
+        out.inputs.push_back(*input);
+      }
+    }
+  }
+  for (const language::Stage& stage : t.protocol.stages) {
+    check_place(site.rooms, stage.room, "room", stage.room_span, site, diagnostics);
+    for (const language::Work& work : stage.works) {
+      check_place(site.crews, work.crew, "crew", work.crew_span, site, diagnostics);
+    }
+  }
+  return out;
+}
+
+}  // namespace budwood::plan

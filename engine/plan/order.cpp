@@ -1,0 +1,68 @@
+#include "plan/order.hpp"
+
+#include "plan/plan.hpp"
+
+namespace budwood::plan {
+
+namespace {
+
+std::string record_text(const language::Record& record) {
+  return record.unit.empty() ? record.name : record.name + " (" + record.unit + ")";
+}
+
+}  // namespace
+
+std::string order_id(const Plan& plan, const WorkOrder& order) {
+  const BatchPlan& batch = plan.batches[order.batch];
+  return plan.facts_of(batch).id.value + "/" + plan.protocol_of(batch).stages[order.stage].name +
+         "/" + std::to_string(order.work + 1) + "/" + std::to_string(order.occurrence);
+}
+
+OrderDetail describe(const Plan& plan, const WorkOrder& order) {
+  const BatchPlan& batch = plan.batches[order.batch];
+  const book::Batch& facts = plan.facts_of(batch);
+  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  const language::Protocol& protocol = plan.protocol_of(batch);
+  const language::Stage& stage = protocol.stages[order.stage];
+  const language::Work& work = stage.works[order.work];
+  const sheet::StageCells& stage_cells = sheet.layout().stages[order.stage];
+  const sheet::WorkCells& cells = stage_cells.works[order.work];
+  const auto value = [&](sheet::CellId cell) {
+    return cell == sheet::no_cell ? 0.0 : sheet.value(cell, batch.row);
+  };
+
+  OrderDetail out;
+  out.id = order_id(plan, order);
+  out.batch = facts.id.value;
+  out.stage = stage.name;
+  out.stage_title = stage.title;
+  out.date = order.date;
+  out.due = order.due;
+  out.title = work.title;
+  out.plants = value(stage_cells.plants);
+  out.person_seconds = value(cells.time);
+  out.people = value(cells.people);
+  out.crew = work.crew;
+  out.room = stage.room;
+  for (std::size_t i = 0; i < work.uses.size(); ++i) {
+    const language::Supply& supply =
+        protocol.supplies[static_cast<std::size_t>(work.uses[i].supply)];
+    const auto lot = facts.lots.find(supply.name);
+    out.supplies.push_back({supply.name, supply.title, value(cells.uses[i].amount), supply.unit,
+                            supply.reused, lot == facts.lots.end() ? "" : lot->second.value});
+  }
+  out.tools = work.tools;
+  const auto offset = order.date - static_cast<calendar::Day>(value(stage_cells.start));
+  out.settings = settings_on(sheet, batch.row, order.stage, offset);
+  out.cautions = work.cautions;
+  for (const language::Record& record : work.records) out.records.push_back(record_text(record));
+  out.notes = work.notes;
+  if (order.date != order.due) {
+    out.notes.push_back("Due on " + calendar::iso_date(order.due) + ", " +
+                        plan.book->site.working.reason_closed(order.due) + ".");
+  }
+  out.line = work.span;
+  return out;
+}
+
+}  // namespace budwood::plan

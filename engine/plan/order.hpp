@@ -1,0 +1,64 @@
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "calendar/calendar.hpp"
+#include "plan/settings.hpp"
+#include "text/text.hpp"
+#include "units/units.hpp"
+
+namespace budwood::plan {
+
+struct Plan;
+
+/// One dated piece of work for one batch.
+struct WorkOrder {
+  calendar::Day date = 0;
+  calendar::Day due = 0;         ///< when the protocol wants it; `date` is later when nobody works
+  std::uint32_t batch = 0;       ///< in Plan::batches
+  std::uint16_t stage = 0;       ///< in the protocol
+  std::uint16_t work = 0;        ///< in the stage
+  std::uint16_t occurrence = 0;  ///< from 1
+};
+
+/// An amount of a supply on an order.
+struct SupplyAmount {
+  std::string supply;
+  std::string title;
+  double amount = 0;  ///< base units
+  units::Unit unit;   ///< for showing
+  bool reused = false;
+  std::string lot;
+};
+
+/// Everything that a work order tells people.
+struct OrderDetail {
+  std::string id;  ///< batch/stage/work/occurrence; stays when the plan moves
+  std::string batch;
+  std::string stage;
+  std::string stage_title;
+  calendar::Day date = 0;
+  calendar::Day due = 0;
+  std::string title;
+  double plants = 0;
+  double person_seconds = 0;
+  double people = 0;  ///< 0 when the protocol does not say
+  std::string crew;
+  std::string room;
+  std::vector<SupplyAmount> supplies;
+  std::vector<std::string> tools;
+  std::vector<DaySetting> settings;  ///< of the stage on that day
+  std::vector<std::string> cautions;
+  std::vector<std::string> records;  ///< "rooted (plants)"
+  std::vector<std::string> notes;
+  text::Span line;
+};
+
+OrderDetail describe(const Plan& plan, const WorkOrder& order);
+
+/// Its id alone.
+std::string order_id(const Plan& plan, const WorkOrder& order);
+
+}  // namespace budwood::plan

@@ -1,0 +1,245 @@
+#include "plan/plan.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <tuple>
+
+#include "plan/batch_checker.hpp"
+
+namespace budwood::plan {
+
+namespace {
+
+using calendar::Day;
+
+std::string days(int n) {
+  return std::to_string(n) + (n == 1 ? " day" : " days");
+}
+
+std::string dated(Day day) {
+  return std::string(calendar::short_name(calendar::weekday(day))) + " " + calendar::iso_date(day);
+}
+
+class Planner {
+ public:
+  Planner(const book::Book& book, text::Diagnostics& diagnostics)
+      : book_(book), diagnostics_(diagnostics) {
+    plan_.book = &book;
+  }
+
+  Plan run() {
+    for (std::size_t i = 0; i < book_.batches.size(); ++i) add_batch(i);
+    check_site_names();
+    check_supplies();
+    for (sheet::Sheet& sheet : plan_.sheets) sheet.evaluate();
+    for (std::size_t i = 0; i < plan_.batches.size(); ++i) expand(i);
+    std::sort(plan_.orders.begin(), plan_.orders.end(), [](const WorkOrder& a, const WorkOrder& b) {
+      return std::tie(a.date, a.batch, a.stage, a.work, a.occurrence) <
+             std::tie(b.date, b.batch, b.stage, b.work, b.occurrence);
+    });
+    return std::move(plan_);
+  }
+
+ private:
+  /// The sheet of a protocol, compiled when it is first asked for; nothing when it cannot be used.
+  std::optional<std::size_t> sheet_of(const language::Protocol& protocol) {
+    const auto [place, fresh] = sheets_.try_emplace(&protocol, std::nullopt);
+    if (!fresh) return place->second;
+    const std::size_t before = diagnostics_.count(text::Severity::error);
+    const auto t = sheet::compile(protocol, diagnostics_);
+    if (t != nullptr) sheet::try_out(t, diagnostics_);
+    if (t == nullptr || diagnostics_.count(text::Severity::error) > before) return std::nullopt;
+    plan_.sheets.emplace_back(t, check_site(book_.site, *t, diagnostics_));
+    place->second = plan_.sheets.size() - 1;
+    return place->second;
+  }
+
+  void add_batch(std::size_t index) {
+    const book::Batch& batch = book_.batches[index];
+    const language::Protocol* protocol = find_protocol(book_, batch, diagnostics_);
+    if (protocol == nullptr) return;
+    const auto sheet = sheet_of(*protocol);
+    if (!sheet) return;
+    auto facts = check_batch(batch, plan_.sheets[*sheet].layout(), diagnostics_);
+    if (!facts) return;
+    BatchPlan planned;
+    planned.batch = index;
+    planned.sheet = *sheet;
+    planned.row = plan_.sheets[*sheet].add(std::move(*facts));
+    plan_.batches.push_back(planned);
+  }
+
+  /// Inputs that the site sets for a protocol that the book does not have.
+  void check_site_names() {
+    std::vector<std::string> names;
+    for (const language::Protocol& protocol : book_.protocols) names.push_back(protocol.name);
+    for (const auto& [name, inputs] : book_.site.inputs) {
+      if (inputs.empty() || std::find(names.begin(), names.end(), name) != names.end()) continue;
+      diagnostics_.error("unknown-name", inputs.begin()->second.span,
+                         "There is no protocol named `" + name + "`.",
+                         text::did_you_mean(name, names));
+    }
+  }
+
+  /// Needs are totals by name, so a supply must be measured in the same way everywhere.
+  void check_supplies() {
+    std::map<std::string, const language::Supply*> seen;
+    for (const sheet::Sheet& sheet : plan_.sheets) {
+      for (const language::Supply& supply : sheet.layout().protocol.supplies) {
+        const language::Supply* first = seen.try_emplace(supply.name, &supply).first->second;
+        const bool alike = first->unit.dimension == supply.unit.dimension &&
+                           first->unit.noun == supply.unit.noun && first->reused == supply.reused;
+        if (alike) continue;
+        text::Diagnostic d;
+        d.code = "supply-differs";
+        d.span = supply.span;
+        d.message = "`" + supply.name +
+                    "` is measured or lent in another way than elsewhere in "
+                    "this book, so its total would mean nothing.";
+        d.advice = "Use one unit in all protocols, or give one of them another name.";
+        d.related.push_back({first->span, "Elsewhere it stands like this."});
+        diagnostics_.add(std::move(d));
+      }
+    }
+  }
+
+  void expand(std::size_t index) {
+    BatchPlan& batch = plan_.batches[index];
+    report_values(batch);
+    batch.dated = !std::isnan(plan_.sheet_of(batch).value(ready_cell(batch), batch.row));
+    if (!batch.dated) return;
+    report_requirements(batch);
+    report_assumptions(batch);
+    const language::Protocol& protocol = plan_.protocol_of(batch);
+    for (std::size_t s = 0; s < protocol.stages.size(); ++s) {
+      for (std::size_t w = 0; w < protocol.stages[s].works.size(); ++w) {
+        expand_work(index, s, w);
+      }
+    }
+  }
+
+  sheet::CellId ready_cell(const BatchPlan& batch) const {
+    return plan_.sheet_of(batch).layout().ready;
+  }
+
+  void expand_work(std::size_t index, std::size_t s, std::size_t w) {
+    const BatchPlan& batch = plan_.batches[index];
+    const sheet::Sheet& sheet = plan_.sheet_of(batch);
+    const sheet::StageCells& cells = sheet.layout().stages[s];
+    const language::Work& work = sheet.layout().protocol.stages[s].works[w];
+    const auto start = static_cast<Day>(sheet.value(cells.start, batch.row));
+    const int length = static_cast<int>(sheet.value(cells.days, batch.row));
+    const Day last = start + std::max(0, length - 1);
+    int left_out = 0;
+    std::uint16_t occurrence = 0;
+    for (const int offset : sheet::due_days(work.timing, length)) {
+      ++occurrence;
+      const auto day = sheet::work_day(work, start + offset, last, book_.site.working);
+      if (!day) {
+        ++left_out;
+        continue;
+      }
+      plan_.orders.push_back({*day, start + offset, static_cast<std::uint32_t>(index),
+                              static_cast<std::uint16_t>(s), static_cast<std::uint16_t>(w),
+                              occurrence});
+    }
+    if (left_out > 0) {
+      note(batch,
+           "\"" + work.title + "\" is left out " + std::to_string(left_out) + " of " +
+               std::to_string(occurrence) +
+               " times: nobody works on the day, nor on another before its next turn.",
+           work.span);
+    }
+  }
+
+  void report_values(const BatchPlan& batch) {
+    const sheet::Sheet& sheet = plan_.sheet_of(batch);
+    const sheet::Template& t = sheet.layout();
+    const std::string& id = plan_.facts_of(batch).id.value;
+    if (const auto& conflict = sheet.conflict(batch.row)) {
+      std::string message = "The dates of this batch contradict each other";
+      message += conflict->misses > 0 ? "; they miss by " + days(conflict->misses) + "." : ".";
+      plan_.conflicts.push_back(
+          {id, "dates-contradict", message, conflict->lines, plan_.facts_of(batch).span});
+    } else if (const auto origin = sheet::origin_of_no_value(sheet, batch.row)) {
+      plan_.conflicts.push_back({id,
+                                 "no-value",
+                                 "`" + t.cell(*origin).name +
+                                     "` has no value with the inputs of "
+                                     "this batch.",
+                                 {},
+                                 t.cell(*origin).span});
+    }
+    for (const std::size_t i : sheet::unmet_expectations(sheet, batch.row)) {
+      const sheet::Expectation& e = t.expectations[i];
+      plan_.conflicts.push_back(
+          {id, "out-of-range", e.message + ", with the inputs of this batch.", {}, e.span});
+    }
+  }
+
+  void report_requirements(const BatchPlan& batch) {
+    const sheet::Sheet& sheet = plan_.sheet_of(batch);
+    const sheet::Template& t = sheet.layout();
+    for (std::size_t i = 0; i < t.requirements.size(); ++i) {
+      const language::Requirement& requirement = t.protocol.requirements[i];
+      if (sheet.value(t.requirements[i], batch.row) != 0) continue;
+      if (requirement.advice) {
+        note(batch, requirement.message, requirement.span);
+      } else {
+        plan_.conflicts.push_back({plan_.facts_of(batch).id.value,
+                                   "requirement",
+                                   requirement.message,
+                                   {},
+                                   requirement.span});
+      }
+    }
+  }
+
+  /// What the planner did that nobody wrote down.
+  void report_assumptions(const BatchPlan& batch) {
+    const sheet::Sheet& sheet = plan_.sheet_of(batch);
+    const sheet::Template& t = sheet.layout();
+    const book::Batch& facts = plan_.facts_of(batch);
+    const auto day = [&](sheet::CellId cell) {
+      return static_cast<Day>(sheet.value(cell, batch.row));
+    };
+    if (facts.ready && day(t.ready) != facts.ready->value) {
+      const std::string closed = book_.site.working.reason_closed(facts.ready->value);
+      note(batch,
+           "Ready on " + dated(day(t.ready)) + ", not on " + dated(facts.ready->value) +
+               (closed.empty() ? "." : ", which is " + closed + "."),
+           facts.ready->span);
+    }
+    for (std::size_t s = 0; s < t.stages.size(); ++s) {
+      const language::Stage& stage = t.protocol.stages[s];
+      for (const std::int32_t from : stage.takes) {
+        const auto before = static_cast<std::size_t>(from);
+        const int waits = day(t.stages[s].start) - day(t.stages[before].end);
+        if (waits <= 0) continue;
+        note(batch,
+             "After `" + t.protocol.stages[before].name + "` plants wait " + days(waits) +
+                 " for `" + stage.name + "`, from " + dated(day(t.stages[before].end)) + " to " +
+                 dated(day(t.stages[s].start)) + ".",
+             t.protocol.stages[before].span);
+      }
+    }
+  }
+
+  void note(const BatchPlan& batch, std::string message, const text::Span& span) {
+    plan_.notes.push_back({plan_.facts_of(batch).id.value, std::move(message), span});
+  }
+
+  const book::Book& book_;
+  text::Diagnostics& diagnostics_;
+  Plan plan_;
+  std::map<const language::Protocol*, std::optional<std::size_t>> sheets_;
+};
+
+}  // namespace
+
+Plan make_plan(const book::Book& book, text::Diagnostics& diagnostics) {
+  return Planner(book, diagnostics).run();
+}
+
+}  // namespace budwood::plan

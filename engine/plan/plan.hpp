@@ -1,0 +1,84 @@
+/// The plan: a book worked out into dated work orders and what they need.
+///
+///   Book --make_plan--> Plan
+///
+/// Orders are kept small (a season holds hundreds of thousands); `describe` spells one out.
+#pragma once
+
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "book/book.hpp"
+#include "plan/order.hpp"
+#include "plan/settings.hpp"
+#include "sheet/sheet.hpp"
+
+namespace budwood::plan {
+
+/// One batch of the book and the row of the sheet that holds its values.
+struct BatchPlan {
+  std::size_t batch = 0;  ///< in Book::batches
+  std::size_t sheet = 0;  ///< in Plan::sheets
+  std::size_t row = 0;
+  bool dated = false;  ///< it has dates; without them it has no orders
+};
+
+/// Something that keeps a plan from being carried out as it stands.
+struct Conflict {
+  std::string batch;  ///< the batch's id
+  std::string code;
+  std::string message;
+  std::vector<sheet::DateConflict::Line> facts;
+  text::Span span;  ///< the batch, or the rule
+};
+
+/// An assumption that the planner made, or advice that is not met.
+struct Note {
+  std::string batch;
+  std::string message;
+  text::Span span;
+};
+
+struct Plan {
+  const book::Book* book = nullptr;
+  std::vector<sheet::Sheet> sheets;  ///< one a protocol that batches use
+  std::vector<BatchPlan> batches;    ///< as in the book
+  std::vector<WorkOrder> orders;     ///< by date, batch, stage, work, occurrence
+  std::vector<Conflict> conflicts;
+  std::vector<Note> notes;
+
+  const sheet::Sheet& sheet_of(const BatchPlan& batch) const { return sheets[batch.sheet]; }
+  const language::Protocol& protocol_of(const BatchPlan& batch) const {
+    return sheets[batch.sheet].layout().protocol;
+  }
+  const book::Batch& facts_of(const BatchPlan& batch) const { return book->batches[batch.batch]; }
+};
+
+/// Plans every batch of a book. What the book says of protocols (names, inputs, stages, units) is
+/// checked against them; mistakes are reported, and batches with mistakes are left out.
+Plan make_plan(const book::Book& book, text::Diagnostics& diagnostics);
+
+/// A total over all orders: supplies by name, and people's time by crew.
+struct SupplyNeed {
+  std::string supply;
+  std::string title;
+  units::Unit unit;
+  bool reused = false;
+  double amount = 0;  ///< base units; of a reused supply the most that is out at once
+  double pack = 0;    ///< base units; 0: bought by the unit
+  double packs = 0;   ///< whole packs that cover the amount; 0 when it has no packs
+};
+struct CrewNeed {
+  std::string crew;  ///< "" for work without a crew
+  double seconds = 0;
+};
+struct Needs {
+  std::vector<SupplyNeed> supplies;  ///< by name
+  std::vector<CrewNeed> crews;       ///< by name
+};
+/// What the orders of a plan need in all. A reused supply is out from its use until its batch is
+/// ready.
+Needs total_needs(const Plan& plan);
+
+}  // namespace budwood::plan

@@ -1,0 +1,67 @@
+#include "report/filter.hpp"
+
+#include <algorithm>
+#include <set>
+
+namespace budwood::report {
+
+namespace {
+
+using Names = std::set<std::string>;
+
+/// "" when `asked` is not set or is one of `names`.
+std::string unless_known(const std::optional<std::string>& asked, const char* kind,
+                         const Names& names) {
+  if (!asked || names.contains(*asked)) return {};
+  const std::vector<std::string> all(names.begin(), names.end());
+  std::string message = std::string("There is no ") + kind + " `" + *asked + "` in this book.";
+  const std::string advice = text::did_you_mean(*asked, all);
+  return advice.empty() ? message : message + " " + advice;
+}
+
+}  // namespace
+
+bool passes(const plan::Plan& plan, const plan::BatchPlan& batch, const Filter& filter) {
+  return !filter.batch || plan.facts_of(batch).id.value == *filter.batch;
+}
+
+bool passes(const plan::Plan& plan, const plan::WorkOrder& order, const Filter& filter) {
+  if (filter.from && order.date < *filter.from) return false;
+  if (filter.to && order.date > *filter.to) return false;
+  const plan::BatchPlan& batch = plan.batches[order.batch];
+  if (!passes(plan, batch, filter)) return false;
+  const language::Stage& stage = plan.protocol_of(batch).stages[order.stage];
+  if (filter.room && stage.room != *filter.room) return false;
+  return !filter.crew || stage.works[order.work].crew == *filter.crew;
+}
+
+std::vector<std::size_t> select(const plan::Plan& plan, const Filter& filter) {
+  std::vector<std::size_t> selected;
+  for (std::size_t i = 0; i < plan.orders.size(); ++i) {
+    if (passes(plan, plan.orders[i], filter)) selected.push_back(i);
+  }
+  return selected;
+}
+
+std::string unknown_name(const plan::Plan& plan, const Filter& filter) {
+  Names batches;
+  Names rooms;
+  Names crews;
+  for (const book::Batch& batch : plan.book->batches) batches.insert(batch.id.value);
+  for (const auto& [name, room] : plan.book->site.rooms) rooms.insert(name);
+  for (const auto& [name, crew] : plan.book->site.crews) crews.insert(name);
+  for (const sheet::Sheet& sheet : plan.sheets) {
+    for (const language::Stage& stage : sheet.layout().protocol.stages) {
+      if (!stage.room.empty()) rooms.insert(stage.room);
+      for (const language::Work& work : stage.works) {
+        if (!work.crew.empty()) crews.insert(work.crew);
+      }
+    }
+  }
+  std::string message = unless_known(filter.batch, "batch", batches);
+  if (message.empty()) message = unless_known(filter.room, "room", rooms);
+  if (message.empty()) message = unless_known(filter.crew, "crew", crews);
+  return message;
+}
+
+}  // namespace budwood::report

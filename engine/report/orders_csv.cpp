@@ -1,0 +1,97 @@
+#include <algorithm>
+#include <ostream>
+#include <set>
+#include <utility>
+
+#include "report/csv.hpp"
+#include "report/wording.hpp"
+#include "report/writers.hpp"
+
+namespace budwood::report {
+
+namespace {
+
+/// A column for each supply of the plan and the unit in which its protocol shows it.
+using SupplyColumn = std::pair<std::string, std::string>;
+
+std::vector<SupplyColumn> supply_columns(const plan::Plan& plan) {
+  std::set<SupplyColumn> columns;
+  for (const sheet::Sheet& sheet : plan.sheets) {
+    for (const language::Supply& supply : sheet.layout().protocol.supplies) {
+      columns.emplace(supply.name, supply.unit.symbol);
+    }
+  }
+  return {columns.begin(), columns.end()};
+}
+
+void write_head(Csv& csv, const std::vector<SupplyColumn>& supplies) {
+  for (const char* head :
+       {"id",       "batch",    "protocol", "edition",      "stage",  "date", "weekday", "week",
+        "due",      "title",    "plants",   "person_hours", "people", "crew", "room",    "tools",
+        "settings", "cautions", "record",   "notes",        "lots",   "line"}) {
+    csv.text(head);
+  }
+  for (const auto& [supply, unit] : supplies) csv.text(supply + " (" + unit + ")");
+  csv.end_row();
+}
+
+/// Where the supplies came from: "scion_stick: own orchard, row 4".
+std::string lots_text(const plan::OrderDetail& order) {
+  std::vector<std::string> pieces;
+  for (const plan::SupplyAmount& use : order.supplies) {
+    if (!use.lot.empty()) pieces.push_back(use.supply + ": " + use.lot);
+  }
+  return joined(pieces, "; ");
+}
+
+/// The amount of a supply on an order, in the unit of the column; it may be used more than once.
+void write_supply(Csv& csv, const plan::OrderDetail& order, const SupplyColumn& column) {
+  bool used = false;
+  double amount = 0;
+  for (const plan::SupplyAmount& use : order.supplies) {
+    if (use.supply != column.first || use.unit.symbol != column.second) continue;
+    used = true;
+    amount += use.unit.from_base(use.amount);
+  }
+  if (used) {
+    csv.number(amount);
+  } else {
+    csv.text("");
+  }
+}
+
+void write_order(Csv& csv, const plan::OrderDetail& order, const language::Protocol& protocol) {
+  csv.text(order.id).text(order.batch).text(protocol.name).number(protocol.edition);
+  csv.text(order.stage).text(calendar::iso_date(order.date));
+  csv.text(calendar::long_name(calendar::weekday(order.date)));
+  csv.text(calendar::iso_week_text(order.date)).text(calendar::iso_date(order.due));
+  csv.text(order.title).number(order.plants).number(order.person_seconds / seconds_an_hour);
+  if (order.people > 0) {
+    csv.number(order.people);
+  } else {
+    csv.text("");
+  }
+  csv.text(order.crew).text(order.room).text(joined(order.tools, "; "));
+  csv.text(settings_text(order.settings)).text(joined(order.cautions, " "));
+  csv.text(joined(order.records, "; ")).text(joined(order.notes, " "));
+  csv.text(lots_text(order)).text(file_and_line(order.line));
+}
+
+}  // namespace
+
+void write_orders_csv(std::ostream& out, const plan::Plan& plan,
+                      const std::vector<std::size_t>& selected) {
+  const std::vector<SupplyColumn> supplies = supply_columns(plan);
+  Csv csv(out);
+  write_head(csv, supplies);
+  for (const std::size_t i : selected) {
+    if (!out) return;
+    const plan::WorkOrder& order = plan.orders[i];
+    const plan::OrderDetail detail = plan::describe(plan, order);
+    write_order(csv, detail, plan.protocol_of(plan.batches[order.batch]));
+    for (const SupplyColumn& column : supplies) write_supply(csv, detail, column);
+    csv.end_row();
+  }
+}
+
+}  // namespace budwood::report

@@ -1,0 +1,223 @@
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <ostream>
+
+#include "report/wording.hpp"
+#include "report/writers.hpp"
+
+namespace budwood::report {
+
+namespace {
+
+constexpr std::size_t indent = 2;
+constexpr std::size_t gap = 2;
+constexpr std::size_t least_text = 30;  ///< columns for text, however narrow the page
+constexpr std::size_t label_width = 9;
+
+std::string spaces(std::size_t count) {
+  return std::string(count, ' ');
+}
+
+/// What the planner has to say of each batch.
+struct Remarks {
+  std::vector<const plan::Conflict*> conflicts;
+  std::vector<const plan::Note*> notes;
+};
+using RemarksByBatch = std::map<std::string_view, Remarks>;
+
+RemarksByBatch remarks_of(const plan::Plan& plan) {
+  RemarksByBatch remarks;
+  for (const plan::Conflict& conflict : plan.conflicts) {
+    remarks[conflict.batch].conflicts.push_back(&conflict);
+  }
+  for (const plan::Note& note : plan.notes) remarks[note.batch].notes.push_back(&note);
+  return remarks;
+}
+
+/// Writes text beside or below something else: every line of it starts in the same column.
+class Page {
+ public:
+  Page(std::ostream& out, const Style& style) : out_(out), style_(style) {}
+
+  void heading(std::string_view text) const { block("", text, 0, Ink::strong); }
+
+  /// `lead` fills the first `left` columns of the first line.
+  void block(std::string_view lead, std::string_view text, std::size_t left, Ink ink) const {
+    const std::size_t room = style_.width > left ? style_.width - left : 0;
+    std::string before = pad_right(lead, left);
+    for (const std::string& line : wrap(text, std::max(room, least_text))) {
+      out_ << before << inked(line, ink, style_) << '\n';
+      before = spaces(left);
+    }
+  }
+
+  /// "Caution  Sharp knife: ..." from column `left` on; nothing for no text.
+  void labelled(std::string_view label, std::string_view text, std::size_t left,
+                Ink ink = Ink::plain) const {
+    if (text.empty()) return;
+    block(spaces(left) + pad_right(label, label_width), text, left + label_width, ink);
+  }
+
+  std::ostream& out() const { return out_; }
+  const Style& style() const { return style_; }
+
+ private:
+  std::ostream& out_;
+  const Style& style_;
+};
+
+std::string batch_heading(const plan::Plan& plan, const plan::BatchPlan& batch) {
+  const language::Protocol& protocol = plan.protocol_of(batch);
+  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  const book::Batch& facts = plan.facts_of(batch);
+  std::string text = facts.id.value + "  ";
+  text += protocol.title.empty() ? protocol.name : protocol.title;
+  text += ", edition " + std::to_string(protocol.edition) + ": " +
+          plants_text(static_cast<double>(facts.plants.value));
+  text += batch.dated ? " ready on " + short_date(sheet.value(sheet.layout().ready, batch.row))
+                      : std::string(", no dates");
+  return text;
+}
+
+/// The end may fall between the earliest and the latest day that nature's ranges allow.
+void write_stages(const Page& page, const plan::Plan& plan, const plan::BatchPlan& batch) {
+  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  const language::Protocol& protocol = plan.protocol_of(batch);
+  using Align = Table::Align;
+  Table table({{"Stage"},
+               {"Start"},
+               {"End"},
+               {"Earliest"},
+               {"Latest"},
+               {"Plants", Align::right},
+               {"Left", Align::right},
+               {"Room"}});
+  for (std::size_t s = 0; s < protocol.stages.size(); ++s) {
+    const sheet::StageCells& cells = sheet.layout().stages[s];
+    const auto value = [&](sheet::CellId cell) { return sheet.value(cell, batch.row); };
+    const auto day = [&](sheet::CellId cell) {
+      const double date = value(cell);
+      return std::isnan(date) ? "-" : calendar::iso_date(static_cast<calendar::Day>(date));
+    };
+    const auto number = [&](sheet::CellId cell) {
+      return std::isnan(value(cell)) ? "-" : units::format_number(std::floor(value(cell) + 0.5));
+    };
+    table.add({shown_name(protocol.stages[s]), short_date(value(cells.start)),
+               short_date(value(cells.end)), day(cells.earliest), day(cells.latest),
+               number(cells.plants), number(cells.left), protocol.stages[s].room});
+  }
+  table.write(page.out(), page.style(), indent);
+}
+
+void write_batch(const Page& page, const plan::Plan& plan, const plan::BatchPlan& batch,
+                 const Remarks& remarks) {
+  page.out() << '\n';
+  page.heading(batch_heading(plan, batch));
+  for (const plan::Conflict* conflict : remarks.conflicts) {
+    page.labelled("Conflict", conflict->message, indent, Ink::warning);
+    for (const sheet::DateConflict::Line& fact : conflict->facts) {
+      const std::string place = file_and_line(fact.span);
+      page.labelled("", "- " + fact.text + (place.empty() ? "" : " (" + place + ")"), indent);
+    }
+  }
+  write_stages(page, plan, batch);
+  page.labelled("Note", plan.facts_of(batch).note, indent);
+  for (const plan::Note* note : remarks.notes) page.labelled("Note", note->message, indent);
+}
+
+std::string supply_text(const plan::SupplyAmount& use) {
+  std::string text = use.title.empty() ? use.supply : use.title;
+  text += ": " + units::format(use.amount, use.unit);
+  if (use.reused) text += " (comes back)";
+  if (!use.lot.empty()) text += " (lot: " + use.lot + ")";
+  return text;
+}
+
+std::string whereabouts(const plan::OrderDetail& order) {
+  std::vector<std::string> pieces{order.id};
+  if (!order.crew.empty()) pieces.push_back("crew " + order.crew);
+  if (!order.room.empty()) pieces.push_back("room " + order.room);
+  if (order.people > 0) {
+    pieces.push_back(units::format_number(order.people) +
+                     (order.people == 1 ? " person" : " people"));
+  }
+  return joined(pieces, ", ");
+}
+
+void write_order(const Page& page, const plan::OrderDetail& order, std::size_t plants_width,
+                 std::size_t time_width) {
+  const std::string lead = spaces(indent) + pad_left(plants_text(order.plants), plants_width) +
+                           spaces(gap) + pad_left(time_text(order.person_seconds), time_width);
+  const std::size_t left = indent + plants_width + gap + time_width + gap;
+  page.block(lead, order.title, left, Ink::strong);
+  page.block("", whereabouts(order), left, Ink::faint);
+  std::vector<std::string> uses;
+  for (const plan::SupplyAmount& use : order.supplies) uses.push_back(supply_text(use));
+  page.labelled("Use", joined(uses, "; "), left);
+  page.labelled("Tools", joined(order.tools, "; "), left);
+  page.labelled("Keep", settings_text(order.settings), left);
+  for (const std::string& caution : order.cautions) {
+    page.labelled("Caution", caution, left, Ink::warning);
+  }
+  page.labelled("Record", joined(order.records, "; "), left);
+  for (const std::string& note : order.notes) page.labelled("Note", note, left);
+}
+
+void write_day(const Page& page, const std::vector<plan::OrderDetail>& orders) {
+  const calendar::Day day = orders.front().date;
+  std::size_t plants_width = 11;  // most days look alike
+  std::size_t time_width = 7;
+  for (const plan::OrderDetail& order : orders) {
+    plants_width = std::max(plants_width, plants_text(order.plants).size());
+    time_width = std::max(time_width, time_text(order.person_seconds).size());
+  }
+  page.out() << '\n';
+  page.heading(std::string(calendar::long_name(calendar::weekday(day))) + " " +
+               calendar::iso_date(day) + "  (" + calendar::iso_week_text(day) + ")");
+  for (const plan::OrderDetail& order : orders) {
+    write_order(page, order, plants_width, time_width);
+  }
+}
+
+/// An overview of the batches concerned: with a filter on orders those that have some.
+void write_overview(const Page& page, const plan::Plan& plan, const Filter& filter,
+                    const std::vector<std::size_t>& selected) {
+  std::vector<bool> concerned(plan.batches.size(), !filter.narrows_orders());
+  for (const std::size_t i : selected) concerned[plan.orders[i].batch] = true;
+  RemarksByBatch remarks = remarks_of(plan);
+  for (std::size_t i = 0; i < plan.batches.size() && page.out(); ++i) {
+    const plan::BatchPlan& batch = plan.batches[i];
+    if (!concerned[i] || !passes(plan, batch, filter)) continue;
+    write_batch(page, plan, batch, remarks[plan.facts_of(batch).id.value]);
+  }
+}
+
+}  // namespace
+
+void write_orders_table(std::ostream& out, const plan::Plan& plan, const Filter& filter,
+                        const std::vector<std::size_t>& selected, const Style& style) {
+  const Page page(out, style);
+  page.heading(plan.book->site.name.value);
+  write_overview(page, plan, filter, selected);
+  double seconds = 0;
+  for (std::size_t i = 0; i < selected.size() && out;) {
+    std::vector<plan::OrderDetail> orders;
+    const calendar::Day day = plan.orders[selected[i]].date;
+    for (; i < selected.size() && plan.orders[selected[i]].date == day; ++i) {
+      orders.push_back(plan::describe(plan, plan.orders[selected[i]]));
+      seconds += orders.back().person_seconds;
+    }
+    write_day(page, orders);
+  }
+  out << '\n';
+  if (selected.empty()) {
+    page.block("", nothing_found(filter), 0, Ink::plain);
+    return;
+  }
+  const std::string time = time_text(seconds);
+  out << counted(selected.size(), "work order") << (time.empty() ? "" : ", ") << time
+      << (time.empty() ? "" : " of work in all") << ".\n";
+}
+
+}  // namespace budwood::report

@@ -1,0 +1,57 @@
+#include "report/report.hpp"
+
+#include <ostream>
+
+#include "report/writers.hpp"
+
+namespace budwood::report {
+
+std::size_t write_orders(std::ostream& out, const plan::Plan& plan, const Filter& filter,
+                         Format format, const Style& style) {
+  const std::vector<std::size_t> selected = select(plan, filter);
+  switch (format) {
+    case Format::table:
+      write_orders_table(out, plan, filter, selected, style);
+      break;
+    case Format::csv:
+      write_orders_csv(out, plan, selected);
+      break;
+    case Format::json:
+      write_orders_json(out, plan, filter, selected);
+      break;
+  }
+  return selected.size();
+}
+
+void write_needs(std::ostream& out, const plan::Plan& plan, Format format, const Style& style) {
+  const plan::Needs needs = plan::total_needs(plan);
+  switch (format) {
+    case Format::table:
+      write_needs_table(out, plan, needs, style);
+      break;
+    case Format::csv:
+      write_needs_csv(out, needs);
+      break;
+    case Format::json:
+      write_needs_json(out, plan, needs);
+      break;
+  }
+}
+
+std::string nothing_found(const Filter& filter) {
+  std::string message = "No work orders";
+  if (filter.from && filter.to) {
+    message +=
+        " between " + calendar::iso_date(*filter.from) + " and " + calendar::iso_date(*filter.to);
+  } else if (filter.from) {
+    message += " from " + calendar::iso_date(*filter.from) + " on";
+  } else if (filter.to) {
+    message += " up to " + calendar::iso_date(*filter.to);
+  }
+  if (filter.batch) message += " for batch `" + *filter.batch + "`";
+  if (filter.room) message += " in room `" + *filter.room + "`";
+  if (filter.crew) message += " for crew `" + *filter.crew + "`";
+  return message + ".";
+}
+
+}  // namespace budwood::report

@@ -1,0 +1,31 @@
+/// Reports: a plan as text for people (table) and for programs (CSV, JSON).
+///
+/// The same plan gives the same bytes. No report throws for what a user has written, and no control
+/// character of theirs reaches the output.
+#pragma once
+
+#include <iosfwd>
+
+#include "plan/plan.hpp"
+#include "report/filter.hpp"
+#include "report/table.hpp"
+
+namespace budwood::report {
+
+enum class Format { table, csv, json };
+
+/// Writes the work orders that pass the filter and says how many they are.
+///
+/// Table: an overview of the stages of each batch, then the orders by day. CSV: one row an order,
+/// and a column for each supply with its unit in the head. JSON: the whole plan as one object; the
+/// filter's batch narrows its batches, notes and conflicts, the rest of it narrows the orders.
+std::size_t write_orders(std::ostream& out, const plan::Plan& plan, const Filter& filter,
+                         Format format, const Style& style = {});
+
+/// Writes the totals of a plan: supplies, and people's time by crew.
+void write_needs(std::ostream& out, const plan::Plan& plan, Format format, const Style& style = {});
+
+/// "No work orders between 2027-01-01 and 2027-01-31 in room `tunnel`."
+std::string nothing_found(const Filter& filter);
+
+}  // namespace budwood::report

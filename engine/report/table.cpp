@@ -1,0 +1,180 @@
+#include "report/table.hpp"
+
+#include <algorithm>
+#include <numeric>
+#include <ostream>
+
+namespace budwood::report {
+
+namespace {
+
+constexpr std::size_t gap = 2;
+/// The least width of a column whose words have to be broken.
+constexpr std::size_t narrowest = 8;
+
+/// Where to break a word that is wider than `width`: after a joint of its parts, or else anywhere.
+std::size_t break_in_word(std::string_view word, std::size_t width) {
+  const std::size_t most = text::fitting_bytes(word, width);
+  const std::size_t joint = word.substr(0, most).find_last_of("_-/.,");
+  return joint == std::string_view::npos || joint == 0 ? most : joint + 1;
+}
+
+/// Adds a paragraph of printable text to `lines`, in lines of at most `width` columns.
+void wrap_paragraph(std::string_view rest, std::size_t width, std::vector<std::string>& lines) {
+  std::string line;
+  std::size_t taken = 0;
+  const auto finish = [&] {
+    lines.push_back(std::move(line));
+    line.clear();
+    taken = 0;
+  };
+  while (!rest.empty()) {
+    const std::size_t begin = rest.find_first_not_of(' ');
+    if (begin == std::string_view::npos) break;
+    rest.remove_prefix(begin);
+    std::string_view word = rest.substr(0, rest.find(' '));
+    rest.remove_prefix(word.size());
+    std::size_t needed = text::display_width(word);
+    if (taken > 0 && taken + 1 + needed > width) finish();
+    while (needed > width) {
+      const std::size_t bytes = break_in_word(word, width);
+      if (bytes == word.size()) break;
+      line = word.substr(0, bytes);
+      finish();
+      needed -= text::display_width(word.substr(0, bytes));
+      word.remove_prefix(bytes);
+    }
+    if (taken > 0) {
+      line += ' ';
+      ++taken;
+    }
+    line += word;
+    taken += needed;
+  }
+  finish();
+}
+
+std::size_t widest_word(std::string_view text) {
+  std::size_t widest = 0;
+  while (!text.empty()) {
+    const std::size_t end = std::min(text.find_first_of(" \n"), text.size());
+    widest = std::max(widest, text::display_width(text.substr(0, end)));
+    text.remove_prefix(std::min(end + 1, text.size()));
+  }
+  return widest;
+}
+
+std::size_t sum(const std::vector<std::size_t>& numbers) {
+  return std::accumulate(numbers.begin(), numbers.end(), std::size_t{0});
+}
+
+/// Narrows the widest column again and again until all fit or none can give.
+void narrow(std::vector<std::size_t>& widths, const std::vector<std::size_t>& least,
+            std::size_t available) {
+  while (sum(widths) > available) {
+    std::size_t widest = widths.size();
+    for (std::size_t i = 0; i < widths.size(); ++i) {
+      if (widths[i] > least[i] && (widest == widths.size() || widths[i] > widths[widest])) {
+        widest = i;
+      }
+    }
+    if (widest == widths.size()) return;
+    // A column wider than the page gives the excess at once.
+    widths[widest] = std::max(least[widest], std::min(widths[widest] - 1, available));
+  }
+}
+
+std::string spaces(std::size_t count) {
+  return std::string(count, ' ');
+}
+
+}  // namespace
+
+std::string inked(std::string_view text, Ink ink, const Style& style) {
+  if (style.colour == text::Colour::never || ink == Ink::plain) return std::string(text);
+  const char* begin = ink == Ink::strong ? "\x1b[1m" : ink == Ink::faint ? "\x1b[2m" : "\x1b[33m";
+  return std::string(begin).append(text).append("\x1b[0m");
+}
+
+std::vector<std::string> wrap(std::string_view text, std::size_t width) {
+  std::vector<std::string> lines;
+  while (true) {
+    const std::size_t end = std::min(text.find('\n'), text.size());
+    std::string_view paragraph = text.substr(0, end);
+    if (paragraph.ends_with('\r')) paragraph.remove_suffix(1);
+    wrap_paragraph(text::printable(paragraph), std::max<std::size_t>(1, width), lines);
+    if (end == text.size()) return lines;
+    text.remove_prefix(end + 1);
+  }
+}
+
+std::string pad_right(std::string_view text, std::size_t width) {
+  const std::size_t taken = text::display_width(text);
+  return std::string(text) + spaces(width - std::min(taken, width));
+}
+
+std::string pad_left(std::string_view text, std::size_t width) {
+  const std::size_t taken = text::display_width(text);
+  return spaces(width - std::min(taken, width)).append(text);
+}
+
+void Table::add(std::vector<std::string> cells) {
+  cells.resize(columns_.size());
+  rows_.push_back(std::move(cells));
+}
+
+std::vector<std::size_t> Table::widths(std::size_t available) const {
+  std::vector<std::size_t> natural;
+  std::vector<std::size_t> words;   // no word broken
+  std::vector<std::size_t> broken;  // long words broken
+  for (std::size_t i = 0; i < columns_.size(); ++i) {
+    std::size_t widest = text::display_width(columns_[i].head);
+    std::size_t word = widest;
+    for (const auto& row : rows_) {
+      for (const std::string& line : wrap(row[i], std::string::npos)) {
+        widest = std::max(widest, text::display_width(line));
+        word = std::max(word, widest_word(line));
+      }
+    }
+    const bool number = columns_[i].align == Align::right;
+    natural.push_back(widest);
+    words.push_back(number ? widest : word);
+    broken.push_back(number ? widest : std::min(word, narrowest));
+  }
+  narrow(natural, words, available);
+  narrow(natural, broken, available);
+  return natural;
+}
+
+void Table::write_row(std::ostream& out, const std::vector<std::string>& cells,
+                      const std::vector<std::size_t>& widths, std::size_t indent, Ink ink,
+                      const Style& style) const {
+  std::vector<std::vector<std::string>> lines;
+  std::size_t height = 0;
+  for (std::size_t i = 0; i < cells.size(); ++i) {
+    lines.push_back(wrap(cells[i], widths[i]));
+    height = std::max(height, lines.back().size());
+  }
+  for (std::size_t n = 0; n < height; ++n) {
+    std::string line;
+    for (std::size_t i = 0; i < cells.size(); ++i) {
+      if (i > 0) line += spaces(gap);
+      const std::string_view piece = n < lines[i].size() ? lines[i][n] : std::string_view();
+      line += columns_[i].align == Align::right ? pad_left(piece, widths[i])
+                                                : pad_right(piece, widths[i]);
+    }
+    line.resize(line.find_last_not_of(' ') + 1);
+    out << spaces(indent) << inked(line, ink, style) << '\n';
+  }
+}
+
+void Table::write(std::ostream& out, const Style& style, std::size_t indent) const {
+  const std::size_t taken = indent + gap * (columns_.size() - 1);
+  const std::vector<std::size_t> fitted = widths(style.width > taken ? style.width - taken : 0);
+  std::vector<std::string> heads;
+  for (const Column& column : columns_) heads.push_back(column.head);
+  write_row(out, heads, fitted, indent, Ink::faint, style);
+  for (const auto& row : rows_) write_row(out, row, fitted, indent, Ink::plain, style);
+}
+
+}  // namespace budwood::report

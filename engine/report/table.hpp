@@ -1,0 +1,60 @@
+#pragma once
+
+#include <iosfwd>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "text/text.hpp"
+
+namespace budwood::report {
+
+/// How text for people is laid out.
+struct Style {
+  text::Colour colour = text::Colour::never;
+  std::size_t width = 100;  ///< columns of the terminal or page
+};
+
+/// What a piece of text is, for its colour on a terminal.
+enum class Ink { plain, strong, faint, warning };
+
+/// The text in its colour, or as it is when there are no colours.
+std::string inked(std::string_view text, Ink ink, const Style& style);
+
+/// The text in lines of at most `width` columns, made printable, broken at spaces and where it
+/// holds line breaks. A word that is longer than a line goes on in the next, nothing of it is lost.
+/// At least one line.
+std::vector<std::string> wrap(std::string_view text, std::size_t width);
+
+/// Printable text filled up with spaces to `width` columns.
+std::string pad_right(std::string_view text, std::size_t width);
+std::string pad_left(std::string_view text, std::size_t width);
+
+/// Rows of cells under a head, each column as wide as it needs to be; when that is too much for the
+/// page, the widest columns wrap. A table that cannot be made to fit is wider than the page.
+class Table {
+ public:
+  enum class Align { left, right };
+  struct Column {
+    std::string head;
+    Align align = Align::left;
+  };
+
+  explicit Table(std::vector<Column> columns) : columns_(std::move(columns)) {}
+
+  /// One cell a column; missing ones are empty.
+  void add(std::vector<std::string> cells);
+  bool empty() const { return rows_.empty(); }
+  void write(std::ostream& out, const Style& style, std::size_t indent = 0) const;
+
+ private:
+  std::vector<std::size_t> widths(std::size_t available) const;
+  void write_row(std::ostream& out, const std::vector<std::string>& cells,
+                 const std::vector<std::size_t>& widths, std::size_t indent, Ink ink,
+                 const Style& style) const;
+
+  std::vector<Column> columns_;
+  std::vector<std::vector<std::string>> rows_;
+};
+
+}  // namespace budwood::report

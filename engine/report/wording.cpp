@@ -1,0 +1,55 @@
+#include "report/wording.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+namespace budwood::report {
+
+std::string short_date(double day) {
+  if (std::isnan(day)) return "-";
+  const auto date = static_cast<calendar::Day>(day);
+  return fmt::format("{} {}", calendar::short_name(calendar::weekday(date)),
+                     calendar::iso_date(date));
+}
+
+std::string plants_text(double plants) {
+  if (std::isnan(plants)) return "-";
+  const double whole = std::round(plants);
+  return fmt::format("{:.0f} {}", whole, whole == 1 ? "plant" : "plants");
+}
+
+std::string time_text(double person_seconds) {
+  if (std::isnan(person_seconds) || person_seconds <= 0) return {};
+  // 59.6 min reads as an hour.
+  constexpr double almost_an_hour = 59.5 * 60;
+  if (person_seconds < almost_an_hour) {
+    return fmt::format("{:.0f} min", std::ceil(person_seconds / 60));
+  }
+  return fmt::format("{:.1f} h", person_seconds / seconds_an_hour);
+}
+
+std::string file_and_line(const text::Span& span) {
+  if (span.source == nullptr) return {};
+  return fmt::format("{}:{}", span.source->name(), span.source->place(span.begin).line);
+}
+
+const std::string& shown_name(const language::Stage& stage) {
+  return stage.title.empty() ? stage.name : stage.title;
+}
+
+std::string counted(std::size_t number, const std::string& noun) {
+  return fmt::format("{} {}{}", number, noun, number == 1 ? "" : "s");
+}
+
+std::string joined(const std::vector<std::string>& pieces, const std::string& between) {
+  return fmt::format("{}", fmt::join(pieces, between));
+}
+
+std::string settings_text(const std::vector<plan::DaySetting>& settings) {
+  std::vector<std::string> pieces;
+  for (const plan::DaySetting& setting : settings) pieces.push_back(plan::describe(setting));
+  return joined(pieces, "; ");
+}
+
+}  // namespace budwood::report

@@ -1,0 +1,36 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "plan/plan.hpp"
+
+/// How reports word what several of them show.
+namespace budwood::report {
+
+inline constexpr double seconds_an_hour = 3600;
+
+/// "Mon 2027-02-15"; "-" for a value that is no day.
+std::string short_date(double day);
+
+/// "600 plants"; whole plants, "-" when not known.
+std::string plants_text(double plants);
+
+/// People's time: "3.2 h", under an hour "45 min"; "" for none.
+std::string time_text(double person_seconds);
+
+/// "crates.bud:12": file and line of a place; "" without a file.
+std::string file_and_line(const text::Span& span);
+
+/// The title of a stage, or its name when it has none.
+const std::string& shown_name(const language::Stage& stage);
+
+/// "1 work order", "12 work orders".
+std::string counted(std::size_t number, const std::string& noun);
+
+std::string joined(const std::vector<std::string>& pieces, const std::string& between);
+
+/// "air by day 25 degC; humidity 95 %".
+std::string settings_text(const std::vector<plan::DaySetting>& settings);
+
+}  // namespace budwood::report
