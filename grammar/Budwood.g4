@@ -145,7 +145,8 @@ COMMENT  : '#' ~[\r\n]* -> channel(HIDDEN) ;
 SPACES   : [ \t\r\n\u00A0]+ -> skip ;
 
 // What is left becomes a token all the same, so that the parser can report it in one way.
-UNCLOSED : '"' (~["\\\r\n] | '\\' ~[\r\n])* ;
+// A brace ends text that is never closed: it more likely opens the block of this line.
+UNCLOSED : '"' (~["{}\\\r\n] | '\\' ~[\r\n])* ;
 STRAY    : . ;
 
 fragment DIGIT : [0-9] ;

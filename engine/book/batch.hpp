@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "book/written.hpp"
-#include "calendar/day_set.hpp"
+#include "calendar/calendar.hpp"
 
 namespace budwood::book {
 

@@ -2,7 +2,7 @@
 
 #include <string>
 
-#include "text/source.hpp"
+#include "text/text.hpp"
 #include "units/units.hpp"
 
 namespace budwood::book {

@@ -54,13 +54,17 @@ std::vector<std::size_t> targets_first(
   return order;
 }
 
-std::string describe_cycle(const std::vector<std::string>& names, std::string_view link) {
+std::string describe_cycle(const std::vector<std::string>& names, std::string_view verb) {
   constexpr std::size_t most = 8;
-  std::string out;
-  const auto append = [&](const std::string& word) { out.append(word).append(" ").append(link).append(" "); };
-  for (std::size_t i = 0; i < std::min(names.size(), most); ++i) append("`" + names[i] + "`");
-  if (names.size() > most) append("(" + std::to_string(names.size() - most) + " more)");
-  return out + "`" + names.front() + "`";
+  std::string out = "`" + names.front() + "` ";
+  out.append(verb);
+  for (std::size_t i = 1; i < std::min(names.size(), most); ++i) {
+    out.append(" `").append(names[i]).append("`, which ").append(verb);
+  }
+  if (names.size() > most) {
+    out.append(" " + std::to_string(names.size() - most) + " more, the last of which ").append(verb);
+  }
+  return out + " `" + names.front() + "`";
 }
 
 }  // namespace budwood::language

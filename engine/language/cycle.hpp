@@ -18,7 +18,7 @@ std::vector<std::size_t> find_cycle(std::size_t count,
 std::vector<std::size_t> targets_first(
     std::size_t count, const std::vector<std::pair<std::size_t, std::size_t>>& arcs);
 
-/// A cycle in words: "`a` LINK `b` LINK `a`". Of a long one the middle is left out.
-std::string describe_cycle(const std::vector<std::string>& names, std::string_view link);
+/// A cycle in words: "`a` VERB `b`, which VERB `a`". Of a long one the middle is left out.
+std::string describe_cycle(const std::vector<std::string>& names, std::string_view verb);
 
 }  // namespace budwood::language

@@ -114,7 +114,7 @@ class FlowChecker {
     for (const std::size_t i : cycle) names.push_back(protocol_.stages[i].name);
     diagnostics_.error("stages-in-circle", protocol_.stages[cycle.front()].span,
                        "These stages wait for each other and can never start: " +
-                           describe_cycle(names, "before") + ".",
+                           describe_cycle(names, "comes before") + ".",
                        "Stages of a part follow each other in the order written. Write them in the "
                        "order in which they happen, or take out an `after`.");
   }

@@ -100,11 +100,19 @@ FormulaId FormulaChecker::check(const Formula& formula, const Type& wanted, cons
   if (id == no_formula || alike(type_of(id), wanted)) return id;
   std::string advice;
   const Type& got = type_of(id);
+  const bool wants_difference =
+      wanted.kind == Type::Kind::quantity && wanted.dimension == units::temperature;
   if (got.loose && wanted.kind != Type::Kind::truth && wanted.kind != Type::Kind::date) {
-    advice = "Write the unit, such as `" + units::usual_unit(wanted.dimension, 1e6).symbol + "`.";
-  } else if (wanted.dimension == units::temperature && wanted.kind == Type::Kind::quantity &&
-             got.kind == Type::Kind::temperature) {
+    const bool wants_time = wanted.dimension == units::time;
+    const std::string usual = wants_difference ? "degC_difference"
+                              : wants_time     ? "days`, `h` or `min"
+                                               : units::usual_unit(wanted.dimension, 1e6).symbol;
+    advice = "Write the unit, such as `" + usual + "`.";
+  } else if (wants_difference && got.kind == Type::Kind::temperature) {
     advice = "A difference is written `5 degC_difference`.";
+  } else if (got.kind == Type::Kind::quantity && formula.kind != Formula::Kind::number &&
+             got.dimension == wanted.dimension * units::count) {
+    advice = "A count over a count is a plain number: `plants / (40 plants)`.";
   }
   return mismatch(formula.span,
                   what + " wants " + describe(wanted) + ", but this is " + describe(got) + ".",
@@ -122,8 +130,18 @@ std::optional<units::Unit> FormulaChecker::unit(const syntax::UnitText& text) {
   if (std::find(nouns_.begin(), nouns_.end(), text.text) != nouns_.end()) {
     return units::counting_unit(text.text);
   }
-  diagnostics_.error("unknown-unit", text.span, "There is no unit `" + text.text + "`.",
-                     unit_advice(text.text));
+  // Of a quotient the piece that is not known is named.
+  std::string_view rest = text.text;
+  std::string piece;
+  do {
+    piece = rest.substr(0, rest.find('/'));
+    rest.remove_prefix(std::min(rest.size(), piece.size() + 1));
+  } while (!rest.empty() && units::find_unit(piece));
+  const bool quotient = piece != text.text;
+  diagnostics_.error("unknown-unit", text.span,
+                     "There is no unit `" + text.text + "`" +
+                         (quotient ? ": `" + piece + "` is not known." : "."),
+                     unit_advice(piece));
   return std::nullopt;
 }
 
@@ -132,14 +150,13 @@ std::string FormulaChecker::unit_advice(const std::string& unit) {
   if (unit == "month" || unit == "months" || unit == "year" || unit == "years") {
     return "Months and years differ in length; use weeks or days.";
   }
+  if (scope_.peek(unit) != nullptr) {
+    return "If a number times `" + unit + "` is meant, write * between them.";
+  }
   if (diagnostics_.crowded()) return {};
   std::vector<std::string> near = units::unit_names();
   near.insert(near.end(), nouns_.begin(), nouns_.end());
-  std::string advice = text::did_you_mean(unit, near);
-  if (advice.empty() && scope_.peek(unit) != nullptr) {
-    advice = "If a number times `" + unit + "` is meant, write * between them.";
-  }
-  return advice;
+  return text::did_you_mean(unit, near);
 }
 
 FormulaId FormulaChecker::number(const Formula& formula) {

@@ -83,7 +83,7 @@ FormulaId FormulaChecker::sum(const Formula& formula, FormulaId a, FormulaId b) 
   if (!alike(left, right)) {
     return mismatch(formula.span,
                     "Here " + describe(right) + " would be " + verb + describe(left) + ".",
-                    "Only values of one kind can be added.");
+                    "Only values of one kind can be added or taken off.");
   }
   Type type = left.loose ? right : left;
   type.loose = left.loose && right.loose;
@@ -105,9 +105,11 @@ FormulaId FormulaChecker::date_sum(const Formula& formula, FormulaId a, FormulaI
     return apply(Operation::multiply, Type::quantity(units::time), formula.span, {days, day});
   }
   const bool date_first = left.kind == Type::Kind::date;
+  if (!date_first && !adds) {
+    return mismatch(formula.span, "A date can be taken from a date only.");
+  }
   const Type& other = date_first ? right : left;
-  if (other.kind != Type::Kind::quantity || other.dimension != units::time ||
-      (!date_first && !adds)) {
+  if (other.kind != Type::Kind::quantity || other.dimension != units::time) {
     return mismatch(formula.span,
                     "To a date only a length of time can be added, or taken off it; this is " +
                         describe(other) + ".",
@@ -183,8 +185,9 @@ FormulaId FormulaChecker::between(const Formula& formula) {
   --betweens_;
   if (std::find(values.begin(), values.end(), no_formula) != values.end()) return no_formula;
   const FormulaId above = compare(Operation::greater_equal, formula.span, values[0], values[1]);
+  if (above == no_formula) return no_formula;
   const FormulaId below = compare(Operation::less_equal, formula.span, values[0], values[2]);
-  if (above == no_formula || below == no_formula) return no_formula;
+  if (below == no_formula) return no_formula;
   return apply(Operation::both, Type::truth(), formula.span, {above, below});
 }
 

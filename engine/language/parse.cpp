@@ -77,6 +77,16 @@ void mark_line_words(const std::vector<Token*>& tokens) {
   }
 }
 
+/// Whether more blocks are opened than closed.
+bool lacks_brace(const std::vector<Token*>& tokens) {
+  std::ptrdiff_t open = 0;
+  for (const Token* token : tokens) {
+    if (token->getType() == BudwoodLexer::LBRACE) ++open;
+    if (token->getType() == BudwoodLexer::RBRACE) --open;
+  }
+  return open > 0;
+}
+
 /// Whether the text can be given to the lexer at all.
 bool is_readable(const text::Source& source, text::Diagnostics& diagnostics) {
   if (source.text().size() > largest_text) {
@@ -103,7 +113,7 @@ syntax::File parse(const text::Source& source, text::Diagnostics& diagnostics) {
   BoundedParser parser(&tokens);
   parser.removeErrorListeners();
   SyntaxMessages messages(places, diagnostics);
-  const auto errors = std::make_shared<SyntaxErrors>(messages);
+  const auto errors = std::make_shared<SyntaxErrors>(messages, lacks_brace(tokens.getTokens()));
   parser.setErrorHandler(errors);
   // The grammar is decided by a few tokens alone, so the fast mode reads it fully.
   parser.getInterpreter<antlr4::atn::ParserATNSimulator>()->setPredictionMode(

@@ -32,6 +32,7 @@ Protocol ProtocolChecker::check() {
   protocol_.title = title_of(written_.title, written_.name);
   protocol_.span = written_.name.span;
   if (!is_of_usual_size()) return std::move(protocol_);
+  const std::size_t errors_before = diagnostics_.count(text::Severity::error);
   scope_.forgive(written_.unread_names);
   // The nouns of all supplies first: any formula may count in them.
   for (const syntax::ProtocolItem& item : written_.items) {
@@ -48,12 +49,14 @@ Protocol ProtocolChecker::check() {
   // What is missing only because it could not be read would be reported as missing once more.
   if (!written_.unread_names.empty() || !flow_known_) return std::move(protocol_);
   check_flow(protocol_, diagnostics_);
-  if (protocol_.stages.empty()) {
+  if (protocol_.stages.empty() && !written_.has_unread) {
     diagnostics_.error("no-stages", protocol_.span,
                        "`" + protocol_.name + "` has no stages, so nothing would ever be done.",
                        "Add a line such as: stage rooting of cutting { ... }");
   }
-  report_unused();
+  // A use may stand in what could not be read.
+  const bool sound = diagnostics_.count(text::Severity::error) == errors_before;
+  if (sound && !written_.has_unread) report_unused();
   return std::move(protocol_);
 }
 
@@ -236,7 +239,7 @@ void ProtocolChecker::declare(const syntax::Supply& written) {
   for (const syntax::Name& hazard : written.hazards) {
     if (usual_caution(hazard.text).empty()) {
       std::string advice = text::did_you_mean(hazard.text, hazard_names());
-      if (advice.empty()) advice = "There are " + text::list_words(hazard_names()) + ".";
+      if (advice.empty()) advice = "Known hazards: " + text::list_words(hazard_names()) + ".";
       diagnostics_.error("unknown-hazard", hazard.span, "There is no hazard `" + hazard.text + "`.",
                          advice);
       continue;
@@ -338,7 +341,7 @@ void ProtocolChecker::resolve_stages() {
       flow_known_ = flow_known_ && part >= 0 && !twice;
       stage.joined.push_back(part);
     }
-    flow_known_ = flow_known_ && stage.part >= 0;
+    flow_known_ = flow_known_ && stage.part >= 0 && !written->has_unread_after;
     stages_.check(*written, index);
     ++index;
   }

@@ -54,6 +54,20 @@ std::string declaration(Declared::Kind kind, const std::string& name) {
   return "Declare it with a line such as: " + line;
 }
 
+void report_wrong_kind(const syntax::Name& name, Declared::Kind kind, const std::string& what,
+                       text::Diagnostics& diagnostics) {
+  std::string advice;
+  if (kind == Declared::Kind::stage) {
+    advice = "Say what of the stage, such as `" + name.text + ".plants`.";
+  } else if (kind == Declared::Kind::table) {
+    advice = "Look a value up in it, such as `" + name.text + "(20)`.";
+  }
+  // Only in formulas can something of them be meant.
+  if (what != "an input or `let`") advice.clear();
+  diagnostics.error("wrong-kind", name.span,
+                    "`" + name.text + "` is " + describe(kind) + ", not " + what + ".", advice);
+}
+
 }  // namespace
 
 void Scope::declare(const syntax::Name& name, Declared::Kind kind, std::int32_t index,
@@ -86,12 +100,17 @@ std::optional<Declared> Scope::find(const syntax::Name& name,
   if (found != names_.end()) {
     used_.insert(key);
     if (wanted(found->second.kind)) return found->second;
-    diagnostics.error(
-        "wrong-kind", name.span,
-        "`" + name.text + "` is " + describe(found->second.kind) + ", not " + what + ".");
+    report_wrong_kind(name, found->second.kind, what, diagnostics);
     return std::nullopt;
   }
   if (forgiven_.contains(name.text)) return std::nullopt;
+  for (const int space : {0, 1, 2}) {
+    const auto elsewhere = names_.find({space, name.text});
+    if (elsewhere == names_.end()) continue;
+    report_wrong_kind(name, elsewhere->second.kind, what, diagnostics);
+    used_.insert(elsewhere->first);
+    return std::nullopt;
+  }
   std::string advice;
   if (!diagnostics.crowded()) {
     std::vector<std::string> near = others;
@@ -102,7 +121,7 @@ std::optional<Declared> Scope::find(const syntax::Name& name,
     advice = text::did_you_mean(name.text, near);
     if (advice.empty() && !near.empty() && near.size() <= few) {
       for (std::string& one : near) one = "`" + one + "`";
-      advice = "There is " + text::list_words(near, "and") + ".";
+      advice = "Known here: " + text::list_words(near, "and") + ".";
     }
     if (advice.empty()) advice = declaration(*kinds.begin(), name.text);
   }

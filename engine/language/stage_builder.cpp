@@ -24,7 +24,8 @@ syntax::Stage TreeBuilder::stage(P::StageContext* context) {
 
 void TreeBuilder::stage_item(P::StageItemContext* item, syntax::Stage& stage) {
   if (broken(item)) {
-    stage.has_unread = true;
+    unread_ = stage.has_unread = true;
+    stage.has_unread_after = stage.has_unread_after || item->after() != nullptr;
     return;
   }
   auto& items = stage.items;
@@ -148,7 +149,7 @@ syntax::Half TreeBuilder::half(P::HalfContext* context) {
   return context->DAY() != nullptr ? syntax::Half::day : syntax::Half::night;
 }
 
-int TreeBuilder::minute_of_day(antlr4::tree::TerminalNode* time) {
+std::optional<int> TreeBuilder::minute_of_day(antlr4::tree::TerminalNode* time) {
   const std::string text = time->getText();
   const std::size_t colon = text.find(':');
   int hour = 0;
@@ -158,7 +159,7 @@ int TreeBuilder::minute_of_day(antlr4::tree::TerminalNode* time) {
   if (hour > 24 || minute > 59 || (hour == 24 && minute > 0)) {
     diagnostics_.error("no-such-time", places_.span(time->getSymbol()),
                        "There is no time of day `" + text + "`.", "Times go from 00:00 to 24:00.");
-    return 0;
+    return std::nullopt;
   }
   return hour * 60 + minute;
 }

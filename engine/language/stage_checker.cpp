@@ -23,7 +23,7 @@ bool only_once(std::map<std::string, text::Span>& seen, const std::string& keywo
   text::Diagnostic d;
   d.code = "duplicate-statement";
   d.span = span;
-  d.message = "There is already a `" + keyword + "` in this " + where + ".";
+  d.message = "`" + keyword + "` is said already in this " + where + ".";
   d.advice = "Keep one of them.";
   d.related.push_back({place->second, "The first is here."});
   diagnostics.add(std::move(d));
@@ -168,7 +168,7 @@ void StageChecker::item(const syntax::Setting& written) {
     std::vector<std::string> names;
     for (const SettingKind& one : setting_kinds()) names.push_back(one.name);
     std::string advice = text::did_you_mean(written.name.text, names);
-    if (advice.empty()) advice = "There are " + text::list_words(names, "and") + ".";
+    if (advice.empty()) advice = "Known settings: " + text::list_words(names, "and") + ".";
     diagnostics_.error("unknown-setting", written.name.span,
                        "There is no setting `" + written.name.text + "`.", advice);
     return;

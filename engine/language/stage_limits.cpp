@@ -35,8 +35,9 @@ class StageLimits {
   void run() {
     lengths();
     waiting();
-    within(stage_.loses, {0, 1, false, true}, "A loss goes from 0 % to just under 100 %");
-    within(stage_.space, positive, "A stage takes up more than no space");
+    within(stage_.loses, {0, 1, false, true}, "A loss goes from 0 % to just under 100 %",
+           *units::find_unit("%"));
+    within(stage_.space, positive, "Space is more than nothing");
     for (const Work& work : stage_.works) {
       labour(work);
       days(work);
@@ -77,19 +78,21 @@ class StageLimits {
     const Node& node = protocol_.node(id);
     const std::string advice =
         node.type.loose && unit.symbol == "%" ? "Write the unit, such as `8 %`." : "";
-    diagnostics_.error("out-of-range", node.span,
-                       rule + ", but this is " + units::format(*value, unit) + ".", advice);
+    const bool written = node.kind == Node::Kind::constant && !node.type.loose;
+    const std::string shown =
+        written ? text::shortened(text::text_of(node.span)) : units::format(*value, unit);
+    diagnostics_.error("out-of-range", node.span, rule + ", but this is " + shown + ".", advice);
     return false;
   }
 
   /// Reports a second value below the first.
-  void in_order(FormulaId first, FormulaId second, const std::string& message,
+  bool in_order(FormulaId first, FormulaId second, const std::string& message,
                 const std::string& advice) {
     const std::optional<double> low = known(first);
     const std::optional<double> high = known(second);
-    if (low && high && *low > *high) {
-      diagnostics_.error("out-of-order", protocol_.node(second).span, message, advice);
-    }
+    if (!low || !high || *low <= *high) return true;
+    diagnostics_.error("out-of-order", protocol_.node(second).span, message, advice);
+    return false;
   }
 
   void lengths() {
@@ -98,8 +101,10 @@ class StageLimits {
         !within(stage_.shortest, not_negative, "No stage is shorter than nothing")) {
       return;
     }
-    in_order(stage_.shortest, stage_.longest, "This range is upside down.",
-             "Write the smaller value first.");
+    if (!in_order(stage_.shortest, stage_.longest, "This range is upside down.",
+                  "Write the smaller value first.")) {
+      return;
+    }
     const std::string advice = "Plans are made with the usual length; it lies in the range.";
     in_order(stage_.shortest, stage_.usual,
              "The usual length is shorter than the shortest.", advice);
@@ -128,7 +133,7 @@ class StageLimits {
     within(work.people, {1, 10'000, false, false}, "Work takes one person or more");
     for (const Use& use : work.uses) {
       within(use.amount, positive, "What is used is more than nothing");
-      within(use.per, positive, "A supply is shared by some plants");
+      within(use.per, positive, "`per` names some plants");
     }
   }
 
@@ -164,7 +169,7 @@ class StageLimits {
   }
 
   void days(const StageDay& from, const StageDay& to, FormulaId over) {
-    within(over, positive, "`over` names some days");
+    within(over, positive, "`over` is longer than nothing");
     on_day(from);
     until_day(to);
   }

@@ -250,7 +250,8 @@ struct Stage {
   Name part;                 ///< the part that stands in the stage
   std::vector<Name> joined;  ///< for a join: the two parts that become `part`
   std::vector<StageItem> items;
-  bool has_unread = false;  ///< a statement could not be read; what is missing may be that
+  bool has_unread = false;        ///< a statement could not be read; what is missing may be that
+  bool has_unread_after = false;  ///< it was an `after`
   Span head;
 };
 
@@ -263,6 +264,7 @@ struct Protocol {
   std::vector<ProtocolItem> items;
   /// Names whose declaration could not be read; using them is not a second mistake.
   std::vector<std::string> unread_names;
+  bool has_unread = false;  ///< something in it could not be read
 };
 
 struct File {

@@ -40,18 +40,26 @@ void skip_block(Parser& parser) {
   } while (depth > 0);
 }
 
-/// Passes over what is left of a statement that cannot be read.
+/// Passes over what is left of a statement that cannot be read; words on its own line are part of
+/// it even if they could start another.
 void skip_statement(Parser& parser) {
+  const std::size_t line = parser.getCurrentToken()->getLine();
   parser.consume();
   while (true) {
-    const std::size_t type = parser.getTokenStream()->LA(1);
-    if (ends_statement(type)) return;
+    const Token* token = parser.getCurrentToken();
+    const std::size_t type = token->getType();
+    if (closes(type) || (ends_statement(type) && token->getLine() > line)) return;
     if (type == BudwoodParser::LBRACE) {
       skip_block(parser);
       return;
     }
     parser.consume();
   }
+}
+
+bool is_head(std::size_t rule) {
+  return rule == BudwoodParser::RuleProtocolHead || rule == BudwoodParser::RuleStageHead ||
+         rule == BudwoodParser::RuleWorkHead || rule == BudwoodParser::RuleTableHead;
 }
 
 bool on_line_of_previous(Parser& parser, const Token* token) {
@@ -87,6 +95,9 @@ void SyntaxErrors::report(Parser& parser, Token* token) {
     // Read as the name that it was meant to be, not as the start of a statement.
     passes_keyword_ = true;
     messages_.keyword_as_name(token);
+  } else if (starts_statement(token->getType()) &&
+             holds(expected_types(parser), BudwoodParser::RBRACE)) {
+    messages_.open_block(parser, token);
   } else {
     messages_.does_not_fit(parser, token);
   }
@@ -108,14 +119,7 @@ void SyntaxErrors::reportUnwantedToken(Parser* parser) {
 void SyntaxErrors::reportMissingToken(Parser* parser) {
   if (inErrorRecoveryMode(parser)) return;
   beginErrorCondition(parser);
-  Token* token = parser->getCurrentToken();
-  const bool brace_missing = holds(expected_types(*parser), BudwoodParser::RBRACE);
-  if (brace_missing && starts_statement(token->getType())) {
-    messages_.open_block(*parser, token);
-    count_one(token);
-    return;
-  }
-  report(*parser, token);
+  report(*parser, parser->getCurrentToken());
   if (passes_keyword_) parser->consume();
   passes_keyword_ = false;
 }
@@ -124,6 +128,14 @@ Token* SyntaxErrors::singleTokenDeletion(Parser* parser) {
   const std::size_t type = parser->getTokenStream()->LA(1);
   const bool structure = ends_statement(type) || type == BudwoodParser::LBRACE;
   return structure ? nullptr : DefaultErrorStrategy::singleTokenDeletion(parser);
+}
+
+/// Only brackets and braces are thought in: with a keyword made up, the rest of the statement would
+/// be read as something that nobody wrote.
+bool SyntaxErrors::singleTokenInsertion(Parser* parser) {
+  const std::vector<std::size_t> expected = expected_types(*parser);
+  return (holds(expected, BudwoodParser::RBRACE) || holds(expected, BudwoodParser::RPAREN)) &&
+         DefaultErrorStrategy::singleTokenInsertion(parser);
 }
 
 void SyntaxErrors::sync(Parser* parser) {
@@ -151,7 +163,7 @@ void SyntaxErrors::sync_block(Parser& parser, const Block& block) {
     const std::size_t type = token->getType();
     if (holds(block.statements, type) || type == Token::EOF) return;
     if (type == BudwoodParser::RBRACE && block.rule != BudwoodParser::RuleFile) return;
-    if (belongs_outside(parser, type)) return;
+    if (brace_missing_ && belongs_outside(parser, type)) return;
     // Recovery has come to a new statement, which answers for itself.
     if (ends_statement(type)) endErrorCondition(&parser);
     // Of a run of statements in the wrong block, and the brace after it, the first says it all.
@@ -197,9 +209,13 @@ void SyntaxErrors::recover(Parser* parser, std::exception_ptr /*e*/) {
   if (passes_keyword_) parser->consume();
   passes_keyword_ = false;
   const antlr4::misc::IntervalSet follow = getErrorRecoverySet(parser);
+  const bool in_head = is_head(parser->getContext()->getRuleIndex());
   while (true) {
-    const std::size_t type = parser->getTokenStream()->LA(1);
-    if (ends_statement(type)) return;
+    const Token* token = parser->getCurrentToken();
+    const std::size_t type = token->getType();
+    // What follows the head of a block on its line belongs to it, up to the brace.
+    const bool head_goes_on = in_head && !closes(type) && on_line_of_previous(*parser, token);
+    if (ends_statement(type) && !head_goes_on) return;
     if (type == BudwoodParser::LBRACE) {
       if (follow.contains(static_cast<ssize_t>(type))) return;
       skip_block(*parser);

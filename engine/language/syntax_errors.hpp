@@ -11,7 +11,9 @@ class SyntaxErrors : public antlr4::DefaultErrorStrategy {
   /// Thrown to leave the parser when a file holds so many mistakes that nobody would read on.
   struct GaveUp {};
 
-  explicit SyntaxErrors(SyntaxMessages& messages) : messages_(messages) {}
+  /// `brace_missing`: whether more blocks are opened than closed.
+  SyntaxErrors(SyntaxMessages& messages, bool brace_missing)
+      : messages_(messages), brace_missing_(brace_missing) {}
 
   std::size_t count() const { return count_; }
 
@@ -23,6 +25,7 @@ class SyntaxErrors : public antlr4::DefaultErrorStrategy {
   void reportUnwantedToken(antlr4::Parser* parser) override;
   void reportMissingToken(antlr4::Parser* parser) override;
   antlr4::Token* singleTokenDeletion(antlr4::Parser* parser) override;
+  bool singleTokenInsertion(antlr4::Parser* parser) override;
 
  private:
   void report(antlr4::Parser& parser, antlr4::Token* token);
@@ -34,6 +37,7 @@ class SyntaxErrors : public antlr4::DefaultErrorStrategy {
   static constexpr std::size_t most = 200;
 
   SyntaxMessages& messages_;
+  bool brace_missing_;
   std::size_t count_ = 0;
   bool passes_keyword_ = false;  ///< the keyword ahead was meant as a name
 };

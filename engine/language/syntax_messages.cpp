@@ -4,6 +4,7 @@
 #include <array>
 
 #include "language/statement_forms.hpp"
+#include "units/units.hpp"
 
 namespace budwood::language {
 
@@ -106,13 +107,21 @@ std::string slip_advice(Parser& parser, const Token* token) {
   const auto found =
       std::find_if(slips.begin(), slips.end(), [&](const Slip& slip) { return slip.first == text; });
   if (found != slips.end()) return std::string(found->second);
-  antlr4::TokenStream& tokens = *parser.getTokenStream();
-  const Token* before = tokens.LT(-1);
+  const Token* before = parser.getTokenStream()->LT(-1);
+  if (token->getType() == BudwoodParser::DAY && before != nullptr &&
+      before->getType() == BudwoodParser::EVERY) {
+    return "Write `daily`, or a number of days such as `every 2 days`.";
+  }
   const bool in_number = text == "," && before != nullptr &&
                          before->getType() == BudwoodParser::NUMBER &&
                          before->getStopIndex() + 1 == token->getStartIndex();
   if (in_number) return "Write 0.5 for a half and 1000 for a thousand, without commas.";
   return {};
+}
+
+bool is_relation(const Token* token) {
+  const std::string text = token->getText();
+  return text == "<" || text == "<=" || text == ">" || text == ">=" || text == "=" || text == "!=";
 }
 
 }  // namespace
@@ -161,6 +170,23 @@ void SyntaxMessages::keyword_as_name(const Token* token) {
                      "Choose another name, such as `my_" + token->getText() + "`.");
 }
 
+/// A statement breaks off where its line ends: the mistake is there, not at the word that follows.
+bool SyntaxMessages::unfinished(Parser& parser, const Token* token,
+                                const std::vector<std::size_t>& expected) {
+  const std::size_t type = token->getType();
+  const Token* before = parser.getTokenStream()->LT(-1);
+  if (before == nullptr || before->getLine() == token->getLine()) return false;
+  if (!starts_statement(type) && type != BudwoodParser::LINE_WORD &&
+      type != BudwoodParser::RBRACE) {
+    return false;
+  }
+  std::string message = "This statement is not finished.";
+  const std::string what = expectation(parser, expected);
+  if (!what.empty()) message += " " + what;
+  diagnostics_.error("syntax", places_.span(before), message, form_advice(parser));
+  return true;
+}
+
 void SyntaxMessages::does_not_fit(Parser& parser, const Token* token) {
   if (unreadable(parser, token)) return;
   if (token->getType() == Token::EOF) {
@@ -169,6 +195,7 @@ void SyntaxMessages::does_not_fit(Parser& parser, const Token* token) {
   }
   if (is_word(token) && unsupported(token)) return;
   const std::vector<std::size_t> types = expected_types(parser);
+  if (unfinished(parser, token, types)) return;
   std::string advice = slip_advice(parser, token);
   if (advice.empty() && token->getType() == BudwoodParser::NAME) {
     std::vector<std::string> words;
@@ -190,7 +217,18 @@ void SyntaxMessages::does_not_fit(Parser& parser, const Token* token) {
 
 void SyntaxMessages::left_over(Parser& parser, const Token* token) {
   if (unreadable(parser, token) || unsupported(token)) return;
+  // A misspelt keyword after a number was read as its unit, a misspelt one after a name as that.
+  const Token* before = parser.getTokenStream()->LT(-1);
+  if (is_word(before) && !is_word(token) && !units::find_unit(before->getText())) {
+    const std::string meant = nearest_keyword(parser, before->getText());
+    if (!meant.empty()) {
+      diagnostics_.error("syntax", places_.span(before), quoted(before) + " does not fit here.",
+                         meant);
+      return;
+    }
+  }
   std::string advice = slip_advice(parser, token);
+  if (is_relation(token)) advice = "Join two comparisons with `and`, or write `between`.";
   if (advice.empty() && is_word(token)) advice = nearest_keyword(parser, token->getText());
   if (advice.empty()) advice = "The statement before it is complete; grammar/README.md gives its form.";
   diagnostics_.error("syntax", places_.span(token), quoted(token) + " does not fit here.", advice);
@@ -247,7 +285,8 @@ void SyntaxMessages::no_statement(Parser& parser, const Token* token, const Bloc
     for (const std::size_t type : block.statements) {
       here.push_back("`" + keyword_text(parser, type) + "`");
     }
-    advice = "Here stand " + text::list_words(here, "and") + ".";
+    advice = block.where + std::string(" holds ") + text::list_words(here, "and") + ".";
+    advice[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(advice[0])));
   }
   diagnostics_.error("unknown-statement", span,
                      quoted(token) + " is not a statement of " + block.where + ".", advice);

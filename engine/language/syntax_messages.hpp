@@ -29,6 +29,8 @@ class SyntaxMessages {
   /// Text without its closing quote, and characters without a meaning.
   bool unreadable(antlr4::Parser& parser, const antlr4::Token* token);
   bool unsupported(const antlr4::Token* token);
+  bool unfinished(antlr4::Parser& parser, const antlr4::Token* token,
+                  const std::vector<std::size_t>& expected);
 
   const TokenPlaces& places_;
   text::Diagnostics& diagnostics_;

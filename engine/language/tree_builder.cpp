@@ -33,10 +33,13 @@ Protocol TreeBuilder::protocol(P::ProtocolContext* context) {
   Protocol protocol;
   protocol.name = name(context->protocolHead()->name());
   protocol.title = optional_text(context->protocolHead()->STRING());
-  if (context->protocolBody() == nullptr) return protocol;
-  for (P::ProtocolItemContext* item : context->protocolBody()->protocolItem()) {
-    protocol_item(item, protocol);
+  unread_ = context->protocolBody() == nullptr || broken(context);
+  if (context->protocolBody() != nullptr) {
+    for (P::ProtocolItemContext* item : context->protocolBody()->protocolItem()) {
+      protocol_item(item, protocol);
+    }
   }
+  protocol.has_unread = unread_;
   return protocol;
 }
 
@@ -54,6 +57,7 @@ void remember_name(antlr4::ParserRuleContext* declaration, Protocol& protocol) {
 
 void TreeBuilder::protocol_item(P::ProtocolItemContext* item, Protocol& protocol) {
   if (broken(item)) {
+    unread_ = true;
     remember_name(item->input(), protocol);
     remember_name(item->let(), protocol);
     remember_name(item->supply(), protocol);

@@ -36,7 +36,7 @@ class TreeBuilder {
   syntax::Days days(P::DaysContext* context);
   syntax::DayRef day_ref(P::DayRefContext* context);
   syntax::Half half(P::HalfContext* context);
-  int minute_of_day(antlr4::tree::TerminalNode* time);
+  std::optional<int> minute_of_day(antlr4::tree::TerminalNode* time);
 
   // Works: work_builder.cpp
   syntax::Work work(P::WorkContext* context);
@@ -83,6 +83,7 @@ class TreeBuilder {
   const TokenPlaces& places_;
   text::Diagnostics& diagnostics_;
   bool has_mistakes_;
+  bool unread_ = false;    ///< something of the protocol was left out
   int formula_depth_ = 0;  ///< formulas around the current one
   int formula_terms_ = 0;  ///< values in the outermost formula so far
 };

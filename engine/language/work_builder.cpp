@@ -41,7 +41,10 @@ void TreeBuilder::repeat_span(P::RepeatSpanContext* context, syntax::Timing& tim
 }
 
 void TreeBuilder::work_item(P::WorkItemContext* item, syntax::Work& work) {
-  if (broken(item)) return;
+  if (broken(item)) {
+    unread_ = true;
+    return;
+  }
   if (auto* rate_rule = item->rate()) {
     work.rates.push_back({formula(rate_rule->formula()), places_.span(rate_rule)});
   } else if (auto* duration_rule = item->duration()) {
@@ -82,7 +85,10 @@ syntax::Use TreeBuilder::use(P::UseContext* context) {
     written.kind = syntax::Formula::Kind::number;
     written.number = number(amount->NUMBER());
     written.span = places_.span(amount->NUMBER()->getSymbol());
-    if (amount->unit() != nullptr) written.unit = unit(amount->unit());
+    if (amount->unit() != nullptr) {
+      written.unit = unit(amount->unit());
+      written.span.end = written.unit.span.end;
+    }
     use.amount = std::move(written);
   }
   if (amount->share() != nullptr) {

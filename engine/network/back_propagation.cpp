@@ -34,7 +34,8 @@ void BackPropagation::add_contingent(const Uncertain& network, std::size_t index
   const auto kind = Part::Kind::contingent;
   add_arc(from, middle, link.low, Label::plain, {kind, index, 1, 0});
   add_arc(middle, from, -link.low, Label::plain, {kind, index, -1, 0});
-  // The labelled arcs are tighter than the plain ones of the same bounds wherever those could count.
+  // The labelled arcs are tighter than the plain ones of the same bounds wherever those could
+  // count.
   add_arc(middle, to, 0, Label::lower, {kind, index, 0, 0});
   add_arc(to, middle, -spread, Label::upper, {kind, index, 1, -1});
 }

@@ -5,6 +5,7 @@
 #include "network/fact_set.hpp"
 #include "network/layers.hpp"
 #include "network/propagation.hpp"
+#include "network/reduce.hpp"
 
 namespace budwood::network {
 namespace {
@@ -32,9 +33,8 @@ void improve(const Network& network, Conflict& best, std::vector<Fact> facts) {
   if (facts.empty()) return;
   // A chain that starts with a set starts at the calendar's end; say the days met before instead.
   for (Fact& fact : facts) {
-    const auto known = std::find_if(best.facts.begin(), best.facts.end(), [&](const Fact& other) {
-      return other.kind == fact.kind && other.id == fact.id;
-    });
+    const auto known = std::find_if(best.facts.begin(), best.facts.end(),
+                                    [&](const Fact& other) { return same_fact(fact, other); });
     if (known != best.facts.end()) fact.day = known->day;
   }
   Conflict other;

@@ -63,7 +63,7 @@ void Layers::start() {
   }
   for (LinkId id = 0; id < network.link_count(); ++id) {
     const Network::Link& link = network.link(id);
-    if (!link.length) continue;
+    if (!link.length || !rules_.binds(link, false)) continue;
     const Reach start = rules_.start_of(*link.length, open_height);
     const Fact fact{Fact::Kind::length, id, 0};
     if (start.kind == Reach::Kind::impossible) {
@@ -84,7 +84,7 @@ void Layers::extend(StepId at, bool links_only) {
       if (step.point != (forward ? link.from : link.to)) continue;
       ++work_;
       if (link.length) {
-        if (!links_only) extend_by_length(at, id, forward);
+        if (!links_only && rules_.binds(link, forward)) extend_by_length(at, id, forward);
       } else if (const auto by = rules_.step(link, forward)) {
         const Fact fact{rules_.step_fact(forward), id, 0};
         bound(forward ? link.to : link.from, step.height + *by, fact, at);

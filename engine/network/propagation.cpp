@@ -49,7 +49,7 @@ bool Propagation::start_from_sets() {
   }
   for (LinkId id = 0; id < network.link_count(); ++id) {
     const Network::Link& link = network.link(id);
-    if (!link.length || !is_open(height_[link.to])) continue;
+    if (!link.length || !is_open(height_[link.to]) || !rules_.binds(link, false)) continue;
     if (!push_by_length(id, false) || !propagate()) return false;
   }
   return true;
@@ -106,6 +106,7 @@ bool Propagation::push_by(LinkId id, bool forward) {
 
 bool Propagation::push_by_length(LinkId id, bool forward) {
   const Network::Link& link = rules_.network().link(id);
+  if (!rules_.binds(link, forward)) return true;
   const PointId from = forward ? link.from : link.to;
   const Reach reach = forward ? rules_.end_of(*link.length, height_[from])
                               : rules_.start_of(*link.length, height_[from]);
@@ -190,7 +191,7 @@ Fact Propagation::allowed_fact(const Push& push) const {
   return {Fact::Kind::allowed, push.point, day};
 }
 
-std::vector<Fact> Propagation::failing_facts() {
+std::vector<Fact> Propagation::failing_facts() const {
   std::vector<Fact> facts;
   // Read backwards: within a push, first where it settled, then what caused it.
   const Push& end = log_.back();

@@ -25,7 +25,7 @@ class Propagation {
   PointId unbounded_point() const;
   /// After `contradiction`: what the failing chain rests on, each fact once, in the order in which
   /// it pushes.
-  std::vector<Fact> failing_facts();
+  std::vector<Fact> failing_facts() const;
 
  private:
   using PushId = std::uint32_t;

@@ -1,6 +1,7 @@
 #include "network/solver.hpp"
-#include "network/fact_set.hpp"
+
 #include "network/propagation.hpp"
+#include "network/reduce.hpp"
 
 namespace budwood::network {
 namespace {

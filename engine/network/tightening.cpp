@@ -79,6 +79,10 @@ Fact::Kind Tightening::step_fact(bool forward) const {
   return forward == (side_ == Side::latest) ? Fact::Kind::link_high : Fact::Kind::link_low;
 }
 
+bool Tightening::binds(const Network::Link& link, bool forward) const {
+  return !link.limit || forward == (side_ == Side::latest);
+}
+
 Reach Tightening::settle(PointId point, Height wanted) const {
   const calendar::DaySet* allowed = network_->point(point).allowed;
   if (!allowed) return {is_open(wanted) ? Reach::Kind::open : Reach::Kind::height, wanted};

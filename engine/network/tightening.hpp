@@ -50,6 +50,10 @@ class Tightening {
   /// The side of the link that does so.
   Fact::Kind step_fact(bool forward) const;
 
+  /// Whether the length of a link pushes in this direction: one that is a limit bounds `to` from
+  /// above alone, which in the latest plan pushes `to` and in the earliest one pushes `from`.
+  bool binds(const Network::Link& link, bool forward) const;
+
   /// The nearest allowed day at or below a height, which may be open when there is a set.
   Reach settle(PointId point, Height wanted) const;
 

@@ -23,7 +23,7 @@ void Network::set_not_after(PointId point, std::optional<Day> day) {
 LinkId Network::add_link(PointId from, PointId to, std::optional<Day> low,
                          std::optional<Day> high) {
   const auto id = static_cast<LinkId>(links_.size());
-  links_.push_back({from, to, low, high, nullptr});
+  links_.push_back({from, to, low, high, nullptr, false});
   touching_[from].push_back(id);
   if (to != from) touching_[to].push_back(id);
   return id;
@@ -36,8 +36,18 @@ void Network::set_link(LinkId link, std::optional<Day> low, std::optional<Day> h
 
 LinkId Network::add_length(PointId from, PointId to, const MonotoneLength* length) {
   const LinkId id = add_link(from, to, {}, {});
-  links_[id].length = length;
+  set_length(id, length);
   return id;
+}
+
+LinkId Network::add_limit(PointId from, PointId to, const MonotoneLength* limit) {
+  const LinkId id = add_length(from, to, limit);
+  links_[id].limit = true;
+  return id;
+}
+
+void Network::set_length(LinkId link, const MonotoneLength* length) {
+  links_[link].length = length;
 }
 
 }  // namespace budwood::network

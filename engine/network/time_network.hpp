@@ -43,6 +43,10 @@ class Network {
   void set_link(LinkId link, std::optional<Day> low, std::optional<Day> high);
   /// to = length.end_of(from).
   LinkId add_length(PointId from, PointId to, const MonotoneLength* length);
+  /// to <= limit.end_of(from): `to` follows soon enough, but `from` may be as late as it likes.
+  LinkId add_limit(PointId from, PointId to, const MonotoneLength* limit);
+  /// A link with a length has no other bounds; without one (null) it does not bind.
+  void set_length(LinkId link, const MonotoneLength* length);
 
   std::size_t point_count() const { return points_.size(); }
   std::size_t link_count() const { return links_.size(); }
@@ -55,6 +59,7 @@ class Network {
     PointId from = 0, to = 0;
     std::optional<Day> low, high;
     const MonotoneLength* length = nullptr;
+    bool limit = false;  ///< the length bounds `to` from above only
   };
   const Point& point(PointId id) const { return points_[id]; }
   const Link& link(LinkId id) const { return links_[id]; }

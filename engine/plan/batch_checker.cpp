@@ -2,7 +2,6 @@
 
 #include <algorithm>
 
-#include "sheet/operations.hpp"
 
 namespace budwood::plan {
 

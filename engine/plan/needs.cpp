@@ -3,7 +3,6 @@
 #include <map>
 
 #include "plan/plan.hpp"
-#include "sheet/operations.hpp"
 
 namespace budwood::plan {
 

@@ -160,8 +160,8 @@ class Planner {
     if (const auto& conflict = sheet.conflict(batch.row)) {
       std::string message = "The dates of this batch contradict each other";
       message += conflict->misses > 0 ? "; they miss by " + days(conflict->misses) + "." : ".";
-      plan_.conflicts.push_back(
-          {id, "dates-contradict", message, conflict->lines, plan_.facts_of(batch).span});
+      plan_.conflicts.push_back({id, "dates-contradict", message, conflict->lines,
+                                 plan_.facts_of(batch).span, conflict->repairs});
     } else if (const auto origin = sheet::origin_of_no_value(sheet, batch.row)) {
       plan_.conflicts.push_back({id,
                                  "no-value",
@@ -169,12 +169,13 @@ class Planner {
                                      "` has no value with the inputs of "
                                      "this batch.",
                                  {},
-                                 t.cell(*origin).span});
+                                 t.cell(*origin).span,
+                                 {}});
     }
     for (const std::size_t i : sheet::unmet_expectations(sheet, batch.row)) {
       const sheet::Expectation& e = t.expectations[i];
       plan_.conflicts.push_back(
-          {id, "out-of-range", e.message + ", with the inputs of this batch.", {}, e.span});
+          {id, "out-of-range", e.message + ", with the inputs of this batch.", {}, e.span, {}});
     }
   }
 
@@ -191,7 +192,8 @@ class Planner {
                                    "requirement",
                                    requirement.message,
                                    {},
-                                   requirement.span});
+                                   requirement.span,
+                                   {}});
       }
     }
   }

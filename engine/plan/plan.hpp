@@ -31,6 +31,7 @@ struct Conflict {
   std::string message;
   std::vector<sheet::DateConflict::Line> facts;
   text::Span span;  ///< the batch, or the rule
+  std::vector<std::string> repairs;  ///< single changes that would each remove it
 };
 
 /// An assumption that the planner made, or advice that is not met.

@@ -30,8 +30,8 @@ void write_needs_table(std::ostream& out, const plan::Plan& plan, const plan::Ne
     out << "\nNothing: there are no work orders.\n";
     return;
   }
-  using Align = Table::Align;
-  Table supplies({{"Supply"}, {"Amount", Align::right}, {"Packs", Align::right}, {""}});
+  using Kind = Table::Kind;
+  Table supplies({{"Supply"}, {"Amount", Kind::number}, {"Packs", Kind::number}, {""}});
   for (const plan::SupplyNeed& need : needs.supplies) {
     supplies.add({supply_name(need), units::format(need.amount, need.unit), packs_text(need),
                   need.reused ? "comes back; the most out at once" : ""});
@@ -40,7 +40,7 @@ void write_needs_table(std::ostream& out, const plan::Plan& plan, const plan::Ne
     out << '\n';
     supplies.write(out, style, 2);
   }
-  Table crews({{"Crew"}, {"Work", Align::right}});
+  Table crews({{"Crew"}, {"Work", Kind::number}});
   double total = 0;
   for (const plan::CrewNeed& need : needs.crews) {
     crews.add({need.crew.empty() ? "anyone" : need.crew, time_text(need.seconds)});

@@ -68,30 +68,30 @@ class Page {
 };
 
 std::string batch_heading(const plan::Plan& plan, const plan::BatchPlan& batch) {
-  const language::Protocol& protocol = plan.protocol_of(batch);
   const sheet::Sheet& sheet = plan.sheet_of(batch);
   const book::Batch& facts = plan.facts_of(batch);
-  std::string text = facts.id.value + "  ";
-  text += protocol.title.empty() ? protocol.name : protocol.title;
-  text += ", edition " + std::to_string(protocol.edition) + ": " +
-          plants_text(static_cast<double>(facts.plants.value));
-  text += batch.dated ? " ready on " + short_date(sheet.value(sheet.layout().ready, batch.row))
-                      : std::string(", no dates");
-  return text;
+  return "Batch " + facts.id.value + ": " + plants_text(static_cast<double>(facts.plants.value)) +
+         (batch.dated ? " ready on " + short_date(sheet.value(sheet.layout().ready, batch.row))
+                      : std::string(", without dates"));
+}
+
+std::string protocol_heading(const language::Protocol& protocol) {
+  return (protocol.title.empty() ? protocol.name : protocol.title) + ", edition " +
+         std::to_string(protocol.edition);
 }
 
 /// The end may fall between the earliest and the latest day that nature's ranges allow.
 void write_stages(const Page& page, const plan::Plan& plan, const plan::BatchPlan& batch) {
   const sheet::Sheet& sheet = plan.sheet_of(batch);
   const language::Protocol& protocol = plan.protocol_of(batch);
-  using Align = Table::Align;
+  using Kind = Table::Kind;
   Table table({{"Stage"},
-               {"Start"},
-               {"End"},
-               {"Earliest"},
-               {"Latest"},
-               {"Plants", Align::right},
-               {"Left", Align::right},
+               {"Start", Kind::entry},
+               {"End", Kind::entry},
+               {"Earliest", Kind::entry},
+               {"Latest", Kind::entry},
+               {"Plants", Kind::number},
+               {"Left", Kind::number},
                {"Room"}});
   for (std::size_t s = 0; s < protocol.stages.size(); ++s) {
     const sheet::StageCells& cells = sheet.layout().stages[s];
@@ -114,6 +114,7 @@ void write_batch(const Page& page, const plan::Plan& plan, const plan::BatchPlan
                  const Remarks& remarks) {
   page.out() << '\n';
   page.heading(batch_heading(plan, batch));
+  page.block(spaces(indent), protocol_heading(plan.protocol_of(batch)), indent, Ink::plain);
   for (const plan::Conflict* conflict : remarks.conflicts) {
     page.labelled("Conflict", conflict->message, indent, Ink::warning);
     for (const sheet::DateConflict::Line& fact : conflict->facts) {
@@ -173,8 +174,9 @@ void write_day(const Page& page, const std::vector<plan::OrderDetail>& orders) {
     time_width = std::max(time_width, time_text(order.person_seconds).size());
   }
   page.out() << '\n';
-  page.heading(std::string(calendar::long_name(calendar::weekday(day))) + " " +
-               calendar::iso_date(day) + "  (" + calendar::iso_week_text(day) + ")");
+  const std::string heading = std::string(calendar::long_name(calendar::weekday(day))) + " " +
+                              calendar::iso_date(day) + "  (" + calendar::iso_week_text(day) + ")";
+  page.out() << inked(heading, Ink::strong, page.style()) << '\n';
   for (const plan::OrderDetail& order : orders) {
     write_order(page, order, plants_width, time_width);
   }

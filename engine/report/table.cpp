@@ -9,8 +9,8 @@ namespace budwood::report {
 namespace {
 
 constexpr std::size_t gap = 2;
-/// The least width of a column whose words have to be broken.
-constexpr std::size_t narrowest = 8;
+/// The least width of a column whose words have to be broken; a date still fits.
+constexpr std::size_t broken_word = 10;
 
 /// Where to break a word that is wider than `width`: after a joint of its parts, or else anywhere.
 std::size_t break_in_word(std::string_view word, std::size_t width) {
@@ -125,24 +125,27 @@ void Table::add(std::vector<std::string> cells) {
 
 std::vector<std::size_t> Table::widths(std::size_t available) const {
   std::vector<std::size_t> natural;
-  std::vector<std::size_t> words;   // no word broken
-  std::vector<std::size_t> broken;  // long words broken
+  std::vector<std::size_t> text_wraps;
+  std::vector<std::size_t> words_break;
+  std::vector<std::size_t> entries_wrap;
   for (std::size_t i = 0; i < columns_.size(); ++i) {
     std::size_t widest = text::display_width(columns_[i].head);
-    std::size_t word = widest;
+    std::size_t word = widest_word(columns_[i].head);
     for (const auto& row : rows_) {
       for (const std::string& line : wrap(row[i], std::string::npos)) {
         widest = std::max(widest, text::display_width(line));
         word = std::max(word, widest_word(line));
       }
     }
-    const bool number = columns_[i].align == Align::right;
+    const Kind kind = columns_[i].kind;
     natural.push_back(widest);
-    words.push_back(number ? widest : word);
-    broken.push_back(number ? widest : std::min(word, narrowest));
+    text_wraps.push_back(kind == Kind::text ? word : widest);
+    words_break.push_back(kind == Kind::text ? std::min(word, broken_word) : widest);
+    entries_wrap.push_back(kind == Kind::number ? widest : std::min(word, broken_word));
   }
-  narrow(natural, words, available);
-  narrow(natural, broken, available);
+  for (const auto& least : {text_wraps, words_break, entries_wrap}) {
+    narrow(natural, least, available);
+  }
   return natural;
 }
 
@@ -160,8 +163,8 @@ void Table::write_row(std::ostream& out, const std::vector<std::string>& cells,
     for (std::size_t i = 0; i < cells.size(); ++i) {
       if (i > 0) line += spaces(gap);
       const std::string_view piece = n < lines[i].size() ? lines[i][n] : std::string_view();
-      line += columns_[i].align == Align::right ? pad_left(piece, widths[i])
-                                                : pad_right(piece, widths[i]);
+      line += columns_[i].kind == Kind::number ? pad_left(piece, widths[i])
+                                               : pad_right(piece, widths[i]);
     }
     line.resize(line.find_last_not_of(' ') + 1);
     out << spaces(indent) << inked(line, ink, style) << '\n';

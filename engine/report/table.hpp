@@ -30,14 +30,19 @@ std::vector<std::string> wrap(std::string_view text, std::size_t width);
 std::string pad_right(std::string_view text, std::size_t width);
 std::string pad_left(std::string_view text, std::size_t width);
 
-/// Rows of cells under a head, each column as wide as it needs to be; when that is too much for the
-/// page, the widest columns wrap. A table that cannot be made to fit is wider than the page.
+/// Rows of cells under a head, each column as wide as it needs to be. When that is too much for the
+/// page, the widest columns of text wrap, then their longest words are broken, then short entries
+/// wrap. Numbers never do: a table that cannot be made to fit is wider than the page.
 class Table {
  public:
-  enum class Align { left, right };
+  enum class Kind {
+    text,
+    entry,  ///< short, better kept on one line: dates, names
+    number  ///< on the right
+  };
   struct Column {
     std::string head;
-    Align align = Align::left;
+    Kind kind = Kind::text;
   };
 
   explicit Table(std::vector<Column> columns) : columns_(std::move(columns)) {}

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 namespace budwood::report {
@@ -24,7 +25,7 @@ std::string time_text(double person_seconds) {
   // 59.6 min reads as an hour.
   constexpr double almost_an_hour = 59.5 * 60;
   if (person_seconds < almost_an_hour) {
-    return fmt::format("{:.0f} min", std::ceil(person_seconds / 60));
+    return fmt::format("{:.0f} min", std::max(1.0, std::round(person_seconds / 60)));
   }
   return fmt::format("{:.1f} h", person_seconds / seconds_an_hour);
 }

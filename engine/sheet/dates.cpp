@@ -31,10 +31,20 @@ std::optional<Day> work_day(const language::Work& work, Day due, Day last_stage_
 }
 
 DatePlanner::DatePlanner(const Template& t, const Site& site)
-    : t_(t), site_(site), stages_(t.stages.size()), start_days_(t.stages.size()) {
+    : t_(t),
+      site_(site),
+      working_day_wait_(site.working),
+      stages_(t.stages.size()),
+      start_days_(t.stages.size()) {
   for (std::size_t i = 0; i < 2 * t.stages.size(); ++i) network_.add_point();
   network_.add_point(&site.working.days());
-  for (const DateLink& link : t.dates.links) network_.add_link(link.from, link.to, 0, 0);
+  const std::vector<DateLink>& links = t.dates.links;
+  for (const DateLink& link : links) network_.add_link(link.from, link.to, 0, 0);
+  for (std::size_t i = 0; i < links.size(); ++i) {
+    if (!links[i].to_working_day) continue;
+    network_.add_limit(links[i].from, links[i].to, &working_day_wait_);
+    limited_links_.push_back(static_cast<std::uint32_t>(i));
+  }
 }
 
 const DaySet* DatePlanner::start_days(std::int32_t stage, int length) {
@@ -64,7 +74,7 @@ bool DatePlanner::plan(const BatchFacts& batch, const std::vector<std::vector<do
   if (!set_bounds(columns, row)) return false;
   set_pins(batch);
   if (!solve(batch)) {
-    conflict_ = describe(solver_.conflict(), batch);
+    conflict_ = describe(network::shortest_conflict(network_), batch);
     return false;
   }
   for (std::size_t s = 0; s < stages_.size(); ++s) {

@@ -5,6 +5,7 @@
 
 #include "network/network.hpp"
 #include "sheet/site.hpp"
+#include "sheet/working_day_wait.hpp"
 
 namespace budwood::sheet {
 
@@ -17,6 +18,7 @@ struct DateConflict {
   };
   std::vector<Line> lines;
   int misses = 0;
+  std::vector<std::string> repairs;  ///< single changes that would each give a plan
 };
 
 /// Day numbers of one stage. The range of its end is what nature's lengths allow when everything
@@ -51,11 +53,20 @@ class DatePlanner {
   bool solve_ranges(const std::vector<std::vector<double>>& columns, std::size_t row);
   DateConflict describe(const network::Conflict& conflict, const BatchFacts& batch) const;
   DateConflict::Line describe(const network::Fact& fact, const BatchFacts& batch) const;
+  std::vector<std::string> repair_lines(const network::Conflict& conflict,
+                                        const BatchFacts& batch) const;
+  std::string repair_line(const network::Repair& repair, const BatchFacts& batch) const;
+  std::string repair_link(const network::Repair& repair) const;
+  std::string repair_closed_days(const network::Repair& repair) const;
+  std::string stage_text(std::int32_t stage) const;
   DateConflict::Line describe_link(const DateLink& link, bool high) const;
 
   const Template& t_;
   const Site& site_;
+  WorkingDayWait working_day_wait_;
+  /// The first links are those of the layout, in its order; limits for waits come after them.
   network::Network network_;
+  std::vector<std::uint32_t> limited_links_;  ///< by limit: the layout's link that it belongs to
   network::Solver solver_;
   std::vector<Day> days_;
   std::vector<StageDates> stages_;

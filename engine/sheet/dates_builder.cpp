@@ -7,13 +7,6 @@ namespace budwood::sheet {
 
 using language::Stage;
 
-namespace {
-
-/// Plants wait at most this long for the next working day when their stage says nothing of waiting.
-constexpr int wait_for_working_day = 3;
-
-}  // namespace
-
 void TemplateBuilder::add_dates() {
   DateLayout& dates = t_.dates;
   for (std::int32_t s = 0; s < stage_count(); ++s) add_date_links(s);
@@ -96,7 +89,8 @@ void TemplateBuilder::add_take_link(std::int32_t from, std::int32_t to) {
   link.stage = from;
   link.span = stage(from).wait_span.source != nullptr ? stage(from).wait_span : stage(from).span;
   link.high = cells_of(from).wait;
-  link.fixed_high = stage(from).wait == Stage::Wait::none ? 0 : wait_for_working_day;
+  link.to_working_day = stage(from).wait == Stage::Wait::to_working_day;
+  link.bounded = !link.to_working_day;
   t_.dates.links.push_back(link);
 }
 

@@ -80,7 +80,8 @@ struct DateLink {
   CellId low = no_cell, high = no_cell;
   int fixed_low = 0;  ///< when there is no cell
   int fixed_high = 0;
-  bool bounded = true;     ///< false: no upper side
+  bool bounded = true;          ///< false: no upper side
+  bool to_working_day = false;  ///< the upper side is the next working day
   std::int32_t stage = 0;  ///< the stage whose line says so
   text::Span span;
 };

@@ -13,9 +13,8 @@ namespace budwood::statistics {
 namespace {
 
 constexpr std::int64_t no_cap = std::numeric_limits<std::int64_t>::max();
-constexpr double most_work = 2e7;      // probabilities summed in one step before grids are used
-constexpr double most_points = 65536;  // of one distribution before grids are used
-constexpr double longest_spread = 4'000'000;  // numbers, before they are taken as continuous
+constexpr double most_work = 2e7;      // probabilities summed in one step, before a grid is used
+constexpr double most_points = 32768;  // of one distribution, before a grid is used
 
 /// The largest power of two that is not above the value; 1 for less.
 std::int64_t power_of_two_below(double value) {
@@ -24,10 +23,10 @@ std::int64_t power_of_two_below(double value) {
   return power;
 }
 
-/// 1 while the points are not too many, else a step that leaves between 8192 and 16384 of them.
-std::int64_t step_for(std::int64_t from, std::int64_t to) {
-  const double points = static_cast<double>(to - from) + 1;
-  return points <= most_points ? 1 : 2 * power_of_two_below(points / 16384);
+/// The smallest power of two that leaves no more than so many points.
+std::int64_t step_for(std::int64_t from, std::int64_t to, double points) {
+  const double all = static_cast<double>(to - from) + 1;
+  return all <= points ? 1 : 2 * power_of_two_below(all / points);
 }
 
 std::int64_t grid_below(std::int64_t value, std::int64_t step) {
@@ -77,11 +76,15 @@ class Counts::Grid {
     return Counts(lowest_ + step_ * static_cast<std::int64_t>(first), step_, std::move(kept));
   }
 
-  std::int64_t step() const { return step_; }
-  std::int64_t value(std::size_t index) const {
-    return lowest_ + step_ * static_cast<std::int64_t>(index);
+  /// The cell of a number reaches half a step to either side of it.
+  std::size_t cell_of(std::int64_t value) const {
+    return static_cast<std::size_t>((value - lowest_ + step_ / 2) / step_);
   }
-  std::vector<double>& mass() { return mass_; }
+  double upper_edge(std::size_t cell) const {
+    return static_cast<double>(lowest_ + step_ * static_cast<std::int64_t>(cell)) +
+           0.5 * static_cast<double>(step_);
+  }
+  void add_to_cell(std::size_t cell, double mass) { mass_[cell] += mass; }
 
  private:
   std::int64_t lowest_;
@@ -127,7 +130,10 @@ Counts Counts::smaller(const Counts& a, const Counts& b) {
   };
   const auto mass_above = [&](const Counts& counts) {
     double sum = 0;
-    for (std::int64_t v = counts.highest(); v > to; v -= step) sum += mass_at(counts, v);
+    for (std::size_t i = counts.mass_.size(); i-- > 0;) {
+      if (counts.lowest_ + step * static_cast<std::int64_t>(i) <= to) break;
+      sum += counts.mass_[i];
+    }
     return sum;
   };
   double a_above = mass_above(a);
@@ -154,43 +160,61 @@ Counts Counts::smallest(std::span<const Counts> parts) {
 }
 
 Counts Counts::thinned(const Rate& rate) const {
-  if (!rate.is_known() && rate.factor() != 1) {
-    return thinned(*Rate::known(rate.factor())).thinned(rate.without_factor());
-  }
   if (rate.is_known() && rate.factor() == 1) return *this;
   if (rate.is_known() && rate.factor() == 0) return certain(0);
-  const Thinning thinning = rate.is_known() ? Thinning(rate.factor()) : Thinning(*rate.uncertain());
+  if (rate.is_known()) return through(Thinning(rate.factor()));
+  const Counts before = rate.factor() == 1 ? *this : thinned(*Rate::known(rate.factor()));
+  return before.through(Thinning(*rate.uncertain()));
+}
 
+Counts Counts::through(const Thinning& thinning) const {
   const auto top = static_cast<double>(value(mass_.size() - 1));
   const double numbers = std::min(18 * std::sqrt(thinning.variance(top)) + 2, top + 1);
-  const bool continuous = numbers > longest_spread;
-  Counts input = *this;
-  if (continuous || numbers * static_cast<double>(mass_.size()) > most_work) {
-    const double deviation =
-        std::sqrt(thinning.variance(mean()) + thinning.share() * thinning.share() * variance());
-    input = on_grid(power_of_two_below(deviation / (64 * thinning.share())));
+  if (numbers * static_cast<double>(mass_.size()) <= most_work) return number_by_number(thinning);
+
+  const double deviation =
+      std::sqrt(thinning.variance(mean()) + thinning.share() * thinning.share() * variance());
+  const double blur = deviation / (64 * thinning.share());
+  const Counts coarse = on_grid(power_of_two_below(blur));
+  if (numbers * static_cast<double>(coarse.mass_.size()) <= 4 * most_work) {
+    return coarse.number_by_number(thinning);
   }
-  const std::int64_t least = input.value(0);
-  const std::int64_t most = input.value(input.mass_.size() - 1);
+  return on_grid(power_of_two_below(2 * blur)).cell_by_cell(thinning);
+}
+
+Counts Counts::number_by_number(const Thinning& thinning) const {
   // One number of room on either side: ranges widen with x, but for rounding.
-  const std::int64_t from =
-      continuous ? 0 : std::max<std::int64_t>(thinning.range(least).from - 1, 0);
-  const std::int64_t to = continuous ? most : std::min(thinning.range(most).to + 1, most);
-  Grid grid(from, to, step_for(from, to));
-  for (std::size_t i = 0; i < input.mass_.size(); ++i) {
-    const double mass = input.mass_[i];
-    if (mass == 0) continue;
-    const std::int64_t x = input.value(i);
-    if (!continuous) {
-      thinning.spread(x, [&](std::int64_t k, double p) { grid.add(k, mass * p); });
-      continue;
-    }
+  const std::int64_t most = value(mass_.size() - 1);
+  const std::int64_t from = std::max<std::int64_t>(thinning.range(value(0)).from - 1, 0);
+  const std::int64_t to = std::min(thinning.range(most).to + 1, most);
+  Grid grid(from, to, step_for(from, to, most_points));
+  for (std::size_t i = 0; i < mass_.size(); ++i) {
+    if (mass_[i] == 0) continue;
+    thinning.spread(value(i), [&](std::int64_t k, double p) { grid.add(k, mass_[i] * p); });
+  }
+  return std::move(grid).take();
+}
+
+Counts Counts::cell_by_cell(const Thinning& thinning) const {
+  constexpr double cells = 8192;
+  const auto reach = [&](std::int64_t x, double deviations) {
+    const auto number = static_cast<double>(x);
+    return nearest_count(
+        number * thinning.share() + deviations * std::sqrt(thinning.variance(number)), 0, x);
+  };
+  const std::int64_t from = reach(value(0), -16);
+  const std::int64_t to = reach(value(mass_.size() - 1), 16);
+  Grid grid(from, to, step_for(from, to, cells));
+  for (std::size_t i = 0; i < mass_.size(); ++i) {
+    const std::int64_t x = value(i);
+    const std::size_t last = grid.cell_of(reach(x, 16));
     double below = 0;
-    for (std::size_t cell = 0; cell < grid.mass().size(); ++cell) {
-      const double edge =
-          static_cast<double>(grid.value(cell)) + 0.5 * static_cast<double>(grid.step());
-      const double next = thinning.continuous_below(static_cast<double>(x), edge);
-      grid.mass()[cell] += mass * (next - below);
+    // What lies beyond the ends goes into the cells at the ends.
+    for (std::size_t cell = grid.cell_of(reach(x, -16)); cell <= last; ++cell) {
+      const double next =
+          cell == last ? 1
+                       : thinning.continuous_below(static_cast<double>(x), grid.upper_edge(cell));
+      grid.add_to_cell(cell, mass_[i] * (next - below));
       below = next;
     }
   }
@@ -207,7 +231,7 @@ std::optional<Counts> Counts::multiplied(double factor) const {
   const auto to = static_cast<std::int64_t>(scaled(most));
   const std::int64_t blur =
       step_ == 1 ? 1 : power_of_two_below(static_cast<double>(step_) * factor);
-  Grid grid(from, to, std::max(step_for(from, to), blur));
+  Grid grid(from, to, std::max(step_for(from, to, most_points), blur));
   for (std::size_t i = 0; i < mass_.size(); ++i) {
     grid.add(static_cast<std::int64_t>(scaled(value(i))), mass_[i]);
   }

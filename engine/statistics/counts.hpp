@@ -9,6 +9,8 @@
 
 namespace budwood::statistics {
 
+class Thinning;
+
 /// How many plants there will be: a probability for every number, carried through a plan. Start a
 /// number, thin it at every stage that loses plants, take the smallest of the parts at a join that
 /// takes one of each, and ask how likely it is that enough remain:
@@ -53,6 +55,9 @@ class Counts {
 
   Counts(std::int64_t lowest, std::int64_t step, std::vector<double> mass);
 
+  Counts through(const Thinning& thinning) const;
+  Counts number_by_number(const Thinning& thinning) const;
+  Counts cell_by_cell(const Thinning& thinning) const;
   static Counts smaller(const Counts& a, const Counts& b);
   Counts on_grid(std::int64_t step) const;
   std::int64_t value(std::size_t index) const {

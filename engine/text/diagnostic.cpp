@@ -55,14 +55,15 @@ void print_excerpt(std::ostream& out, const Span& span, std::string_view margin)
   const std::size_t first =
       place.column > widest_excerpt / 2 ? place.column - widest_excerpt / 2 : 0;
   const std::string_view part = take_characters(line, first, widest_excerpt);
-  const std::size_t lead = place.column - 1 - first;
-  const std::size_t span_characters =
-      count_characters(span.source->text().substr(span.begin, span.end - span.begin));
-  const std::size_t width = count_characters(part);
-  const std::size_t room = std::max<std::size_t>(1, width - std::min(lead, width));
-  const std::size_t marks = std::clamp<std::size_t>(span_characters, 1, room);
+  const std::size_t before = place.column - 1 - first;
+  const std::size_t marked =
+      count_characters(text_of(span));
+  // Columns count characters, but wide ones take two places on a terminal and accents none.
+  const std::size_t lead = display_width(printable(take_characters(part, 0, before)));
+  const std::size_t width = display_width(printable(take_characters(part, before, marked)));
   out << margin << "  | " << printable(part) << '\n';
-  out << margin << "  | " << std::string(lead, ' ') << std::string(marks, '^') << '\n';
+  out << margin << "  | " << std::string(lead, ' ')
+      << std::string(std::max<std::size_t>(1, width), '^') << '\n';
 }
 
 void print_one(std::ostream& out, const Diagnostic& d, Colour colour) {

@@ -80,6 +80,11 @@ std::size_t Source::offset(Place place) const {
   return line_starts_[place.line - 1] + bytes;
 }
 
+std::string_view text_of(const Span& span) {
+  if (span.source == nullptr || span.begin > span.source->text().size()) return {};
+  return span.source->text().substr(span.begin, span.end - span.begin);
+}
+
 std::string describe(const Span& span) {
   if (span.source == nullptr) return {};
   const Place place = span.source->place(span.begin);

@@ -45,6 +45,9 @@ struct Span {
   std::uint32_t end = 0;
 };
 
+/// The text of a span; "" without a source.
+std::string_view text_of(const Span& span);
+
 /// "file:line:column", or "" without a source.
 std::string describe(const Span& span);
 

@@ -44,8 +44,8 @@ std::string nearest(std::string_view word, const std::vector<std::string>& candi
   std::size_t best = wanted.size() <= 2 ? 2 : std::max<std::size_t>(1, wanted.size() / 3) + 1;
   std::string found;
   for (const std::string& candidate : candidates) {
-    const std::size_t apart = std::max(candidate.size(), wanted.size()) -
-                              std::min(candidate.size(), wanted.size());
+    const std::size_t apart =
+        std::max(candidate.size(), wanted.size()) - std::min(candidate.size(), wanted.size());
     if (candidate.size() > longest_word || apart >= best) continue;
     const std::size_t distance = edit_distance(wanted, lower(candidate));
     if (distance < best) {

@@ -7,8 +7,9 @@
 namespace budwood::text {
 
 /// The candidate nearest to `word` when it is near enough to be a slip (edit distance with
-/// neighbouring swaps at most a third of the length, case ignored); "" when none is. Among more than
-/// a thousand candidates it does not look: no written method has so many, and it would take long.
+/// neighbouring swaps at most a third of the length, case ignored); "" when none is. Among more
+/// than a thousand candidates it does not look: no written method has so many, and it would take
+/// long.
 std::string nearest(std::string_view word, const std::vector<std::string>& candidates);
 
 /// "Did you mean `x`?" for the nearest candidate, or "" when none is near.

@@ -53,9 +53,11 @@ TEST_CASE("random networks: the verdict is that of saturation") {
   for (std::uint32_t seed = 0; seed < 20000; ++seed) {
     CAPTURE(seed);
     Draw draw(seed);
-    const int contingents = draw.between(0, 4);
-    const Uncertain network =
-        random_uncertain(draw, draw.between(contingents + 1, contingents + 5), contingents, 4);
+    // Most are small; every twentieth has up to 20 points.
+    const bool large = seed % 20 == 0;
+    const int contingents = large ? draw.between(5, 9) : draw.between(0, 4);
+    const int points = draw.between(contingents + 1, contingents + (large ? 11 : 5));
+    const Uncertain network = random_uncertain(draw, points, contingents, 4);
     const Verdict verdict = check_controllability(network);
     REQUIRE(verdict.controllable == controllable_by_saturation(network));
     ++(verdict.controllable ? controllable : not_so);

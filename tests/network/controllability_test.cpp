@@ -132,8 +132,7 @@ TEST_CASE("published networks: dc-checking") {
 // temporal networks with uncertainty, ICAPS).
 TEST_CASE("published networks: Prob-in-Ctrl") {
   CHECK(controllable({4, {{1, 2, 0, 10}}, {{0, 1, 20, 40}, {2, 3, 30, 35}}}));
-  CHECK(controllable({3, {{0, 1, 4, 9}, {2, 1, -1, 1}}, {{0, 2, 3, 7}}}) ==
-        controllable({3, {{2, 1, -1, 1}, {0, 1, 4, 9}}, {{0, 2, 3, 7}}}));
+  CHECK(controllable({3, {{0, 1, 4, 9}, {2, 1, -1, 1}}, {{0, 2, 3, 7}}}));
   CHECK(controllable({8,
                       {{1, 3, 1, 19},
                        {6, 7, 4, 16},

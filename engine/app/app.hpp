@@ -1,0 +1,31 @@
+/// The program: commands, each with the words and options that it takes.
+///
+/// Results go to stdout or a file, everything else to stderr. Exit status: 0 fine, 1 the input has
+/// errors, the plan has conflicts or the result could not be written, 2 the command was used
+/// wrongly.
+#pragma once
+
+#include <functional>
+
+namespace CLI {
+class App;
+}
+
+namespace budwood::app {
+
+inline constexpr int exit_fine = 0;
+inline constexpr int exit_faults = 1;
+inline constexpr int exit_misuse = 2;
+
+/// One command of the program.
+struct Command {
+  CLI::App* words = nullptr;  ///< what it takes on the command line; owned by the program
+  std::function<int()> run;   ///< gives the exit status
+};
+
+/// Each adds its command to the program.
+Command add_check(CLI::App& program);
+Command add_plan(CLI::App& program);
+Command add_needs(CLI::App& program);
+
+}  // namespace budwood::app

@@ -1,0 +1,54 @@
+#include "app/arguments.hpp"
+
+#include <CLI/CLI.hpp>
+
+#include "calendar/calendar.hpp"
+
+namespace budwood::app {
+
+namespace {
+
+const std::vector<std::string> formats = {"table", "csv", "json"};
+
+std::string check_format(const std::string& word) {
+  if (std::find(formats.begin(), formats.end(), word) != formats.end()) return {};
+  return "`" + word + "` is not a format; choose " + text::list_words(formats, "or") + ".";
+}
+
+std::string check_date(const std::string& word) {
+  if (calendar::parse_iso_date(word)) return {};
+  return "`" + word + "` is not a date from 1970 to 2199; write it like 2027-03-14.";
+}
+
+std::string check_file(const std::string& word) {
+  return word.empty() ? "A file name is expected." : "";
+}
+
+}  // namespace
+
+void ResultArguments::add_to(CLI::App& command) {
+  command
+      .add_option("--format", format, "table for people (the default), csv or json for programs")
+      ->type_name("FORMAT")
+      ->check(check_format);
+  command.add_option("--out", file, "Write to this file instead of the terminal")
+      ->type_name("FILE")
+      ->check(check_file);
+}
+
+report::Format ResultArguments::chosen() const {
+  if (format == "csv") return report::Format::csv;
+  return format == "json" ? report::Format::json : report::Format::table;
+}
+
+void add_book(CLI::App& command, std::string& folder) {
+  command.add_option("BOOK", folder, "Folder with site.yaml and batches.yaml; default: this one")
+      ->type_name("");
+}
+
+void add_date(CLI::App& command, const std::string& name, std::string& date,
+              const std::string& description) {
+  command.add_option(name, date, description)->type_name("DATE")->check(check_date);
+}
+
+}  // namespace budwood::app

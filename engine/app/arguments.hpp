@@ -1,0 +1,31 @@
+#pragma once
+
+#include <filesystem>
+#include <string>
+
+#include "report/report.hpp"
+
+namespace CLI {
+class App;
+}
+
+/// Arguments that several commands share.
+namespace budwood::app {
+
+/// Where a result goes and what it looks like.
+struct ResultArguments {
+  std::string format = "table";
+  std::string file;  ///< "" for stdout
+
+  void add_to(CLI::App& command);
+  report::Format chosen() const;
+};
+
+/// The folder of a book; the current one unless told.
+void add_book(CLI::App& command, std::string& folder);
+
+/// An option that takes a date such as 2027-03-14; anything else is a misuse.
+void add_date(CLI::App& command, const std::string& name, std::string& date,
+              const std::string& description);
+
+}  // namespace budwood::app

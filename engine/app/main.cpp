@@ -1,0 +1,100 @@
+#include <fcntl.h>
+#include <unistd.h>
+
+#include <CLI/CLI.hpp>
+#include <csignal>
+#include <iostream>
+
+#include "app/app.hpp"
+#include "app/console.hpp"
+#include "app/output.hpp"
+
+namespace {
+
+using namespace budwood;
+
+constexpr const char* purpose =
+    "Budwood turns a propagation method, written once, into dated work for every batch.";
+constexpr const char* examples =
+    "Examples:\n"
+    "  budwood check protocols             find mistakes in protocols\n"
+    "  budwood plan mybook                 work orders of the book in the folder mybook\n"
+    "  budwood plan mybook --from 2027-03-01 --to 2027-03-07 --crew grafting\n"
+    "  budwood needs mybook --format csv --out needs.csv\n"
+    "Exit status: 0 fine, 1 errors in the input or conflicts in the plan, 2 used wrongly.";
+
+/// A file opened while one of the three is closed would take its place and receive its text.
+void hold_standard_streams() {
+  int descriptor = 0;
+  do {
+    descriptor = ::open("/dev/null", O_RDONLY);
+  } while (descriptor >= 0 && descriptor <= STDERR_FILENO);
+  if (descriptor > STDERR_FILENO) ::close(descriptor);
+}
+
+int answer(const std::string& text) {
+  return app::write_result({}, [&](std::ostream& out) { out << text; }) ? app::exit_fine
+                                                                        : app::exit_faults;
+}
+
+int misuse(const std::string& message, const std::string& command) {
+  app::complain(message);
+  std::cerr << "`budwood " << command << (command.empty() ? "" : " ")
+            << "--help` tells what there is.\n";
+  return app::exit_misuse;
+}
+
+/// What was typed where a command should stand.
+int unknown_command(const std::string& word, const std::vector<app::Command>& commands) {
+  std::vector<std::string> names;
+  for (const app::Command& command : commands) names.push_back(command.words->get_name());
+  const std::string advice = text::did_you_mean(word, names);
+  const std::string what = word.starts_with('-') ? "option" : "command";
+  return misuse("There is no " + what + " `" + word + "`." + (advice.empty() ? "" : " " + advice),
+                "");
+}
+
+int run(int argc, char** argv) {
+  CLI::App program(purpose, "budwood");
+  program.set_help_flag("-h,--help", "Print this help and leave");
+  program.set_version_flag("--version", "budwood " BUDWOOD_VERSION, "Print the version and leave");
+  program.footer(examples);
+  const std::vector<app::Command> commands = {app::add_check(program), app::add_plan(program),
+                                              app::add_needs(program)};
+  program.allow_extras();  // answered below, with what may have been meant
+  std::string command;
+  try {
+    program.parse(argc, argv);
+  } catch (const CLI::CallForHelp&) {
+    return answer(program.help());
+  } catch (const CLI::CallForVersion&) {
+    return answer(program.version() + "\n");
+  } catch (const CLI::ParseError& error) {
+    for (const app::Command& c : commands) {
+      if (c.words->parsed()) command = c.words->get_name();
+    }
+    return misuse(error.what(), command);
+  }
+  const std::vector<std::string> extras = program.remaining();
+  if (!extras.empty()) return unknown_command(extras.front(), commands);
+  for (const app::Command& c : commands) {
+    if (c.words->parsed()) return c.run();
+  }
+  std::cerr << program.help();
+  return app::exit_misuse;
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  try {
+    hold_standard_streams();
+    std::signal(SIGXFSZ, SIG_IGN);  // a file that may not grow is a write error like any other
+    return run(argc, argv);
+  } catch (const std::bad_alloc&) {
+    std::cerr << "budwood: There is not enough memory for this.\n";
+  } catch (const std::exception& error) {
+    app::complain(error.what());
+  }
+  return app::exit_faults;
+}

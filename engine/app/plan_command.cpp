@@ -1,0 +1,86 @@
+#include <CLI/CLI.hpp>
+#include <memory>
+
+#include "app/app.hpp"
+#include "app/arguments.hpp"
+#include "app/console.hpp"
+#include "app/output.hpp"
+#include "app/planned_book.hpp"
+
+namespace budwood::app {
+
+namespace {
+
+struct PlanArguments {
+  std::string folder = ".";
+  std::string batch, from, to, room, crew;
+  ResultArguments result;
+};
+
+std::optional<std::string> if_given(const std::string& word) {
+  return word.empty() ? std::nullopt : std::optional(word);
+}
+
+report::Filter filter_of(const PlanArguments& arguments) {
+  report::Filter filter;
+  filter.batch = if_given(arguments.batch);
+  filter.room = if_given(arguments.room);
+  filter.crew = if_given(arguments.crew);
+  filter.from = calendar::parse_iso_date(arguments.from);
+  filter.to = calendar::parse_iso_date(arguments.to);
+  return filter;
+}
+
+int run_plan(const PlanArguments& arguments) {
+  const report::Filter filter = filter_of(arguments);
+  if (filter.from && filter.to && *filter.to < *filter.from) {
+    complain("--to " + arguments.to + " comes before --from " + arguments.from + ".");
+    return exit_misuse;
+  }
+  PlannedBook planned(arguments.folder);
+  if (!planned.book) {
+    report_problems(planned.diagnostics);
+    return exit_faults;
+  }
+  const std::string unknown = report::unknown_name(planned.plan, filter);
+  if (!unknown.empty()) {
+    report_problems(planned.diagnostics);
+    complain(unknown);
+    return exit_misuse;
+  }
+
+  const report::Format format = arguments.result.chosen();
+  std::size_t orders = 0;
+  const bool written = write_result(arguments.result.file, [&](std::ostream& out) {
+    orders = report::write_orders(out, planned.plan, filter, format,
+                                  output_style(!arguments.result.file.empty()));
+  });
+  report_conflicts(planned.plan, filter.batch, planned.diagnostics);
+  // The other formats have a place for notes.
+  if (format == report::Format::csv) {
+    report_notes(planned.plan, filter.batch, planned.diagnostics);
+  }
+  const bool faults = report_problems(planned.diagnostics);
+  if (written && orders == 0 && format != report::Format::table) {
+    complain(report::nothing_found(filter));
+  }
+  return written && !faults ? exit_fine : exit_faults;
+}
+
+}  // namespace
+
+Command add_plan(CLI::App& program) {
+  const auto arguments = std::make_shared<PlanArguments>();
+  CLI::App* words = program.add_subcommand(
+      "plan", "Dated work orders for every batch of a book, with what they need");
+  add_book(*words, arguments->folder);
+  words->add_option("--batch", arguments->batch, "Only this batch")->type_name("ID");
+  add_date(*words, "--from", arguments->from, "Only work on this day or later");
+  add_date(*words, "--to", arguments->to, "Only work on this day or earlier");
+  words->add_option("--room", arguments->room, "Only work in this room")->type_name("ROOM");
+  words->add_option("--crew", arguments->crew, "Only work of this crew")->type_name("CREW");
+  arguments->result.add_to(*words);
+  return {words, [arguments] { return run_plan(*arguments); }};
+}
+
+}  // namespace budwood::app

@@ -1,0 +1,42 @@
+#include "app/planned_book.hpp"
+
+namespace budwood::app {
+
+namespace {
+
+/// The batch goes first: one line of a protocol can be in the way of many batches.
+std::string of_batch(const std::string& batch, const std::string& message) {
+  return batch.empty() ? message : "Batch `" + batch + "`: " + message;
+}
+
+}  // namespace
+
+PlannedBook::PlannedBook(const std::filesystem::path& folder)
+    : book(book::read_book(folder, sources, diagnostics)) {
+  if (book) plan = plan::make_plan(*book, diagnostics);
+}
+
+void report_conflicts(const plan::Plan& plan, const std::optional<std::string>& batch,
+                      text::Diagnostics& diagnostics) {
+  for (const plan::Conflict& conflict : plan.conflicts) {
+    if (batch && conflict.batch != *batch) continue;
+    text::Diagnostic d;
+    d.code = conflict.code;
+    d.span = conflict.span;
+    d.message = of_batch(conflict.batch, conflict.message);
+    for (const sheet::DateConflict::Line& fact : conflict.facts) {
+      d.related.push_back({fact.span, fact.text});
+    }
+    diagnostics.add(std::move(d));
+  }
+}
+
+void report_notes(const plan::Plan& plan, const std::optional<std::string>& batch,
+                  text::Diagnostics& diagnostics) {
+  for (const plan::Note& note : plan.notes) {
+    if (batch && note.batch != *batch) continue;
+    diagnostics.note("plan", note.span, of_batch(note.batch, note.message));
+  }
+}
+
+}  // namespace budwood::app

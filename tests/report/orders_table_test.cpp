@@ -1,0 +1,142 @@
+#include <doctest/doctest.h>
+
+#include <algorithm>
+
+#include "sample_plan.hpp"
+
+using namespace budwood;
+using namespace budwood::report;
+using budwood::report::test::lines_of;
+using budwood::report::test::protocol_with_title;
+using budwood::report::test::SamplePlan;
+
+namespace {
+
+Style page(std::size_t width) {
+  Style style;
+  style.width = width;
+  return style;
+}
+
+bool has_line(const std::string& text, const std::string& line) {
+  const auto lines = lines_of(text);
+  return std::find(lines.begin(), lines.end(), line) != lines.end();
+}
+
+}  // namespace
+
+TEST_CASE("what a grower reads") {
+  SamplePlan sample;
+  sample.add_batch("A1", 100, "2027-04-16").note = "for the open day";
+  const std::string text = sample.orders(Format::table);
+  CAPTURE(text);
+  CHECK(text.starts_with(
+      "Mill Bank\n"
+      "\n"
+      "Batch A1: 100 plants ready on Fri 2027-04-16\n"
+      "  Leaf cuttings, edition 3\n"
+      "  Stage    Start           End             Earliest    Latest      Plants  Left  Room\n"
+      "  Rooting  Thu 2027-03-25  Thu 2027-04-15  2027-04-14  2027-04-20     125   100  "
+      "propagator\n"));
+  CHECK(has_line(text, "  Note     for the open day"));
+  CHECK(has_line(text, "Thursday 2027-03-25  (2027-W12)"));
+  CHECK(has_line(text, "   125 plants    2.1 h  Cut leaves, lay on the mix"));
+  CHECK(has_line(text,
+                 "                        A1/rooting/1/1, crew propagation, room propagator, 2 "
+                 "people"));
+  CHECK(has_line(text,
+                 "                        Use      Leaf: 125 leaves; Fine mix: 4.375 L; Tray, 40 "
+                 "cells: 4 trays"));
+  CHECK(has_line(text, "                        Tools    Knife"));
+  CHECK(has_line(text, "                        Caution  Cut away from the body."));
+  CHECK(has_line(text, "                        Record   laid (leaves)"));
+  CHECK(has_line(text, "                        Note     Veins downwards."));
+  CHECK(lines_of(text).back() == "5 work orders, 3.7 h of work in all.");
+}
+
+TEST_CASE("days come in order, each once") {
+  SamplePlan sample;
+  sample.add_batch("A1", 100, "2027-04-16");
+  sample.add_batch("A2", 200, "2027-04-16");
+  std::vector<std::string> days;
+  for (const std::string& line : lines_of(sample.orders(Format::table))) {
+    const std::size_t date = line.find(" 2027-");
+    if (line.ends_with(")") && date != std::string::npos) days.push_back(line.substr(date, 11));
+  }
+  CHECK(days.size() == 5);
+  CHECK(std::is_sorted(days.begin(), days.end()));
+  CHECK(std::adjacent_find(days.begin(), days.end()) == days.end());
+}
+
+TEST_CASE("it keeps to the page") {
+  SamplePlan sample;
+  sample.add_batch("A1", 100, "2027-04-16");
+  for (const std::size_t width : {80U, 100U, 120U}) {
+    const std::string text = sample.orders(Format::table, {}, page(width));
+    for (const std::string& line : lines_of(text)) {
+      CAPTURE(line);
+      CHECK(text::display_width(line) <= width);
+    }
+  }
+}
+
+TEST_CASE("an empty result says so") {
+  SamplePlan sample;
+  sample.add_batch("A1", 100, "2027-04-16");
+  Filter filter;
+  filter.from = calendar::parse_iso_date("2028-01-01");
+  filter.to = calendar::parse_iso_date("2028-01-31");
+  CHECK(sample.orders(Format::table, filter) ==
+        "Mill Bank\n\nNo work orders between 2028-01-01 and 2028-01-31.\n");
+}
+
+TEST_CASE("a conflict stands with its batch") {
+  SamplePlan sample;
+  sample.add_batch("A1", 100, "2027-04-16")
+      .pins.push_back(
+          {"rooting", book::Pin::Side::start, *calendar::parse_iso_date("2027-04-14"), {}});
+  const std::string text = sample.orders(Format::table);
+  CAPTURE(text);
+  CHECK(has_line(text, "Batch A1: 100 plants, without dates"));
+  CHECK(text.find("\n  Conflict The dates of this batch contradict each other") !=
+        std::string::npos);
+  CHECK(text.find("leaf_cuttings.bud:9") != std::string::npos);
+}
+
+TEST_CASE("a filter on orders shows only the batches that have some") {
+  SamplePlan sample;
+  sample.add_batch("A1", 100, "2027-04-16");
+  sample.add_batch("A2", 100, "2027-08-13");
+  Filter filter;
+  filter.from = calendar::parse_iso_date("2027-08-01");
+  const std::string text = sample.orders(Format::table, filter);
+  CHECK(text.find("Batch A2") != std::string::npos);
+  CHECK(text.find("Batch A1") == std::string::npos);
+}
+
+TEST_CASE("hostile titles neither steer the terminal nor leave the page") {
+  for (const std::string title :
+       {std::string(10'000, 'x'), std::string("esc \x1b[2J bell \x07"),
+        std::string("8-bit \xC2\x9B"
+                    "31m"),
+        std::string("\u202Eright to left\u202C"), std::string("\U0001F331 接ぎ木 e\u0301")}) {
+    SamplePlan sample(protocol_with_title(title));
+    sample.add_batch("A1", 10, "2027-04-16");
+    if (sample.plan().orders.empty()) continue;  // the language may refuse the title
+    const std::string text = sample.orders(Format::table, {}, page(80));
+    for (const std::string& line : lines_of(text)) {
+      CHECK(text::display_width(line) <= 80);
+      CHECK(text::printable(line) == line);
+    }
+    if (title[0] == 'x') CHECK(std::count(text.begin(), text.end(), 'x') == 10'000);
+  }
+}
+
+TEST_CASE("colours on a terminal only") {
+  SamplePlan sample;
+  sample.add_batch("A1", 100, "2027-04-16");
+  CHECK(sample.orders(Format::table).find('\x1b') == std::string::npos);
+  Style style;
+  style.colour = text::Colour::always;
+  CHECK(sample.orders(Format::table, {}, style).find("\x1b[1mMill Bank\x1b[0m") == 0);
+}

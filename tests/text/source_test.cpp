@@ -1,0 +1,152 @@
+#include <doctest/doctest.h>
+
+#include <cstdio>
+#include <filesystem>
+#include <fstream>
+#include <random>
+
+#include "text/text.hpp"
+
+using namespace budwood::text;
+
+namespace {
+
+/// A folder of its own for a test, gone afterwards.
+class Folder {
+ public:
+  Folder() : path_(std::filesystem::temp_directory_path() / name()) {
+    std::filesystem::create_directories(path_);
+  }
+  ~Folder() { std::filesystem::remove_all(path_); }
+  Folder(const Folder&) = delete;
+  Folder& operator=(const Folder&) = delete;
+
+  std::filesystem::path file(const std::string& file_name, const std::string& content) const {
+    const std::filesystem::path path = path_ / file_name;
+    std::ofstream(path, std::ios::binary) << content;
+    return path;
+  }
+  const std::filesystem::path& path() const { return path_; }
+
+ private:
+  static std::string name() {
+    std::random_device device;
+    return "budwood-text-" + std::to_string(device());
+  }
+  std::filesystem::path path_;
+};
+
+std::string only_code(const Diagnostics& diagnostics) {
+  const auto all = diagnostics.sorted();
+  return all.size() == 1 ? all.front().code : std::to_string(all.size()) + " diagnostics";
+}
+
+}  // namespace
+
+TEST_CASE("columns count characters, not bytes") {
+  const Source source("a.bud", "té 20 °C\nµmol 🌱 x");
+  CHECK(source.place(0).column == 1);
+  // t is one byte, é two: the space after it is byte 3 and column 3.
+  CHECK(source.place(3).line == 1);
+  CHECK(source.place(3).column == 3);
+  const std::size_t degree = source.text().find("°");
+  CHECK(source.place(degree).column == 7);
+  const std::size_t x = source.text().find('x');
+  CHECK(source.place(x).line == 2);
+  CHECK(source.place(x).column == 8);
+  CHECK(describe({&source, static_cast<std::uint32_t>(x), static_cast<std::uint32_t>(x)}) ==
+        "a.bud:2:8");
+}
+
+TEST_CASE("a place past the end is just after the last byte") {
+  const Source source("a.bud", "ab\n");
+  CHECK(source.place(99).line == 2);
+  CHECK(source.place(99).column == 1);
+  CHECK(Source("b.bud", "").place(5).line == 1);
+}
+
+TEST_CASE("offset and place are each other's inverse at every character") {
+  const Source source("a.bud", "é\r\n\nxµ°\nlast");
+  for (std::size_t i = 0; i <= source.text().size(); ++i) {
+    const bool inside =
+        i < source.text().size() && (static_cast<unsigned char>(source.text()[i]) & 0xC0U) == 0x80U;
+    if (inside || (i < source.text().size() && source.text()[i] == '\n' && i > 0 &&
+                   source.text()[i - 1] == '\r')) {
+      continue;
+    }
+    CHECK(source.offset(source.place(i)) == i);
+  }
+  CHECK(source.offset({1, 50}) == 2);  // the end of line 1, before its line break
+  CHECK(source.offset({99, 1}) == source.text().size());
+  CHECK(source.offset({0, 1}) == 0);
+}
+
+TEST_CASE("lines come without their breaks, whichever kind these are") {
+  const Source source("a.bud", "one\r\ntwo\n\nfour");
+  CHECK(source.line(1) == "one");
+  CHECK(source.line(2) == "two");
+  CHECK(source.line(3).empty());
+  CHECK(source.line(4) == "four");
+  CHECK(source.line(5).empty());
+  CHECK(source.line(0).empty());
+}
+
+TEST_CASE("files that cannot be read are told apart") {
+  const Folder folder;
+  Sources sources;
+  Diagnostics missing;
+  CHECK(sources.read(folder.path() / "none.bud", missing) == nullptr);
+  CHECK(only_code(missing) == "no-file");
+
+  Diagnostics directory;
+  CHECK(sources.read(folder.path(), directory) == nullptr);
+  CHECK(only_code(directory) == "unreadable-file");
+
+  Diagnostics large;
+  CHECK(sources.read(folder.file("large.bud", std::string(101, 'x')), large, 100) == nullptr);
+  CHECK(only_code(large) == "large-file");
+
+  Diagnostics fits;
+  CHECK(sources.read(folder.file("fits.bud", std::string(100, 'x')), fits, 100) != nullptr);
+  CHECK(fits.empty());
+}
+
+TEST_CASE("a byte-order mark is dropped and does not shift places") {
+  const Folder folder;
+  Sources sources;
+  Diagnostics diagnostics;
+  const Source* source =
+      sources.read(folder.file("bom.bud", "\xEF\xBB\xBFprotocol x"), diagnostics);
+  REQUIRE(source != nullptr);
+  CHECK(source->text() == "protocol x");
+}
+
+TEST_CASE("what is not UTF-8 text is refused, with the place") {
+  // Malformed sequences after Unicode 15, table 3-7: overlong forms, surrogates, past U+10FFFF, cut
+  // short, stray continuation; and NUL, which no text holds.
+  const std::vector<std::string> malformed{
+      "\xC0\xAF",
+      "\xE0\x80\xAF",
+      "\xED\xA0\x80",
+      "\xF4\x90\x80\x80",
+      "\xF5\x80\x80\x80",
+      "\xE2\x82",
+      "\x80",
+      std::string(1, '\0'),
+      "\xC3(",
+  };
+  for (const std::string& bytes : malformed) {
+    CHECK(find_invalid_utf8("ab" + bytes) == 2);
+    CHECK(character_length(bytes) == 0);
+  }
+  for (const char* good : {"", "plain", "é", "\xED\x9F\xBF", "\xEE\x80\x80", "\xF4\x8F\xBF\xBF"}) {
+    CHECK(find_invalid_utf8(good) == std::string_view::npos);
+  }
+
+  const Folder folder;
+  Sources sources;
+  Diagnostics diagnostics;
+  CHECK(sources.read(folder.file("bad.bud", "protocol x {\né\xFF"), diagnostics) == nullptr);
+  REQUIRE(only_code(diagnostics) == "not-text");
+  CHECK(diagnostics.sorted().front().message.find("line 2, column 2") != std::string::npos);
+}

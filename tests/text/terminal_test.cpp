@@ -1,0 +1,53 @@
+#include <doctest/doctest.h>
+
+#include "text/text.hpp"
+
+using namespace budwood::text;
+
+TEST_CASE("plain text and accents reach the terminal as they are") {
+  CHECK(printable("Veredelung 20 °C, µm, naïve, 接ぎ木") == "Veredelung 20 °C, µm, naïve, 接ぎ木");
+}
+
+TEST_CASE("nothing in a text can steer the terminal") {
+  CHECK(printable("\x1b[31mred\x1b[0m") == "?[31mred?[0m");
+  CHECK(printable("a\nb\rc\x07"
+                  "d\x7f") == "a?b?c?d?");
+  CHECK(printable(std::string_view("nul\0end", 7)) == "nul?end");
+  CHECK(printable("a\tb") == "a b");
+  CHECK(printable("8-bit \xC2\x9B"
+                  "31m") == "8-bit ?31m");
+  CHECK(printable("line\xE2\x80\xA8separator") == "line?separator");
+}
+
+TEST_CASE("marks that turn the writing direction are shown as a question mark") {
+  CHECK(printable("\u202Eevil\u202C") == "?evil?");
+  CHECK(printable("\u2066a\u2069\u200F\u061C") == "?a???");
+}
+
+TEST_CASE("bytes that are no UTF-8 are shown one by one") {
+  CHECK(printable("a\xFFz") == "a?z");
+  CHECK(printable("cut \xE2\x82") == "cut ??");
+  CHECK(printable("\xC0\xAF") == "??");            // an overlong slash
+  CHECK(printable("\xED\xA0\x80") == "???");       // half of a surrogate pair
+  CHECK(printable("\xF5\x80\x80\x80") == "????");  // past the last code point
+}
+
+TEST_CASE("width on a terminal") {
+  CHECK(display_width("") == 0);
+  CHECK(display_width("graft") == 5);
+  CHECK(display_width("µmol °C") == 7);
+  CHECK(display_width("e\u0301") == 1);     // e and a combining acute accent
+  CHECK(display_width("接ぎ木") == 6);      // East Asian Wide (Unicode Standard Annex 11)
+  CHECK(display_width("\U0001F331") == 2);  // seedling
+  CHECK(display_width("a\u200Bb") == 2);    // zero width space
+  CHECK(display_width("שתיל") == 4);
+}
+
+TEST_CASE("the front part that fits") {
+  CHECK(fitting_bytes("graft", 3) == 3);
+  CHECK(fitting_bytes("graft", 9) == 5);
+  CHECK(fitting_bytes("", 4) == 0);
+  CHECK(fitting_bytes("接木", 3) == 3);      // the second one would need column 4
+  CHECK(fitting_bytes("接木", 1) == 3);      // one character even where none fits
+  CHECK(fitting_bytes("e\u0301x", 1) == 3);  // the accent stays with its letter
+}
