@@ -80,7 +80,15 @@ std::string protocol_heading(const language::Protocol& protocol) {
          std::to_string(protocol.edition);
 }
 
-/// The end may fall between the earliest and the latest day that nature's ranges allow.
+/// "2027-04-14 to 2027-04-20": when a stage may end within the ranges that nature has.
+std::string range_text(double earliest, double latest) {
+  if (std::isnan(earliest) || std::isnan(latest)) return "-";
+  const std::string first = calendar::iso_date(static_cast<calendar::Day>(earliest));
+  return earliest == latest
+             ? first
+             : first + " to " + calendar::iso_date(static_cast<calendar::Day>(latest));
+}
+
 void write_stages(const Page& page, const plan::Plan& plan, const plan::BatchPlan& batch) {
   const sheet::Sheet& sheet = plan.sheet_of(batch);
   const language::Protocol& protocol = plan.protocol_of(batch);
@@ -88,23 +96,18 @@ void write_stages(const Page& page, const plan::Plan& plan, const plan::BatchPla
   Table table({{"Stage"},
                {"Start", Kind::entry},
                {"End", Kind::entry},
-               {"Earliest", Kind::entry},
-               {"Latest", Kind::entry},
+               {"May end"},
                {"Plants", Kind::number},
                {"Left", Kind::number},
                {"Room"}});
   for (std::size_t s = 0; s < protocol.stages.size(); ++s) {
     const sheet::StageCells& cells = sheet.layout().stages[s];
     const auto value = [&](sheet::CellId cell) { return sheet.value(cell, batch.row); };
-    const auto day = [&](sheet::CellId cell) {
-      const double date = value(cell);
-      return std::isnan(date) ? "-" : calendar::iso_date(static_cast<calendar::Day>(date));
-    };
     const auto number = [&](sheet::CellId cell) {
       return std::isnan(value(cell)) ? "-" : units::format_number(std::floor(value(cell) + 0.5));
     };
     table.add({shown_name(protocol.stages[s]), short_date(value(cells.start)),
-               short_date(value(cells.end)), day(cells.earliest), day(cells.latest),
+               short_date(value(cells.end)), range_text(value(cells.earliest), value(cells.latest)),
                number(cells.plants), number(cells.left), protocol.stages[s].room});
   }
   table.write(page.out(), page.style(), indent);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "sheet/followable.hpp"
 #include "sheet/sheet.hpp"
 
 namespace budwood::sheet {
@@ -57,6 +58,7 @@ class Trial {
     if (diagnostics_.has_errors()) return;
     for (std::size_t s = 0; s < t_.stages.size(); ++s) report_days(s);
     report_requirements();
+    report_followability();
   }
 
  private:
@@ -152,6 +154,25 @@ class Trial {
       d.advice = "This is not met with the usual inputs, whatever the batch.";
       diagnostics_.add(std::move(d));
     }
+  }
+
+  void report_followability() {
+    const auto finding = check_followable(sheet_, 0);
+    if (!finding) return;
+    text::Diagnostic d;
+    d.severity = text::Severity::warning;
+    d.code = "not-followable";
+    d.span = t_.protocol.span;
+    d.message =
+        "`" + t_.protocol.name +
+        "` cannot be followed in every case: nature can pick lengths after which some limit "
+        "cannot be met, however the waits are chosen.";
+    d.advice = text::list_words(finding->repairs, "or");
+    if (d.advice.empty()) d.advice = "Narrow a range, or allow more waiting.";
+    for (const DateConflict::Line& line : finding->lines) {
+      d.related.push_back({line.span, line.text});
+    }
+    diagnostics_.add(std::move(d));
   }
 
   const Template& t_;

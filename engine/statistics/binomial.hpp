@@ -5,9 +5,8 @@
 
 namespace budwood::statistics {
 
-/// Larger counts are refused: beyond it a double no longer holds every whole number with room to
-/// spare.
-inline constexpr std::int64_t largest_count = 1'000'000'000'000'000;
+/// Larger counts are refused. Ten million plants at a share of 0.0001 need a tenth of it.
+inline constexpr std::int64_t largest_count = 1'000'000'000'000;
 
 /// X of n plants are good, each with probability p, independently: the binomial distribution. Tails
 /// go through the incomplete beta function (Boost.Math, in extended precision): relative error

@@ -13,8 +13,9 @@ namespace budwood::statistics {
 namespace {
 
 constexpr std::int64_t no_cap = std::numeric_limits<std::int64_t>::max();
-constexpr double most_work = 2e7;      // probabilities summed in one step, before a grid is used
-constexpr double most_points = 32768;  // of one distribution, before a grid is used
+constexpr double most_work = 2e7;    // probabilities summed by one thinning before groups are used
+constexpr double most_points = 8e6;  // of one distribution before a grid is used
+constexpr double most_cells = 8192;  // of the grid where even groups are too much work
 
 /// The largest power of two that is not above the value; 1 for less.
 std::int64_t power_of_two_below(double value) {
@@ -23,14 +24,10 @@ std::int64_t power_of_two_below(double value) {
   return power;
 }
 
-/// The smallest power of two that leaves no more than so many points.
+/// The smallest power of two, or twice it, that leaves no more than so many points.
 std::int64_t step_for(std::int64_t from, std::int64_t to, double points) {
   const double all = static_cast<double>(to - from) + 1;
   return all <= points ? 1 : 2 * power_of_two_below(all / points);
-}
-
-std::int64_t grid_below(std::int64_t value, std::int64_t step) {
-  return value - value % step;
 }
 
 /// P(T >= t) for T with the density of a tent from -1 to 1.
@@ -42,14 +39,15 @@ double tent_above(double t) {
 
 }  // namespace
 
-/// Collects probabilities on a grid that covers `from` to `to`.
+/// Collects probabilities of the numbers from `from` to `to`.
 class Counts::Grid {
  public:
   Grid(std::int64_t from, std::int64_t to, std::int64_t step)
-      : lowest_(grid_below(from, step)),
+      : lowest_(from - from % step),
         step_(step),
         mass_(static_cast<std::size_t>((to - lowest_ + step - 1) / step + 1)) {}
 
+  /// Divided between the two grid numbers beside the value, so that the mean is kept.
   void add(std::int64_t value, double mass) {
     const std::int64_t offset = value - lowest_;
     const auto index = static_cast<std::size_t>(offset / step_);
@@ -63,6 +61,16 @@ class Counts::Grid {
     mass_[index + 1] += upper;
   }
 
+  /// The cell of a grid number reaches half a step to either side.
+  std::size_t cell_of(std::int64_t value) const {
+    return static_cast<std::size_t>((value - lowest_ + step_ / 2) / step_);
+  }
+  double upper_edge(std::size_t cell) const {
+    return static_cast<double>(lowest_) +
+           static_cast<double>(step_) * (static_cast<double>(cell) + 0.5);
+  }
+  void add_to_cell(std::size_t cell, double mass) { mass_[cell] += mass; }
+
   /// Without the ends that hold next to nothing.
   Counts take() && {
     constexpr double nothing = 1e-18;
@@ -71,25 +79,21 @@ class Counts::Grid {
     for (double sum = 0; first < last && sum + mass_[first] < nothing; ++first) sum += mass_[first];
     for (double sum = 0; last > first && sum + mass_[last] < nothing; --last) sum += mass_[last];
     const auto begin = mass_.begin();
-    std::vector<double> kept(begin + static_cast<std::ptrdiff_t>(first),
-                             begin + static_cast<std::ptrdiff_t>(last) + 1);
-    return Counts(lowest_ + step_ * static_cast<std::int64_t>(first), step_, std::move(kept));
+    mass_.erase(begin + static_cast<std::ptrdiff_t>(last) + 1, mass_.end());
+    mass_.erase(begin, begin + static_cast<std::ptrdiff_t>(first));
+    return Counts(lowest_ + step_ * static_cast<std::int64_t>(first), step_, std::move(mass_));
   }
-
-  /// The cell of a number reaches half a step to either side of it.
-  std::size_t cell_of(std::int64_t value) const {
-    return static_cast<std::size_t>((value - lowest_ + step_ / 2) / step_);
-  }
-  double upper_edge(std::size_t cell) const {
-    return static_cast<double>(lowest_ + step_ * static_cast<std::int64_t>(cell)) +
-           0.5 * static_cast<double>(step_);
-  }
-  void add_to_cell(std::size_t cell, double mass) { mass_[cell] += mass; }
 
  private:
   std::int64_t lowest_;
   std::int64_t step_;
   std::vector<double> mass_;
+};
+
+/// Some neighbouring numbers, all taken at their mean.
+struct Counts::Group {
+  std::int64_t value;
+  double mass;
 };
 
 Counts::Counts(std::int64_t lowest, std::int64_t step, std::vector<double> mass)
@@ -99,11 +103,22 @@ Counts Counts::certain(std::int64_t n) {
   return Counts(std::clamp<std::int64_t>(n, 0, largest_count), 1, {1.0});
 }
 
-Counts Counts::on_grid(std::int64_t step) const {
-  if (step <= step_) return *this;
-  Grid grid(lowest_, highest(), step);
+Counts Counts::at_step(std::int64_t step) const {
+  if (step == step_) return *this;
+  const std::int64_t room = step < step_ ? step_ : 0;
+  Grid grid(std::max<std::int64_t>(lowest_ - room, 0), highest() + room, step);
   for (std::size_t i = 0; i < mass_.size(); ++i) {
-    grid.add(lowest_ + step_ * static_cast<std::int64_t>(i), mass_[i]);
+    grid.add(on_grid(i), step < step_
+                             ? mass_[i] * static_cast<double>(step) / static_cast<double>(step_)
+                             : mass_[i]);
+    // Finer: the tent is filled in.
+    for (std::int64_t d = step; d < step_; d += step) {
+      const double height = 1 - static_cast<double>(d) / static_cast<double>(step_);
+      const double mass =
+          mass_[i] * height * static_cast<double>(step) / static_cast<double>(step_);
+      grid.add(std::max<std::int64_t>(on_grid(i) - d, 0), mass);
+      grid.add(on_grid(i) + d, mass);
+    }
   }
   Counts result = std::move(grid).take();
   result.cap_ = cap_;
@@ -111,27 +126,27 @@ Counts Counts::on_grid(std::int64_t step) const {
 }
 
 Counts Counts::smaller(const Counts& a, const Counts& b) {
-  const auto capped = [](const Counts& counts, const Counts& certain) {
-    Counts result = counts;
-    result.cap_ = std::min(counts.cap_, certain.lowest_);
-    return result;
-  };
-  const std::int64_t step = std::max(a.step_, b.step_);
-  if (step > 1 && a.mass_.size() == 1 && a.step_ == 1) return capped(b, a);
-  if (step > 1 && b.mass_.size() == 1 && b.step_ == 1) return capped(a, b);
-  if (a.step_ != b.step_) return smaller(a.on_grid(step), b.on_grid(step));
-
+  if (a.step_ > b.step_) return smaller(b, a);
+  if (a.step_ < b.step_) {
+    const double refined =
+        static_cast<double>(b.highest() - b.lowest_) / static_cast<double>(a.step_);
+    if (refined <= most_points) return smaller(a, b.at_step(a.step_));
+    if (a.mass_.size() > 1) return smaller(a.at_step(b.step_), b);
+    Counts capped = b;
+    capped.cap_ = std::min(b.cap_, a.lowest_);
+    return capped;
+  }
+  const std::int64_t step = a.step_;
   const std::int64_t from = std::min(a.lowest_, b.lowest_);
   const std::int64_t to = std::min(a.highest(), b.highest());
-  const auto mass_at = [step](const Counts& counts, std::int64_t value) {
+  const auto mass_at = [](const Counts& counts, std::int64_t value) {
     return value < counts.lowest_ || value > counts.highest()
                ? 0.0
-               : counts.mass_[static_cast<std::size_t>((value - counts.lowest_) / step)];
+               : counts.mass_[static_cast<std::size_t>((value - counts.lowest_) / counts.step_)];
   };
-  const auto mass_above = [&](const Counts& counts) {
+  const auto mass_above = [to](const Counts& counts) {
     double sum = 0;
-    for (std::size_t i = counts.mass_.size(); i-- > 0;) {
-      if (counts.lowest_ + step * static_cast<std::int64_t>(i) <= to) break;
+    for (std::size_t i = counts.mass_.size(); i-- > 0 && counts.on_grid(i) > to;) {
       sum += counts.mass_[i];
     }
     return sum;
@@ -167,54 +182,70 @@ Counts Counts::thinned(const Rate& rate) const {
   return before.through(Thinning(*rate.uncertain()));
 }
 
+std::vector<Counts::Group> Counts::groups(double largest_mass, std::int64_t widest) const {
+  std::vector<Group> all;
+  for (std::size_t first = 0; first < mass_.size();) {
+    double mass = 0;
+    double moment = 0;  // about the first number, which keeps it precise
+    std::size_t i = first;
+    do {
+      mass += mass_[i];
+      moment += mass_[i] * static_cast<double>(value(i) - value(first));
+      ++i;
+    } while (i < mass_.size() && mass + mass_[i] <= largest_mass &&
+             value(i) - value(first) < widest);
+    if (mass > 0) all.push_back({value(first) + std::llround(moment / mass), mass});
+    first = i;
+  }
+  return all;
+}
+
 Counts Counts::through(const Thinning& thinning) const {
   const auto top = static_cast<double>(value(mass_.size() - 1));
   const double numbers = std::min(18 * std::sqrt(thinning.variance(top)) + 2, top + 1);
-  if (numbers * static_cast<double>(mass_.size()) <= most_work) return number_by_number(thinning);
-
+  if (numbers * static_cast<double>(mass_.size()) <= most_work) {
+    return number_by_number(groups(0, 0), thinning);
+  }
   const double deviation =
       std::sqrt(thinning.variance(mean()) + thinning.share() * thinning.share() * variance());
-  const double blur = deviation / (64 * thinning.share());
-  const Counts coarse = on_grid(power_of_two_below(blur));
-  if (numbers * static_cast<double>(coarse.mass_.size()) <= 4 * most_work) {
-    return coarse.number_by_number(thinning);
-  }
-  return on_grid(power_of_two_below(2 * blur)).cell_by_cell(thinning);
+  const std::vector<Group> few =
+      groups(1.0 / 512, nearest_count(deviation / (32 * thinning.share()), 1, largest_count));
+  return numbers * static_cast<double>(few.size()) <= 4 * most_work
+             ? number_by_number(few, thinning)
+             : cell_by_cell(few, thinning);
 }
 
-Counts Counts::number_by_number(const Thinning& thinning) const {
+Counts Counts::number_by_number(std::span<const Group> groups, const Thinning& thinning) {
   // One number of room on either side: ranges widen with x, but for rounding.
-  const std::int64_t most = value(mass_.size() - 1);
-  const std::int64_t from = std::max<std::int64_t>(thinning.range(value(0)).from - 1, 0);
+  const std::int64_t most = groups.back().value;
+  const std::int64_t from =
+      std::max<std::int64_t>(thinning.range(groups.front().value).from - 1, 0);
   const std::int64_t to = std::min(thinning.range(most).to + 1, most);
   Grid grid(from, to, step_for(from, to, most_points));
-  for (std::size_t i = 0; i < mass_.size(); ++i) {
-    if (mass_[i] == 0) continue;
-    thinning.spread(value(i), [&](std::int64_t k, double p) { grid.add(k, mass_[i] * p); });
+  for (const Group& group : groups) {
+    thinning.spread(group.value, [&](std::int64_t k, double p) { grid.add(k, group.mass * p); });
   }
   return std::move(grid).take();
 }
 
-Counts Counts::cell_by_cell(const Thinning& thinning) const {
-  constexpr double cells = 8192;
+Counts Counts::cell_by_cell(std::span<const Group> groups, const Thinning& thinning) {
   const auto reach = [&](std::int64_t x, double deviations) {
     const auto number = static_cast<double>(x);
     return nearest_count(
         number * thinning.share() + deviations * std::sqrt(thinning.variance(number)), 0, x);
   };
-  const std::int64_t from = reach(value(0), -16);
-  const std::int64_t to = reach(value(mass_.size() - 1), 16);
-  Grid grid(from, to, step_for(from, to, cells));
-  for (std::size_t i = 0; i < mass_.size(); ++i) {
-    const std::int64_t x = value(i);
-    const std::size_t last = grid.cell_of(reach(x, 16));
+  const std::int64_t from = reach(groups.front().value, -16);
+  const std::int64_t to = reach(groups.back().value, 16);
+  Grid grid(from, to, step_for(from, to, most_cells));
+  for (const Group& group : groups) {
+    const std::size_t last = grid.cell_of(reach(group.value, 16));
     double below = 0;
     // What lies beyond the ends goes into the cells at the ends.
-    for (std::size_t cell = grid.cell_of(reach(x, -16)); cell <= last; ++cell) {
-      const double next =
-          cell == last ? 1
-                       : thinning.continuous_below(static_cast<double>(x), grid.upper_edge(cell));
-      grid.add_to_cell(cell, mass_[i] * (next - below));
+    for (std::size_t cell = grid.cell_of(reach(group.value, -16)); cell <= last; ++cell) {
+      const double next = cell == last ? 1
+                                       : thinning.continuous_below(static_cast<double>(group.value),
+                                                                   grid.upper_edge(cell));
+      grid.add_to_cell(cell, group.mass * (next - below));
       below = next;
     }
   }
@@ -240,23 +271,22 @@ std::optional<Counts> Counts::multiplied(double factor) const {
 
 double Counts::at_least(std::int64_t m) const {
   if (m > cap_) return 0;
+  if (m <= 0) return 1;
   double sum = 0;
   if (step_ == 1) {
-    // The shorter sum of the two sides of the mean, so that a small tail is not rounded away.
-    if (m <= lowest_) return 1;
-    const std::size_t first =
-        static_cast<std::size_t>(std::min<std::int64_t>(m - lowest_, std::ssize(mass_)));
-    if (static_cast<double>(m) > mean()) {
+    const auto first =
+        static_cast<std::size_t>(std::clamp<std::int64_t>(m - lowest_, 0, std::ssize(mass_)));
+    // The shorter side, which is as a rule the less likely one: its small sum is not rounded away.
+    if (first > mass_.size() / 2) {
       for (std::size_t i = first; i < mass_.size(); ++i) sum += mass_[i];
       return sum;
     }
     for (std::size_t i = 0; i < first; ++i) sum += mass_[i];
     return 1 - sum;
   }
-  const auto width = static_cast<double>(step_);
   for (std::size_t i = 0; i < mass_.size(); ++i) {
-    const auto centre = static_cast<double>(lowest_ + step_ * static_cast<std::int64_t>(i));
-    sum += mass_[i] * tent_above((static_cast<double>(m) - 0.5 - centre) / width);
+    const double above = static_cast<double>(m) - 0.5 - static_cast<double>(on_grid(i));
+    sum += mass_[i] * tent_above(above / static_cast<double>(step_));
   }
   return std::clamp(sum, 0.0, 1.0);
 }

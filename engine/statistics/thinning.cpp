@@ -7,6 +7,7 @@
 #include "statistics/beta_binomial.hpp"
 #include "statistics/binomial.hpp"
 #include "statistics/boost_policy.hpp"
+#include "statistics/normal.hpp"
 
 namespace budwood::statistics {
 
@@ -32,6 +33,7 @@ Thinning::Range Thinning::range(std::int64_t x) const {
 double Thinning::continuous_below(double x, double t) const {
   if (t <= 0) return 0;
   if (t >= x) return 1;
+  if (!shape_) return normal_below((t - x * share_) / std::sqrt(variance(x)));
   const double total = share_ * (1 - share_) * x * x / variance(x) - 1;
   return boost::math::ibeta(share_ * total, (1 - share_) * total, t / x, Fast());
 }

@@ -44,8 +44,9 @@ class Thinning {
     }
   }
 
-  /// P(X < t) for so many plants that X is as good as continuous: a beta distribution with the mean
-  /// and variance of X / x.
+  /// P(X < t) for so many plants, a standard deviation of thousands, that X is as good as
+  /// continuous: a normal curve at a known share, else a beta distribution with the mean and
+  /// variance of X / x.
   double continuous_below(double x, double t) const;
 
  private:

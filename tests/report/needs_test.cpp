@@ -15,16 +15,16 @@ TEST_CASE("needs as a table") {
   CHECK(sample.needs(Format::table) ==
         "Needs of Mill Bank, all batches\n"
         "\n"
-        "  Supply             Amount      Packs\n"
-        "  Leaf           125 leaves\n"
-        "  Fine mix          4.375 L  1 of 20 L\n"
-        "  Tray, 40 cells    4 trays             comes back; the most out at once\n"
+        "  Supply              Amount      Packs\n"
+        "  Leaf            125 leaves\n"
+        "  Fine mix           4.375 L  1 of 20 L\n"
+        "  Tray, 40 cells     4 trays             comes back; the most out at once\n"
         "\n"
-        "  Crew           Work\n"
-        "  anyone       36 min\n"
-        "  potting       1.0 h\n"
-        "  propagation   2.1 h\n"
-        "  all together  3.7 h\n");
+        "  Crew            Work\n"
+        "  anyone        36 min\n"
+        "  potting        1.0 h\n"
+        "  propagation    2.1 h\n"
+        "  all together   3.7 h\n");
 }
 
 TEST_CASE("needs as CSV") {

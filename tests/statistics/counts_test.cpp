@@ -139,14 +139,11 @@ TEST_CASE("rates from counts") {
 }
 
 TEST_CASE("large numbers on a grid stay close") {
-  const Counts exact = survivors(400'000, known(0.9));
-  CHECK(exact.is_exact());
   // Two stages of 10 million plants, against one.
   const Counts staged = survivors(10'000'000, known(0.9)).thinned(known(0.8));
   // A rate from counts at a size that only a grid holds.
   const Rate germination = *Rate::counted(184, 200);
   const Counts seedlings = survivors(5'000'000, germination);
-  CHECK_FALSE(seedlings.is_exact());
   const Counts planted = survivors(2'000'000'000, germination);
   for (double z = -3; z <= 3; z += 0.5) {
     CAPTURE(z);
@@ -185,6 +182,47 @@ TEST_CASE("a part that loses nothing caps the join, also on a grid") {
     CHECK(Counts::smallest(other_way).at_least(order) == joined.at_least(order));
     // And what follows the join knows the cap.
     CHECK(joined.thinned(known(0.5)).at_least(order * 51 / 100) < 0.3);
+  }
+}
+
+TEST_CASE("a narrow part beside a wide one keeps its own scatter") {
+  // A stock that loses 1 in 10 000 beside a scion whose rate rests on 200 counts, asked about the
+  // number that the stock just reaches; then a take that is nearly certain.
+  const Rate germination = *Rate::counted(184, 200);
+  for (const std::int64_t n : {10'000, 1'000'000, 10'000'000}) {
+    const std::int64_t scions = n * 11 / 10;
+    const Counts parts[] = {survivors(scions, germination), survivors(n, known(0.9999))};
+    const std::int64_t order = *binomial_quantile(n, 0.9999, 0.05);
+    const double joined =
+        predicted_at_least(scions, order, germination) * binomial_at_least(n, order, 0.9999);
+    CAPTURE(n);
+    CHECK(within(Counts::smallest(parts).at_least(order), joined, 1e-5));
+    // With the take: given the take's losses of a few plants, the same product, averaged over them.
+    const Rate take = known(1 - 1e-6);
+    double taken = 0;
+    for (int lost = 0; lost < 60; ++lost) {
+      const double chance = binomial_exactly(order + lost, lost, 1e-6);
+      taken += chance * predicted_at_least(scions, order + lost, germination) *
+               binomial_at_least(n, order + lost, 0.9999);
+    }
+    CHECK(within(Counts::smallest(parts).thinned(take).at_least(order), taken, 1e-4));
+  }
+}
+
+TEST_CASE("wide before wide: rates from counts on both sides of a join") {
+  // Alone, two such rates are one after the other; the moments of their product are exact.
+  const Rate germination = *Rate::counted(184, 200);
+  const Rate take = *Rate::counted(75, 100);
+  for (const std::int64_t n : {1'000, 100'000, 5'000'000}) {
+    const Counts taken = survivors(n, germination).thinned(take);
+    const Rate both = germination * take;
+    const auto plants = static_cast<double>(n);
+    const double variance =
+        plants * both.mean() * (1 - both.mean()) + plants * (plants - 1) * both.variance();
+    CAPTURE(n);
+    CHECK(within(taken.mean() / (plants * both.mean()), 1, 1e-7));
+    CHECK(within(taken.variance() / variance, 1, 1e-4));
+    CHECK(within(taken.at_least(0), 1, 1e-9));
   }
 }
 

@@ -1,0 +1,195 @@
+#include <doctest/doctest.h>
+
+#include "reading.hpp"
+
+using namespace reading;
+
+namespace {
+
+constexpr double day = 86400;
+
+/// A protocol whose only stage holds these statements.
+std::string only_stage(const std::string& statements) {
+  return "protocol test {\npart plant\nstage stand of plant {\n" + statements + "\n}\n}\n";
+}
+
+double value(const Protocol& protocol, FormulaId id) {
+  REQUIRE(id != language::no_formula);
+  return protocol.node(id).value;
+}
+
+}  // namespace
+
+TEST_CASE("a length is fixed, or a range with the usual one; units are borrowed along the range") {
+  const Reading fixed(only_stage("lasts 5 days"));
+  const Protocol& one = fixed.protocol();
+  CHECK(value(one, one.stages[0].shortest) == 5 * day);
+  CHECK(value(one, one.stages[0].usual) == 5 * day);
+  CHECK(value(one, one.stages[0].longest) == 5 * day);
+
+  const Reading range(only_stage("lasts 4 to 2 weeks usually 10 days"));
+  CHECK(range.errors() == Codes{"out-of-order"});  // 4 weeks to 2 weeks
+  const Reading borrowed(only_stage("lasts 4 to 7 days usually 5"));
+  const Protocol& two = borrowed.protocol();
+  CHECK(value(two, two.stages[0].shortest) == 4 * day);
+  CHECK(value(two, two.stages[0].usual) == 5 * day);
+  CHECK(value(two, two.stages[0].longest) == 7 * day);
+}
+
+TEST_CASE("lengths that cannot be are refused") {
+  CHECK(Reading(only_stage("")).errors() == Codes{"no-length"});
+  CHECK(Reading(only_stage("lasts 4 to 7 days")).errors() == Codes{"no-usual-length"});
+  CHECK(Reading(only_stage("lasts 5")).errors() == Codes{"unit-mismatch"});
+  for (const char* length : {"0 days", "-3 days", "20000 days", "-1 to 3 days usually 2 days"}) {
+    CHECK(Reading(only_stage(std::string("lasts ") + length)).errors() == Codes{"out-of-range"});
+  }
+  CHECK(Reading(only_stage("lasts 4 to 7 days usually 8 days")).errors() == Codes{"out-of-order"});
+  CHECK(Reading(only_stage("lasts 4 to 7 days usually 3 days")).errors() == Codes{"out-of-order"});
+  CHECK(Reading(only_stage("lasts 4 days\nlasts 4 days")).errors() == Codes{"duplicate-statement"});
+}
+
+TEST_CASE("a length that could not be read is not missed as well") {
+  CHECK(Reading(only_stage("lasts 4 dais")).errors() == Codes{"unknown-unit"});
+  CHECK(Reading(only_stage("lasts 4 to\nroom bench")).errors() == Codes{"syntax"});
+}
+
+TEST_CASE("values behind a name are judged by their usual value") {
+  CHECK(Reading("protocol x {\ninput t = 0 days\npart p\nstage s of p { lasts t }\n}").errors() ==
+        Codes{"out-of-range"});
+  CHECK(Reading("protocol x {\nlet t = -3 days\npart p\nstage s of p { lasts t }\n}").errors() ==
+        Codes{"out-of-range"});
+  // What is worked out is judged with the batch.
+  CHECK(Reading("protocol x {\npart p\nstage s of p { lasts 2 days - 3 days }\n}").errors() ==
+        Codes{});
+}
+
+TEST_CASE("waiting is to the next working day unless the stage says otherwise") {
+  using Wait = Stage::Wait;
+  CHECK(Reading(with("")).protocol().stages[0].wait == Wait::to_working_day);
+  CHECK(Reading(with_stage("", "no wait")).protocol().stages[0].wait == Wait::none);
+  const Reading read(with_stage("", "may wait 3 days"));
+  CHECK(read.protocol().stages[0].wait == Wait::stated);
+  CHECK(value(read.protocol(), read.protocol().stages[0].longest_wait) == 3 * day);
+  CHECK(Reading(with_stage("", "may wait 3 days\nno wait")).errors() ==
+        Codes{"duplicate-statement"});
+  CHECK(Reading(with_stage("", "may wait -1 days")).errors() == Codes{"out-of-range"});
+}
+
+TEST_CASE("a loss is a share from nothing to just under all") {
+  CHECK(Reading(with_stage("", "loses 8 %")).errors() == Codes{});
+  CHECK(Reading(with_stage("", "loses 0 %")).errors() == Codes{});
+  CHECK(Reading(with_stage("input take = 92 %", "loses 1 - take")).errors() == Codes{});
+  CHECK(Reading(with_stage("", "loses 8")).errors() == Codes{"out-of-range"});
+  CHECK(Reading(with_stage("", "loses 100 %")).errors() == Codes{"out-of-range"});
+  CHECK(Reading(with_stage("", "loses -1 %")).errors() == Codes{"out-of-range"});
+  CHECK(Reading(with_stage("", "loses 3 plants")).errors() == Codes{"unit-mismatch"});
+}
+
+TEST_CASE("space counts in its noun") {
+  const auto noun = [](const std::string& space) {
+    const Reading read(with_stage("", "space " + space));
+    return read.protocol().stages[0].space_noun;
+  };
+  CHECK(noun("plants") == "plants");
+  CHECK(noun("ceil(plants / 60) crates") == "crates");
+  CHECK(noun("4 crates") == "crates");
+  CHECK(noun("12 m2") == "m2");
+  CHECK(Reading(with_stage("", "space 4 kg")).errors() == Codes{"unit-mismatch"});
+  CHECK(Reading(with_stage("", "space -1 trays")).errors() == Codes{"out-of-range"});
+}
+
+TEST_CASE("days count from 1 and both ends belong to a span") {
+  const Reading read(with_stage("",
+                                "keep air 20 degC until day 3\n"
+                                "taper humidity 95 % to 70 % from day 4 to last day\n"
+                                "keep leaf 20 degC on day 2\n"
+                                "keep vpd 0.5 kPa over 4 days"));
+  const std::vector<language::Setting>& settings = read.protocol().stages[0].settings;
+  REQUIRE(settings.size() == 4);
+  CHECK(settings[0].from.day == 1);
+  CHECK(settings[0].to.day == 3);
+  CHECK_FALSE(settings[0].to.last);
+  CHECK(settings[1].from.day == 4);
+  CHECK(settings[1].to.last);
+  CHECK(settings[1].last != language::no_formula);
+  CHECK(settings[2].from.day == 2);
+  CHECK(settings[2].to.day == 2);
+  CHECK(value(read.protocol(), settings[3].over) == 4 * day);
+}
+
+TEST_CASE("days on which the stage is over are reported") {
+  CHECK(Reading(with_stage("", "do \"x\" on day 10")).found() == Codes{});
+  CHECK(Reading(with_stage("", "do \"x\" on day 11")).errors() == Codes{"outside-stage"});
+  CHECK(Reading(with_stage("", "do \"x\" daily from day 11")).errors() == Codes{"outside-stage"});
+  CHECK(Reading(with_stage("", "keep air 20 degC from day 11")).errors() == Codes{"outside-stage"});
+  CHECK(Reading(with_stage("", "mist 5 s every 1 h from 07:00 to 19:00 on day 11")).errors() ==
+        Codes{"outside-stage"});
+  // Allowed, but not all of it will happen.
+  CHECK(Reading(with_stage("", "keep air 20 degC until day 11")).found() ==
+        Codes{"outside-stage 6:24"});
+  CHECK(Reading(with_stage("", "keep air 20 degC until day 11")).errors() == Codes{});
+  const std::string range = "lasts 4 to 10 days usually 6 days\n";
+  CHECK(Reading(only_stage(range + "do \"x\" on day 6")).found() == Codes{});
+  CHECK(Reading(only_stage(range + "do \"x\" on day 7")).found() == Codes{"outside-stage 5:11"});
+  CHECK(Reading(only_stage(range + "do \"x\" on day 7")).errors() == Codes{});
+  CHECK(Reading(only_stage(range + "do \"x\" on day 11")).errors() == Codes{"outside-stage"});
+  // Less than a day still has a first day; the part of a day counts as one.
+  CHECK(Reading(only_stage("lasts 3 hours\ndo \"x\" on day 1")).errors() == Codes{});
+  CHECK(Reading(only_stage("lasts 3 hours\ndo \"x\" on day 2")).errors() == Codes{"outside-stage"});
+  CHECK(Reading(only_stage("lasts 36 hours\ndo \"x\" on day 2")).errors() == Codes{});
+}
+
+TEST_CASE("settings take their own kind of value, in their range") {
+  for (const char* good : {"air 5 degC by night", "humidity 95 %", "vpd 0.4 kPa", "co2 800 ppm",
+                           "light 50 umol/m2/s for 12 h", "shade 60 %", "irrigation 4 L/m2/day"}) {
+    CHECK(Reading(with_stage("", std::string("keep ") + good)).errors() == Codes{});
+  }
+  for (const char* kind : {"air 20", "air 5 degC_difference", "humidity 20 degC", "light 500 lux",
+                           "humidity 90 % for 12 h", "light 50 umol/m2/s for 12"}) {
+    CHECK(Reading(with_stage("", std::string("keep ") + kind)).errors() == Codes{"unit-mismatch"});
+  }
+  for (const char* range : {"air 200 degC", "humidity 95", "humidity -5 %", "co2 800",
+                            "light 50 umol/m2/s for 30 h", "air 20 degC over -1 days"}) {
+    CHECK(Reading(with_stage("", std::string("keep ") + range)).errors() == Codes{"out-of-range"});
+  }
+  CHECK(Reading(with_stage("", "keep temperature 20 degC")).errors() == Codes{"unknown-setting"});
+}
+
+TEST_CASE("a taper of mist keeps the pulse and the hours of the mist before it") {
+  const Reading read(with_stage("",
+                                "mist 10 s every 30 min from 07:00 to 19:30 until day 3\n"
+                                "taper mist every 30 min to 4 h from day 4 to day 7\n"
+                                "taper mist 10 s to 5 s every 4 h from day 8 to last day"));
+  const std::vector<language::Mist>& mists = read.protocol().stages[0].mists;
+  REQUIRE(mists.size() == 3);
+  CHECK(mists[0].to_minute == 19 * 60 + 30);
+  CHECK(mists[1].from_minute == 7 * 60);
+  CHECK(mists[1].to_minute == 19 * 60 + 30);
+  CHECK(value(read.protocol(), mists[1].pulse) == 10);
+  CHECK(value(read.protocol(), mists[1].every_last) == 4 * 3600);
+  CHECK(value(read.protocol(), mists[2].pulse_last) == 5);
+  CHECK(mists[2].every_last == language::no_formula);
+  CHECK(Reading(with_stage("", "taper mist every 30 min to 4 h")).errors() ==
+        Codes{"taper-of-nothing"});
+}
+
+TEST_CASE("mist has its limits") {
+  CHECK(Reading(with_stage("", "mist 0 s every 30 min")).errors() == Codes{"out-of-range"});
+  CHECK(Reading(with_stage("", "mist 40 min every 30 min")).errors() == Codes{"out-of-order"});
+  CHECK(Reading(with_stage("", "mist 5 s every 1 h from 19:00 to 07:00")).errors() ==
+        Codes{"out-of-order"});
+  CHECK(Reading(with_stage("", "mist 5 s every 1 h from 07:00 to 25:00")).errors() ==
+        Codes{"no-such-time"});
+  CHECK(Reading(with_stage("", "mist 5 s every 1 h from 00:00 to 24:00")).errors() == Codes{});
+}
+
+TEST_CASE("conditions of a stage know their stage, those of the protocol none") {
+  const Reading read(with_stage("require stand.plants > 3 else \"a\"",
+                                "advise plants < 900 else \"b\""));
+  const Protocol& protocol = read.protocol();
+  REQUIRE(protocol.requirements.size() == 2);
+  CHECK(protocol.requirements[0].stage == 0);
+  CHECK(protocol.requirements[0].advice);
+  CHECK(protocol.requirements[1].stage == Node::of_batch);
+  CHECK_FALSE(protocol.requirements[1].advice);
+}
