@@ -1,6 +1,7 @@
 // The protocol language. README.md beside this file gives every statement its meaning.
 //
-// Statements start with a keyword and need no separators. Heads and bodies of blocks are rules of
+// Statements start with a keyword and need no separators. A statement is chosen by its keyword alone
+// and takes it first, so that reading moves on whatever follows. Heads and bodies of blocks are rules of
 // their own, so that a mistake in a head does not cost the body. Everything is decided by the next
 // one to three tokens: no rule needs long look-ahead.
 grammar Budwood;
@@ -50,8 +51,8 @@ noWait  : NO WAIT ;
 loses   : LOSES formula ;
 
 keep  : KEEP name formula (FOR formula)? half? days? ;
-taper : TAPER name formula TO formula (FOR formula)? half? days?
-      | TAPER MIST mistTaper ;
+taper : TAPER (MIST mistTaper | settingTaper) ;
+settingTaper : name formula TO formula (FOR formula)? half? days? ;
 mistTaper : (formula TO formula)? EVERY formula (TO formula)? days? ;
 mist  : MIST formula EVERY formula (FROM TIME TO TIME)? days? ;
 half  : BY (DAY | NIGHT) ;

@@ -58,9 +58,15 @@ int run(int argc, char** argv) {
   CLI::App program(purpose, "budwood");
   program.set_help_flag("-h,--help", "Print this help and leave");
   program.set_version_flag("--version", "budwood " BUDWOOD_VERSION, "Print the version and leave");
-  program.footer(examples);
+  const auto words = program.get_formatter();
+  words->label("SUBCOMMAND", "COMMAND");
+  words->label("Positionals", "Arguments");
+  words->label("REQUIRED", "");
   const std::vector<app::Command> commands = {app::add_check(program), app::add_plan(program),
                                               app::add_needs(program)};
+  for (const app::Command& c : commands) c.words->group("Commands");
+  // Commands would take these over.
+  program.footer(examples);
   program.allow_extras();  // answered below, with what may have been meant
   std::string command;
   try {

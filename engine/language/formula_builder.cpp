@@ -310,6 +310,8 @@ double TreeBuilder::number(antlr4::tree::TerminalNode* node) {
 double TreeBuilder::number(const std::string& text, const text::Span& span) {
   double value = 0;
   const auto read = std::from_chars(text.data(), text.data() + text.size(), value);
+  // Out of range means too small to tell from 0 when nothing stands before the point.
+  if (read.ec != std::errc{} && text.find_first_not_of('0') == text.find('.')) return 0;
   if (read.ec != std::errc{} || value > largest_number) {
     diagnostics_.error("large-number", span, "This number is too large.",
                        "Numbers go up to 1 000 000 000 000.");

@@ -95,13 +95,14 @@ syntax::StageItem TreeBuilder::taper(P::TaperContext* context) {
     if (next < taper->formula().size()) mist.every_last = formula(taper->formula(next));
     return mist;
   }
+  P::SettingTaperContext* taper = context->settingTaper();
   syntax::Setting setting;
-  setting.name = name(context->name());
-  setting.first = formula(context->formula(0));
-  setting.last = formula(context->formula(1));
-  if (context->FOR() != nullptr) setting.hours = formula(context->formula(2));
-  setting.half = half(context->half());
-  setting.days = days(context->days());
+  setting.name = name(taper->name());
+  setting.first = formula(taper->formula(0));
+  setting.last = formula(taper->formula(1));
+  if (taper->FOR() != nullptr) setting.hours = formula(taper->formula(2));
+  setting.half = half(taper->half());
+  setting.days = days(taper->days());
   setting.span = places_.span(context);
   return setting;
 }

@@ -161,7 +161,16 @@ void SyntaxErrors::sync_block(Parser& parser, const Block& block) {
   while (true) {
     Token* token = parser.getCurrentToken();
     const std::size_t type = token->getType();
-    if (holds(block.statements, type) || type == Token::EOF) return;
+    if (type == Token::EOF) return;
+    if (holds(block.statements, type)) {
+      if (token->getTokenIndex() != last_statement_) {
+        last_statement_ = token->getTokenIndex();
+        return;
+      }
+      // The statement did not take its own keyword; passing over it keeps reading from standing.
+      skip_statement(parser);
+      continue;
+    }
     if (type == BudwoodParser::RBRACE && block.rule != BudwoodParser::RuleFile) return;
     if (brace_missing_ && belongs_outside(parser, type)) return;
     // Recovery has come to a new statement, which answers for itself.
@@ -204,7 +213,7 @@ void SyntaxErrors::sync_work_head(Parser& parser) {
 }
 
 /// Goes on to where a statement can start. It may stop where it stands: every statement takes its
-/// own keyword, so reading moves on all the same.
+/// own keyword (sync_block sees to it), so reading moves on all the same.
 void SyntaxErrors::recover(Parser* parser, std::exception_ptr /*e*/) {
   if (passes_keyword_) parser->consume();
   passes_keyword_ = false;

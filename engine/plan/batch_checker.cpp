@@ -2,7 +2,6 @@
 
 #include <algorithm>
 
-
 namespace budwood::plan {
 
 namespace {
@@ -74,7 +73,8 @@ std::optional<sheet::Pin> check_pin(const book::Pin& pin, const language::Protoc
   for (std::size_t s = 0; s < protocol.stages.size(); ++s) {
     names.push_back(protocol.stages[s].name);
     if (protocol.stages[s].name == pin.stage) {
-      return sheet::Pin{static_cast<std::int32_t>(s), pin.side == book::Pin::Side::end, pin.day};
+      return sheet::Pin{static_cast<std::int32_t>(s), pin.side == book::Pin::Side::end, pin.day,
+                        pin.span};
     }
   }
   diagnostics.error("unknown-name", pin.span,

@@ -130,7 +130,7 @@ class Planner {
     const language::Work& work = sheet.layout().protocol.stages[s].works[w];
     const auto start = static_cast<Day>(sheet.value(cells.start, batch.row));
     const int length = static_cast<int>(sheet.value(cells.days, batch.row));
-    const Day last = start + std::max(0, length - 1);
+    const Day last = start + sheet::last_offset(length);
     int left_out = 0;
     std::uint16_t occurrence = 0;
     for (const int offset : sheet::due_days(work.timing, length)) {

@@ -2,51 +2,146 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
-#include <cstdint>
+#include <iterator>
+#include <ostream>
 
+#include "calendar/calendar.hpp"
 #include "report/number.hpp"
 #include "report/wording.hpp"
 
 namespace budwood::report {
 
-Json json_number(double value) {
-  if (!std::isfinite(value)) return nullptr;
-  constexpr double exact_below = 9007199254740992.0;  // 2^53
-  const double shown = rounded(value);
-  if (std::abs(shown) < exact_below && shown == std::trunc(shown)) {
-    return static_cast<std::int64_t>(shown);
+namespace {
+
+constexpr std::size_t most_held = 1U << 16U;
+constexpr std::string_view replacement = "\xEF\xBF\xBD";  // U+FFFD
+
+/// Whether a character stands for itself between quotes, as nearly all do.
+bool is_plain(char c) {
+  const auto byte = static_cast<unsigned char>(c);
+  return byte >= 0x20 && byte < 0x7F && c != '"' && c != '\\';
+}
+
+}  // namespace
+
+void JsonWriter::begin_object(Layout layout) {
+  next();
+  begin('{', '}', layout);
+}
+
+void JsonWriter::begin_list(std::string_view key, Layout layout) {
+  next(key);
+  begin('[', ']', layout);
+}
+
+void JsonWriter::begin(char open, char close, Layout layout) {
+  held_ += open;
+  levels_.push_back({close, layout});
+}
+
+void JsonWriter::end() {
+  const Level level = levels_.back();
+  levels_.pop_back();
+  if (level.layout == Layout::lines && !level.empty) new_line();
+  held_ += level.close;
+  if (levels_.empty()) held_ += '\n';
+  if (held_.size() > most_held) flush();
+}
+
+void JsonWriter::next() {
+  if (levels_.empty()) return;
+  Level& level = levels_.back();
+  const bool lines = level.layout == Layout::lines;
+  if (!level.empty) held_ += lines ? "," : ", ";
+  level.empty = false;
+  if (lines) new_line();
+}
+
+void JsonWriter::next(std::string_view key) {
+  next();
+  held_ += '"';
+  held_ += key;
+  held_ += "\": ";
+}
+
+void JsonWriter::new_line() {
+  held_ += '\n';
+  held_.append(2 * levels_.size(), ' ');
+}
+
+void JsonWriter::text(std::string_view key, std::string_view value) {
+  next(key);
+  quote(value);
+}
+
+void JsonWriter::texts(std::string_view key, const std::vector<std::string>& values) {
+  begin_list(key);
+  for (const std::string& value : values) {
+    next();
+    quote(value);
   }
-  return shown;
+  end();
 }
 
-Json json_date(double day) {
-  if (std::isnan(day)) return nullptr;
-  return calendar::iso_date(static_cast<calendar::Day>(day));
+void JsonWriter::number(std::string_view key, double value) {
+  next(key);
+  held_ += std::isfinite(value) ? number_text(value) : "null";
 }
 
-Json json_place(const text::Span& span) {
-  if (span.source == nullptr) return nullptr;
-  return file_and_line(span);
+void JsonWriter::flag(std::string_view key, bool value) {
+  next(key);
+  held_ += value ? "true" : "false";
 }
 
-std::string dump(const Json& json) {
-  const std::string text = json.dump(-1, ' ', false, Json::error_handler_t::replace);
-  std::string out;
-  out.reserve(text.size());
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    const auto c = static_cast<unsigned char>(text[i]);
-    const auto next = i + 1 < text.size() ? static_cast<unsigned char>(text[i + 1]) : 0U;
-    if (c == 0x7F) {
-      out += "\\u007f";
-    } else if (c == 0xC2 && next >= 0x80 && next < 0xA0) {  // U+0080 to U+009F
-      out += fmt::format("\\u{:04x}", next);
-      ++i;
+void JsonWriter::null(std::string_view key) {
+  next(key);
+  held_ += "null";
+}
+
+void JsonWriter::date(std::string_view key, double day) {
+  if (std::isnan(day)) return null(key);
+  text(key, calendar::iso_date(static_cast<calendar::Day>(day)));
+}
+
+void JsonWriter::place(std::string_view key, const text::Span& span) {
+  if (span.source == nullptr) return null(key);
+  text(key, file_and_line(span));
+}
+
+void JsonWriter::quote(std::string_view value) {
+  held_ += '"';
+  while (!value.empty()) {
+    const std::size_t plain = static_cast<std::size_t>(
+        std::find_if_not(value.begin(), value.end(), is_plain) - value.begin());
+    held_ += value.substr(0, plain);
+    value.remove_prefix(plain);
+    if (value.empty()) break;
+    const std::size_t bytes = text::character_length(value);
+    const std::string_view character = value.substr(0, std::max<std::size_t>(1, bytes));
+    const auto first = static_cast<unsigned char>(character[0]);
+    if (first == '"' || first == '\\') {
+      held_ += '\\';
+      held_ += character;
+    } else if (first < 0x20 || first == 0x7F) {
+      fmt::format_to(std::back_inserter(held_), "\\u{:04x}", first);
+    } else if (bytes == 0) {
+      held_ += replacement;
+    } else if (first == 0xC2 && static_cast<unsigned char>(character[1]) < 0xA0) {  // C1 controls
+      fmt::format_to(std::back_inserter(held_), "\\u{:04x}",
+                     static_cast<unsigned char>(character[1]));
     } else {
-      out += text[i];
+      held_ += character;
     }
+    value.remove_prefix(character.size());
   }
-  return out;
+  held_ += '"';
+}
+
+void JsonWriter::flush() {
+  out_ << held_;
+  held_.clear();
 }
 
 }  // namespace budwood::report

@@ -1,39 +1,47 @@
-#include <ostream>
-
 #include "report/json.hpp"
 #include "report/wording.hpp"
 #include "report/writers.hpp"
 
 namespace budwood::report {
 
+namespace {
+
+void write_supply(JsonWriter& json, const plan::SupplyNeed& need) {
+  json.begin_object();
+  json.text("supply", need.supply);
+  json.text("title", need.title);
+  json.number("amount", need.unit.from_base(need.amount));
+  json.text("unit", need.unit.symbol);
+  json.flag("reused", need.reused);
+  if (need.pack > 0) {
+    json.number("pack", need.unit.from_base(need.pack));
+    json.number("packs", need.packs);
+  } else {
+    json.null("pack");
+    json.null("packs");
+  }
+  json.end();
+}
+
+}  // namespace
+
 void write_needs_json(std::ostream& out, const plan::Plan& plan, const plan::Needs& needs) {
-  Json supplies = Json::array();
-  for (const plan::SupplyNeed& need : needs.supplies) {
-    const bool packed = need.pack > 0;
-    supplies.push_back(
-        {{"supply", need.supply},
-         {"title", need.title},
-         {"amount", json_number(need.unit.from_base(need.amount))},
-         {"unit", need.unit.symbol},
-         {"reused", need.reused},
-         {"pack", packed ? json_number(need.unit.from_base(need.pack)) : Json(nullptr)},
-         {"packs", packed ? json_number(need.packs) : Json(nullptr)}});
-  }
-  Json crews = Json::array();
+  using Layout = JsonWriter::Layout;
+  JsonWriter json(out);
+  json.begin_object(Layout::lines);
+  json.text("site", plan.book->site.name.value);
+  json.begin_list("supplies", Layout::lines);
+  for (const plan::SupplyNeed& need : needs.supplies) write_supply(json, need);
+  json.end();
+  json.begin_list("crews", Layout::lines);
   for (const plan::CrewNeed& need : needs.crews) {
-    crews.push_back(
-        {{"crew", need.crew}, {"person_hours", json_number(need.seconds / seconds_an_hour)}});
+    json.begin_object();
+    json.text("crew", need.crew);
+    json.number("person_hours", need.seconds / seconds_an_hour);
+    json.end();
   }
-  const auto write_list = [&](const char* key, const Json& list, const char* after) {
-    out << "  \"" << key << "\": [";
-    for (std::size_t i = 0; i < list.size(); ++i) {
-      out << (i == 0 ? "\n    " : ",\n    ") << dump(list[i]);
-    }
-    out << (list.empty() ? "]" : "\n  ]") << after;
-  };
-  out << "{\n  \"site\": " << dump(plan.book->site.name.value) << ",\n";
-  write_list("supplies", supplies, ",\n");
-  write_list("crews", crews, "\n}\n");
+  json.end();
+  json.end();
 }
 
 }  // namespace budwood::report

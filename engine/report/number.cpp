@@ -1,6 +1,5 @@
 #include "report/number.hpp"
 
-#include <charconv>
 #include <cmath>
 #include <cstdint>
 
@@ -24,14 +23,6 @@ std::string number_text(double value) {
   if (!std::isfinite(value)) return {};
   if (is_short_whole(value)) return std::to_string(static_cast<std::int64_t>(value));
   return units::format_number(value, digits);
-}
-
-double rounded(double value) {
-  if (!std::isfinite(value) || is_short_whole(value)) return value;
-  const std::string text = units::format_number(value, digits);
-  double out = value;
-  std::from_chars(text.data(), text.data() + text.size(), out);
-  return out;
 }
 
 }  // namespace budwood::report

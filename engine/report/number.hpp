@@ -8,7 +8,4 @@ namespace budwood::report {
 /// does not show: "0.35", "640". "" when it is not finite.
 std::string number_text(double value);
 
-/// The same number.
-double rounded(double value);
-
 }  // namespace budwood::report

@@ -1,6 +1,5 @@
 #include <array>
 #include <ostream>
-#include <string_view>
 
 #include "report/json.hpp"
 #include "report/wording.hpp"
@@ -10,150 +9,148 @@ namespace budwood::report {
 
 namespace {
 
-Json setting_json(const plan::DaySetting& setting) {
+using Layout = JsonWriter::Layout;
+
+/// The members that a setting has wherever it stands.
+void write_setting(JsonWriter& json, const plan::DaySetting& setting) {
   static constexpr std::array<const char*, 3> halves = {"both", "day", "night"};
-  return {{"setting", setting.name},
-          {"half", halves[static_cast<std::size_t>(setting.half)]},
-          {"value", setting.value}};
+  json.text("setting", setting.name);
+  json.text("half", halves[static_cast<std::size_t>(setting.half)]);
+  json.text("value", setting.value);
 }
 
-Json supply_json(const plan::SupplyAmount& use) {
-  return {{"supply", use.supply},
-          {"title", use.title},
-          {"amount", json_number(use.unit.from_base(use.amount))},
-          {"unit", use.unit.symbol},
-          {"reused", use.reused},
-          {"lot", use.lot}};
+void write_supply(JsonWriter& json, const plan::SupplyAmount& use) {
+  json.begin_object();
+  json.text("supply", use.supply);
+  json.text("title", use.title);
+  json.number("amount", use.unit.from_base(use.amount));
+  json.text("unit", use.unit.symbol);
+  json.flag("reused", use.reused);
+  json.text("lot", use.lot);
+  json.end();
 }
 
-template <class Items, class ToJson>
-Json array_json(const Items& items, ToJson to_json) {
-  Json array = Json::array();
-  for (const auto& item : items) array.push_back(to_json(item));
-  return array;
+void write_order(JsonWriter& json, const plan::OrderDetail& order) {
+  json.begin_object();
+  json.text("id", order.id);
+  json.text("stage", order.stage);
+  json.date("date", order.date);
+  json.text("weekday", calendar::long_name(calendar::weekday(order.date)));
+  json.text("week", calendar::iso_week_text(order.date));
+  json.date("due", order.due);
+  json.text("title", order.title);
+  json.number("plants", order.plants);
+  json.number("person_hours", order.person_seconds / seconds_an_hour);
+  if (order.people > 0) {
+    json.number("people", order.people);
+  } else {
+    json.null("people");
+  }
+  json.text("crew", order.crew);
+  json.text("room", order.room);
+  json.begin_list("supplies");
+  for (const plan::SupplyAmount& use : order.supplies) write_supply(json, use);
+  json.end();
+  json.texts("tools", order.tools);
+  json.begin_list("settings");
+  for (const plan::DaySetting& setting : order.settings) {
+    json.begin_object();
+    write_setting(json, setting);
+    json.end();
+  }
+  json.end();
+  json.texts("cautions", order.cautions);
+  json.texts("record", order.records);
+  json.texts("notes", order.notes);
+  json.place("line", order.line);
+  json.end();
 }
 
-Json order_json(const plan::OrderDetail& order) {
-  return {{"id", order.id},
-          {"stage", order.stage},
-          {"date", calendar::iso_date(order.date)},
-          {"weekday", calendar::long_name(calendar::weekday(order.date))},
-          {"week", calendar::iso_week_text(order.date)},
-          {"due", calendar::iso_date(order.due)},
-          {"title", order.title},
-          {"plants", json_number(order.plants)},
-          {"person_hours", json_number(order.person_seconds / seconds_an_hour)},
-          {"people", order.people > 0 ? json_number(order.people) : Json(nullptr)},
-          {"crew", order.crew},
-          {"room", order.room},
-          {"supplies", array_json(order.supplies, supply_json)},
-          {"tools", order.tools},
-          {"settings", array_json(order.settings, setting_json)},
-          {"cautions", order.cautions},
-          {"record", order.records},
-          {"notes", order.notes},
-          {"line", json_place(order.line)}};
-}
-
-Json stage_json(const plan::Plan& plan, const plan::BatchPlan& batch, std::size_t number) {
+void write_stage(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan& batch,
+                 std::size_t number) {
   const sheet::Sheet& sheet = plan.sheet_of(batch);
   const language::Protocol& protocol = plan.protocol_of(batch);
   const language::Stage& stage = protocol.stages[number];
   const sheet::StageCells& cells = sheet.layout().stages[number];
+  const auto part_name = [&](std::int32_t part) -> const std::string& {
+    return protocol.parts[static_cast<std::size_t>(part)].name;
+  };
   const auto value = [&](sheet::CellId cell) { return sheet.value(cell, batch.row); };
-  Json settings = Json::array();
+  std::vector<std::string> joined_parts;
+  for (const std::int32_t part : stage.joined) joined_parts.push_back(part_name(part));
+
+  json.begin_object();
+  json.text("stage", stage.name);
+  json.text("title", stage.title);
+  json.text("part", part_name(stage.part));
+  json.texts("joins", joined_parts);
+  json.text("room", stage.room);
+  json.date("start", value(cells.start));
+  json.date("end", value(cells.end));
+  json.date("earliest", value(cells.earliest));
+  json.date("latest", value(cells.latest));
+  json.number("plants", value(cells.plants));
+  json.number("left", value(cells.left));
+  json.begin_list("settings");
   if (batch.dated) {
     for (const plan::SettingSpan& span : plan::setting_spans(sheet, batch.row, number)) {
-      Json setting = setting_json(span.setting);
-      setting["from"] = calendar::iso_date(span.from);
-      setting["to"] = calendar::iso_date(span.to);
-      settings.push_back(std::move(setting));
+      json.begin_object();
+      write_setting(json, span.setting);
+      json.date("from", span.from);
+      json.date("to", span.to);
+      json.end();
     }
   }
-  return {{"stage", stage.name},
-          {"title", stage.title},
-          {"part", protocol.parts[static_cast<std::size_t>(stage.part)].name},
-          {"joins", array_json(stage.joined,
-                               [&](std::int32_t part) {
-                                 return protocol.parts[static_cast<std::size_t>(part)].name;
-                               })},
-          {"room", stage.room},
-          {"start", json_date(value(cells.start))},
-          {"end", json_date(value(cells.end))},
-          {"earliest", json_date(value(cells.earliest))},
-          {"latest", json_date(value(cells.latest))},
-          {"plants", json_number(value(cells.plants))},
-          {"left", json_number(value(cells.left))},
-          {"settings", std::move(settings)}};
+  json.end();
+  json.end();
 }
 
-Json note_json(const plan::Note& note) {
-  return {{"batch", note.batch}, {"message", note.message}, {"line", json_place(note.span)}};
+void write_note(JsonWriter& json, const plan::Note& note) {
+  json.begin_object();
+  json.text("batch", note.batch);
+  json.text("message", note.message);
+  json.place("line", note.span);
+  json.end();
 }
 
-Json conflict_json(const plan::Conflict& conflict) {
-  const auto fact_json = [](const sheet::DateConflict::Line& fact) -> Json {
-    return {{"text", fact.text}, {"line", json_place(fact.span)}};
-  };
-  return {{"batch", conflict.batch},
-          {"code", conflict.code},
-          {"message", conflict.message},
-          {"facts", array_json(conflict.facts, fact_json)},
-          {"line", json_place(conflict.span)}};
+void write_conflict(JsonWriter& json, const plan::Conflict& conflict) {
+  json.begin_object();
+  json.text("batch", conflict.batch);
+  json.text("code", conflict.code);
+  json.text("message", conflict.message);
+  json.begin_list("facts");
+  for (const sheet::DateConflict::Line& fact : conflict.facts) {
+    json.begin_object();
+    json.text("text", fact.text);
+    json.place("line", fact.span);
+    json.end();
+  }
+  json.end();
+  json.place("line", conflict.span);
+  json.end();
 }
 
-/// Writes lists whose entries stand on a line each, so that a plan of any size is never held whole
-/// as a tree and two plans can be compared line by line.
-class ListWriter {
- public:
-  ListWriter(std::ostream& out, std::string_view key, std::string_view indent)
-      : out_(out), indent_(indent) {
-    out_ << indent_ << '"' << key << "\": [";
-  }
-  /// Ready for the next entry, which the caller writes.
-  std::ostream& next() {
-    out_ << (empty_ ? "\n" : ",\n") << indent_ << "  ";
-    empty_ = false;
-    return out_;
-  }
-  void close(std::string_view after) {
-    if (!empty_) out_ << '\n' << indent_;
-    out_ << ']' << after;
-  }
-
- private:
-  std::ostream& out_;
-  std::string_view indent_;
-  bool empty_ = true;
-};
-
-void write_batch(std::ostream& out, const plan::Plan& plan, const plan::BatchPlan& batch,
+void write_batch(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan& batch,
                  const std::vector<std::size_t>& orders) {
   const language::Protocol& protocol = plan.protocol_of(batch);
   const sheet::Sheet& sheet = plan.sheet_of(batch);
-  const Json facts = {{"batch", plan.facts_of(batch).id.value},
-                      {"protocol", protocol.name},
-                      {"edition", protocol.edition},
-                      {"title", protocol.title},
-                      {"crop", protocol.crop},
-                      {"plants", plan.facts_of(batch).plants.value},
-                      {"ready", json_date(sheet.value(sheet.layout().ready, batch.row))},
-                      {"person_hours", json_number(sheet.value(sheet.layout().hours, batch.row) /
-                                                   seconds_an_hour)}};
-  out << "{\n";
-  for (const auto& [key, value] : facts.items()) {
-    out << "      \"" << key << "\": " << dump(value) << ",\n";
-  }
-  ListWriter stages(out, "stages", "      ");
-  for (std::size_t s = 0; s < protocol.stages.size(); ++s) {
-    stages.next() << dump(stage_json(plan, batch, s));
-  }
-  stages.close(",\n");
-  ListWriter list(out, "work_orders", "      ");
-  for (const std::size_t i : orders) {
-    list.next() << dump(order_json(plan::describe(plan, plan.orders[i])));
-  }
-  list.close("\n    }");
+  const book::Batch& facts = plan.facts_of(batch);
+  json.begin_object(Layout::lines);
+  json.text("batch", facts.id.value);
+  json.text("protocol", protocol.name);
+  json.number("edition", protocol.edition);
+  json.text("title", protocol.title);
+  json.text("crop", protocol.crop);
+  json.number("plants", static_cast<double>(facts.plants.value));
+  json.date("ready", sheet.value(sheet.layout().ready, batch.row));
+  json.number("person_hours", sheet.value(sheet.layout().hours, batch.row) / seconds_an_hour);
+  json.begin_list("stages", Layout::lines);
+  for (std::size_t s = 0; s < protocol.stages.size(); ++s) write_stage(json, plan, batch, s);
+  json.end();
+  json.begin_list("work_orders", Layout::lines);
+  for (const std::size_t i : orders) write_order(json, plan::describe(plan, plan.orders[i]));
+  json.end();
+  json.end();
 }
 
 }  // namespace
@@ -166,23 +163,27 @@ void write_orders_json(std::ostream& out, const plan::Plan& plan, const Filter& 
     return !filter.batch || batch == *filter.batch;
   };
 
-  out << "{\n  \"site\": " << dump(plan.book->site.name.value) << ",\n";
-  ListWriter batches(out, "batches", "  ");
+  JsonWriter json(out);
+  json.begin_object(Layout::lines);
+  json.text("site", plan.book->site.name.value);
+  json.begin_list("batches", Layout::lines);
   for (std::size_t i = 0; i < plan.batches.size() && out; ++i) {
-    if (!passes(plan, plan.batches[i], filter)) continue;
-    write_batch(batches.next(), plan, plan.batches[i], by_batch[i]);
+    if (passes(plan, plan.batches[i], filter)) {
+      write_batch(json, plan, plan.batches[i], by_batch[i]);
+    }
   }
-  batches.close(",\n");
-  ListWriter notes(out, "notes", "  ");
+  json.end();
+  json.begin_list("notes", Layout::lines);
   for (const plan::Note& note : plan.notes) {
-    if (concerned(note.batch)) notes.next() << dump(note_json(note));
+    if (concerned(note.batch)) write_note(json, note);
   }
-  notes.close(",\n");
-  ListWriter conflicts(out, "conflicts", "  ");
+  json.end();
+  json.begin_list("conflicts", Layout::lines);
   for (const plan::Conflict& conflict : plan.conflicts) {
-    if (concerned(conflict.batch)) conflicts.next() << dump(conflict_json(conflict));
+    if (concerned(conflict.batch)) write_conflict(json, conflict);
   }
-  conflicts.close("\n}\n");
+  json.end();
+  json.end();
 }
 
 }  // namespace budwood::report

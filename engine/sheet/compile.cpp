@@ -33,26 +33,45 @@ std::vector<CellId> evaluation_order(std::size_t count, const Arcs& arcs) {
   return order;
 }
 
-void report_circle(const Template& t, const std::vector<std::size_t>& circle,
+/// A circle as people read it, each value before what it rests on. The dates, which stand for
+/// themselves in the names of cells, are left out, and what a line of the protocol says goes first.
+std::vector<CellId> readable_circle(const Template& t, const std::vector<std::size_t>& circle) {
+  std::vector<CellId> out;
+  for (auto i = circle.rbegin(); i != circle.rend(); ++i) {
+    if (*i < t.cells.size()) out.push_back(static_cast<CellId>(*i));
+  }
+  const auto stated =
+      std::find_if(out.begin(), out.end(), [&](CellId id) { return !t.cell(id).label.empty(); });
+  if (stated != out.end()) std::rotate(out.begin(), stated, out.end());
+  return out;
+}
+
+void report_circle(const Template& t, const std::vector<std::size_t>& found,
                    text::Diagnostics& diagnostics) {
-  const auto name = [&](std::size_t id) {
-    return id < t.cells.size() ? "`" + t.cells[id].name + "`" : std::string("the dates");
-  };
-  // The arcs run from what is used to its user; people read it the other way round.
-  std::string chain = name(circle.front());
-  for (auto i = circle.rbegin(); i != circle.rend(); ++i) chain += " rests on " + name(*i);
-  text::Span span;
-  for (const std::size_t id : circle) {
-    if (id < t.cells.size() && (span.source == nullptr || t.cells[id].count > 0)) {
-      span = t.cells[id].span;
+  const std::vector<CellId> circle = readable_circle(t, found);
+  text::Diagnostic d;
+  d.code = "formula-circle";
+  d.span = t.cell(circle.front()).span;
+  d.message = "These values rest on each other in a circle: " + describe(t.cell(circle.front()));
+  for (std::size_t i = 1; i <= circle.size(); ++i) {
+    const Cell& next = t.cell(circle[i % circle.size()]);
+    d.message += (i == 1 ? " rests on " : ", that on ") + describe(next);
+    const bool let =
+        std::find(t.lets.begin(), t.lets.end(), circle[i % circle.size()]) != t.lets.end();
+    if (i < circle.size() && (let || !next.label.empty())) {
+      d.related.push_back({next.span, "Here is " + describe(next) + "."});
     }
   }
-  diagnostics.error("formula-circle", span,
-                    "These values rest on each other in a circle: " + chain + ".",
-                    "Give one of them a value that rests on none of the others.");
+  d.message += ".";
+  d.advice = "Give one of them a value that rests on none of the others.";
+  diagnostics.add(std::move(d));
 }
 
 }  // namespace
+
+std::string describe(const Cell& cell) {
+  return cell.label.empty() ? "`" + cell.name + "`" : cell.label;
+}
 
 CellId Template::find(std::string_view name) const {
   const auto found =

@@ -1,9 +1,12 @@
+#include <algorithm>
+
 #include "sheet/conflict_words.hpp"
 #include "sheet/dates.hpp"
 
 /// Conflicts of dates in a grower's words.
 namespace budwood::sheet {
 
+using calendar::DaySet;
 using language::Stage;
 
 std::string days_text(int n) {
@@ -18,13 +21,31 @@ std::string DatePlanner::stage_text(std::int32_t stage) const {
   return "`" + t_.protocol.stages[static_cast<std::size_t>(stage)].name + "`";
 }
 
+/// Where a fact stands in time, so that a conflict can be told from its beginning.
+std::size_t DatePlanner::time_rank(const network::Fact& fact) const {
+  using Kind = network::Fact::Kind;
+  const bool of_link =
+      fact.kind == Kind::link_low || fact.kind == Kind::link_high || fact.kind == Kind::length;
+  const std::uint32_t point = of_link ? network_.link(fact.id).from : fact.id;
+  const auto place =
+      std::find(t_.dates.order.begin(), t_.dates.order.end(), static_cast<std::int32_t>(point / 2));
+  const auto stage = static_cast<std::size_t>(place - t_.dates.order.begin());
+  return 4 * stage + 2 * (point % 2) + (of_link ? 1 : 0);
+}
+
+/// Told in the order of time, one sentence a fact.
 DateConflict DatePlanner::describe(const network::Conflict& conflict,
                                    const BatchFacts& batch) const {
+  std::vector<network::Fact> facts = conflict.facts;
+  std::stable_sort(facts.begin(), facts.end(),
+                   [&](const auto& a, const auto& b) { return time_rank(a) < time_rank(b); });
   DateConflict out;
   out.misses = conflict.misses;
-  for (const network::Fact& fact : conflict.facts) {
+  for (const network::Fact& fact : facts) {
     DateConflict::Line line = describe(fact, batch);
-    if (!line.text.empty()) out.lines.push_back(std::move(line));
+    const bool said = std::any_of(out.lines.begin(), out.lines.end(),
+                                  [&](const auto& other) { return other.text == line.text; });
+    if (!line.text.empty() && !said) out.lines.push_back(std::move(line));
   }
   out.repairs = repair_lines(conflict, batch);
   return out;
@@ -38,32 +59,71 @@ DateConflict::Line DatePlanner::describe(const network::Fact& fact, const BatchF
     const std::size_t link = limit ? limited_links_[fact.id - own] : fact.id;
     return describe_link(t_.dates.links[link], limit || fact.kind == Kind::link_high);
   }
-  const network::Network::Point& point = network_.point(fact.id);
+  if (fact.kind != Kind::allowed) return describe_date(fact, batch);
+  if (fact.day == calendar::last_day) {
+    return {"Plans go no further than " + date_text(calendar::last_day) + ".", {}};
+  }
   if (fact.id + 1 == network_.point_count()) {
-    if (fact.kind == Kind::not_after) {
-      return {"It must be ready by " + date_text(*point.not_after) + ".", {}};
-    }
     return {
         "Nobody works on " + date_text(fact.day) + ", and plants are handed over on working days.",
         {}};
   }
+  return describe_closed_day(static_cast<std::int32_t>(fact.id / 2), fact.day);
+}
+
+/// A date that the batch sets, or the edge of the calendar.
+DateConflict::Line DatePlanner::describe_date(const network::Fact& fact,
+                                              const BatchFacts& batch) const {
+  const bool before = fact.kind == network::Fact::Kind::not_before;
+  const network::Network::Point& point = network_.point(fact.id);
+  if (fact.id + 1 == network_.point_count()) {
+    return {"The batch must be ready by " + date_text(*point.not_after) + ".", {}};
+  }
+  const Day day = before ? *point.not_before : *point.not_after;
   const auto s = static_cast<std::int32_t>(fact.id / 2);
+  for (const Pin& pin : batch.pins) {
+    if (pin.stage != s || pin.end != (fact.id % 2 == 1) || pin.day != day) continue;
+    return {stage_text(s) + (pin.end ? " ends on " : " starts on ") + date_text(day) +
+                ", as the batch says.",
+            pin.span};
+  }
+  if (batch.start) return {"The batch starts on " + date_text(day) + " or later.", {}};
+  return {"Plans go no further back than " + date_text(day) + ".", {}};
+}
+
+/// The first work that finds nobody when its stage starts on that day.
+DateConflict::Line DatePlanner::describe_closed_day(std::int32_t s, Day start) const {
   const Stage& stage = t_.protocol.stages[static_cast<std::size_t>(s)];
-  const bool end = fact.id % 2 == 1;
-  if (fact.kind == Kind::allowed) {
-    return {"Work in " + stage_text(s) + " needs people, and with a start on " +
-                date_text(fact.day) + " some of it falls on a day on which nobody works.",
+  const DaySet* possible = network_.point(DateLayout::start_of(s)).allowed;
+  if (possible != nullptr && possible->empty()) {
+    return {"Whatever day " + stage_text(s) +
+                " starts on, some of its work with a crew falls on a day on which nobody works.",
             stage.span};
   }
-  for (const Pin& pin : batch.pins) {
-    if (pin.stage == s && pin.end == end) {
-      return {stage_text(s) + (end ? " ends on " : " starts on ") + date_text(pin.day) +
-                  ", as the batch says.",
-              {}};
+  int length = 0;
+  for (std::size_t i = 0; i < t_.dates.links.size(); ++i) {
+    const DateLink& link = t_.dates.links[i];
+    if (link.kind == DateLink::Kind::length && link.stage == s) {
+      length = network_.link(static_cast<network::LinkId>(i)).low.value_or(0);
     }
   }
-  if (batch.start) return {"The batch starts on " + date_text(*batch.start) + " or later.", {}};
-  return {"Plans go back to " + date_text(calendar::first_day) + ".", {}};
+  for (const language::Work& work : stage.works) {
+    if (!work.timing.must) continue;
+    for (const int due : due_days(work.timing, length)) {
+      if (work_day(work, start + due, start + last_offset(length), site_.working)) continue;
+      const std::string later = work.timing.within == 0
+                                    ? ""
+                                    : " or within " + days_text(work.timing.within) + " after it";
+      return {"\"" + work.title + "\" in " + stage_text(s) + " needs people" +
+                  (due == 0 ? ""
+                            : "; with a start on " + date_text(start) + " it is due on " +
+                                  date_text(start + due)) +
+                  ", but nobody works on " + (due == 0 ? date_text(start) : "that day") + later +
+                  ".",
+              work.span};
+    }
+  }
+  return {"Work in " + stage_text(s) + " cannot start on " + date_text(start) + ".", stage.span};
 }
 
 DateConflict::Line DatePlanner::describe_link(const DateLink& link, bool high) const {
@@ -77,8 +137,13 @@ DateConflict::Line DatePlanner::describe_link(const DateLink& link, bool high) c
   };
   switch (link.kind) {
     case DateLink::Kind::length:
+      // What is over on its first day takes no days; its place in the order is no news.
+      if (bound == 0) return {};
       return {stage_text(link.stage) + " lasts " + days_text(bound) + ".", link.span};
     case DateLink::Kind::after:
+      if (!high && bound == 0) {
+        return {name_at(link.to) + " comes after " + name_at(link.from) + ".", link.span};
+      }
       return {name_at(link.to) + " starts " + (high ? "at most " : "at least ") + days_text(bound) +
                   " after " + name_at(link.from) + ".",
               link.span};
@@ -86,7 +151,7 @@ DateConflict::Line DatePlanner::describe_link(const DateLink& link, bool high) c
     case DateLink::Kind::finish:
       break;
   }
-  if (!high) return {name_at(link.to) + " comes after " + name_at(link.from) + ".", {}};
+  if (!high) return {};  // stages come in their order
   if (link.to_working_day) {
     return {"After " + name_at(link.from) + " plants wait for " + name_at(link.to) +
                 " only until the next working day, " + days_text(WorkingDayWait::most) +

@@ -23,12 +23,15 @@ void TemplateBuilder::add_counts() {
       append(survival, stage(s).loses);
       survival.operation(Operation::subtract);
     }
-    const CellId id = add_program(stage(s).name + ".survival", share_type, stage(s).span, survival);
+    const text::Span span =
+        stage(s).loses == language::no_formula ? stage(s).span : p_.node(stage(s).loses).span;
+    const CellId id = add_program(stage(s).name + ".survival", share_type, span, survival);
+    label(id, "the loss of `" + stage(s).name + "`");
     cells_of(s).survival = id;
     // A loss of everything would need endlessly many plants to start with.
     expect_at_least(id, 0, true,
                     "The loss of `" + stage(s).name + "` is not between 0 % and just under 100 %",
-                    stage(s).span);
+                    span);
     t_.expectations.back().high = 1;
   }
   std::vector<bool> taken(p_.stages.size(), false);

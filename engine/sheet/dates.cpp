@@ -54,7 +54,7 @@ const DaySet* DatePlanner::start_days(std::int32_t stage, int length) {
   }
   DaySet set = DaySet::all();
   bool bound = false;
-  const int last = std::max(0, length - 1);
+  const int last = last_offset(length);
   for (const language::Work& work : t_.protocol.stages[static_cast<std::size_t>(stage)].works) {
     if (work.crew.empty() || !work.timing.must) continue;
     for (const int due : due_days(work.timing, length)) {
@@ -82,7 +82,7 @@ bool DatePlanner::plan(const BatchFacts& batch, const std::vector<std::vector<do
     stages_[s].end = days_[2 * s + 1];
   }
   ready_ = days_.back();
-  return solve_ranges(columns, row);
+  return solve_ranges(batch, columns, row);
 }
 
 bool DatePlanner::set_bounds(const std::vector<std::vector<double>>& columns, std::size_t row) {
@@ -113,7 +113,9 @@ void DatePlanner::set_pins(const BatchFacts& batch) {
   }
   for (const Pin& pin : batch.pins) {
     const auto point = pin.end ? DateLayout::end_of(pin.stage) : DateLayout::start_of(pin.stage);
-    network_.set_not_before(point, pin.day);
+    // A batch does not start before its own start, whatever it pins.
+    const std::optional<Day> start = network_.point(point).not_before;
+    network_.set_not_before(point, std::max(pin.day, start.value_or(pin.day)));
     network_.set_not_after(point, pin.day);
   }
 }
@@ -130,32 +132,45 @@ bool DatePlanner::solve(const BatchFacts& batch) {
   return solver_.latest(network_, days_);
 }
 
-/// Where the end of each stage can fall: first stages start as planned, every other one when what
-/// it waits for is over and people work.
-bool DatePlanner::solve_ranges(const std::vector<std::vector<double>>& columns, std::size_t row) {
+/// The earliest and the latest start of a stage, when the ranges of all before it are known.
+StageDates DatePlanner::start_range(const BatchFacts& batch, std::int32_t s) const {
+  const Stage& stage = t_.protocol.stages[static_cast<std::size_t>(s)];
+  StageDates range = stages_[static_cast<std::size_t>(s)];
+  range.earliest = range.latest = range.start;
+  const bool pinned = std::any_of(batch.pins.begin(), batch.pins.end(),
+                                  [&](const Pin& pin) { return pin.stage == s && !pin.end; });
+  if (pinned || (stage.takes.empty() && stage.after.empty())) return range;
+  range.earliest = range.latest = calendar::first_day;
+  for (const network::LinkId id : network_.links_at(DateLayout::start_of(s))) {
+    const network::Network::Link& link = network_.link(id);
+    if (link.to != DateLayout::start_of(s)) continue;
+    const int wait = link.low.value_or(0);
+    const StageDates& before = stages_[link.from / 2];
+    range.earliest = std::max(range.earliest, before.earliest + wait);
+    range.latest = std::max(range.latest, before.latest + wait);
+  }
+  return range;
+}
+
+bool DatePlanner::solve_ranges(const BatchFacts& batch,
+                               const std::vector<std::vector<double>>& columns, std::size_t row) {
   for (const std::int32_t s : t_.dates.order) {
-    const Stage& stage = t_.protocol.stages[static_cast<std::size_t>(s)];
     StageDates& dates = stages_[static_cast<std::size_t>(s)];
     const StageCells& cells = t_.stages[static_cast<std::size_t>(s)];
     const auto shortest = days_in(columns, cells.shortest, row, 0);
     const auto longest = days_in(columns, cells.longest, row, 0);
     if (!shortest || !longest) return false;
-    Day early = dates.start;
-    Day late = dates.start;
-    if (!stage.takes.empty()) {
-      early = late = calendar::first_day;
-      for (const std::int32_t from : stage.takes) {
-        const StageDates& before = stages_[static_cast<std::size_t>(from)];
-        early = std::max(early, before.earliest);
-        late = std::max(late, before.latest);
-      }
-    }
+    const StageDates starts = start_range(batch, s);
     const auto end_after = [&](Day start, int length) {
       const DaySet* days = start_days(s, length);
       return (days == nullptr ? start : days->next(start).value_or(start)) + length;
     };
-    dates.earliest = std::min(end_after(early, *shortest), dates.end);
-    dates.latest = std::max(end_after(late, *longest), dates.end);
+    // An end that was set by hand is not before the planned one, nor after it.
+    const bool pinned = std::any_of(batch.pins.begin(), batch.pins.end(),
+                                    [&](const Pin& pin) { return pin.stage == s && pin.end; });
+    dates.earliest =
+        pinned ? dates.end : std::min(end_after(starts.earliest, *shortest), dates.end);
+    dates.latest = pinned ? dates.end : std::max(end_after(starts.latest, *longest), dates.end);
   }
   return true;
 }

@@ -21,8 +21,9 @@ struct DateConflict {
   std::vector<std::string> repairs;  ///< single changes that would each give a plan
 };
 
-/// Day numbers of one stage. The range of its end is what nature's lengths allow when everything
-/// before it goes as planned in its order.
+/// Day numbers of one stage. The range of its end is what nature's lengths allow when first stages
+/// start as planned and every other one as soon as what it waits for is over and people work; a
+/// pinned date stays.
 struct StageDates {
   Day start = 0, end = 0;
   Day earliest = 0, latest = 0;
@@ -50,9 +51,14 @@ class DatePlanner {
   bool set_bounds(const std::vector<std::vector<double>>& columns, std::size_t row);
   void set_pins(const BatchFacts& batch);
   bool solve(const BatchFacts& batch);
-  bool solve_ranges(const std::vector<std::vector<double>>& columns, std::size_t row);
+  bool solve_ranges(const BatchFacts& batch, const std::vector<std::vector<double>>& columns,
+                    std::size_t row);
+  StageDates start_range(const BatchFacts& batch, std::int32_t stage) const;
   DateConflict describe(const network::Conflict& conflict, const BatchFacts& batch) const;
   DateConflict::Line describe(const network::Fact& fact, const BatchFacts& batch) const;
+  DateConflict::Line describe_date(const network::Fact& fact, const BatchFacts& batch) const;
+  DateConflict::Line describe_closed_day(std::int32_t stage, Day start) const;
+  std::size_t time_rank(const network::Fact& fact) const;
   std::vector<std::string> repair_lines(const network::Conflict& conflict,
                                         const BatchFacts& batch) const;
   std::string repair_line(const network::Repair& repair, const BatchFacts& batch) const;

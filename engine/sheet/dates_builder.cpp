@@ -66,12 +66,17 @@ void TemplateBuilder::add_date_links(std::int32_t s) {
         ProgramText program;
         append(program, formula);
         program.code(rounding);
-        return add_program(name + what, language::Type::quantity(units::number), after.span,
-                           program);
+        const CellId id =
+            add_program(name + what, language::Type::quantity(units::number), after.span, program);
+        label(id, "`after` in `" + stage(s).name + "`");
+        return id;
       };
       link.low = days(".low", after.low, Instruction::Code::whole_days);
-      link.high = days(".high", after.high, Instruction::Code::floor_days);
-      expect_order(link.low, link.high, "This range of days is upside down", after.span);
+      // One written length is met exactly, even where it is no whole number of days.
+      link.high = after.high == after.low
+                      ? link.low
+                      : days(".high", after.high, Instruction::Code::floor_days);
+      expect_order(link.low, link.high, "No whole number of days lies in this range", after.span);
       expect_at_least(link.low, 0, false, "A stage cannot come before the one it comes after",
                       after.span);
     }

@@ -41,7 +41,9 @@ double apply(double a, double b = 0, double c = 0) {
   if constexpr (op == Operation::subtract) return finite(a - b);
   if constexpr (op == Operation::multiply) return finite(a * b);
   if constexpr (op == Operation::divide) return finite(a / b);
-  if constexpr (op == Operation::power) return finite(std::pow(a, b));
+  // pow(1, NaN) and pow(NaN, 0) are 1 (IEEE 754), but here no value travels.
+  if constexpr (op == Operation::power)
+    return std::isnan(a + b) ? no_value : finite(std::pow(a, b));
   if constexpr (op == Operation::negate) return -a;
   if constexpr (op == Operation::less) return truth(a < b - slack(a, b));
   if constexpr (op == Operation::less_equal) return truth(a <= b + slack(a, b));

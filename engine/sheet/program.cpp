@@ -3,6 +3,8 @@
 #include <array>
 #include <memory>
 
+#include "sheet/dates.hpp"
+
 namespace budwood::sheet {
 
 namespace {
@@ -85,6 +87,28 @@ void map_rows(Stack& stack, std::size_t rows, const Function& function) {
   for (std::size_t i = 0; i < rows; ++i) out[i] = function(in[i]);
 }
 
+void count_turns(const WorkPlace& place, const ProgramContext& context, std::size_t rows,
+                 Stack& stack) {
+  const language::Stage& stage = context.protocol.stages[static_cast<std::size_t>(place.stage)];
+  const language::Work& work = stage.works[place.work];
+  const double* length = stack.pop();
+  const double* start = stack.pop();
+  double* out = stack.push_block();
+  for (std::size_t i = 0; i < rows; ++i) {
+    if (std::isnan(start[i]) || std::isnan(length[i])) {
+      out[i] = no_value;
+      continue;
+    }
+    const auto first = static_cast<Day>(start[i]);
+    const auto days = static_cast<int>(length[i]);
+    int done = 0;
+    for (const int due : due_days(work.timing, days)) {
+      if (work_day(work, first + due, first + last_offset(days), context.working)) ++done;
+    }
+    out[i] = done;
+  }
+}
+
 void step(const Instruction& instruction, const ProgramContext& context,
           const std::vector<std::vector<double>>& columns, std::size_t begin, std::size_t rows,
           Stack& stack) {
@@ -103,7 +127,7 @@ void step(const Instruction& instruction, const ProgramContext& context,
       break;
     case Code::look_up:
       map_rows(stack, rows,
-               [&](double at) { return look_up(context.tables[instruction.index], at); });
+               [&](double at) { return look_up(context.protocol.tables[instruction.index], at); });
       break;
     case Code::whole_days:
       map_rows(stack, rows, [&](double s) { return whole_days(s, context.shift_seconds); });
@@ -111,12 +135,8 @@ void step(const Instruction& instruction, const ProgramContext& context,
     case Code::floor_days:
       map_rows(stack, rows, [](double s) { return round_down(s / seconds_a_day); });
       break;
-    case Code::occurrences:
-      map_rows(stack, rows, [&](double days) {
-        if (std::isnan(days)) return no_value;
-        const auto due = due_days(context.timings[instruction.index], static_cast<int>(days));
-        return static_cast<double>(due.size());
-      });
+    case Code::turns:
+      count_turns(context.works[instruction.index], context, rows, stack);
       break;
   }
 }
@@ -140,7 +160,7 @@ double whole_days(double seconds, double shift_seconds) {
 }
 
 std::vector<int> due_days(const language::Timing& timing, int length) {
-  const int last = std::max(0, length - 1);
+  const int last = last_offset(length);
   const auto offset = [&](const language::StageDay& day) { return day.last ? last : day.day - 1; };
   std::vector<int> out;
   switch (timing.kind) {

@@ -4,6 +4,7 @@
 #include <span>
 #include <vector>
 
+#include "calendar/calendar.hpp"
 #include "sheet/operations.hpp"
 
 namespace budwood::sheet {
@@ -21,7 +22,7 @@ struct Instruction {
     look_up,     ///< pops a value, pushes the entry of tables[index]
     whole_days,  ///< pops a time, pushes days: 0 within a shift of `value` seconds, else rounded up
     floor_days,  ///< pops a time, pushes full days
-    occurrences,  ///< pops a length in days, pushes how often timings[index] falls in it
+    turns,       ///< pops a start and a length in days, pushes how often works[index] is done
   };
   Code code = Code::constant;
   Operation operation = Operation::add;
@@ -35,14 +36,27 @@ double look_up(const language::Table& table, double at);
 /// Days that a stage of this length in seconds takes: none when it fits a working shift.
 double whole_days(double seconds, double shift_seconds);
 
+/// The last day of a stage of `length` days, counted from 0; a stage that is over on the day it
+/// starts has that day all the same.
+inline int last_offset(int length) {
+  return std::max(0, length - 1);
+}
+
 /// The days of a stage of `length` days on which timed work falls due, counted from 0 for its first
 /// day. Days that the stage does not reach are left out.
 std::vector<int> due_days(const language::Timing& timing, int length);
 
+/// Where work stands in its protocol.
+struct WorkPlace {
+  std::int32_t stage = 0;
+  std::uint32_t work = 0;
+};
+
 /// What programs refer to besides columns.
 struct ProgramContext {
-  const std::vector<language::Table>& tables;
-  const std::vector<language::Timing>& timings;
+  const language::Protocol& protocol;
+  const std::vector<WorkPlace>& works;
+  const calendar::WorkingDays& working;
   double shift_seconds;
 };
 

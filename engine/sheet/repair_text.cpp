@@ -48,8 +48,9 @@ std::string DatePlanner::repair_line(const network::Repair& repair, const BatchF
   }
   const std::string moved = days_text(repair.by) + (later ? " later" : " earlier");
   const auto s = static_cast<std::int32_t>(fact.id / 2);
+  const Day now = later ? repair.bound - repair.by : repair.bound + repair.by;
   for (const Pin& pin : batch.pins) {
-    if (pin.stage == s && pin.end == (fact.id % 2 == 1)) {
+    if (pin.stage == s && pin.end == (fact.id % 2 == 1) && pin.day == now) {
       return "Move the " + std::string(pin.end ? "end" : "start") + " of " + stage_text(s) + " " +
              moved + ", to " + date_text(repair.bound) + ".";
     }
@@ -67,7 +68,7 @@ std::string DatePlanner::repair_link(const network::Repair& repair) const {
     return "Let plants wait up to " + days_text(repair.bound) + " after " + stage_text(link.stage) +
            " (`may wait " + days_text(repair.bound) + "`).";
   }
-  if (link.kind != DateLink::Kind::after) return "";
+  if (link.kind != DateLink::Kind::after || repair.bound < 0) return "";
   return std::string("Allow ") + (high ? "up to " : "as few as ") + days_text(repair.bound) +
          " for `after` in " + stage_text(link.stage) + ".";
 }
@@ -88,7 +89,7 @@ std::string DatePlanner::repair_closed_days(const network::Repair& repair) const
   }
   if (length == nullptr || !length->low) return "";
   const int days = *length->low;
-  const Day last = repair.bound + std::max(0, days - 1);
+  const Day last = repair.bound + last_offset(days);
   std::vector<std::string> closed;
   for (const language::Work& work : t_.protocol.stages[static_cast<std::size_t>(s)].works) {
     if (work.crew.empty() || !work.timing.must) continue;

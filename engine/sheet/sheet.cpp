@@ -16,7 +16,7 @@ void Sheet::evaluate() {
   const Template& t = *template_;
   for (std::vector<double>& column : columns_) column.assign(size(), no_value);
   conflicts_.assign(size(), std::nullopt);
-  const ProgramContext context{t.protocol.tables, t.timings, site_.shift_seconds};
+  const ProgramContext context{t.protocol, t.works, site_.working, site_.shift_seconds};
   for (const CellId id : t.order) {
     if (id == Template::dates_turn) {
       plan_dates();

@@ -22,6 +22,7 @@ struct Pin {
   std::int32_t stage = 0;
   bool end = false;
   Day day = 0;
+  text::Span span{};  ///< where it is written, if anywhere
 };
 
 /// What a batch brings: a row of a sheet.

@@ -18,6 +18,7 @@ struct Cell {
     date,     ///< one of the dates, which are worked out together
   };
   std::string name;
+  std::string label;  ///< for people, where the name says too little: "the loss of `healing`"
   Kind kind = Kind::formula;
   language::Type type;
   std::uint32_t first = 0;  ///< its program in Template::code
@@ -26,6 +27,9 @@ struct Cell {
   text::Span span;
 };
 
+/// What a cell is called in a sentence.
+std::string describe(const Cell& cell);
+
 struct UseCells {
   CellId amount = no_cell;  ///< each time the work is done, base units of the supply
 };
@@ -33,7 +37,7 @@ struct UseCells {
 struct WorkCells {
   CellId time = no_cell;    ///< person-seconds each time; no cell when the work names no labour
   CellId people = no_cell;  ///< no cell when it does not say
-  CellId times = no_cell;   ///< how often
+  CellId times = no_cell;   ///< how often, turns that find no working day left out
   std::vector<UseCells> uses;
 };
 
@@ -82,7 +86,7 @@ struct DateLink {
   int fixed_high = 0;
   bool bounded = true;          ///< false: no upper side
   bool to_working_day = false;  ///< the upper side is the next working day
-  std::int32_t stage = 0;  ///< the stage whose line says so
+  std::int32_t stage = 0;       ///< the stage whose line says so
   text::Span span;
 };
 
@@ -104,7 +108,7 @@ struct Template {
   language::Protocol protocol;
   std::vector<Cell> cells;
   std::vector<Instruction> code;
-  std::vector<language::Timing> timings;
+  std::vector<WorkPlace> works;
   std::vector<CellId> order;  ///< `dates_turn` stands for all dates together
   static constexpr CellId dates_turn = no_cell - 1;
 

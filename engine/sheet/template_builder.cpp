@@ -215,7 +215,11 @@ void TemplateBuilder::add_lengths(std::int32_t s) {
     ProgramText program;
     append(program, formula);
     program.code(rounding);
-    return add_program(written.name + what, days_type, written.length_span, program);
+    const bool wait = formula == written.longest_wait;
+    const CellId id = add_program(written.name + what, days_type,
+                                  wait ? written.wait_span : written.length_span, program);
+    label(id, (wait ? "the wait of `" : "the length of `") + written.name + "`");
+    return id;
   };
   cells.shortest = days(".shortest", written.shortest, Instruction::Code::whole_days);
   cells.usual = days(".usual", written.usual, Instruction::Code::whole_days);

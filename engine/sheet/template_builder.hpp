@@ -29,6 +29,7 @@ class TemplateBuilder {
  private:
   CellId add_cell(std::string name, Cell::Kind kind, const language::Type& type,
                   const text::Span& span);
+  void label(CellId cell, std::string text) { t_.cells[cell].label = std::move(text); }
   CellId add_formula(std::string name, language::FormulaId formula, const text::Span& span);
   CellId add_program(std::string name, const language::Type& type, const text::Span& span,
                      const ProgramText& program);

@@ -23,21 +23,24 @@ void TemplateBuilder::add_works(std::int32_t s) {
     const std::string name = written.name + ".work" + std::to_string(w + 1);
     WorkCells cells;
     add_labour(work, name, plants, cells);
-    t_.timings.push_back(work.timing);
+    const auto number = static_cast<std::uint32_t>(t_.works.size());
+    t_.works.push_back({s, static_cast<std::uint32_t>(w)});
     cells.times = add_program(name + ".times", number_type, work.span,
                               ProgramText()
+                                  .cell(cells_of(s).start)
                                   .cell(cells_of(s).days)
-                                  .code(Instruction::Code::occurrences,
-                                        static_cast<std::uint32_t>(t_.timings.size() - 1)));
+                                  .code(Instruction::Code::turns, number));
     for (const language::Use& use : work.uses) {
       add_use(use, name + ".use" + std::to_string(cells.uses.size() + 1), plants, cells);
     }
     cells_of(s).works.push_back(std::move(cells));
   }
   if (written.space != no_formula) {
-    cells_of(s).space = add_formula(written.name + ".space", written.space, written.span);
+    cells_of(s).space =
+        add_formula(written.name + ".space", written.space, p_.node(written.space).span);
+    label(cells_of(s).space, "the space of `" + written.name + "`");
     expect_at_least(cells_of(s).space, 0, false, "The space of `" + written.name + "` is negative",
-                    written.span);
+                    p_.node(written.space).span);
   }
 }
 
@@ -45,6 +48,7 @@ void TemplateBuilder::add_labour(const language::Work& work, const std::string& 
                                  WorkCells& cells) {
   if (work.people != no_formula) {
     cells.people = add_formula(name + ".people", work.people, work.span);
+    label(cells.people, "the number of people for \"" + work.title + "\"");
     expect_at_least(cells.people, 1, false, "\"" + work.title + "\" needs one person or more",
                     work.span);
   }
@@ -52,6 +56,7 @@ void TemplateBuilder::add_labour(const language::Work& work, const std::string& 
   ProgramText program;
   if (work.time != no_formula) {
     const CellId time = add_formula(name + ".spell", work.time, work.span);
+    label(time, "the time of \"" + work.title + "\"");
     expect_at_least(time, 0, false, "The time of \"" + work.title + "\" is negative", work.span);
     program.cell(time);
     if (work.time_each) program.cell(plants).operation(Operation::multiply);
@@ -60,12 +65,14 @@ void TemplateBuilder::add_labour(const language::Work& work, const std::string& 
   }
   if (work.rate != no_formula) {
     const CellId rate = add_formula(name + ".rate", work.rate, work.span);
+    label(rate, "the rate of \"" + work.title + "\"");
     expect_at_least(rate, 0, true, "The rate of \"" + work.title + "\" is not above zero",
                     work.span);
     program.cell(plants).cell(rate).operation(Operation::divide);
     if (work.time != no_formula) program.operation(Operation::add);
   }
   cells.time = add_program(name + ".hours", time_type, work.span, program);
+  label(cells.time, "the person-hours of \"" + work.title + "\"");
 }
 
 void TemplateBuilder::add_use(const language::Use& use, const std::string& name, CellId plants,
@@ -76,14 +83,17 @@ void TemplateBuilder::add_use(const language::Use& use, const std::string& name,
   if (use.each) program.cell(plants).operation(Operation::multiply);
   if (use.per != no_formula) {
     const CellId per = add_formula(name + ".per", use.per, use.span);
+    label(per, "the number of plants that share `" + supply.name + "`");
     expect_at_least(per, 0, true, "`" + supply.name + "` is used per no plants at all", use.span);
     program.cell(plants).cell(per).operation(Operation::divide);
     // What is counted is taken whole for every group that is begun; what is measured is not.
     if (supply.unit.dimension == units::count) program.operation(Operation::ceil);
     program.operation(Operation::multiply);
   }
+  if (supply.unit.dimension == units::count) program.operation(Operation::ceil);
   UseCells out;
   out.amount = add_program(name, Type::quantity(supply.unit.dimension), use.span, program);
+  label(out.amount, "the amount of `" + supply.name + "`");
   expect_at_least(out.amount, 0, false, "The amount of `" + supply.name + "` is negative",
                   use.span);
   cells.uses.push_back(out);
@@ -91,17 +101,21 @@ void TemplateBuilder::add_use(const language::Use& use, const std::string& name,
 
 void TemplateBuilder::add_settings(std::int32_t s) {
   const language::Stage& written = stage(s);
-  const auto optional_formula = [&](const std::string& name, FormulaId id, const text::Span& span) {
-    return id == no_formula ? no_cell : add_formula(name, id, span);
+  const auto formula = [&](const std::string& name, FormulaId id, const text::Span& span,
+                           const std::string& setting) {
+    if (id == no_formula) return no_cell;
+    const CellId cell = add_formula(name, id, span);
+    label(cell, "`" + setting + "` in `" + written.name + "`");
+    return cell;
   };
   for (std::size_t i = 0; i < written.settings.size(); ++i) {
     const language::Setting& setting = written.settings[i];
     const std::string name = written.name + "." + setting.name + std::to_string(i + 1);
     SettingCells cells;
-    cells.first = add_formula(name + ".first", setting.first, setting.span);
-    cells.last = optional_formula(name + ".last", setting.last, setting.span);
-    cells.hours = optional_formula(name + ".hours", setting.hours, setting.span);
-    cells.over = optional_formula(name + ".over", setting.over, setting.span);
+    cells.first = formula(name + ".first", setting.first, setting.span, setting.name);
+    cells.last = formula(name + ".last", setting.last, setting.span, setting.name);
+    cells.hours = formula(name + ".hours", setting.hours, setting.span, setting.name);
+    cells.over = formula(name + ".over", setting.over, setting.span, setting.name);
     for (const CellId value : {cells.first, cells.last}) {
       if (value == no_cell) continue;
       expect_between(value, setting.lowest, setting.highest, false,
@@ -119,18 +133,24 @@ void TemplateBuilder::add_settings(std::int32_t s) {
     const language::Mist& mist = written.mists[i];
     const std::string name = written.name + ".mist" + std::to_string(i + 1);
     MistCells cells;
-    cells.pulse = add_formula(name + ".pulse", mist.pulse, mist.span);
-    cells.pulse_last = optional_formula(name + ".pulse_last", mist.pulse_last, mist.span);
-    cells.every = add_formula(name + ".every", mist.every, mist.span);
-    cells.every_last = optional_formula(name + ".every_last", mist.every_last, mist.span);
-    cells.over = optional_formula(name + ".over", mist.over, mist.span);
+    cells.pulse = formula(name + ".pulse", mist.pulse, mist.span, "mist");
+    cells.pulse_last = formula(name + ".pulse_last", mist.pulse_last, mist.span, "mist");
+    cells.every = formula(name + ".every", mist.every, mist.span, "mist");
+    cells.every_last = formula(name + ".every_last", mist.every_last, mist.span, "mist");
+    cells.over = formula(name + ".over", mist.over, mist.span, "mist");
     for (const CellId value : {cells.pulse, cells.pulse_last, cells.every, cells.every_last}) {
       if (value != no_cell) {
         expect_at_least(value, 0, true, "Mist pulses and their interval are longer than nothing",
                         mist.span);
       }
     }
-    expect_order(cells.pulse, cells.every, "A mist pulse is longer than its interval", mist.span);
+    const auto last = [](CellId end, CellId first) { return end == no_cell ? first : end; };
+    const std::string too_long = "A mist pulse is longer than its interval";
+    expect_order(cells.pulse, cells.every, too_long, mist.span);
+    if (cells.pulse_last != no_cell || cells.every_last != no_cell) {
+      expect_order(last(cells.pulse_last, cells.pulse), last(cells.every_last, cells.every),
+                   too_long, mist.span);
+    }
     cells_of(s).mists.push_back(cells);
   }
 }

@@ -13,9 +13,10 @@ namespace budwood::statistics {
 namespace {
 
 constexpr std::int64_t no_cap = std::numeric_limits<std::int64_t>::max();
-constexpr double most_work = 2e7;    // probabilities summed by one thinning before groups are used
-constexpr double most_points = 8e6;  // of one distribution before a grid is used
-constexpr double most_cells = 8192;  // of the grid where even groups are too much work
+constexpr double most_work = 2e7;    // probabilities summed by one thinning, before groups are used
+constexpr double most_points = 4e6;  // of one distribution, before a grid is used
+constexpr double longest_spread = 5e4;  // numbers that one is spread over, before cells are used
+constexpr double most_cells = 4096;     // 128 or so for each standard deviation
 
 /// The largest power of two that is not above the value; 1 for less.
 std::int64_t power_of_two_below(double value) {
@@ -90,7 +91,7 @@ class Counts::Grid {
   std::vector<double> mass_;
 };
 
-/// Some neighbouring numbers, all taken at their mean.
+/// A number, or one of two that stand for its neighbours as well.
 struct Counts::Group {
   std::int64_t value;
   double mass;
@@ -178,24 +179,45 @@ Counts Counts::thinned(const Rate& rate) const {
   if (rate.is_known() && rate.factor() == 1) return *this;
   if (rate.is_known() && rate.factor() == 0) return certain(0);
   if (rate.is_known()) return through(Thinning(rate.factor()));
-  const Counts before = rate.factor() == 1 ? *this : thinned(*Rate::known(rate.factor()));
-  return before.through(Thinning(*rate.uncertain()));
+  const Thinning uncertain(*rate.uncertain());
+  if (rate.factor() == 1) return through(uncertain);
+  // Either may come first: the known part leaves fewer numbers, but a density that is sharp at an
+  // end is kept best while there are fewest.
+  const Rate factor = *Rate::known(rate.factor());
+  return uncertain.is_smooth() ? thinned(factor).through(uncertain)
+                               : through(uncertain).thinned(factor);
 }
 
-std::vector<Counts::Group> Counts::groups(double largest_mass, std::int64_t widest) const {
+std::vector<Counts::Group> Counts::groups(double widest) const {
   std::vector<Group> all;
-  for (std::size_t first = 0; first < mass_.size();) {
+  double owed = 0;  // mass times distance by which rounding has moved what came before
+  const auto add = [&](std::int64_t first, double distance, double mass) {
+    const double wanted = distance + std::clamp(owed / mass, -0.5, 0.5);
+    const auto rounded = std::llround(wanted);
+    owed += mass * (distance - static_cast<double>(rounded));
+    all.push_back({first + rounded, mass});
+  };
+  for (std::size_t i = 0; i < mass_.size();) {
+    const std::int64_t first = value(i);
     double mass = 0;
-    double moment = 0;  // about the first number, which keeps it precise
-    std::size_t i = first;
+    double moment = 0;  // these two about the first number, which keeps them precise
+    double square = 0;
     do {
+      const auto distance = static_cast<double>(value(i) - first);
       mass += mass_[i];
-      moment += mass_[i] * static_cast<double>(value(i) - value(first));
+      moment += mass_[i] * distance;
+      square += mass_[i] * distance * distance;
       ++i;
-    } while (i < mass_.size() && mass + mass_[i] <= largest_mass &&
-             value(i) - value(first) < widest);
-    if (mass > 0) all.push_back({value(first) + std::llround(moment / mass), mass});
-    first = i;
+    } while (i < mass_.size() && static_cast<double>(value(i) - first) < widest);
+    if (mass < 1e-300) continue;
+    const double mean = moment / mass;
+    const double deviation = std::sqrt(std::max(square / mass - mean * mean, 0.0));
+    if (deviation < 0.5) {
+      add(first, mean, mass);
+    } else {
+      add(first, mean - deviation, mass / 2);
+      add(first, mean + deviation, mass / 2);
+    }
   }
   return all;
 }
@@ -204,15 +226,18 @@ Counts Counts::through(const Thinning& thinning) const {
   const auto top = static_cast<double>(value(mass_.size() - 1));
   const double numbers = std::min(18 * std::sqrt(thinning.variance(top)) + 2, top + 1);
   if (numbers * static_cast<double>(mass_.size()) <= most_work) {
-    return number_by_number(groups(0, 0), thinning);
+    return number_by_number(groups(0), thinning);
   }
-  const double deviation =
-      std::sqrt(thinning.variance(mean()) + thinning.share() * thinning.share() * variance());
-  const std::vector<Group> few =
-      groups(1.0 / 512, nearest_count(deviation / (32 * thinning.share()), 1, largest_count));
-  return numbers * static_cast<double>(few.size()) <= 4 * most_work
-             ? number_by_number(few, thinning)
-             : cell_by_cell(few, thinning);
+  const double own = std::sqrt(thinning.variance(mean()));
+  const double before = std::sqrt(variance()) * thinning.share();
+  // Where many groups overlap their errors even out, so that they may be coarser.
+  const bool overlapping = before > 4 * own;
+  const double part =
+      thinning.is_smooth() ? (overlapping ? 1.0 / 2 : 1.0 / 4) : (overlapping ? 1.0 / 8 : 1.0 / 64);
+  const std::vector<Group> few = groups(part * own / thinning.share());
+  const bool is_little = numbers * static_cast<double>(few.size()) <= 4 * most_work;
+  const bool fits_cells = numbers > longest_spread && 64 * own >= before;
+  return is_little || !fits_cells ? number_by_number(few, thinning) : cell_by_cell(few, thinning);
 }
 
 Counts Counts::number_by_number(std::span<const Group> groups, const Thinning& thinning) {

@@ -23,10 +23,11 @@ class Thinning;
 ///
 /// Exact to about 1e-12 as long as thinning sums no more than 20 million probabilities: for a join
 /// of parts at known rates with a chain after it up to some 200 000 plants, with rates from a few
-/// hundred counts up to some 10 000. Beyond that, numbers before a thinning are put into groups
-/// that hold at most 1/512 of the probability and are at most 1/32 standard deviation wide, each
-/// standing at its mean; and what then would spread over too many numbers is kept on a grid of a
-/// power of two. Probabilities are then exact to about 1e-5.
+/// hundred counts up to some 10 000. Beyond that, groups of neighbouring numbers, narrower than
+/// half of what the thinning scatters each of them, are put into two numbers with the same mean and
+/// variance; and what then would spread over too many numbers is kept on a grid of a power of two.
+/// Up to ten million plants probabilities are then exact to about 3e-5; to about 5e-4 where a rate
+/// that thins many numbers rests on counts without a single failure or success.
 class Counts {
  public:
   /// Exactly n plants; n is brought into 0 to `largest_count`.
@@ -59,7 +60,7 @@ class Counts {
   static Counts number_by_number(std::span<const Group> groups, const Thinning& thinning);
   static Counts cell_by_cell(std::span<const Group> groups, const Thinning& thinning);
   Counts through(const Thinning& thinning) const;
-  std::vector<Group> groups(double largest_mass, std::int64_t widest) const;
+  std::vector<Group> groups(double widest) const;
   Counts at_step(std::int64_t step) const;
 
   std::int64_t on_grid(std::size_t index) const {

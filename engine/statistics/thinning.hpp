@@ -17,6 +17,9 @@ class Thinning {
   double share() const { return share_; }
   double variance(double x) const;
 
+  /// Not so where the density is infinite at an end, as after counts without a single failure.
+  bool is_smooth() const { return !shape_ || (shape_->alpha >= 1 && shape_->beta >= 1); }
+
   /// The numbers around the likeliest one whose probability is not below 1e-18 of the largest.
   struct Range {
     std::int64_t from = 0;

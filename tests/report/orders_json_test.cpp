@@ -106,9 +106,9 @@ TEST_CASE("numbers have no noise in them") {
   SamplePlan sample;
   sample.add_batch("A1", 100, "2027-04-16");
   const std::string text = sample.orders(Format::json);
-  CHECK(text.find("\"person_hours\":2.08333333333,") != std::string::npos);
-  CHECK(text.find("\"amount\":4.375,") != std::string::npos);
-  CHECK(text.find("\"plants\":125,") != std::string::npos);
+  CHECK(text.find("\"person_hours\": 2.08333333333,") != std::string::npos);
+  CHECK(text.find("\"amount\": 4.375,") != std::string::npos);
+  CHECK(text.find("\"plants\": 125,") != std::string::npos);
 }
 
 TEST_CASE("the filter narrows batches and orders") {

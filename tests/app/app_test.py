@@ -1,0 +1,484 @@
+"""Runs the program on small books: python3 app_test.py PROGRAM"""
+
+import csv
+import fcntl
+import io
+import json
+import os
+import pty
+import re
+import resource
+import shutil
+import stat
+import struct
+import subprocess
+import sys
+import tempfile
+import termios
+import unittest
+
+PROGRAM = ""
+NOBODY = 65534
+
+PROTOCOL = """protocol division "Division of clumps" {
+  edition 2
+  crop "hosta"
+  supply clump "Clump" in clumps
+  supply mix "Potting mix" in L pack 50 L
+  part crown "Crown"
+  stage cutting_up of crown {
+    lasts 1 day
+    room bench
+    do "Wash, cut into crowns" on day 1 {
+      rate 40 per hour
+      crew potting
+      use 1 clump per 6
+      record crowns in plants
+    }
+  }
+  stage growing_on of crown {
+    lasts 5 weeks to 7 weeks usually 6 weeks
+    room tunnel
+    loses 10 %
+    keep air 16 degC
+    do "Look over" every 14 days from day 7 { time 20 min }
+    do "Pot on" on last day { rate 80 per hour  crew potting  use 1.5 L mix each }
+  }
+}
+"""
+SITE = """site: Willow Yard
+working: {days: [mon, tue, wed, thu, fri]}
+rooms: {bench: {}, tunnel: {}}
+crews: {potting: {people: 2, hours: 6 h}}
+"""
+BATCHES = """batches:
+  - {batch: D1, protocol: division, plants: 120, ready: 2027-06-11}
+  - {batch: D2, protocol: division edition 2, plants: 60, ready: 2027-07-09}
+"""
+
+
+class Result:
+    def __init__(self, done):
+        self.status = done.returncode
+        self.out = done.stdout.decode() if done.stdout is not None else None
+        self.err = done.stderr.decode() if done.stderr is not None else None
+
+
+def run(*arguments, cwd=None, stdout=subprocess.PIPE, **more):
+    environment = {k: v for k, v in os.environ.items() if k not in ("NO_COLOR", "TERM")}
+    done = subprocess.run([PROGRAM, *arguments], cwd=cwd, stdout=stdout, stdin=subprocess.DEVNULL,
+                          stderr=subprocess.PIPE, env=environment, timeout=120, **more)
+    return Result(done)
+
+
+class ProgramTest(unittest.TestCase):
+    def setUp(self):
+        self.folder = tempfile.mkdtemp(prefix="budwood_app_test_")
+        os.chmod(self.folder, 0o755)
+        self.addCleanup(shutil.rmtree, self.folder, True)
+
+    def path(self, *names):
+        return os.path.join(self.folder, *names)
+
+    def write(self, name, text):
+        path = self.path(name)
+        os.makedirs(os.path.dirname(path), exist_ok=True)
+        with open(path, "wb") as file:
+            file.write(text if isinstance(text, bytes) else text.encode())
+        return path
+
+    def read(self, name):
+        with open(self.path(name), encoding="utf-8", newline="") as file:
+            return file.read()
+
+    def book(self, name="book", protocol=PROTOCOL, site=SITE, batches=BATCHES):
+        self.write(f"{name}/division.bud", protocol)
+        self.write(f"{name}/site.yaml", site)
+        self.write(f"{name}/batches.yaml", batches)
+        return self.path(name)
+
+    def assert_status(self, result, status):
+        self.assertEqual(result.status, status, f"stdout: {result.out}\nstderr: {result.err}")
+        self.assertNotIn("Sanitizer", result.err or "")
+
+
+class UsageTest(ProgramTest):
+    def test_help_and_version(self):
+        for arguments in (["--help"], ["plan", "--help"], ["check", "-h"], ["needs", "--help"]):
+            result = run(*arguments)
+            self.assert_status(result, 0)
+            self.assertIn("--help", result.out)
+            self.assertEqual(result.err, "")
+        self.assertRegex(run("--version").out, r"^budwood \d+\.\d+\.\d+\n$")
+
+    def test_misuse(self):
+        book = self.book()
+        for arguments, words in (
+                ([], "check"),
+                (["paln"], "Did you mean `plan`?"),
+                (["--fast"], "`--fast`"),
+                (["check"], "PATH"),
+                (["plan", book, "more"], "more"),
+                (["plan", book, "--speed"], "--speed"),
+                (["plan", book, "--format", "xml"], "table, csv or json"),
+                (["plan", book, "--from", "2027-02-29"], "is not a date"),
+                (["plan", book, "--from", "soon"], "2027-03-14"),
+                (["plan", book, "--from", "2027-03-02", "--to", "2027-03-01"], "comes before"),
+                (["plan", book, "--batch", "D3x"], "no batch `D3x`"),
+                (["plan", book, "--room", "tunel"], "Did you mean `tunnel`?"),
+                (["plan", book, "--crew", "poting"], "Did you mean `potting`?"),
+                (["plan", book, "--out", ""], "file name"),
+        ):
+            with self.subTest(arguments=arguments):
+                result = run(*arguments)
+                self.assert_status(result, 2)
+                self.assertEqual(result.out, "")
+                self.assertIn(words, result.err)
+
+    def test_what_was_typed_cannot_steer_the_terminal(self):
+        result = run("\x1b[2Jplan")
+        self.assert_status(result, 2)
+        self.assertNotIn("\x1b", result.err)
+
+
+class CheckTest(ProgramTest):
+    def test_no_mistakes(self):
+        result = run("check", self.write("division.bud", PROTOCOL))
+        self.assert_status(result, 0)
+        self.assertEqual(result.out, "1 protocol: no errors.\n")
+        result = run("check", self.book())
+        self.assert_status(result, 0)
+        self.assertEqual(result.out, "1 protocol, 1 book and 2 batches: no errors.\n")
+
+    def test_mistakes_with_their_places(self):
+        text = PROTOCOL.replace("loses 10 %", "loses 10 days").replace("use 1 clump", "use 1 clmp")
+        result = run("check", "wrong.bud", cwd=os.path.dirname(self.write("wrong.bud", text)))
+        self.assert_status(result, 1)
+        self.assertEqual(result.out, "")
+        places = re.findall(r"^wrong\.bud:(\d+):\d+: error", result.err, re.M)
+        self.assertEqual(places, ["13", "20"])
+        self.assertIn("clump", result.err)
+        self.assertIn("2 errors", result.err)
+
+    def test_a_folder_of_protocols_and_books(self):
+        self.book("a/book")
+        self.write("a/b/one.bud", PROTOCOL)
+        self.write("a/.hidden/bad.bud", "nonsense")
+        result = run("check", self.path("a"))
+        self.assert_status(result, 0)
+        self.assertEqual(result.out, "2 protocols, 1 book and 2 batches: no errors.\n")
+        self.write("a/c/bad.bud", "nonsense")
+        self.assert_status(run("check", self.path("a")), 1)
+
+    def test_a_book_with_a_conflict(self):
+        batches = BATCHES.replace("ready: 2027-06-11",
+                                  "ready: 2027-06-11, pins: {growing_on.start: 2027-06-10}")
+        result = run("check", self.book(batches=batches))
+        self.assert_status(result, 1)
+        self.assertIn("Batch `D1`", result.err)
+
+    def test_bad_input_is_answered(self):
+        cases = {
+            "empty.bud": b"",
+            "garbage.bud": bytes(range(256)) * 40,
+            "no_text.bud": b"protocol \xff\xfe",
+            "deep.bud": b"protocol p { let x = " + b"(" * 50_000,
+            "braces.bud": b"{" * 50_000,
+            "unclosed.bud": b'protocol p "P {\n  edition 1\n',
+            "huge.bud": b'protocol p { note "' + b"x" * 50_000_000 + b'" }',
+            "numbers.bud": b"protocol p { input x = " + b"9" * 5000 + b" from 0 to 1 }",
+            "site.yaml": SITE.encode(),
+        }
+        for name, text in cases.items():
+            with self.subTest(name=name):
+                result = run("check", self.write(name, text))
+                self.assert_status(result, 1)
+                self.assertEqual(result.out, "")
+                self.assertIn("error", result.err)
+                self.assertLess(len(result.err), 200_000)
+
+    def test_paths_that_cannot_be_checked(self):
+        os.mkdir(self.path("empty"))
+        for path in (self.path("missing.bud"), self.path("empty"), "/dev/zero", ""):
+            with self.subTest(path=path):
+                result = run("check", path)
+                self.assert_status(result, 1)
+                self.assertIn("error", result.err)
+
+    @unittest.skipIf(os.geteuid() == 0 and sys.version_info < (3, 9), "needs to change the user")
+    def test_unreadable_files(self):
+        file = self.write("secret.bud", PROTOCOL)
+        os.chmod(file, 0)
+        book = self.book()
+        os.chmod(self.path("book", "site.yaml"), 0)
+        as_nobody = {"user": NOBODY} if os.geteuid() == 0 else {}
+        for arguments in (["check", file], ["check", book], ["plan", book]):
+            result = run(*arguments, **as_nobody)
+            self.assert_status(result, 1)
+            self.assertIn("cannot be read", result.err)
+            self.assertEqual(result.out, "")
+
+
+class PlanTest(ProgramTest):
+    def test_table(self):
+        result = run("plan", self.book())
+        self.assert_status(result, 0)
+        self.assertEqual(result.err, "")
+        self.assertTrue(result.out.startswith("Willow Yard\n"))
+        self.assertRegex(result.out, r"\nThursday 2027-04-29  \(2027-W17\)\n")
+        self.assertNotIn("\x1b", result.out)
+        self.assertLessEqual(max(map(len, result.out.split("\n"))), 100)
+
+    def test_the_formats_agree(self):
+        book = self.book()
+        plan = json.loads(run("plan", book, "--format", "json").out)
+        self.assertEqual(list(plan), ["site", "batches", "notes", "conflicts"])
+        orders = [order for batch in plan["batches"] for order in batch["work_orders"]]
+        rows = list(csv.DictReader(io.StringIO(run("plan", book, "--format", "csv").out,
+                                               newline="")))
+        self.assertEqual(sorted(o["id"] for o in orders), sorted(r["id"] for r in rows))
+        self.assertEqual(len(set(o["id"] for o in orders)), len(orders))
+        by_id = {row["id"]: row for row in rows}
+        for order in orders:
+            row = by_id[order["id"]]
+            for key in ("stage", "date", "weekday", "week", "title", "crew", "room", "line"):
+                self.assertEqual(order[key], row[key])
+            self.assertEqual(order["plants"], float(row["plants"]))
+            self.assertEqual(order["person_hours"], float(row["person_hours"]))
+            for supply in order["supplies"]:
+                self.assertEqual(supply["amount"],
+                                 float(row[f"{supply['supply']} ({supply['unit']})"]))
+        table = run("plan", book).out
+        for order in orders:
+            self.assertIn(order["id"], table)
+        needs = json.loads(run("needs", book, "--format", "json").out)
+        mix = sum(s["amount"] for o in orders for s in o["supplies"] if s["supply"] == "mix")
+        self.assertAlmostEqual(next(s["amount"] for s in needs["supplies"]
+                                    if s["supply"] == "mix"), mix)
+        hours = sum(o["person_hours"] for o in orders)
+        self.assertAlmostEqual(sum(c["person_hours"] for c in needs["crews"]), hours, places=6)
+
+    def test_filters(self):
+        book = self.book()
+
+        def ids(*options):
+            result = run("plan", book, "--format", "csv", *options)
+            self.assert_status(result, 0)
+            return [row["id"] for row in csv.DictReader(io.StringIO(result.out, newline=""))]
+
+        everything = ids()
+        self.assertTrue(all(i.startswith("D2/") for i in ids("--batch", "D2")))
+        self.assertEqual(len(ids("--batch", "D1")) + len(ids("--batch", "D2")), len(everything))
+        self.assertTrue(all("/cutting_up/" in i for i in ids("--room", "bench")))
+        self.assertEqual(len(ids("--crew", "potting")), 4)
+        self.assertEqual(ids("--from", "2027-04-29", "--to", "2027-04-29"), ["D1/cutting_up/1/1"])
+        self.assertEqual(sorted(ids("--to", "2027-05-31") + ids("--from", "2027-06-01")),
+                         sorted(everything))
+
+    def test_an_empty_result_says_so(self):
+        book = self.book()
+        days = ["--from", "2030-01-01", "--to", "2030-01-31"]
+        words = "No work orders between 2030-01-01 and 2030-01-31."
+        result = run("plan", book, *days)
+        self.assert_status(result, 0)
+        self.assertIn(words, result.out)
+        for form in ("csv", "json"):
+            result = run("plan", book, *days, "--format", form)
+            self.assert_status(result, 0)
+            self.assertIn(words, result.err)
+            self.assertNotIn(words, result.out)
+
+    def test_a_conflict_leaves_the_other_batches_planned(self):
+        batches = BATCHES.replace("ready: 2027-06-11",
+                                  "ready: 2027-06-11, pins: {growing_on.start: 2027-06-10}")
+        book = self.book(batches=batches)
+        for form in ("table", "csv", "json"):
+            result = run("plan", book, "--format", form)
+            self.assert_status(result, 1)
+            self.assertIn("D2/cutting_up/1/1", result.out)
+            self.assertNotIn("D1/cutting_up/1/1", result.out)
+            self.assertIn("Batch `D1`", result.err)
+        self.assertEqual(json.loads(run("plan", book, "--format", "json").out)["conflicts"][0]
+                         ["batch"], "D1")
+        self.assert_status(run("plan", book, "--batch", "D2"), 0)
+
+    def test_the_book_is_here_unless_told(self):
+        book = self.book()
+        self.assertEqual(run("needs", cwd=book).out, run("needs", book).out)
+
+    def test_books_that_cannot_be_planned(self):
+        self.write("bare/site.yaml", SITE)
+        for folder in (self.path("missing"), self.path("bare"), self.write("file", "x")):
+            for command in ("plan", "needs"):
+                result = run(command, folder)
+                self.assert_status(result, 1)
+                self.assertEqual(result.out, "")
+                self.assertIn("error", result.err)
+
+    def test_a_mistake_in_one_batch_is_reported_beside_the_plan(self):
+        book = self.book(batches=BATCHES + "  - {batch: D3, protocol: divsion, plants: 5, "
+                                           "ready: 2027-06-11}\n")
+        result = run("plan", book, "--format", "json")
+        self.assert_status(result, 1)
+        self.assertIn("Did you mean `division`?", result.err)
+        self.assertEqual(len(json.loads(result.out)["batches"]), 2)
+
+    def test_the_same_input_gives_the_same_bytes(self):
+        book = self.book()
+        for form in ("table", "csv", "json"):
+            for command in ("plan", "needs"):
+                first = run(command, book, "--format", form).out
+                self.assertEqual(first, run(command, book, "--format", form).out)
+
+    def test_text_that_a_spreadsheet_would_run(self):
+        for title in ("=1+1", "+1", "-1", "@now"):
+            book = self.book(protocol=PROTOCOL.replace("Look over", title))
+            rows = list(csv.DictReader(io.StringIO(run("plan", book, "--format", "csv").out,
+                                                   newline="")))
+            titles = {row["title"] for row in rows}
+            self.assertIn("'" + title, titles)
+            self.assertNotIn(title, titles)
+
+    def test_hostile_text_reaches_no_terminal(self):
+        nasty = "a\x1b[2Jb\x07\u202ec\x9b1m"
+        book = self.book(protocol=PROTOCOL.replace("Look over", nasty),
+                         site=SITE.replace("Willow Yard", '"Yard \\e[2J \\u202e"'))
+        for form in ("table", "csv", "json"):
+            result = run("plan", book, "--format", form)
+            for text in (result.out, result.err):
+                self.assertNotRegex(text, "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f]")
+                if form == "table":
+                    self.assertNotIn("\u202e", text)
+
+
+class OutputTest(ProgramTest):
+    def test_a_file_holds_what_the_terminal_shows(self):
+        book = self.book()
+        for form in ("table", "csv", "json"):
+            result = run("plan", book, "--format", form, "--out", self.path("plan"))
+            self.assert_status(result, 0)
+            self.assertEqual(result.out, "")
+            shown = subprocess.run([PROGRAM, "plan", book, "--format", form],
+                                   stdout=subprocess.PIPE, stderr=subprocess.DEVNULL,
+                                   check=True).stdout.decode()
+            self.assertEqual(self.read("plan"), shown)
+        self.assertEqual(sorted(os.listdir(self.folder)), ["book", "plan"])
+
+    def test_an_older_file_is_replaced_with_its_rights(self):
+        old = self.write("needs.csv", "old")
+        os.chmod(old, 0o640)
+        self.assert_status(run("needs", self.book(), "--format", "csv", "--out", old), 0)
+        self.assertTrue(self.read("needs.csv").startswith("kind,name"))
+        self.assertEqual(stat.S_IMODE(os.stat(old).st_mode), 0o640)
+
+    def test_a_link_stays_a_link(self):
+        self.write("real/plan.csv", "old")
+        os.symlink("real/plan.csv", self.path("link.csv"))
+        self.assert_status(run("needs", self.book(), "--format", "csv", "--out",
+                               self.path("link.csv")), 0)
+        self.assertTrue(os.path.islink(self.path("link.csv")))
+        self.assertTrue(self.read("real/plan.csv").startswith("kind,name"))
+
+    def test_places_that_take_no_file(self):
+        book = self.book()
+        self.write("file", "x")
+        for out, words in ((self.path("nowhere", "plan.csv"), "there is no folder"),
+                           (self.path("book"), "it is a folder"),
+                           (self.path("file", "plan.csv"), "Not a directory"),
+                           (self.path("x" * 300), "was not written"),
+                           ("/dev/full", "No space left")):
+            with self.subTest(out=out):
+                result = run("plan", book, "--format", "csv", "--out", out)
+                self.assert_status(result, 1)
+                self.assertIn(words, result.err)
+        self.assertTrue(stat.S_ISCHR(os.stat("/dev/full").st_mode))
+
+    def test_a_disk_that_is_full_keeps_the_older_file(self):
+        old = self.write("plan.json", "old")
+        book = self.book()
+        result = run("plan", book, "--format", "json", "--out", old,
+                     preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (1000, 1000)))
+        self.assert_status(result, 1)
+        self.assertIn("was not written", result.err)
+        self.assertIn("unchanged", result.err)
+        self.assertEqual(self.read("plan.json"), "old")
+        self.assertEqual(sorted(os.listdir(self.folder)), ["book", "plan.json"])
+
+    @unittest.skipIf(os.geteuid() == 0 and sys.version_info < (3, 9), "needs to change the user")
+    def test_a_folder_that_may_not_be_written(self):
+        old = self.write("plan.json", "old")
+        as_nobody = {"user": NOBODY} if os.geteuid() == 0 else {}
+        book = self.book()
+        os.chmod(self.folder, 0o555)
+        self.addCleanup(os.chmod, self.folder, 0o755)
+        for out in (old, self.path("new.json")):
+            result = run("plan", book, "--format", "json", "--out", out, **as_nobody)
+            self.assert_status(result, 1)
+            self.assertIn("Permission denied", result.err)
+        self.assertEqual(self.read("plan.json"), "old")
+
+    def test_stdout_that_takes_nothing(self):
+        book = self.book()
+        for arguments in (["plan", book], ["needs", book], ["check", book], ["--help"],
+                          ["--version"]):
+            with self.subTest(arguments=arguments), open("/dev/full", "wb") as full:
+                result = run(*arguments, stdout=full)
+                self.assert_status(result, 1)
+                self.assertIn("No space left", result.err)
+
+    def test_stdout_that_is_closed(self):
+        out = self.path("plan.csv")
+        script = f'"{PROGRAM}" plan "{self.book()}" >&-'
+        self.assertEqual(subprocess.run(["sh", "-c", script], stderr=subprocess.DEVNULL,
+                                        check=False).returncode, 1)
+        script = f'"{PROGRAM}" plan "{self.path("book")}" --out "{out}" >&- 2>&-'
+        self.assertEqual(subprocess.run(["sh", "-c", script], check=False).returncode, 0)
+        self.assertTrue(self.read("plan.csv").startswith("Willow Yard\n"))
+
+
+class TerminalTest(ProgramTest):
+    def on_terminal(self, *arguments, columns=80, **environment):
+        """What the program prints when stdout and stderr are a terminal."""
+        ours, theirs = pty.openpty()
+        fcntl.ioctl(theirs, termios.TIOCSWINSZ, struct.pack("HHHH", 40, columns, 0, 0))
+        clean = {k: v for k, v in os.environ.items() if k != "NO_COLOR"}
+        program = subprocess.Popen([PROGRAM, *arguments], stdout=theirs, stderr=theirs,
+                                   stdin=subprocess.DEVNULL,
+                                   env={**clean, "TERM": "xterm", **environment})
+        os.close(theirs)
+        text = b""
+        while True:
+            try:
+                piece = os.read(ours, 65536)
+            except OSError:  # the other side is closed
+                break
+            if not piece:
+                break
+            text += piece
+        os.close(ours)
+        program.wait(60)
+        return text.decode()
+
+    def test_colours_and_width(self):
+        book = self.book()
+        self.assertIn("\x1b[1m", self.on_terminal("plan", book))
+        self.assertNotIn("\x1b", self.on_terminal("plan", book, NO_COLOR="1"))
+        self.assertNotIn("\x1b", self.on_terminal("plan", book, TERM="dumb"))
+        wide = self.book("wide", PROTOCOL.replace("Look over", "look over " * 40))
+        for columns in (80, 120):
+            text = self.on_terminal("plan", wide, columns=columns, NO_COLOR="1")
+            longest = max(map(len, text.replace("\r", "").split("\n")))
+            self.assertLessEqual(longest, columns)
+            self.assertGreater(longest, columns - 10)
+        wrong = self.write("wrong.bud", "nonsense")
+        self.assertIn("\x1b[1;31m", self.on_terminal("check", wrong))
+        self.assertNotIn("\x1b", self.on_terminal("check", wrong, NO_COLOR="1"))
+
+    def test_a_file_has_no_colours(self):
+        self.on_terminal("plan", self.book(), "--out", self.path("plan.txt"))
+        self.assertNotIn("\x1b", self.read("plan.txt"))
+
+
+if __name__ == "__main__":
+    PROGRAM = os.path.abspath(sys.argv.pop(1))
+    unittest.main()

@@ -1,0 +1,94 @@
+#include "sample.hpp"
+
+using namespace budwood;
+using namespace budwood::sheet;
+using namespace budwood::sheet::test;
+
+namespace {
+
+/// Cells of the work in a stage of 10 days with these supplies and this work, for 241 plants.
+class Bench {
+ public:
+  explicit Bench(const std::string& work, const std::string& declarations = "")
+      : sample_(
+            protocol(declarations + "\nstage s of plant { lasts 10 days  do \"W\" " + work + " }")),
+        sheet_(sample_.sheet({ready_by("2027-05-07", 241)}, weekdays())) {}
+
+  const WorkCells& cells() const { return sample_.t().stages[0].works[0]; }
+  double at(CellId cell) const { return sheet_.value(cell, 0); }
+  /// Person-minutes each time.
+  double minutes() const { return at(cells().time) / 60; }
+  double use(std::size_t i = 0) const { return at(cells().uses[i].amount); }
+  double value(const std::string& name) const { return sample_.value(sheet_, name); }
+
+ private:
+  Sample sample_;
+  Sheet sheet_;
+};
+
+}  // namespace
+
+TEST_CASE("a rate is per person: more people do not change the person-hours") {
+  CHECK(Bench("on day 1 { rate 60 per hour }").minutes() == doctest::Approx(241));
+  CHECK(Bench("on day 1 { rate 60 per hour  people 2 }").minutes() == doctest::Approx(241));
+}
+
+TEST_CASE("a time is by the clock, for everybody who is stated") {
+  CHECK(Bench("on day 1 { time 20 min }").minutes() == doctest::Approx(20));
+  CHECK(Bench("on day 1 { time 20 min  people 3 }").minutes() == doctest::Approx(60));
+  CHECK(Bench("on day 1 { time 30 s each }").minutes() == doctest::Approx(120.5));
+  CHECK(Bench("on day 1 { time 30 s each  people 2 }").minutes() == doctest::Approx(241));
+}
+
+TEST_CASE("a time goes with a rate: setting up, then plant by plant") {
+  CHECK(Bench("on day 1 { time 20 min  people 2  rate 60 per hour }").minutes() ==
+        doctest::Approx(40 + 241));
+}
+
+TEST_CASE("work without labour has no person-hours") {
+  const Bench bench("on day 1");
+  CHECK(bench.cells().time == no_cell);
+  CHECK(bench.cells().people == no_cell);
+  CHECK(bench.value("s.hours") == 0);
+  CHECK(bench.value("batch.hours") == 0);
+}
+
+TEST_CASE("hours add up over the turns that find people") {
+  // Ready by Friday 2027-05-07: the stage stands from Tuesday 27 April to Thursday 6 May.
+  CHECK(Bench("daily { time 10 min }").value("s.hours") == doctest::Approx(10 * 600));
+  CHECK(Bench("daily { time 10 min  crew all }").value("s.hours") == doctest::Approx(8 * 600));
+  CHECK(Bench("daily { time 10 min  crew all }").value("batch.hours") == doctest::Approx(8 * 600));
+  CHECK(Bench("every 3 days { time 10 min  crew all }").value("s.hours") ==
+        doctest::Approx(4 * 600));
+}
+
+TEST_CASE("what is counted is used whole, what is measured is not") {
+  const std::string supplies = "supply tray in trays  supply mix in L  supply seed in seeds ";
+  CHECK(Bench("on day 1 { use 1 tray per 50 }", supplies).use() == 5);
+  CHECK(Bench("on day 1 { use 2 tray per 50 }", supplies).use() == 10);  // two for each group begun
+  CHECK(Bench("on day 1 { use 2 seed each }", supplies).use() == 482);
+  CHECK(Bench("on day 1 { use (plants / 50) tray }", supplies).use() == 5);
+  CHECK(Bench("on day 1 { use (1.5) seed each }", supplies).use() == 362);  // 361.5
+  CHECK(Bench("on day 1 { use 3 tray }", supplies).use() == 3);
+  CHECK(Bench("on day 1 { use 35 mL mix each }", supplies).use() == doctest::Approx(241 * 35e-6));
+  CHECK(Bench("on day 1 { use 10 L mix per 100 }", supplies).use() == doctest::Approx(24.1e-3));
+  CHECK(Bench("on day 1 { use 70 L mix }", supplies).use() == doctest::Approx(70e-3));
+}
+
+TEST_CASE("groups that come out even need no more for rounding") {
+  const Sample sample(protocol(R"(
+  supply tray in trays
+  input cells = 49 from 10 to 300
+  stage s of plant { lasts 10 days  space ceil(plants / cells) trays
+    do "W" on day 1 { use 1 tray per cells } }
+)"));
+  std::vector<BatchFacts> batches;
+  for (int trays = 1; trays <= 300; ++trays)
+    batches.push_back(ready_by("2027-05-07", 49.0 * trays));
+  const Sheet sheet = sample.sheet(batches);
+  for (std::size_t row = 0; row < batches.size(); ++row) {
+    CHECK(sheet.value(sample.t().stages[0].works[0].uses[0].amount, row) ==
+          static_cast<double>(row + 1));
+    CHECK(sheet.value(sample.t().stages[0].space, row) == static_cast<double>(row + 1));
+  }
+}
