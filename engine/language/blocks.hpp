@@ -7,8 +7,8 @@ namespace budwood::language {
 
 /// A block of the grammar and the statements that may stand in it.
 struct Block {
-  std::size_t rule;   ///< the parser's rule
-  const char* where;  ///< as it reads in a sentence: "a stage"
+  std::size_t rule;                     ///< the parser's rule
+  const char* where;                    ///< as it reads in a sentence: "a stage"
   std::vector<std::size_t> statements;  ///< the token types that start them
 };
 

@@ -62,7 +62,8 @@ std::string describe_cycle(const std::vector<std::string>& names, std::string_vi
     out.append(" `").append(names[i]).append("`, which ").append(verb);
   }
   if (names.size() > most) {
-    out.append(" " + std::to_string(names.size() - most) + " more, the last of which ").append(verb);
+    out.append(" " + std::to_string(names.size() - most) + " more, the last of which ")
+        .append(verb);
   }
   return out + " `" + names.front() + "`";
 }

@@ -15,9 +15,6 @@ constexpr double largest_number = 1e12;
 
 constexpr std::size_t longest_text = 2000;
 
-/// A longer formula is a slip, and reading and checking it would go too deep.
-constexpr int most_terms = 1000;
-
 Operation relation_of(const std::string& text) {
   static const std::map<std::string, Operation> relations{
       {"<", Operation::less},           {"<=", Operation::less_equal}, {">", Operation::greater},
@@ -43,21 +40,8 @@ Formula TreeBuilder::join(Operation operation, Formula left, Formula right) {
   return apply(operation, {std::move(left), std::move(right)}, span);
 }
 
-/// Reported once, at the value that is one too many.
-bool TreeBuilder::formula_too_long(const text::Span& span) {
-  if (++formula_terms_ == most_terms + 1) {
-    diagnostics_.error("too-long", span, "This formula holds more values than Budwood reads.",
-                       "Split it up with `let`.");
-  }
-  return formula_terms_ > most_terms;
-}
-
 Formula TreeBuilder::formula(P::FormulaContext* context) {
-  if (formula_depth_ == 0) formula_terms_ = 0;
-  ++formula_depth_;
-  Formula out = below(context);
-  --formula_depth_;
-  return out;
+  return below(context);
 }
 
 /// Most rules of the grammar's ladder of operators hold just the next one: it goes straight to the
@@ -91,7 +75,7 @@ Formula TreeBuilder::below(antlr4::ParserRuleContext* context) {
 Formula TreeBuilder::disjunction(P::FormulaContext* context) {
   const std::vector<P::ConjunctionContext*> parts = context->conjunction();
   Formula out = below(parts.front());
-  for (std::size_t i = 1; i < parts.size() && formula_terms_ <= most_terms; ++i) {
+  for (std::size_t i = 1; i < parts.size(); ++i) {
     out = join(Operation::either, std::move(out), below(parts[i]));
   }
   return out;
@@ -100,7 +84,7 @@ Formula TreeBuilder::disjunction(P::FormulaContext* context) {
 Formula TreeBuilder::conjunction(P::ConjunctionContext* context) {
   const std::vector<P::NegationContext*> parts = context->negation();
   Formula out = below(parts.front());
-  for (std::size_t i = 1; i < parts.size() && formula_terms_ <= most_terms; ++i) {
+  for (std::size_t i = 1; i < parts.size(); ++i) {
     out = join(Operation::both, std::move(out), below(parts[i]));
   }
   return out;
@@ -129,7 +113,7 @@ Formula TreeBuilder::sum(P::SumContext* context) {
   const std::vector<P::ProductContext*> parts = context->product();
   const std::vector<P::SignContext*> signs = context->sign();
   Formula out = below(parts.front());
-  for (std::size_t i = 1; i < parts.size() && formula_terms_ <= most_terms; ++i) {
+  for (std::size_t i = 1; i < parts.size(); ++i) {
     const bool adds = signs[i - 1]->getText() == "+";
     out = join(adds ? Operation::add : Operation::subtract, std::move(out), below(parts[i]));
   }
@@ -140,10 +124,10 @@ Formula TreeBuilder::product(P::ProductContext* context) {
   const std::vector<P::FactorContext*> parts = context->factor();
   const std::vector<P::TimesContext*> signs = context->times();
   Formula out = below(parts.front());
-  for (std::size_t i = 1; i < parts.size() && formula_terms_ <= most_terms; ++i) {
+  for (std::size_t i = 1; i < parts.size(); ++i) {
     const bool multiplies = signs[i - 1]->getText() == "*";
-    out = join(multiplies ? Operation::multiply : Operation::divide, std::move(out),
-               below(parts[i]));
+    out =
+        join(multiplies ? Operation::multiply : Operation::divide, std::move(out), below(parts[i]));
   }
   return out;
 }
@@ -168,7 +152,6 @@ Formula TreeBuilder::power(P::PowerContext* context) {
 Formula TreeBuilder::primary(P::PrimaryContext* context) {
   Formula out;
   out.span = places_.span(context);
-  if (formula_too_long(out.span)) return out;
   if (context->quantity() != nullptr) return quantity(context->quantity());
   if (context->DATE() != nullptr) return date(context->DATE());
   const std::vector<P::FormulaContext*> inner = context->formula();
@@ -181,10 +164,7 @@ Formula TreeBuilder::primary(P::PrimaryContext* context) {
   out.name = name(context->name());
   if (context->LPAREN() != nullptr) {
     out.kind = Formula::Kind::call;
-    for (P::FormulaContext* argument : inner) {
-      if (formula_terms_ > most_terms) break;
-      out.arguments.push_back(formula(argument));
-    }
+    for (P::FormulaContext* argument : inner) out.arguments.push_back(formula(argument));
   } else if (context->member() != nullptr) {
     const text::Span span = places_.span(context->member());
     out.kind = Formula::Kind::member;

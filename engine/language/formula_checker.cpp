@@ -138,10 +138,10 @@ std::optional<units::Unit> FormulaChecker::unit(const syntax::UnitText& text) {
     rest.remove_prefix(std::min(rest.size(), piece.size() + 1));
   } while (!rest.empty() && units::find_unit(piece));
   const bool quotient = piece != text.text;
-  diagnostics_.error("unknown-unit", text.span,
-                     "There is no unit `" + text.text + "`" +
-                         (quotient ? ": `" + piece + "` is not known." : "."),
-                     unit_advice(piece));
+  diagnostics_.error(
+      "unknown-unit", text.span,
+      "There is no unit `" + text.text + "`" + (quotient ? ": `" + piece + "` is not known." : "."),
+      unit_advice(piece));
   return std::nullopt;
 }
 

@@ -148,7 +148,7 @@ enum class Half : std::uint8_t { both, day, night };
 /// value on the first of these days to the last value on the last of them.
 struct Setting {
   std::string name;
-  units::Unit unit;  ///< for showing
+  units::Unit unit;                ///< for showing
   double lowest = 0, highest = 0;  ///< what can be set at all, base units
   FormulaId first = no_formula;
   FormulaId last = no_formula;   ///< no formula: held

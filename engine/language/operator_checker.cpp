@@ -165,7 +165,8 @@ FormulaId FormulaChecker::compare(Operation operation, const text::Span& span, F
   if (left.kind == Type::Kind::truth || !alike(left, right)) {
     std::string advice;
     if (left.loose || right.loose) advice = "Write the unit of the number.";
-    return mismatch(span, capital(describe(left)) + " cannot be compared with " + describe(right) + ".",
+    return mismatch(span,
+                    capital(describe(left)) + " cannot be compared with " + describe(right) + ".",
                     advice);
   }
   return apply(operation, Type::truth(), span, {a, b});

@@ -14,28 +14,46 @@ using grammar::BudwoodLexer;
 
 constexpr std::size_t largest_text = 1U << 20U;
 
-/// The rules of the grammar call each other in circles only through these three; how deep they may
-/// go is bounded, so that no text can use up the stack. No formula of the trade comes near.
+/// Gives up on text that would use up stack or memory. The rules of the grammar call each other in
+/// circles only through three of them, whose depth is bounded; so is the number of values in one
+/// statement, because formulas are worked through from one end. No formula of the trade comes near.
 class BoundedParser : public grammar::BudwoodParser {
  public:
-  struct TooDeep {
+  struct GaveUp {
     const Token* token;
+    const char* code;
+    const char* message;
   };
 
   using BudwoodParser::BudwoodParser;
 
-  void enterRule(antlr4::ParserRuleContext* context, std::size_t state,
-                 std::size_t rule) override {
-    constexpr int deepest = 500;
+  void enterRule(antlr4::ParserRuleContext* context, std::size_t state, std::size_t rule) override {
     BudwoodParser::enterRule(context, state, rule);
-    if (rule != RuleFormula && rule != RuleNegation && rule != RuleFactor) return;
-    int depth = 0;
-    for (const antlr4::tree::ParseTree* one = context; one != nullptr; one = one->parent) ++depth;
-    if (depth > deepest) throw TooDeep{getCurrentToken()};
+    if (rule == RuleProtocolItem || rule == RuleStageItem || rule == RuleWorkItem) values_ = 0;
+    if (rule == RulePrimary && ++values_ > most_values) {
+      throw GaveUp{getCurrentToken(), "too-long",
+                   "This statement holds more values than Budwood reads."};
+    }
+    const bool recurses = rule == RuleFormula || rule == RuleNegation || rule == RuleFactor;
+    if (recurses && depth_of(context) > deepest) {
+      throw GaveUp{getCurrentToken(), "too-nested", "This is nested deeper than Budwood reads."};
+    }
   }
+
+ private:
+  static constexpr int deepest = 500;  ///< rules inside each other; a pair of brackets is ten
+  static constexpr int most_values = 1000;
+
+  static int depth_of(const antlr4::tree::ParseTree* tree) {
+    int depth = 0;
+    for (; tree != nullptr; tree = tree->parent) ++depth;
+    return depth;
+  }
+
+  int values_ = 0;
 };
 
-/// Whether `before` can be the end of a statement.
+/// Whether a statement can be over with this token.
 bool may_end_statement(const Token* before) {
   switch (before->getType()) {
     case BudwoodLexer::NAME:
@@ -46,6 +64,8 @@ bool may_end_statement(const Token* before) {
     case BudwoodLexer::TIME:
     case BudwoodLexer::PERCENT:
     case BudwoodLexer::RPAREN:
+    case BudwoodLexer::LBRACE:
+    case BudwoodLexer::RBRACE:
       return true;
     default:
       return false;
@@ -127,9 +147,9 @@ syntax::File parse(const text::Source& source, text::Diagnostics& diagnostics) {
     return TreeBuilder(places, diagnostics, errors->count() > 0).file(tree);
   } catch (const SyntaxErrors::GaveUp&) {
     return {};
-  } catch (const BoundedParser::TooDeep& deep) {
-    diagnostics.error("too-nested", places.span(deep.token),
-                      "This is nested deeper than Budwood reads.", "Split it up with `let`.");
+  } catch (const BoundedParser::GaveUp& reason) {
+    diagnostics.error(reason.code, places.span(reason.token), reason.message,
+                      "Split it up with `let`.");
     return {};
   }
 }

@@ -74,9 +74,9 @@ bool ProtocolChecker::is_of_usual_size() {
   }
   if (stages <= most_stages && statements <= most_statements) return true;
   diagnostics_.error("too-long", protocol_.span,
-                     "`" + protocol_.name + "` is longer than Budwood reads: " +
-                         std::to_string(most_stages) + " stages and " +
-                         std::to_string(most_statements) + " statements.",
+                     "`" + protocol_.name +
+                         "` is longer than Budwood reads: " + std::to_string(most_stages) +
+                         " stages and " + std::to_string(most_statements) + " statements.",
                      "Write a protocol for each part of the work.");
   return false;
 }
@@ -297,7 +297,9 @@ void ProtocolChecker::resolve_lets() {
   std::vector<std::size_t> circle = find_cycle(written.size(), arcs);
   while (!circle.empty()) {
     report_let_circle(circle);
-    std::erase_if(arcs, [&](const auto& arc) { return std::find(circle.begin(), circle.end(), arc.first) != circle.end(); });
+    std::erase_if(arcs, [&](const auto& arc) {
+      return std::find(circle.begin(), circle.end(), arc.first) != circle.end();
+    });
     circle = find_cycle(written.size(), arcs);
   }
   for (const std::size_t i : targets_first(written.size(), arcs)) {
@@ -310,10 +312,10 @@ void ProtocolChecker::resolve_lets() {
 void ProtocolChecker::report_let_circle(const std::vector<std::size_t>& circle) {
   std::vector<std::string> names;
   for (const std::size_t i : circle) names.push_back(protocol_.lets[i].name);
-  diagnostics_.error("formula-circle", protocol_.lets[circle.front()].span,
-                     "These formulas rest on each other in a circle: " +
-                         describe_cycle(names, "rests on") + ".",
-                     "Give one of them a value of its own.");
+  diagnostics_.error(
+      "formula-circle", protocol_.lets[circle.front()].span,
+      "These formulas rest on each other in a circle: " + describe_cycle(names, "rests on") + ".",
+      "Give one of them a value of its own.");
 }
 
 std::int32_t ProtocolChecker::find_part(const syntax::Name& name) {

@@ -1,6 +1,5 @@
 #include "language/stage_limits.hpp"
 
-#include <cmath>
 #include <limits>
 #include <optional>
 
@@ -10,6 +9,7 @@ namespace {
 
 constexpr double seconds_a_day = 86400;
 constexpr double longest_stage = 10'000 * seconds_a_day;
+constexpr const char* over_rule = "`over` is longer than nothing";
 constexpr double endless = std::numeric_limits<double>::infinity();
 
 /// From `low` to `high`; an open end does not belong to it.
@@ -38,31 +38,16 @@ class StageLimits {
     within(stage_.loses, {0, 1, false, true}, "A loss goes from 0 % to just under 100 %",
            *units::find_unit("%"));
     within(stage_.space, positive, "Space is more than nothing");
-    for (const Work& work : stage_.works) {
-      labour(work);
-      days(work);
-    }
+    for (const Work& work : stage_.works) labour(work);
     for (const Setting& setting : stage_.settings) values(setting);
     for (const Mist& mist : stage_.mists) values(mist);
   }
 
  private:
-  /// The value of a formula that is a written number or leads to one: an input's usual value, a
-  /// `let` that is one. Nothing for what has to be worked out.
+  /// The value of a formula that is a written number.
   std::optional<double> known(FormulaId id) const {
-    while (id != no_formula) {
-      const Node& node = protocol_.node(id);
-      const auto target = static_cast<std::size_t>(node.target);
-      if (node.kind == Node::Kind::constant) return node.value;
-      if (node.kind == Node::Kind::input) {
-        id = protocol_.inputs[target].usual;
-      } else if (node.kind == Node::Kind::let) {
-        id = protocol_.lets[target].value;
-      } else {
-        return std::nullopt;
-      }
-    }
-    return std::nullopt;
+    if (id == no_formula || protocol_.node(id).kind != Node::Kind::constant) return std::nullopt;
+    return protocol_.node(id).value;
   }
 
   bool within(FormulaId id, const Bounds& bounds, const std::string& rule) {
@@ -78,9 +63,8 @@ class StageLimits {
     const Node& node = protocol_.node(id);
     const std::string advice =
         node.type.loose && unit.symbol == "%" ? "Write the unit, such as `8 %`." : "";
-    const bool written = node.kind == Node::Kind::constant && !node.type.loose;
     const std::string shown =
-        written ? text::shortened(text::text_of(node.span)) : units::format(*value, unit);
+        !node.type.loose ? text::shortened(text::text_of(node.span)) : units::format(*value, unit);
     diagnostics_.error("out-of-range", node.span, rule + ", but this is " + shown + ".", advice);
     return false;
   }
@@ -106,8 +90,8 @@ class StageLimits {
       return;
     }
     const std::string advice = "Plans are made with the usual length; it lies in the range.";
-    in_order(stage_.shortest, stage_.usual,
-             "The usual length is shorter than the shortest.", advice);
+    in_order(stage_.shortest, stage_.usual, "The usual length is shorter than the shortest.",
+             advice);
     const std::optional<double> usual = known(stage_.usual);
     const std::optional<double> longest = known(stage_.longest);
     if (usual && longest && *usual > *longest) {
@@ -145,7 +129,7 @@ class StageLimits {
       within(id, {setting.lowest, setting.highest, false, false}, rule, setting.unit);
     }
     within(setting.hours, {0, seconds_a_day, true, false}, "A day has 24 hours");
-    days(setting.from, setting.to, setting.over);
+    within(setting.over, positive, over_rule);
   }
 
   void values(const Mist& mist) {
@@ -154,67 +138,7 @@ class StageLimits {
     }
     in_order(mist.pulse, mist.every, "The mist comes again before its pulse is over.",
              "Write it like: mist 10 s every 30 min");
-    days(mist.from, mist.to, mist.over);
-  }
-
-  void days(const Work& work) {
-    const Timing& timing = work.timing;
-    if (timing.kind == Timing::Kind::days) {
-      for (const StageDay& day : timing.days) on_day(day);
-    }
-    if (timing.kind == Timing::Kind::repeat) {
-      on_day(timing.from);
-      until_day(timing.to);
-    }
-  }
-
-  void days(const StageDay& from, const StageDay& to, FormulaId over) {
-    within(over, positive, "`over` is longer than nothing");
-    on_day(from);
-    until_day(to);
-  }
-
-  /// The last day of a stage of this length. Less than a day still has a first day.
-  static int last_day(double seconds) {
-    return std::max(1, static_cast<int>(std::ceil(seconds / seconds_a_day)));
-  }
-
-  std::string day_of_stage(const StageDay& day) const {
-    return "Day " + std::to_string(day.day) + " lies outside `" + stage_.name + "`, which ";
-  }
-
-  static std::string counted_days(int days) {
-    return std::to_string(days) + (days == 1 ? " day" : " days");
-  }
-
-  bool is_after(const StageDay& day, const std::optional<double>& length) const {
-    return !day.last && length && *length >= 0 && *length <= longest_stage &&
-           day.day > last_day(*length);
-  }
-
-  void on_day(const StageDay& day) {
-    const std::optional<double> longest = known(stage_.longest);
-    const std::optional<double> usual = known(stage_.usual);
-    if (is_after(day, longest)) {
-      diagnostics_.error(
-          "outside-stage", day.span,
-          day_of_stage(day) + "lasts " + counted_days(last_day(*longest)) + " at most.",
-          "Choose an earlier day, or write it in the stage that follows.");
-    } else if (is_after(day, usual)) {
-      diagnostics_.warning(
-          "outside-stage", day.span,
-          day_of_stage(day) + "usually lasts " + counted_days(last_day(*usual)) + ".",
-          "Plans are made with the usual length, so this would be left out of them.");
-    }
-  }
-
-  void until_day(const StageDay& day) {
-    const std::optional<double> longest = known(stage_.longest);
-    if (!is_after(day, longest)) return;
-    diagnostics_.warning(
-        "outside-stage", day.span,
-        day_of_stage(day) + "lasts " + counted_days(last_day(*longest)) + " at most.",
-        "Write `last day` when the end of the stage is meant.");
+    within(mist.over, positive, over_rule);
   }
 
   const Protocol& protocol_;

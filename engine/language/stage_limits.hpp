@@ -4,9 +4,9 @@
 
 namespace budwood::language {
 
-/// Reports what of a stage cannot be, as far as the text alone tells: lengths, shares and settings
-/// out of their range, and days on which the stage is over. Values that depend on a batch are
-/// judged with the batch.
+/// Reports written numbers of a stage that cannot be right whatever the batch: lengths, shares,
+/// amounts and settings out of their range. What has to be worked out is judged when the protocol
+/// is tried out, and with each batch.
 void check_limits(const Protocol& protocol, const Stage& stage, text::Diagnostics& diagnostics);
 
 }  // namespace budwood::language

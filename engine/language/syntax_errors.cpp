@@ -218,13 +218,18 @@ void SyntaxErrors::recover(Parser* parser, std::exception_ptr /*e*/) {
   if (passes_keyword_) parser->consume();
   passes_keyword_ = false;
   const antlr4::misc::IntervalSet follow = getErrorRecoverySet(parser);
-  const bool in_head = is_head(parser->getContext()->getRuleIndex());
+  const std::size_t rule = parser->getContext()->getRuleIndex();
+  const bool in_head = is_head(rule);
   while (true) {
     const Token* token = parser->getCurrentToken();
     const std::size_t type = token->getType();
     // What follows the head of a block on its line belongs to it, up to the brace.
     const bool head_goes_on = in_head && !closes(type) && on_line_of_previous(*parser, token);
-    if (ends_statement(type) && !head_goes_on) return;
+    if (ends_statement(type) && !head_goes_on) {
+      // The brace of a table is its own; it must not close the block around it.
+      if (rule == BudwoodParser::RuleTableBody && type == BudwoodParser::RBRACE) parser->consume();
+      return;
+    }
     if (type == BudwoodParser::LBRACE) {
       if (follow.contains(static_cast<ssize_t>(type))) return;
       skip_block(*parser);

@@ -40,7 +40,7 @@ class SyntaxErrors : public antlr4::DefaultErrorStrategy {
   bool brace_missing_;
   std::size_t count_ = 0;
   std::size_t last_statement_ = static_cast<std::size_t>(-1);  ///< token index of its keyword
-  bool passes_keyword_ = false;                                ///< the keyword ahead was meant as a name
+  bool passes_keyword_ = false;  ///< the keyword ahead was meant as a name
 };
 
 }  // namespace budwood::language

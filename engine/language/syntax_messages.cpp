@@ -104,13 +104,17 @@ std::string slip_advice(Parser& parser, const Token* token) {
       Slip{".", "A number starts with a digit, such as 0.5."},
   };
   const std::string text = token->getText();
-  const auto found =
-      std::find_if(slips.begin(), slips.end(), [&](const Slip& slip) { return slip.first == text; });
+  const auto found = std::find_if(slips.begin(), slips.end(),
+                                  [&](const Slip& slip) { return slip.first == text; });
   if (found != slips.end()) return std::string(found->second);
   const Token* before = parser.getTokenStream()->LT(-1);
   if (token->getType() == BudwoodParser::DAY && before != nullptr &&
       before->getType() == BudwoodParser::EVERY) {
     return "Write `daily`, or a number of days such as `every 2 days`.";
+  }
+  if (token->getType() == BudwoodParser::TIME &&
+      parser.getContext()->getRuleIndex() == BudwoodParser::RuleTableBody) {
+    return "Put a space after the colon, or it reads like a time of day.";
   }
   const bool in_number = text == "," && before != nullptr &&
                          before->getType() == BudwoodParser::NUMBER &&
@@ -230,7 +234,8 @@ void SyntaxMessages::left_over(Parser& parser, const Token* token) {
   std::string advice = slip_advice(parser, token);
   if (is_relation(token)) advice = "Join two comparisons with `and`, or write `between`.";
   if (advice.empty() && is_word(token)) advice = nearest_keyword(parser, token->getText());
-  if (advice.empty()) advice = "The statement before it is complete; grammar/README.md gives its form.";
+  if (advice.empty())
+    advice = "The statement before it is complete; grammar/README.md gives its form.";
   diagnostics_.error("syntax", places_.span(token), quoted(token) + " does not fit here.", advice);
 }
 
@@ -243,11 +248,11 @@ void SyntaxMessages::open_block(Parser& parser, const Token* token) {
     text::Diagnostic d;
     d.code = "unclosed-block";
     d.span = places_.span(token);
-    d.message = token->getType() == Token::EOF
-                    ? "The file ends inside " + std::string(block->where) +
-                          "; a closing brace is missing."
-                    : quoted(token) + " starts here, but " + std::string(block->where) +
-                          " before it is not closed.";
+    d.message =
+        token->getType() == Token::EOF
+            ? "The file ends inside " + std::string(block->where) + "; a closing brace is missing."
+            : quoted(token) + " starts here, but " + std::string(block->where) +
+                  " before it is not closed.";
     d.advice = "Put a } where the block should end.";
     d.related.push_back({places_.span(start), "The block starts here."});
     diagnostics_.add(std::move(d));

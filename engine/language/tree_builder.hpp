@@ -63,7 +63,6 @@ class TreeBuilder {
   syntax::Formula apply(Operation operation, std::vector<syntax::Formula> arguments,
                         const text::Span& span);
   syntax::Formula join(Operation operation, syntax::Formula left, syntax::Formula right);
-  bool formula_too_long(const text::Span& span);
   syntax::Range range(P::RangeContext* context);
   syntax::Name name(P::NameContext* context);
   syntax::Name name(antlr4::tree::TerminalNode* node);
@@ -83,9 +82,7 @@ class TreeBuilder {
   const TokenPlaces& places_;
   text::Diagnostics& diagnostics_;
   bool has_mistakes_;
-  bool unread_ = false;    ///< something of the protocol was left out
-  int formula_depth_ = 0;  ///< formulas around the current one
-  int formula_terms_ = 0;  ///< values in the outermost formula so far
+  bool unread_ = false;  ///< something of the protocol was left out
 };
 
 }  // namespace budwood::language

@@ -42,9 +42,10 @@ std::optional<int> StageChecker::whole_days(const syntax::Formula& written, cons
   const double days = protocol_.node(id).value / seconds_a_day;
   constexpr double most = 10'000;
   if (days != std::floor(days) || days < lowest || days > most) {
-    diagnostics_.error("whole-days", written.span,
-                       what + " wants whole days" +
-                           (lowest > 0 ? ", at least one and at most 10 000." : ", at most 10 000."));
+    diagnostics_.error(
+        "whole-days", written.span,
+        what + " wants whole days" +
+            (lowest > 0 ? ", at least one and at most 10 000." : ", at most 10 000."));
     return std::nullopt;
   }
   return static_cast<int>(days);

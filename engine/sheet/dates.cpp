@@ -35,9 +35,9 @@ DatePlanner::DatePlanner(const Template& t, const Site& site)
       site_(site),
       working_day_wait_(site.working),
       stages_(t.stages.size()),
-      start_days_(t.stages.size()) {
+      start_days_(t.protocol, site.working) {
   for (std::size_t i = 0; i < 2 * t.stages.size(); ++i) network_.add_point();
-  network_.add_point(&site.working.days());
+  network_.add_point();
   const std::vector<DateLink>& links = t.dates.links;
   for (const DateLink& link : links) network_.add_link(link.from, link.to, 0, 0);
   for (std::size_t i = 0; i < links.size(); ++i) {
@@ -47,31 +47,10 @@ DatePlanner::DatePlanner(const Template& t, const Site& site)
   }
 }
 
-const DaySet* DatePlanner::start_days(std::int32_t stage, int length) {
-  auto& by_length = start_days_[static_cast<std::size_t>(stage)];
-  if (const auto found = by_length.find(length); found != by_length.end()) {
-    return found->second.get();
-  }
-  DaySet set = DaySet::all();
-  bool bound = false;
-  const int last = last_offset(length);
-  for (const language::Work& work : t_.protocol.stages[static_cast<std::size_t>(stage)].works) {
-    if (work.crew.empty() || !work.timing.must) continue;
-    for (const int due : due_days(work.timing, length)) {
-      const int latest = std::min(due + work.timing.within, std::max(due, last));
-      set &= site_.working.days().any_within(due, latest);
-      bound = true;
-    }
-  }
-  auto& place = by_length[length];
-  if (bound) place = std::make_unique<DaySet>(std::move(set));
-  return place.get();
-}
-
 bool DatePlanner::plan(const BatchFacts& batch, const std::vector<std::vector<double>>& columns,
                        std::size_t row) {
   conflict_.reset();
-  if (!set_bounds(columns, row)) return false;
+  if (!set_bounds(batch, columns, row)) return false;
   set_pins(batch);
   if (!solve(batch)) {
     conflict_ = describe(network::shortest_conflict(network_), batch);
@@ -85,7 +64,8 @@ bool DatePlanner::plan(const BatchFacts& batch, const std::vector<std::vector<do
   return solve_ranges(batch, columns, row);
 }
 
-bool DatePlanner::set_bounds(const std::vector<std::vector<double>>& columns, std::size_t row) {
+bool DatePlanner::set_bounds(const BatchFacts& batch,
+                             const std::vector<std::vector<double>>& columns, std::size_t row) {
   for (std::size_t i = 0; i < t_.dates.links.size(); ++i) {
     const DateLink& link = t_.dates.links[i];
     const auto low = days_in(columns, link.low, row, link.fixed_low);
@@ -93,11 +73,45 @@ bool DatePlanner::set_bounds(const std::vector<std::vector<double>>& columns, st
     if (!low || !high) return false;
     network_.set_link(static_cast<network::LinkId>(i), low,
                       link.bounded ? high : std::optional<int>{});
-    if (link.kind == DateLink::Kind::length) {
-      network_.set_allowed(link.from, start_days(link.stage, *low));
-    }
   }
+  const DayWindow window = window_of(batch);
+  working_day_wait_.look_within(window);
+  for (std::size_t i = 0; i < t_.dates.links.size(); ++i) {
+    const DateLink& link = t_.dates.links[i];
+    if (link.kind != DateLink::Kind::length) continue;
+    const int length = *network_.link(static_cast<network::LinkId>(i)).low;
+    network_.set_allowed(link.from, start_days_.of(link.stage, length, window));
+  }
+  network_.set_allowed(static_cast<network::PointId>(network_.point_count() - 1),
+                       start_days_.of_hand_over(window));
   return true;
+}
+
+/// The years around the dates that a batch sets: all its lengths and waits, and two years more for
+/// closed days. In steps, so that batches of a season share their sets of days.
+DayWindow DatePlanner::window_of(const BatchFacts& batch) const {
+  constexpr std::int64_t step = 256;
+  std::optional<Day> first;
+  std::optional<Day> last;
+  const auto take = [&](Day day) {
+    first = std::min(first.value_or(day), day);
+    last = std::max(last.value_or(day), day);
+  };
+  if (batch.ready) take(*batch.ready);
+  if (batch.start) take(*batch.start);
+  for (const Pin& pin : batch.pins) take(pin.day);
+  if (!first) return {};
+  std::int64_t reach = 2 * 366;
+  for (std::size_t i = 0; i < t_.dates.links.size(); ++i) {
+    const network::Network::Link& link = network_.link(static_cast<network::LinkId>(i));
+    reach += std::max({0, link.low.value_or(0), link.high.value_or(WorkingDayWait::most)});
+  }
+  const std::int64_t low = *first - reach;
+  const std::int64_t high = *last + reach;
+  return {static_cast<Day>(std::max<std::int64_t>(low - low % step - (low < 0 ? step : 0),
+                                                  calendar::first_day)),
+          static_cast<Day>(
+              std::min<std::int64_t>(high + step - high % step, calendar::last_day))};
 }
 
 void DatePlanner::set_pins(const BatchFacts& batch) {
@@ -106,7 +120,7 @@ void DatePlanner::set_pins(const BatchFacts& batch) {
     const bool source = t_.protocol.stages[s].takes.empty();
     network_.set_not_before(
         DateLayout::start_of(index),
-        source ? batch.start.value_or(calendar::first_day) : std::optional<Day>{});
+        source ? batch.start.value_or(window_of(batch).first) : std::optional<Day>{});
     network_.set_not_after(DateLayout::start_of(index), std::nullopt);
     network_.set_not_before(DateLayout::end_of(index), std::nullopt);
     network_.set_not_after(DateLayout::end_of(index), std::nullopt);
@@ -162,7 +176,7 @@ bool DatePlanner::solve_ranges(const BatchFacts& batch,
     if (!shortest || !longest) return false;
     const StageDates starts = start_range(batch, s);
     const auto end_after = [&](Day start, int length) {
-      const DaySet* days = start_days(s, length);
+      const DaySet* days = start_days_.of(s, length);
       return (days == nullptr ? start : days->next(start).value_or(start)) + length;
     };
     // An end that was set by hand is not before the planned one, nor after it.

@@ -1,10 +1,8 @@
 #pragma once
 
-#include <map>
-#include <memory>
-
 #include "network/network.hpp"
 #include "sheet/site.hpp"
+#include "sheet/start_days.hpp"
 #include "sheet/working_day_wait.hpp"
 
 namespace budwood::sheet {
@@ -43,12 +41,10 @@ class DatePlanner {
   Day ready() const { return ready_; }
   const std::optional<DateConflict>& conflict() const { return conflict_; }
 
-  /// The days on which the stage can start when it lasts `length` days, so that all its work that
-  /// must be done finds people; nullptr when any day will do.
-  const calendar::DaySet* start_days(std::int32_t stage, int length);
-
  private:
-  bool set_bounds(const std::vector<std::vector<double>>& columns, std::size_t row);
+  bool set_bounds(const BatchFacts& batch, const std::vector<std::vector<double>>& columns,
+                  std::size_t row);
+  DayWindow window_of(const BatchFacts& batch) const;
   void set_pins(const BatchFacts& batch);
   bool solve(const BatchFacts& batch);
   bool solve_ranges(const BatchFacts& batch, const std::vector<std::vector<double>>& columns,
@@ -78,7 +74,7 @@ class DatePlanner {
   std::vector<StageDates> stages_;
   Day ready_ = 0;
   std::optional<DateConflict> conflict_;
-  std::vector<std::map<int, std::unique_ptr<calendar::DaySet>>> start_days_;  ///< by stage
+  StartDays start_days_;
 };
 
 /// The day on which work due on `due` is done: that day, or with a crew the first working day

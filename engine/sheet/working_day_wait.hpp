@@ -1,6 +1,7 @@
 #pragma once
 
 #include "network/network.hpp"
+#include "sheet/start_days.hpp"
 
 namespace budwood::sheet {
 
@@ -12,11 +13,15 @@ class WorkingDayWait : public network::MonotoneLength {
 
   explicit WorkingDayWait(const calendar::WorkingDays& working) : working_(working) {}
 
+  /// Ends outside the window are not known.
+  void look_within(const DayWindow& window) { window_ = window; }
+
   std::optional<calendar::Day> end_of(calendar::Day start) const override;
   std::optional<calendar::Day> latest_start(calendar::Day end) const override;
 
  private:
   const calendar::WorkingDays& working_;
+  DayWindow window_;
 };
 
 }  // namespace budwood::sheet

@@ -56,8 +56,7 @@ void print_excerpt(std::ostream& out, const Span& span, std::string_view margin)
       place.column > widest_excerpt / 2 ? place.column - widest_excerpt / 2 : 0;
   const std::string_view part = take_characters(line, first, widest_excerpt);
   const std::size_t before = place.column - 1 - first;
-  const std::size_t marked =
-      count_characters(text_of(span));
+  const std::size_t marked = count_characters(text_of(span));
   // Columns count characters, but wide ones take two places on a terminal and accents none.
   const std::size_t lead = display_width(printable(take_characters(part, 0, before)));
   const std::size_t width = display_width(printable(take_characters(part, before, marked)));

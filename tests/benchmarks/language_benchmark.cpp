@@ -1,6 +1,6 @@
 /// How fast protocols are read and checked. The aim: 30 000 lines a second on one core once the
-/// parser is warm. `read` is the whole; `parse` stands beside it without the check, and text full of
-/// mistakes shows what reporting costs.
+/// parser is warm. `read` is the whole; `parse` stands beside it without the check, and text full
+/// of mistakes shows what reporting costs.
 #include <benchmark/benchmark.h>
 
 #include <algorithm>
@@ -37,7 +37,8 @@ std::string stage(int number, const std::string& part) {
     }
     do "Look for seedlings, vent when the first show" daily from day 4 { time 10 min }
     # The wording of a comment makes no difference, but there is one now and then.
-    advise s)" + n + ".left >= 0.5 * s" + n + R"(.plants else "Fewer than half are expected."
+    advise s)" +
+         n + ".left >= 0.5 * s" + n + R"(.plants else "Fewer than half are expected."
   }
 )";
 }
@@ -77,9 +78,9 @@ std::string protocol(int lines) {
 void count_lines(benchmark::State& state, const std::string& content) {
   const auto lines = std::count(content.begin(), content.end(), '\n');
   state.counters["lines"] = static_cast<double>(lines);
-  state.counters["lines/s"] = benchmark::Counter(
-      static_cast<double>(lines) * static_cast<double>(state.iterations()),
-      benchmark::Counter::kIsRate);
+  state.counters["lines/s"] =
+      benchmark::Counter(static_cast<double>(lines) * static_cast<double>(state.iterations()),
+                         benchmark::Counter::kIsRate);
 }
 
 void read(benchmark::State& state) {

@@ -97,5 +97,3 @@ BENCHMARK(whole_plan)
     ->ArgNames({"plants", "from_counts"});
 
 }  // namespace
-
-BENCHMARK_MAIN();

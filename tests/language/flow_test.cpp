@@ -31,8 +31,8 @@ using Names = std::vector<std::string>;
 }  // namespace
 
 TEST_CASE("stages of a part follow each other in the order written") {
-  const Reading read("protocol x {\npart plant\n" + stage("a", "of plant") + stage("b", "of plant") +
-                     stage("c", "of plant") + "}");
+  const Reading read("protocol x {\npart plant\n" + stage("a", "of plant") +
+                     stage("b", "of plant") + stage("c", "of plant") + "}");
   const Protocol& protocol = read.protocol();
   CHECK(taken_by(protocol, "a") == Names{});
   CHECK(taken_by(protocol, "b") == Names{"a"});
@@ -50,7 +50,8 @@ TEST_CASE("`after` a stage of the same part says from which the plants come") {
 }
 
 TEST_CASE("`after` a stage of another part is a matter of time alone") {
-  const Reading read(flow(stage("a", "of scion") + stage("b", "of stock", "after a by 2 to 4 days") +
+  const Reading read(flow(stage("a", "of scion") +
+                          stage("b", "of stock", "after a by 2 to 4 days") +
                           stage("j", "joins scion with stock into plant")));
   const Protocol& protocol = read.protocol();
   CHECK(taken_by(protocol, "b") == Names{});
@@ -61,8 +62,9 @@ TEST_CASE("`after` a stage of another part is a matter of time alone") {
 }
 
 TEST_CASE("a join takes the last stage of each of its parts") {
-  const Reading read(flow(stage("s1", "of scion") + stage("s2", "of scion") + stage("k1", "of stock") +
-                          stage("j", "joins scion with stock into plant") + stage("h", "of plant")));
+  const Reading read(
+      flow(stage("s1", "of scion") + stage("s2", "of scion") + stage("k1", "of stock") +
+           stage("j", "joins scion with stock into plant") + stage("h", "of plant")));
   const Protocol& protocol = read.protocol();
   CHECK(taken_by(protocol, "j") == Names{"s2", "k1"});
   CHECK(taken_by(protocol, "h") == Names{"j"});
@@ -70,17 +72,17 @@ TEST_CASE("a join takes the last stage of each of its parts") {
 }
 
 TEST_CASE("the stages of a joined part may be written after the join") {
-  const Reading read(flow(stage("j", "joins scion with stock into plant") + stage("s1", "of scion") +
-                          stage("k1", "of stock") + stage("k2", "of stock") + stage("h", "of plant")));
+  const Reading read(flow(stage("j", "joins scion with stock into plant") +
+                          stage("s1", "of scion") + stage("k1", "of stock") +
+                          stage("k2", "of stock") + stage("h", "of plant")));
   CHECK(taken_by(read.protocol(), "j") == Names{"s1", "k2"});
 }
 
 TEST_CASE("a join may take what another join made") {
-  const Reading read(
-      "protocol x {\npart scion\npart bridge\npart stock\npart half\npart tree\n" +
-      stage("a", "of scion") + stage("b", "of bridge") + stage("c", "of stock") +
-      stage("j1", "joins scion with bridge into half") + stage("h", "of half") +
-      stage("j2", "joins half with stock into tree") + "}");
+  const Reading read("protocol x {\npart scion\npart bridge\npart stock\npart half\npart tree\n" +
+                     stage("a", "of scion") + stage("b", "of bridge") + stage("c", "of stock") +
+                     stage("j1", "joins scion with bridge into half") + stage("h", "of half") +
+                     stage("j2", "joins half with stock into tree") + "}");
   CHECK(taken_by(read.protocol(), "j2") == Names{"h", "c"});
 }
 
@@ -94,8 +96,9 @@ TEST_CASE("flows that cannot be are reported") {
         Codes{"never-joined"});
   CHECK(Reading(flow(stage("a", "of scion", "after b") + stage("b", "of stock", "after a") + join))
             .errors() == Codes{"stages-in-circle"});
-  CHECK(Reading(flow(stage("a", "of scion") + stage("b", "of stock") + stage("h", "of plant") + join))
-            .errors() == Codes{"join-late"});
+  CHECK(
+      Reading(flow(stage("a", "of scion") + stage("b", "of stock") + stage("h", "of plant") + join))
+          .errors() == Codes{"join-late"});
   CHECK(Reading(flow(stage("a", "of scion") + stage("j", "joins scion with scion into plant")))
             .errors() == Codes{"join-of-itself"});
   CHECK(Reading("protocol x { part p }").errors() == Codes{"no-stages"});

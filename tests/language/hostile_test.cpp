@@ -158,7 +158,8 @@ TEST_CASE("hostile: numbers at the edge") {
   CHECK(Reading(with("let a = 0." + std::string(400, '0') + "1")).errors() == Codes{});
   CHECK(Reading(with("edition 99999999999999999999")).errors() == Codes{"whole-number"});
   CHECK(Reading(with_stage("", "do \"x\" on day 99999999999")).errors() == Codes{"whole-number"});
-  CHECK(Reading(with_stage("", "do \"x\" every 99999999999 weeks")).errors() == Codes{"whole-days"});
+  CHECK(Reading(with_stage("", "do \"x\" every 99999999999 weeks")).errors() ==
+        Codes{"whole-days"});
 }
 
 TEST_CASE("hostile: dates that do not exist") {

@@ -61,10 +61,10 @@ std::string shape(const Formula& f) {
       break;
   }
   static const std::map<Operation, std::string> words{
-      {Operation::add, "+"},       {Operation::subtract, "-"}, {Operation::multiply, "*"},
-      {Operation::divide, "/"},    {Operation::power, "^"},    {Operation::negate, "-"},
-      {Operation::less, "<"},      {Operation::equal, "="},    {Operation::unequal, "!="},
-      {Operation::both, "and"},    {Operation::either, "or"},  {Operation::invert, "not"},
+      {Operation::add, "+"},         {Operation::subtract, "-"}, {Operation::multiply, "*"},
+      {Operation::divide, "/"},      {Operation::power, "^"},    {Operation::negate, "-"},
+      {Operation::less, "<"},        {Operation::equal, "="},    {Operation::unequal, "!="},
+      {Operation::both, "and"},      {Operation::either, "or"},  {Operation::invert, "not"},
       {Operation::less_equal, "<="}, {Operation::choose, "if"},
   };
   const std::string word = words.at(f.operation);
@@ -159,10 +159,11 @@ TEST_CASE("the name of a declaration that cannot be read is remembered") {
 TEST_CASE("a misspelt keyword on a line of its own is not taken for a unit or a name") {
   using reading::Codes;
   // Without the line break `tol` would be the unit of 2, or the supply's name.
-  CHECK(reading::Reading(reading::with_stage("", "do \"x\" {\npeople 2\ntol \"Knife\"\n}")).found() ==
-        Codes{"unknown-statement 8:1"});
-  CHECK(reading::Reading(reading::with_stage("supply mix in L",
-                                             "do \"x\" {\nuse 2 L mix\ntol \"Knife\"\n}"))
+  CHECK(
+      reading::Reading(reading::with_stage("", "do \"x\" {\npeople 2\ntol \"Knife\"\n}")).found() ==
+      Codes{"unknown-statement 8:1"});
+  CHECK(reading::Reading(
+            reading::with_stage("supply mix in L", "do \"x\" {\nuse 2 L mix\ntol \"Knife\"\n}"))
             .found() == Codes{"unknown-statement 8:1"});
   CHECK(reading::Reading(reading::with_stage("", "space ceil(plants / 3)\nroooms x\nloses 3 %"))
             .found() == Codes{"unknown-statement 7:1"});
@@ -183,7 +184,8 @@ TEST_CASE("a mistake in the head of a block does not hide the mistakes in the bl
   const std::string head = "protocol x {\npart p\n";
   CHECK(reading::Reading(head + "stage s off p {\nlasts 1 dya 3\nrooom b\n}\n}").found() ==
         Codes{"syntax 3:9", "syntax 4:9", "unknown-statement 5:1"});
-  CHECK(reading::Reading(head + "stage s of p {\nlasts 1 day\ndo \"x\" on dya 3 {\ntimee 3 min\n}\n}\n}")
+  CHECK(reading::Reading(head +
+                         "stage s of p {\nlasts 1 day\ndo \"x\" on dya 3 {\ntimee 3 min\n}\n}\n}")
             .found() == Codes{"syntax 5:11", "unknown-statement 6:1"});
   CHECK(reading::Reading(head +
                          "stage s of p {\nlasts 1 day\ndo \"x\" on day 3 3 {\ntimee 3 min\n}\n}\n}")
@@ -193,8 +195,9 @@ TEST_CASE("a mistake in the head of a block does not hide the mistakes in the bl
 TEST_CASE("a forgotten brace is told from a statement in the wrong place by the count of braces") {
   using reading::Codes;
   // No brace is missing: `part` stands in the stage by mistake.
-  CHECK(reading::Reading("protocol x {\npart p\nstage s of p {\npart q\nlasts 1 day\n}\n}").found() ==
-        Codes{"misplaced 4:1"});
+  CHECK(
+      reading::Reading("protocol x {\npart p\nstage s of p {\npart q\nlasts 1 day\n}\n}").found() ==
+      Codes{"misplaced 4:1"});
   // One is missing: the stage before `part q` was not closed.
   CHECK(reading::Reading("protocol x {\npart p\nstage s of p {\nlasts 1 day\npart q\n}").errors() ==
         Codes{"unclosed-block"});
@@ -204,4 +207,16 @@ TEST_CASE("a file without a protocol says so") {
   using reading::Codes;
   CHECK(reading::Reading("").found() == Codes{"empty-file 1:1"});
   CHECK(reading::Reading(" \n# only a comment\n").found() == Codes{"empty-file 1:1"});
+}
+
+TEST_CASE("a mistake among the points of a table does not close the block around it") {
+  using reading::Codes;
+  const std::string rest = "\nnonsense 3\npart p\nstage s of p { lasts 1 day }\n}";
+  for (const char* points : {"7:42 13: 21", "1 2", "1: 2 3", "x: 3", "1: 2; 3: 4", "1: 2 nonsense"}) {
+    const reading::Reading read("protocol x {\ntable t(a -> b) { " + std::string(points) + " }" +
+                                rest);
+    CAPTURE(std::string(points));
+    REQUIRE(read.found().size() == 2);
+    CHECK(read.found().back() == "unknown-statement 3:1");
+  }
 }

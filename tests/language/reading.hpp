@@ -47,8 +47,7 @@ class Reading {
     std::vector<std::string> out;
     for (const text::Diagnostic& d : diagnostics_.sorted()) {
       const text::Place place = source_.place(d.span.begin);
-      out.push_back(d.code + " " + std::to_string(place.line) + ":" +
-                    std::to_string(place.column));
+      out.push_back(d.code + " " + std::to_string(place.line) + ":" + std::to_string(place.column));
     }
     return out;
   }
@@ -77,8 +76,8 @@ using Codes = std::vector<std::string>;
 
 /// A protocol with a part, these declarations, and a stage that holds these statements.
 inline std::string with_stage(const std::string& declarations, const std::string& statements) {
-  return "protocol test {\n" + declarations + "\npart plant\nstage stand of plant {\nlasts 10 days\n" +
-         statements + "\n}\n}\n";
+  return "protocol test {\n" + declarations +
+         "\npart plant\nstage stand of plant {\nlasts 10 days\n" + statements + "\n}\n}\n";
 }
 
 /// A protocol with these declarations and a plain stage.

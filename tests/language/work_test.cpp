@@ -84,8 +84,7 @@ TEST_CASE("timings that cannot be are refused") {
 }
 
 TEST_CASE("labour: plants an hour, time, people, crew") {
-  const WorkReading read(
-      "do \"x\" {\nrate 90 per hour\ntime 30 s each\npeople 2\ncrew potting\n}");
+  const WorkReading read("do \"x\" {\nrate 90 per hour\ntime 30 s each\npeople 2\ncrew potting\n}");
   CHECK(read.value(read.work().rate) == doctest::Approx(90.0 / 3600));
   CHECK(read.value(read.work().time) == 30);
   CHECK(read.work().time_each);

@@ -204,7 +204,7 @@ TEST_CASE("started on a day: no finish could be earlier, and then no date later"
 }
 
 TEST_CASE("a later ready date, or start, never gives an earlier plan") {
-  for (std::uint32_t seed = 1; seed <= 150; ++seed) {
+  for (std::uint32_t seed = 1; seed <= 40; ++seed) {
     const RandomProtocol random(seed, 3);
     INFO("seed ", seed, "\n", random.text());
     const Sample sample(random.text());
@@ -230,7 +230,7 @@ TEST_CASE("a later ready date, or start, never gives an earlier plan") {
 }
 
 TEST_CASE("batches do not touch each other: a row alone has the same values") {
-  for (std::uint32_t seed = 1; seed <= 40; ++seed) {
+  for (std::uint32_t seed = 1; seed <= 6; ++seed) {
     const RandomProtocol random(seed, 3);
     INFO("seed ", seed, "\n", random.text());
     const Sample sample(random.text());

@@ -54,7 +54,7 @@ def start_cases():
         for p in SHARES:
             for assurance in ASSURANCES:
                 expected = reference_start(m, p, assurance)
-                # A quantile that lands on a step by rounding may be one off; check the tails instead.
+                # A quantile may land one off by rounding: the tails are compared instead.
                 def agree(got, _, m=m, p=p, assurance=assurance):
                     n = int(got[0])
                     enough = stats.binom.sf(m - 1, n, p)

@@ -1,0 +1,49 @@
+#include "sheet/start_days.hpp"
+
+namespace budwood::sheet {
+
+using calendar::DaySet;
+
+namespace {
+
+constexpr std::int32_t hand_over = -1;  ///< in the place of a stage
+
+}  // namespace
+
+StartDays::StartDays(const language::Protocol& protocol, const calendar::WorkingDays& working)
+    : protocol_(protocol), working_(working) {}
+
+const DaySet* StartDays::of(std::int32_t stage, int length, const DayWindow& window) {
+  const Key key{stage, length, window};
+  if (const auto found = sets_.find(key); found != sets_.end()) return found->second.get();
+  if (window == DayWindow{}) return kept(key, make(stage, length));
+  const DaySet* whole = of(stage, length);
+  return kept(key, whole == nullptr ? nullptr : std::make_unique<DaySet>(*whole));
+}
+
+const DaySet* StartDays::of_hand_over(const DayWindow& window) {
+  const Key key{hand_over, 0, window};
+  if (const auto found = sets_.find(key); found != sets_.end()) return found->second.get();
+  return kept(key, std::make_unique<DaySet>(working_.days()));
+}
+
+const DaySet* StartDays::kept(const Key& key, std::unique_ptr<DaySet> set) {
+  if (set != nullptr) *set &= DaySet::between(key.window.first, key.window.last);
+  return sets_.emplace(key, std::move(set)).first->second.get();
+}
+
+std::unique_ptr<DaySet> StartDays::make(std::int32_t stage, int length) const {
+  std::unique_ptr<DaySet> set;
+  const int last = last_offset(length);
+  for (const language::Work& work : protocol_.stages[static_cast<std::size_t>(stage)].works) {
+    if (work.crew.empty() || !work.timing.must) continue;
+    for (const int due : due_days(work.timing, length)) {
+      if (set == nullptr) set = std::make_unique<DaySet>(DaySet::all());
+      const int latest = std::min(due + work.timing.within, std::max(due, last));
+      *set &= working_.days().any_within(due, latest);
+    }
+  }
+  return set;
+}
+
+}  // namespace budwood::sheet

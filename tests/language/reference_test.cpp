@@ -1,0 +1,216 @@
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cctype>
+#include <filesystem>
+#include <fstream>
+#include <set>
+#include <sstream>
+
+#include "reading.hpp"
+
+/// The language reference says what the engine does: the same codes, the same words, and examples
+/// that are really read.
+namespace {
+
+using namespace reading;
+namespace fs = std::filesystem;
+using Words = std::set<std::string>;
+
+std::string content_of(const fs::path& path) {
+  std::ifstream file(path, std::ios::binary);
+  std::ostringstream out;
+  out << file.rdbuf();
+  return out.str();
+}
+
+std::string joined(const Words& words) {
+  std::string out;
+  for (const std::string& word : words) out += word + " ";
+  return out;
+}
+
+bool is_code_letter(char c) {
+  return (c >= 'a' && c <= 'z') || c == '-';
+}
+
+/// The codes that stand, in quotes, behind each occurrence of `before`.
+Words codes_after(const std::string& text, const std::string& before, char quote, char end) {
+  Words out;
+  for (std::size_t at = text.find(before); at != std::string::npos;
+       at = text.find(before, at + 1)) {
+    std::size_t begin = at + before.size();
+    while (begin < text.size() && std::isspace(static_cast<unsigned char>(text[begin])) != 0)
+      ++begin;
+    if (begin >= text.size() || text[begin] != quote) continue;
+    std::size_t stop = begin + 1;
+    while (stop < text.size() && is_code_letter(text[stop])) ++stop;
+    if (stop < text.size() && text[stop] == end && stop > begin + 1) {
+      out.insert(text.substr(begin + 1, stop - begin - 1));
+    }
+  }
+  return out;
+}
+
+Words codes_in_source() {
+  Words out;
+  for (const char* module : {"language", "text"}) {
+    for (const auto& entry : fs::directory_iterator(fs::path(BUDWOOD_ENGINE) / module)) {
+      const std::string text = content_of(entry.path());
+      for (const char* call : {"error(", "warning(", "note(", ".code ="}) {
+        out.merge(codes_after(text, call, '"', '"'));
+      }
+    }
+  }
+  return out;
+}
+
+/// The part of the reference from one heading to the next.
+std::string section(const std::string& heading) {
+  std::istringstream lines(content_of(fs::path(BUDWOOD_GRAMMAR) / "README.md"));
+  std::string out;
+  bool inside = false;
+  for (std::string line; std::getline(lines, line);) {
+    if (line.starts_with("#")) inside = line == heading;
+    if (inside) out += line + "\n";
+  }
+  REQUIRE_FALSE(out.empty());
+  return out;
+}
+
+/// What stands between backquotes in a line.
+std::vector<std::string> quoted_in(const std::string& line) {
+  std::vector<std::string> out;
+  std::size_t begin = line.find('`');
+  while (begin != std::string::npos) {
+    const std::size_t end = line.find('`', begin + 1);
+    if (end == std::string::npos) break;
+    out.push_back(line.substr(begin + 1, end - begin - 1));
+    begin = line.find('`', end + 1);
+  }
+  return out;
+}
+
+/// The examples in the first column of the tables of a section.
+std::vector<std::string> examples_in(const std::string& text) {
+  std::istringstream lines(text);
+  std::vector<std::string> out;
+  for (std::string line; std::getline(lines, line);) {
+    if (!line.starts_with("| ")) continue;
+    for (const std::string& one : quoted_in(line.substr(0, line.find(" | ")))) out.push_back(one);
+  }
+  return out;
+}
+
+/// The lines of the code blocks of a section.
+std::vector<std::string> code_blocks_in(const std::string& text) {
+  std::istringstream lines(text);
+  std::vector<std::string> out;
+  bool inside = false;
+  for (std::string line; std::getline(lines, line);) {
+    if (line.starts_with("```")) {
+      inside = !inside;
+      if (inside) out.emplace_back();
+    } else if (inside) {
+      out.back() += line + "\n";
+    }
+  }
+  return out;
+}
+
+/// A protocol in which the examples of stages and work find what they speak of.
+std::string around(const std::string& stage_statements) {
+  return "protocol examples {\n"
+         "supply tape in m\nsupply mix in L\nsupply blade in blades\n"
+         "supply alcohol in mL\ninput mix_volume = 2 L\n"
+         "part plant\n"
+         "stage sowing of plant { lasts 30 days }\n"
+         "stage stand of plant {\n" +
+         stage_statements + "\n}\n}\n";
+}
+
+void must_be_read(const std::string& example, const std::string& stage_statements) {
+  const Reading read(around(stage_statements));
+  INFO(example, ": ", read.first_message());
+  CHECK(read.errors() == Codes{});
+}
+
+}  // namespace
+
+TEST_CASE("reference: every code of text and language, and no other") {
+  Words listed = codes_after(section("### Files and text"), "\n|", '`', '`');
+  listed.merge(codes_after(section("### Protocols"), "\n|", '`', '`'));
+  const Words used = codes_in_source();
+  REQUIRE(used.size() > 30);
+  CHECK(joined(listed) == joined(used));
+}
+
+TEST_CASE("every code of the language is shown by a golden file") {
+  Words shown;
+  for (const char* kind : {"accept", "mistakes"}) {
+    for (const auto& entry : fs::directory_iterator(fs::path(BUDWOOD_LANGUAGE_TESTS) / kind)) {
+      if (entry.path().extension() != ".expected") continue;
+      const std::string text = content_of(entry.path());
+      for (const char* severity : {"error", "warning", "note"}) {
+        shown.merge(codes_after(text, severity, '[', ']'));
+      }
+    }
+  }
+  // These are about whole files; hostile_test.cpp and the tests of `text` show them.
+  shown.merge(Words{"no-file", "unreadable-file", "large-file", "not-text", "too-many"});
+  Words missing;
+  const Words used = codes_in_source();
+  std::set_difference(used.begin(), used.end(), shown.begin(), shown.end(),
+                      std::inserter(missing, missing.end()));
+  CHECK(joined(missing).empty());
+}
+
+TEST_CASE("reference: the words that cannot be names are the keywords of the grammar") {
+  const std::string grammar = content_of(fs::path(BUDWOOD_GRAMMAR) / "Budwood.g4");
+  const std::size_t begin = grammar.find("// Keywords");
+  const std::size_t end = grammar.find("LBRACE :", begin);
+  REQUIRE(end != std::string::npos);
+  Words keywords;
+  const std::string table = grammar.substr(begin, end - begin);
+  for (std::size_t at = table.find('\''); at != std::string::npos;) {
+    const std::size_t stop = table.find('\'', at + 1);
+    keywords.insert(table.substr(at + 1, stop - at - 1));
+    at = table.find('\'', stop + 1);
+  }
+  const std::string text = section("## How text is written");
+  const std::size_t list = text.find("cannot be names:");
+  REQUIRE(list != std::string::npos);
+  const std::size_t first = text.find('`', list);
+  std::istringstream words(text.substr(first + 1, text.find('`', first + 1) - first - 1));
+  Words listed;
+  for (std::string word; words >> word;) listed.insert(word);
+  CHECK(joined(listed) == joined(keywords));
+}
+
+TEST_CASE("reference: the statements of a stage are read as they stand there") {
+  const auto examples = examples_in(section("## Stages"));
+  REQUIRE(examples.size() > 8);
+  for (const std::string& example : examples) {
+    if (example.find(' ') == std::string::npos) continue;  // a keyword alone, treated elsewhere
+    const std::string length = example.starts_with("lasts") ? "" : "lasts 30 days\n";
+    must_be_read(example, length + example);
+  }
+}
+
+TEST_CASE("reference: the climate of a stage is read as it stands there") {
+  const auto blocks = code_blocks_in(section("## Climate"));
+  REQUIRE_FALSE(blocks.empty());
+  for (const std::string& block : blocks) must_be_read(block, "lasts 30 days\n" + block);
+}
+
+TEST_CASE("reference: timings and the statements of work are read as they stand there") {
+  const auto examples = examples_in(section("## Work"));
+  REQUIRE(examples.size() > 15);
+  for (const std::string& example : examples) {
+    const std::string first = example.substr(0, example.find(' '));
+    const bool is_timing =
+        first == "at" || first == "on" || first == "every" || first == "daily" || first == "within";
+    const std::string work = is_timing ? "do \"x\" " + example : "do \"x\" { " + example + " }";
+    must_be_read(example, "lasts 30 days\n" + work);
+  }
+}

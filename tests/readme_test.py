@@ -1,0 +1,42 @@
+#!/usr/bin/env python3
+"""Runs the commands in README.md and holds their output against what it prints.
+
+    readme_test.py PROGRAM [--refresh]
+
+A block marked `console` starts with one line `$ build/budwood ...`; the rest of it is what the command
+prints, standard output before standard error. With --refresh the blocks are rewritten.
+"""
+import pathlib
+import re
+import subprocess
+import sys
+
+root = pathlib.Path(__file__).resolve().parent.parent
+block = re.compile(r"```console\n\$ build/budwood ([^\n]*)\n(.*?)```", re.S)
+
+
+def output_of(program, arguments):
+    run = subprocess.run([program, *arguments.split()], cwd=root, capture_output=True, text=True)
+    return run.stdout + run.stderr
+
+
+def main():
+    program = sys.argv[1]
+    readme = root / "README.md"
+    text = readme.read_text()
+    if sys.argv[2:] == ["--refresh"]:
+        fill = lambda m: f"```console\n$ build/budwood {m[1]}\n{output_of(program, m[1])}```"
+        readme.write_text(block.sub(fill, text))
+        return 0
+    failed = 0
+    blocks = block.findall(text)
+    for arguments, printed in blocks:
+        real = output_of(program, arguments)
+        if real != printed:
+            failed += 1
+            print(f"budwood {arguments} prints:\n{real}\nREADME.md says:\n{printed}")
+    print(f"{len(blocks) - failed} passed, {failed} failed")
+    return 1 if failed or not blocks else 0
+
+
+sys.exit(main())
