@@ -156,27 +156,34 @@ class Planner {
   void report_values(const BatchPlan& batch) {
     const sheet::Sheet& sheet = plan_.sheet_of(batch);
     const sheet::Template& t = sheet.layout();
-    const std::string& id = plan_.facts_of(batch).id.value;
-    if (const auto& conflict = sheet.conflict(batch.row)) {
-      std::string message = "The dates of this batch contradict each other";
-      message += conflict->misses > 0 ? "; they miss by " + days(conflict->misses) + "." : ".";
-      plan_.conflicts.push_back({id, "dates-contradict", message, conflict->lines,
-                                 plan_.facts_of(batch).span, conflict->repairs});
-    } else if (const auto origin = sheet::origin_of_no_value(sheet, batch.row)) {
-      plan_.conflicts.push_back({id,
-                                 "no-value",
-                                 "`" + t.cell(*origin).name +
-                                     "` has no value with the inputs of "
-                                     "this batch.",
-                                 {},
-                                 t.cell(*origin).span,
-                                 {}});
-    }
-    for (const std::size_t i : sheet::unmet_expectations(sheet, batch.row)) {
+    const std::vector<std::size_t> unmet = sheet::unmet_expectations(sheet, batch.row);
+    for (const std::size_t i : unmet) {
       const sheet::Expectation& e = t.expectations[i];
-      plan_.conflicts.push_back(
-          {id, "out-of-range", e.message + ", with the inputs of this batch.", {}, e.span, {}});
+      conflict(batch, "out-of-range",
+               e.message + " (with the inputs of this batch: " + sheet::shown(sheet, e, batch.row) +
+                   ").",
+               e.span);
     }
+    if (const auto& found = sheet.conflict(batch.row)) {
+      std::string message = "The dates of this batch contradict each other";
+      message += found->misses > 0 ? "; they miss by " + days(found->misses) + "." : ".";
+      conflict(batch, "dates-contradict", message, plan_.facts_of(batch).span);
+      plan_.conflicts.back().facts = found->lines;
+      plan_.conflicts.back().repairs = found->repairs;
+    } else if (const auto origin = sheet::origin_of_no_value(sheet, batch.row);
+               origin && unmet.empty()) {
+      // What lies out of range is often why something else has no value.
+      conflict(
+          batch, "no-value",
+          "With the inputs of this batch there is no value for " + describe(t.cell(*origin)) + ".",
+          t.cell(*origin).span);
+    }
+  }
+
+  void conflict(const BatchPlan& batch, std::string code, std::string message,
+                const text::Span& span) {
+    plan_.conflicts.push_back(
+        {plan_.facts_of(batch).id.value, std::move(code), std::move(message), {}, span, {}});
   }
 
   void report_requirements(const BatchPlan& batch) {
@@ -188,12 +195,7 @@ class Planner {
       if (requirement.advice) {
         note(batch, requirement.message, requirement.span);
       } else {
-        plan_.conflicts.push_back({plan_.facts_of(batch).id.value,
-                                   "requirement",
-                                   requirement.message,
-                                   {},
-                                   requirement.span,
-                                   {}});
+        conflict(batch, "requirement", requirement.message, requirement.span);
       }
     }
   }

@@ -16,24 +16,7 @@ const Type share_type = Type::quantity(units::number);
 }  // namespace
 
 void TemplateBuilder::add_counts() {
-  for (std::int32_t s = 0; s < stage_count(); ++s) {
-    ProgramText survival;
-    survival.constant(1);
-    if (stage(s).loses != language::no_formula) {
-      append(survival, stage(s).loses);
-      survival.operation(Operation::subtract);
-    }
-    const text::Span span =
-        stage(s).loses == language::no_formula ? stage(s).span : p_.node(stage(s).loses).span;
-    const CellId id = add_program(stage(s).name + ".survival", share_type, span, survival);
-    label(id, "the loss of `" + stage(s).name + "`");
-    cells_of(s).survival = id;
-    // A loss of everything would need endlessly many plants to start with.
-    expect_at_least(id, 0, true,
-                    "The loss of `" + stage(s).name + "` is not between 0 % and just under 100 %",
-                    span);
-    t_.expectations.back().high = 1;
-  }
+  for (std::int32_t s = 0; s < stage_count(); ++s) add_survival(s);
   std::vector<bool> taken(p_.stages.size(), false);
   for (const Stage& one : p_.stages) {
     for (const std::int32_t from : one.takes) taken[static_cast<std::size_t>(from)] = true;
@@ -46,6 +29,26 @@ void TemplateBuilder::add_counts() {
     });
     if (last_of_protocol || before_join) add_chain(s);
   }
+}
+
+void TemplateBuilder::add_survival(std::int32_t s) {
+  const Stage& written = stage(s);
+  ProgramText survival;
+  survival.constant(1);
+  if (written.loses != language::no_formula) {
+    const text::Span& span = p_.node(written.loses).span;
+    const CellId loss = add_formula(written.name + ".loss", written.loses, span);
+    label(loss, "the loss of `" + written.name + "`");
+    cells_of(s).loss = loss;
+    survival.cell(loss).operation(Operation::subtract);
+    // A loss of everything would need endlessly many plants to start with.
+    expect_between(loss, 0, 1, true,
+                   "The loss of `" + written.name + "` is not between 0 % and just under 100 %",
+                   span);
+    show_in(loss, *units::find_unit("%"));
+  }
+  cells_of(s).survival =
+      add_program(written.name + ".survival", share_type, written.span, survival);
 }
 
 /// The chain that ends with `last`: plants to start with at its head, and how they dwindle.

@@ -108,10 +108,9 @@ DayWindow DatePlanner::window_of(const BatchFacts& batch) const {
   }
   const std::int64_t low = *first - reach;
   const std::int64_t high = *last + reach;
-  return {static_cast<Day>(std::max<std::int64_t>(low - low % step - (low < 0 ? step : 0),
-                                                  calendar::first_day)),
-          static_cast<Day>(
-              std::min<std::int64_t>(high + step - high % step, calendar::last_day))};
+  return {static_cast<Day>(
+              std::max<std::int64_t>(low - low % step - (low < 0 ? step : 0), calendar::first_day)),
+          static_cast<Day>(std::min<std::int64_t>(high + step - high % step, calendar::last_day))};
 }
 
 void DatePlanner::set_pins(const BatchFacts& batch) {

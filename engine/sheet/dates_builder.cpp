@@ -63,11 +63,7 @@ void TemplateBuilder::add_date_links(std::int32_t s) {
       const std::string name = stage(s).name + ".after" + std::to_string(i + 1);
       const auto days = [&](const char* what, language::FormulaId formula,
                             Instruction::Code rounding) {
-        ProgramText program;
-        append(program, formula);
-        program.code(rounding);
-        const CellId id =
-            add_program(name + what, language::Type::quantity(units::number), after.span, program);
+        const CellId id = add_days(name + what, formula, rounding, after.span);
         label(id, "`after` in `" + stage(s).name + "`");
         return id;
       };

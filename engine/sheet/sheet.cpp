@@ -69,8 +69,7 @@ std::vector<std::size_t> unmet_expectations(const Sheet& sheet, std::size_t row)
     if (value < e.low - tolerance || value > e.high + tolerance) return false;
     if (e.above_low && value <= e.low) return false;
     if (e.below_high && value >= e.high) return false;
-    if (e.not_below != no_cell && value < sheet.value(e.not_below, row) - tolerance) return false;
-    return e.not_above == no_cell || value <= sheet.value(e.not_above, row) + tolerance;
+    return e.not_below == no_cell || !(value < sheet.value(e.not_below, row) - tolerance);
   };
   std::vector<std::size_t> out;
   const std::vector<Expectation>& all = sheet.layout().expectations;
@@ -78,6 +77,24 @@ std::vector<std::size_t> unmet_expectations(const Sheet& sheet, std::size_t row)
     if (!meets(all[i])) out.push_back(i);
   }
   return out;
+}
+
+std::string shown(const Sheet& sheet, CellId id, std::size_t row) {
+  using Kind = language::Type::Kind;
+  const double value = sheet.value(id, row);
+  const Cell& cell = sheet.layout().cell(id);
+  if (std::isnan(value)) return "-";
+  if (cell.unit) return units::format(value, *cell.unit);
+  if (cell.type.kind == Kind::date) return calendar::iso_date(static_cast<Day>(value));
+  if (cell.type.kind == Kind::truth) return value != 0 ? "yes" : "no";
+  if (cell.type.kind == Kind::temperature) return units::format(value, *units::find_unit("degC"));
+  return units::format(value, units::usual_unit(cell.type.dimension, value));
+}
+
+std::string shown(const Sheet& sheet, const Expectation& expectation, std::size_t row) {
+  const std::string value = shown(sheet, expectation.cell, row);
+  if (expectation.not_below == no_cell) return value;
+  return shown(sheet, expectation.not_below, row) + " against " + value;
 }
 
 std::optional<CellId> origin_of_no_value(const Sheet& sheet, std::size_t row) {

@@ -50,6 +50,11 @@ class Sheet {
 /// Expectations that a row does not meet, by their number in the template.
 std::vector<std::size_t> unmet_expectations(const Sheet& sheet, std::size_t row);
 
+/// A value as people write it: with its unit, a date, "yes" or "no"; "-" for no value.
+std::string shown(const Sheet& sheet, CellId cell, std::size_t row);
+/// What an expectation looks at: "120 degC"; "9 days against 5 days".
+std::string shown(const Sheet& sheet, const Expectation& expectation, std::size_t row);
+
 /// The first cell in evaluation order that has no value although all that it uses has one: where a
 /// missing value comes from. Cells without a date because of a conflict are not looked at.
 std::optional<CellId> origin_of_no_value(const Sheet& sheet, std::size_t row);

@@ -21,7 +21,8 @@ struct Cell {
   std::string label;  ///< for people, where the name says too little: "the loss of `healing`"
   Kind kind = Kind::formula;
   language::Type type;
-  std::uint32_t first = 0;  ///< its program in Template::code
+  std::optional<units::Unit> unit;  ///< for showing, where the type does not say it
+  std::uint32_t first = 0;          ///< its program in Template::code
   std::uint32_t count = 0;
   std::vector<CellId> uses;  ///< the cells that the program reads
   text::Span span;
@@ -55,8 +56,9 @@ struct StageCells {
   CellId wait = no_cell;                                  ///< days; no cell: see Stage::wait
   CellId start = no_cell, end = no_cell, days = no_cell;  ///< day numbers; days
   CellId earliest = no_cell, latest = no_cell;            ///< of the end, under nature's ranges
-  CellId plants = no_cell, left = no_cell, survival = no_cell;
-  CellId hours = no_cell;  ///< person-seconds
+  CellId plants = no_cell, left = no_cell;
+  CellId loss = no_cell, survival = no_cell;  ///< shares; without a loss no cell, and 1
+  CellId hours = no_cell;                     ///< person-seconds
   CellId space = no_cell;
   std::vector<WorkCells> works;
   std::vector<SettingCells> settings;
@@ -71,7 +73,6 @@ struct Expectation {
   bool above_low = false;      ///< low itself is not allowed
   bool below_high = false;     ///< high itself is not allowed
   CellId not_below = no_cell;  ///< a cell that it must reach as well
-  CellId not_above = no_cell;
   std::string message;
   text::Span span;
 };

@@ -99,6 +99,19 @@ CellId TemplateBuilder::add_formula(std::string name, FormulaId formula, const t
   return add_program(std::move(name), p_.node(formula).type, span, program);
 }
 
+/// A length of time as a number of days.
+CellId TemplateBuilder::add_days(std::string name, FormulaId formula, Instruction::Code rounding,
+                                 const text::Span& span) {
+  units::Unit days;
+  days.symbol = "days";
+  ProgramText program;
+  append(program, formula);
+  program.code(rounding);
+  const CellId id = add_program(std::move(name), days_type, span, program);
+  show_in(id, days);
+  return id;
+}
+
 CellId TemplateBuilder::property_cell(std::int32_t stage_index, Property property) const {
   if (stage_index == Node::of_batch) {
     return property == Property::plants ? t_.ordered : t_.ready;
@@ -193,6 +206,7 @@ void TemplateBuilder::add_inputs() {
     append(program, input.usual);
     set_program(id, program);
     t_.inputs.push_back(id);
+    show_in(id, input.unit);
     if (input.lowest != language::no_formula && input.highest != language::no_formula) {
       expect_between(id, p_.node(input.lowest).value, p_.node(input.highest).value, false,
                      "`" + input.name + "` lies outside its range", input.span);
@@ -212,12 +226,9 @@ void TemplateBuilder::add_lengths(std::int32_t s) {
   const language::Stage& written = stage(s);
   StageCells& cells = cells_of(s);
   const auto days = [&](const char* what, FormulaId formula, Instruction::Code rounding) {
-    ProgramText program;
-    append(program, formula);
-    program.code(rounding);
     const bool wait = formula == written.longest_wait;
-    const CellId id = add_program(written.name + what, days_type,
-                                  wait ? written.wait_span : written.length_span, program);
+    const CellId id = add_days(written.name + what, formula, rounding,
+                               wait ? written.wait_span : written.length_span);
     label(id, (wait ? "the wait of `" : "the length of `") + written.name + "`");
     return id;
   };

@@ -30,6 +30,9 @@ class TemplateBuilder {
   CellId add_cell(std::string name, Cell::Kind kind, const language::Type& type,
                   const text::Span& span);
   void label(CellId cell, std::string text) { t_.cells[cell].label = std::move(text); }
+  void show_in(CellId cell, const units::Unit& unit) { t_.cells[cell].unit = unit; }
+  CellId add_days(std::string name, language::FormulaId formula, Instruction::Code rounding,
+                  const text::Span& span);
   CellId add_formula(std::string name, language::FormulaId formula, const text::Span& span);
   CellId add_program(std::string name, const language::Type& type, const text::Span& span,
                      const ProgramText& program);
@@ -45,6 +48,7 @@ class TemplateBuilder {
 
   // counts_builder.cpp
   void add_counts();
+  void add_survival(std::int32_t stage);
   void add_chain(std::int32_t last_stage);
 
   // work_builder.cpp

@@ -1,7 +1,9 @@
 #include "sheet/trial.hpp"
 
 #include <algorithm>
+#include <cctype>
 
+#include "sheet/conflict_words.hpp"
 #include "sheet/followable.hpp"
 #include "sheet/sheet.hpp"
 
@@ -9,14 +11,14 @@ namespace budwood::sheet {
 
 namespace {
 
-using language::FormulaId;
 using language::Node;
 using language::Stage;
 
-constexpr double trial_plants = 100;
+/// What rules are tried with: a rule that fails for all of these is not met whatever is ordered.
+constexpr double trial_plants[] = {100, 1, 10, 1000, 10'000, 100'000};
 
-/// What a formula depends on that only a batch knows: its size, or the calendar.
-bool needs_batch(const Template& t, CellId id) {
+/// Whether a cell rests on a cell of this kind.
+bool rests_on(const Template& t, CellId id, Cell::Kind kind) {
   std::vector<CellId> open{id};
   std::vector<bool> seen(t.cells.size(), false);
   while (!open.empty()) {
@@ -24,38 +26,58 @@ bool needs_batch(const Template& t, CellId id) {
     open.pop_back();
     if (seen[next]) continue;
     seen[next] = true;
-    if (t.cell(next).kind == Cell::Kind::ordered) return true;
+    if (t.cell(next).kind == kind) return true;
     open.insert(open.end(), t.cell(next).uses.begin(), t.cell(next).uses.end());
   }
   return false;
 }
 
-bool names_a_date(const language::Protocol& protocol, FormulaId id) {
-  const Node& node = protocol.node(id);
-  if (node.kind == Node::Kind::constant && node.type.kind == language::Type::Kind::date)
-    return true;
-  return std::any_of(std::begin(node.children), std::end(node.children), [&](FormulaId child) {
-    return child != language::no_formula && names_a_date(protocol, child);
+/// Lengths between dates are the same in every year; with a written date the batch's year counts.
+bool needs_year(const Template& t, CellId id) {
+  const std::vector<Node>& nodes = t.protocol.nodes;
+  const bool dated = std::any_of(nodes.begin(), nodes.end(), [](const Node& node) {
+    return node.kind == Node::Kind::constant && node.type.kind == language::Type::Kind::date;
   });
+  return dated && rests_on(t, id, Cell::Kind::date);
+}
+
+BatchFacts trial_batch(double plants) {
+  BatchFacts batch;
+  batch.plants = plants;
+  // Half way through the calendar, so that no plan leaves it.
+  batch.ready = calendar::last_day / 2;
+  return batch;
+}
+
+/// Sentences of which any one will do: "Let A. Or let B."
+std::string alternatives(const std::vector<std::string>& sentences) {
+  std::string out;
+  for (const std::string& sentence : sentences) {
+    if (out.empty()) {
+      out = sentence;
+    } else {
+      out += " Or " + std::string(1, static_cast<char>(std::tolower(sentence.front()))) +
+             sentence.substr(1);
+    }
+  }
+  return out;
 }
 
 class Trial {
  public:
   Trial(const std::shared_ptr<const Template>& t, text::Diagnostics& diagnostics)
-      : t_(*t), diagnostics_(diagnostics), sheet_(t, Site{}) {
-    BatchFacts batch;
-    batch.plants = trial_plants;
-    // Half way through the calendar, so that no plan leaves it.
-    batch.ready = calendar::last_day / 2;
-    sheet_.add(std::move(batch));
+      : template_(t), t_(*t), diagnostics_(diagnostics), sheet_(t, Site{}) {
+    sheet_.add(trial_batch(trial_plants[0]));
     sheet_.evaluate();
   }
 
   void report() {
-    report_no_value();
+    const std::size_t before = diagnostics_.count(text::Severity::error);
     report_expectations();
+    // What lies out of range is often why something else has no value.
+    if (diagnostics_.count(text::Severity::error) == before) report_no_value();
     if (const auto& conflict = sheet_.conflict(0)) report_conflict(*conflict);
-    if (diagnostics_.has_errors()) return;
+    if (diagnostics_.count(text::Severity::error) > before) return;
     for (std::size_t s = 0; s < t_.stages.size(); ++s) report_days(s);
     report_requirements();
     report_followability();
@@ -66,31 +88,21 @@ class Trial {
 
   void report_no_value() {
     const auto origin = origin_of_no_value(sheet_, 0);
-    if (!origin || t_.cell(*origin).kind == Cell::Kind::date || sheet_.conflict(0)) return;
-    diagnostics_.error(
-        "no-value", t_.cell(*origin).span,
-        "`" + t_.cell(*origin).name +
-            "` has no value with the usual inputs: it divides by zero, looks outside "
-            "a table, or grows beyond all bounds.",
-        "Check the numbers it is worked out from.");
+    if (!origin || sheet_.conflict(0)) return;
+    diagnostics_.error("no-value", t_.cell(*origin).span,
+                       "With the usual inputs there is no value for " + describe(t_.cell(*origin)) +
+                           ": it divides by zero, looks outside a table, or grows beyond all "
+                           "bounds.",
+                       "Check the numbers it is worked out from.");
   }
 
   void report_expectations() {
     for (const std::size_t i : unmet_expectations(sheet_, 0)) {
       const Expectation& e = t_.expectations[i];
-      const double got = value(e.cell);
       diagnostics_.error("out-of-range", e.span,
-                         e.message + " (with the usual inputs: " + shown(e.cell, got) + ").",
+                         e.message + " (with the usual inputs: " + shown(sheet_, e, 0) + ").",
                          "Check the numbers in this line.");
     }
-  }
-
-  std::string shown(CellId cell, double got) const {
-    const language::Type& type = t_.cell(cell).type;
-    if (type.kind == language::Type::Kind::temperature) {
-      return units::format(got, *units::find_unit("degC"));
-    }
-    return units::format(got, units::usual_unit(type.dimension, got));
   }
 
   void report_conflict(const DateConflict& conflict) {
@@ -99,10 +111,9 @@ class Trial {
     d.span = t_.protocol.span;
     d.message = "The lengths and waits of `" + t_.protocol.name +
                 "` contradict each other even when people work every day";
-    d.message += conflict.misses > 0 ? "; they miss by " + std::to_string(conflict.misses) +
-                                           (conflict.misses == 1 ? " day." : " days.")
-                                     : ".";
-    d.advice = "Change one of the lines below.";
+    d.message += conflict.misses > 0 ? "; they miss by " + days_text(conflict.misses) + "." : ".";
+    d.advice = alternatives(conflict.repairs);
+    if (d.advice.empty()) d.advice = "Change one of the lines below.";
     for (const DateConflict::Line& line : conflict.lines) {
       d.related.push_back({line.span, line.text});
     }
@@ -111,47 +122,77 @@ class Trial {
 
   void report_days(std::size_t s) {
     const Stage& stage = t_.protocol.stages[s];
-    const int usual = static_cast<int>(value(t_.stages[s].usual));
-    const int longest = static_cast<int>(value(t_.stages[s].longest));
-    const auto check = [&](const language::StageDay& day, const std::string& what) {
-      if (day.last || day.day <= std::max(1, usual)) return;
-      const std::string length = "`" + stage.name + "` lasts " + std::to_string(longest) +
-                                 (longest == 1 ? " day" : " days") + " at most";
-      if (day.day > std::max(1, longest)) {
-        diagnostics_.error("outside-stage", day.span, what + " would never come: " + length + ".",
-                           "Move it into the stage, or to the stage that follows.");
-      } else {
-        diagnostics_.warning("outside-usual-stage", day.span,
-                             what + " comes only when the stage lasts longer than the usual " +
-                                 std::to_string(usual) + (usual == 1 ? " day" : " days") +
-                                 ", so plans leave it out.",
-                             "Move it forward, or count it from the last day.");
-      }
-    };
     for (const language::Work& work : stage.works) {
-      for (const language::StageDay& day : work.timing.days) check(day, "\"" + work.title + "\"");
-      check(work.timing.from, "\"" + work.title + "\"");
+      const std::string title = "\"" + work.title + "\"";
+      for (const language::StageDay& day : work.timing.days) report_day(s, day, title);
+      report_day(s, work.timing.from, title);
+      report_last_day(s, work.timing.to);
     }
     for (const language::Setting& setting : stage.settings) {
-      check(setting.from, "This setting");
+      report_day(s, setting.from, "This setting");
+      report_last_day(s, setting.to);
     }
-    for (const language::Mist& mist : stage.mists) check(mist.from, "This mist");
+    for (const language::Mist& mist : stage.mists) {
+      report_day(s, mist.from, "This mist");
+      report_last_day(s, mist.to);
+    }
+  }
+
+  int last_day(CellId length) const { return 1 + last_offset(static_cast<int>(value(length))); }
+
+  std::string at_most(std::size_t s) const {
+    return "`" + t_.protocol.stages[s].name + "` lasts " +
+           days_text(last_day(t_.stages[s].longest)) + " at most";
+  }
+
+  /// A day on which something begins.
+  void report_day(std::size_t s, const language::StageDay& day, const std::string& what) {
+    const int usual = last_day(t_.stages[s].usual);
+    if (day.last || day.day <= usual) return;
+    if (day.day > last_day(t_.stages[s].longest)) {
+      diagnostics_.error("outside-stage", day.span, what + " would never come: " + at_most(s) + ".",
+                         "Move it into the stage, or to the stage that follows.");
+    } else {
+      diagnostics_.warning("outside-usual-stage", day.span,
+                           what + " comes only when the stage lasts longer than the usual " +
+                               days_text(usual) + ", so plans leave it out.",
+                           "Move it forward, or count it from the last day.");
+    }
+  }
+
+  /// A day up to which something goes on.
+  void report_last_day(std::size_t s, const language::StageDay& day) {
+    if (day.last || day.day <= last_day(t_.stages[s].longest)) return;
+    diagnostics_.warning("outside-stage", day.span,
+                         "Day " + std::to_string(day.day) + " never comes: " + at_most(s) + ".",
+                         "Write `last day` when the end of the stage is meant.");
+  }
+
+  /// Not met by a batch of any size.
+  bool never_met(CellId rule) const {
+    if (value(rule) != 0) return false;
+    if (!rests_on(t_, rule, Cell::Kind::ordered)) return true;
+    Sheet sizes(template_, Site{});
+    for (const double plants : trial_plants) sizes.add(trial_batch(plants));
+    sizes.evaluate();
+    const std::vector<double>& met = sizes.column(rule);
+    return std::all_of(met.begin(), met.end(), [](double one) { return one == 0; });
   }
 
   void report_requirements() {
     for (std::size_t i = 0; i < t_.requirements.size(); ++i) {
+      const CellId rule = t_.requirements[i];
+      if (!never_met(rule) || needs_year(t_, rule)) continue;
       const language::Requirement& requirement = t_.protocol.requirements[i];
-      const double met = value(t_.requirements[i]);
-      if (std::isnan(met) || met != 0 || needs_batch(t_, t_.requirements[i]) ||
-          names_a_date(t_.protocol, requirement.condition)) {
-        continue;
-      }
       text::Diagnostic d;
       d.severity = requirement.advice ? text::Severity::warning : text::Severity::error;
       d.code = requirement.advice ? "advice" : "requirement";
       d.span = requirement.span;
       d.message = requirement.message;
-      d.advice = "This is not met with the usual inputs, whatever the batch.";
+      d.advice = "This is not met with the usual inputs, ";
+      d.advice += rests_on(t_, rule, Cell::Kind::ordered)
+                      ? "for a batch of one plant as for one of 100000."
+                      : "whatever the batch.";
       diagnostics_.add(std::move(d));
     }
   }
@@ -167,7 +208,7 @@ class Trial {
         "`" + t_.protocol.name +
         "` cannot be followed in every case: nature can pick lengths after which some limit "
         "cannot be met, however the waits are chosen.";
-    d.advice = text::list_words(finding->repairs, "or");
+    d.advice = alternatives(finding->repairs);
     if (d.advice.empty()) d.advice = "Narrow a range, or allow more waiting.";
     for (const DateConflict::Line& line : finding->lines) {
       d.related.push_back({line.span, line.text});
@@ -175,6 +216,7 @@ class Trial {
     diagnostics_.add(std::move(d));
   }
 
+  std::shared_ptr<const Template> template_;
   const Template& t_;
   text::Diagnostics& diagnostics_;
   Sheet sheet_;

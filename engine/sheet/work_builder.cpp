@@ -120,6 +120,7 @@ void TemplateBuilder::add_settings(std::int32_t s) {
       if (value == no_cell) continue;
       expect_between(value, setting.lowest, setting.highest, false,
                      "`" + setting.name + "` is beyond what can be set", setting.span);
+      show_in(value, setting.unit);
     }
     if (cells.hours != no_cell) {
       expect_between(cells.hours, 0, 86400, false, "A day has 24 hours", setting.span);
