@@ -27,6 +27,9 @@ void report_conflicts(const plan::Plan& plan, const std::optional<std::string>& 
     for (const sheet::DateConflict::Line& fact : conflict.facts) {
       d.related.push_back({fact.span, fact.text});
     }
+    for (const std::string& repair : conflict.repairs) {
+      d.related.push_back({{}, "This would help: " + repair});
+    }
     diagnostics.add(std::move(d));
   }
 }

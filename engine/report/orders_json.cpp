@@ -126,6 +126,13 @@ void write_conflict(JsonWriter& json, const plan::Conflict& conflict) {
     json.end();
   }
   json.end();
+  json.begin_list("repairs");
+  for (const std::string& repair : conflict.repairs) {
+    json.begin_object();
+    json.text("text", repair);
+    json.end();
+  }
+  json.end();
   json.place("line", conflict.span);
   json.end();
 }

@@ -124,6 +124,9 @@ void write_batch(const Page& page, const plan::Plan& plan, const plan::BatchPlan
       const std::string place = file_and_line(fact.span);
       page.labelled("", "- " + fact.text + (place.empty() ? "" : " (" + place + ")"), indent);
     }
+    for (const std::string& repair : conflict->repairs) {
+      page.labelled("", "> This would help: " + repair, indent);
+    }
   }
   write_stages(page, plan, batch);
   page.labelled("Note", plan.facts_of(batch).note, indent);
