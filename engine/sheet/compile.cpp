@@ -40,6 +40,10 @@ std::vector<CellId> readable_circle(const Template& t, const std::vector<std::si
   for (auto i = circle.rbegin(); i != circle.rend(); ++i) {
     if (*i < t.cells.size()) out.push_back(static_cast<CellId>(*i));
   }
+  // Cells that people take for one: the loss and the share that is left.
+  const auto alike = [&](CellId a, CellId b) { return describe(t.cell(a)) == describe(t.cell(b)); };
+  out.erase(std::unique(out.begin(), out.end(), alike), out.end());
+  if (out.size() > 1 && alike(out.front(), out.back())) out.pop_back();
   const auto stated =
       std::find_if(out.begin(), out.end(), [&](CellId id) { return !t.cell(id).label.empty(); });
   if (stated != out.end()) std::rotate(out.begin(), stated, out.end());

@@ -33,22 +33,24 @@ void TemplateBuilder::add_counts() {
 
 void TemplateBuilder::add_survival(std::int32_t s) {
   const Stage& written = stage(s);
+  const bool loses = written.loses != language::no_formula;
+  const text::Span& span = loses ? p_.node(written.loses).span : written.span;
   ProgramText survival;
   survival.constant(1);
-  if (written.loses != language::no_formula) {
-    const text::Span& span = p_.node(written.loses).span;
+  if (loses) {
     const CellId loss = add_formula(written.name + ".loss", written.loses, span);
     label(loss, "the loss of `" + written.name + "`");
+    show_in(loss, *units::find_unit("%"));
     cells_of(s).loss = loss;
     survival.cell(loss).operation(Operation::subtract);
     // A loss of everything would need endlessly many plants to start with.
     expect_between(loss, 0, 1, true,
                    "The loss of `" + written.name + "` is not between 0 % and just under 100 %",
                    span);
-    show_in(loss, *units::find_unit("%"));
   }
-  cells_of(s).survival =
-      add_program(written.name + ".survival", share_type, written.span, survival);
+  const CellId id = add_program(written.name + ".survival", share_type, span, survival);
+  label(id, "the loss of `" + written.name + "`");
+  cells_of(s).survival = id;
 }
 
 /// The chain that ends with `last`: plants to start with at its head, and how they dwindle.
