@@ -1,0 +1,185 @@
+#include <algorithm>
+#include <map>
+#include <random>
+#include <set>
+
+#include "planned.hpp"
+
+using namespace budwood;
+using namespace budwood::plan;
+using namespace budwood::plan::test;
+using calendar::iso_date;
+using calendar::parse_iso_date;
+
+TEST_CASE("a batch becomes dated orders") {
+  Planned planned(layering);
+  planned.add("A", 100, "2027-06-11");
+  const Plan& plan = planned.plan();
+  REQUIRE(plan.batches.size() == 1);
+  CHECK(plan.conflicts.empty());
+  const OrderDetail first = describe(plan, plan.orders.front());
+  CHECK(first.id == "A/wound/1/1");
+  // 100 plants at a take of 80 % start as 125; potting on 10 June, 20 days of rooting before it.
+  CHECK(iso_date(first.date) == "2027-05-21");
+  CHECK(first.plants == 125);
+  CHECK(first.person_seconds == doctest::Approx(125 / 40.0 * 3600));
+  CHECK(first.crew == "cutters");
+  CHECK(first.room == "bench");
+  REQUIRE(first.supplies.size() == 1);
+  CHECK(first.supplies.front().amount == 125);
+  CHECK(first.records == std::vector<std::string>{"ringed (plants)"});
+  // The blade that cutting brings along, and the label that goes before everything.
+  CHECK(first.cautions.size() == 2);
+  CHECK(text::describe(first.line) == "sample.bud:11:5");
+}
+
+TEST_CASE("ids are unique and stay when the ready date moves; nobody in a crew works at weekends") {
+  std::mt19937 random(20270314);
+  std::set<std::string> before;
+  for (int round = 0; round < 40; ++round) {
+    Planned planned(layering);
+    const calendar::Day ready = *parse_iso_date("2027-03-01") + static_cast<int>(random() % 120);
+    planned.add("A", 100, iso_date(ready));
+    const Plan& plan = planned.plan();
+    std::set<std::string> ids;
+    calendar::Day last = 0;
+    for (const WorkOrder& order : plan.orders) {
+      const OrderDetail detail = describe(plan, order);
+      CHECK(ids.insert(detail.id).second);
+      CHECK(order.date >= last);
+      last = order.date;
+      CHECK(order.date >= order.due);
+      if (!detail.crew.empty()) CHECK(plan.book->site.working.works(order.date));
+    }
+    // Turns that find nobody are left out, so ids come and go only among the looks.
+    std::erase_if(ids, [](const std::string& id) { return id.starts_with("A/rooting/2/"); });
+    if (round > 0) CHECK(ids == before);
+    before = ids;
+  }
+}
+
+TEST_CASE("a later ready date never gives an earlier date") {
+  std::map<std::string, calendar::Day> before;
+  for (int shift = 0; shift < 60; ++shift) {
+    Planned planned(layering);
+    planned.add("A", 50, iso_date(*parse_iso_date("2027-04-01") + shift));
+    const Plan& plan = planned.plan();
+    for (const BatchPlan& batch : plan.batches) {
+      const sheet::Template& t = plan.sheet_of(batch).layout();
+      for (std::size_t s = 0; s < t.stages.size(); ++s) {
+        const auto start =
+            static_cast<calendar::Day>(plan.sheet_of(batch).value(t.stages[s].start, batch.row));
+        auto& earlier = before[t.protocol.stages[s].name];
+        CHECK(start >= earlier);
+        earlier = start;
+      }
+    }
+  }
+}
+
+TEST_CASE("notes tell what the planner assumed") {
+  Planned planned(layering);
+  planned.add("A", 100, "2027-06-13");  // a Sunday
+  const Plan& plan = planned.plan();
+  const auto said = [&](const std::string& text) {
+    return std::any_of(plan.notes.begin(), plan.notes.end(), [&](const Note& note) {
+      return note.message.find(text) != std::string::npos;
+    });
+  };
+  CHECK(said("Ready on Fri 2027-06-11, not on Sun 2027-06-13, which is a Sunday."));
+}
+
+TEST_CASE("a rule that a batch breaks is a conflict of that batch alone") {
+  Planned planned(layering);
+  planned.add("A", 100, "2027-06-11");
+  planned.add("LATE", 100, "2027-10-15");
+  const Plan& plan = planned.plan();
+  REQUIRE(plan.conflicts.size() == 1);
+  CHECK(plan.conflicts.front().batch == "LATE");
+  CHECK(plan.conflicts.front().message == "Too late in the year.");
+}
+
+TEST_CASE("dates that contradict each other come with their facts and with what would help") {
+  Planned planned(layering);
+  book::Batch& batch = planned.add("A", 100, "2027-06-11");
+  batch.pins.push_back({"wound", book::Pin::Side::start, *parse_iso_date("2027-06-01"), {}});
+  const Plan& plan = planned.plan();
+  REQUIRE(plan.conflicts.size() == 1);
+  CHECK(plan.conflicts.front().code == "dates-contradict");
+  CHECK(plan.conflicts.front().facts.size() >= 3);
+  CHECK(!plan.conflicts.front().repairs.empty());
+  CHECK(plan.orders.empty());
+}
+
+TEST_CASE("what a batch says is held against its protocol") {
+  const auto problem = [](const auto& change) {
+    Planned planned(layering);
+    change(planned.add("A", 100, "2027-06-11"));
+    return planned.problems();
+  };
+  CHECK(problem([](book::Batch& b) { b.protocol.value = "layerin"; }) ==
+        "unknown-name There is no protocol named `layerin`. Did you mean `layering`?\n");
+  CHECK(problem([](book::Batch& b) {
+          b.edition = book::Placed<int>{2, {}};
+        }) == "unknown-edition There is no edition 2 of `layering`. There is edition 3.\n");
+  CHECK(problem([](book::Batch& b) { b.set["tak"] = quantity("70 %"); }) ==
+        "unknown-name `layering` has no input `tak`. Did you mean `take`?\n");
+  CHECK(problem([](book::Batch& b) { b.set["take"] = quantity("40 %"); }) ==
+        "out-of-range `take` goes from 50 % to 100 % in `layering`. Stay inside, or widen the "
+        "range in the protocol.\n");
+  CHECK(problem([](book::Batch& b) {
+          b.set["take"] = quantity("70 days");
+        }).starts_with("unit-mismatch `take` wants"));
+  CHECK(problem([](book::Batch& b) { b.lots["ties"].value = "old"; }) ==
+        "unknown-name `layering` has no supply `ties`. Did you mean `tie`?\n");
+  CHECK(problem([](book::Batch& b) {
+          b.pins.push_back({"root", {}, 20000, {}});
+        }).starts_with("unknown-name `layering` has no stage `root`."));
+  CHECK(problem([](book::Batch& b) {
+          b.sure = book::Placed<double>{0.9, {}};
+        }).starts_with("unsupported `sure`"));
+  CHECK(problem([](book::Batch&) {}).empty());
+}
+
+TEST_CASE("a batch's own input goes before the site's, that before the protocol's") {
+  Planned planned(layering);
+  planned.site().inputs["layering"]["take"] = quantity("50 %");
+  planned.add("SITE", 100, "2027-06-11");
+  planned.add("OWN", 100, "2027-06-11").set["take"] = quantity("100 %");
+  const Plan& plan = planned.plan();
+  const sheet::CellId plants = plan.sheets.front().layout().find("wound.plants");
+  CHECK(plan.sheets.front().value(plants, 0) == 200);
+  CHECK(plan.sheets.front().value(plants, 1) == 100);
+}
+
+TEST_CASE("rooms and crews that the site lacks are named, unless it lists none") {
+  Planned planned(layering);
+  planned.add("A", 100, "2027-06-11");
+  CHECK(planned.problems().empty());
+  Planned listed(layering);
+  listed.add("A", 100, "2027-06-11");
+  listed.site().rooms["tunnle"] = {};
+  const std::string problems = listed.problems();
+  CHECK(problems.find("missing-room The site \"Test\" has no room `tunnel`. Did you mean "
+                      "`tunnle`?") != std::string::npos);
+  CHECK(problems.find("missing-crew") == std::string::npos);
+}
+
+TEST_CASE("needs add up, packs are whole, and what comes back counts once over batches") {
+  Planned planned(layering);
+  planned.add("A", 80, "2027-04-09");
+  planned.add("B", 80, "2027-08-06");
+  const Needs needs = total_needs(planned.plan());
+  REQUIRE(needs.supplies.size() == 2);
+  const SupplyNeed& dome = needs.supplies[0];
+  const SupplyNeed& tie = needs.supplies[1];
+  // 80 plants at 80 % start as 100: 10 domes a batch, and the batches never stand together.
+  CHECK(dome.amount == 10);
+  CHECK(tie.amount == 200);
+  CHECK(tie.packs == 2);
+
+  Planned together(layering);
+  together.add("A", 80, "2027-04-09");
+  together.add("B", 80, "2027-04-14");
+  CHECK(total_needs(together.plan()).supplies[0].amount == 20);
+}
