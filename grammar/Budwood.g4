@@ -15,7 +15,8 @@ file : protocol* EOF ;
 protocol     : protocolHead protocolBody ;
 protocolHead : PROTOCOL name STRING? ;
 protocolBody : '{' protocolItem* '}' ;
-protocolItem : edition | crop | source | note | input | let | table | supply | part | stage | requirement ;
+protocolItem : edition | crop | source | note | input | let | table | supply | part | observe | stage
+             | repeat | requirement ;
 
 edition : EDITION NUMBER ;
 crop    : CROP STRING ;
@@ -35,16 +36,27 @@ supplyDetail : PACK quantity | HAZARD NAME | REUSED ;
 
 part : PART name STRING? ;
 
+observe : OBSERVE name (IN unitText)? STRING? ;
+
+repeat     : REPEAT NUMBER TIMES repeatBody ;
+repeatBody : '{' stage* '}' ;
+
 stage     : stageHead stageBody ;
 stageHead : STAGE name (OF name | JOINS name WITH name INTO name) STRING? ;
 stageBody : '{' stageItem* '}' ;
-stageItem : after | room | space | lasts | mayWait | noWait | loses | work
+stageItem : after | startsWithin | season | room | space | lasts | gate | mayWait | noWait | loses | work
           | keep | taper | mist | note | source | requirement ;
 
 after   : AFTER name (BY range)? ;
 room    : ROOM name ;
 space   : SPACE formula unit? ;
-lasts   : LASTS range (USUALLY formula)? ;
+startsWithin : STARTS WITHIN range OF name '.' edge ;
+edge    : START | NAME ;
+season  : SEASON yearDay TO yearDay ;
+yearDay : NUMBER NAME ;
+lasts   : LASTS range (USUALLY formula)? heat? ;
+heat    : ABOVE formula (UP TO formula)? (BY name)? ;
+gate    : UNTIL conjunction (','? AT MOST formula)? ;
 range   : formula (TO formula)? ;
 mayWait : MAY WAIT formula ;
 noWait  : NO WAIT ;
@@ -125,12 +137,14 @@ NO       : 'no' ;        LOSES   : 'loses' ;    KEEP : 'keep' ;      TAPER  : 't
 MIST     : 'mist' ;      EVERY   : 'every' ;    FROM : 'from' ;      UNTIL  : 'until' ;
 OVER     : 'over' ;      FOR     : 'for' ;      DAY  : 'day' ;       NIGHT  : 'night' ;
 LAST     : 'last' ;      ON      : 'on' ;       DO   : 'do' ;        AT     : 'at' ;
-START    : 'start' ;     DAILY   : 'daily' ;    WITHIN : 'within' ;  RATE   : 'rate' ;
+START    : 'start' ;     STARTS : 'starts' ;  DAILY   : 'daily' ;    WITHIN : 'within' ;  RATE   : 'rate' ;
 TIME_    : 'time' ;      CREW    : 'crew' ;     PEOPLE : 'people' ;  USE    : 'use' ;
 EACH     : 'each' ;      PER     : 'per' ;      TOOL : 'tool' ;      TAGGED : 'tagged' ;
 CAUTION  : 'caution' ;   RECORD  : 'record' ;   REQUIRE : 'require' ; ADVISE : 'advise' ;
 ELSE     : 'else' ;      IF      : 'if' ;       THEN : 'then' ;      BETWEEN : 'between' ;
-AND      : 'and' ;       OR      : 'or' ;       NOT  : 'not' ;
+SEASON   : 'season' ;    ABOVE   : 'above' ;    UP   : 'up' ;        MOST    : 'most' ;
+OBSERVE  : 'observe' ;   REPEAT  : 'repeat' ;   TIMES : 'times' ;    AND     : 'and' ;
+OR      : 'or' ;       NOT  : 'not' ;
 
 LBRACE : '{' ;  RBRACE : '}' ;  LPAREN : '(' ;  RPAREN : ')' ;  PERCENT : '%' ;
 

@@ -41,7 +41,7 @@ std::optional<Book> read_book(const std::filesystem::path& folder, text::Sources
   const std::optional<Node> batches = read_file(folder / "batches.yaml", sources, diagnostics);
   Book book;
   book.folder = folder;
-  if (site) book.site = read_site(*site, diagnostics);
+  if (site) book.site = read_site(*site, folder, sources, diagnostics);
   if (batches) book.batches = read_batches(*batches, diagnostics);
   read_protocols(folder, {}, sources, diagnostics, book.protocols);
   if (book.site.protocols) {

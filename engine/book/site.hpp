@@ -1,12 +1,14 @@
 #pragma once
 
 #include <map>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "book/written.hpp"
 #include "calendar/calendar.hpp"
+#include "climate/climate.hpp"
 
 namespace budwood::book {
 
@@ -61,6 +63,12 @@ struct Site {
   std::optional<Placed<std::string>> currency;  ///< ISO 4217 code
   /// A folder of protocols beside the book's own; a relative path counts from the book's folder.
   std::optional<Placed<std::string>> protocols;
+
+  /// Daily temperatures, as measured or from normals; none when the site gives none or they could
+  /// not be read.
+  std::shared_ptr<const climate::DailySeries> climate;
+  /// The value of `climate:`, whether it could be read or not; no place when there is none.
+  text::Span climate_span;
 
   /// South of the equator seasons move by half a year.
   bool southern() const { return latitude && latitude->value < 0; }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "book/climate_reader.hpp"
 #include "book/values.hpp"
 
 namespace budwood::book {
@@ -285,11 +286,12 @@ void read_learned_inputs(const Node* node, Site& site, text::Diagnostics& diagno
 
 }  // namespace
 
-Site read_site(const Node& tree, text::Diagnostics& diagnostics) {
+Site read_site(const Node& tree, const std::filesystem::path& folder, text::Sources& sources,
+               text::Diagnostics& diagnostics) {
   Site site;
   const Fields fields(tree, "site.yaml",
                       {"site", "latitude", "currency", "protocols", "working", "rooms", "crews",
-                       "supplies", "inputs"},
+                       "supplies", "inputs", "climate"},
                       diagnostics);
   if (!fields.usable()) return site;
   if (const Node* node = fields.need("site", "site: North house")) {
@@ -308,6 +310,10 @@ Site read_site(const Node& tree, text::Diagnostics& diagnostics) {
   read_crews(fields.group("crews"), site, diagnostics);
   read_supplies(fields.group("supplies"), site, diagnostics);
   read_learned_inputs(fields.group("inputs"), site, diagnostics);
+  if (const Node* node = fields.get("climate")) {
+    site.climate = read_climate(*node, folder, sources, diagnostics);
+    site.climate_span = node->span;
+  }
   return site;
 }
 

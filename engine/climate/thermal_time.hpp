@@ -21,17 +21,14 @@ inline constexpr double degree_day = 86400;
 /// method. With T = (min + max) / 2:
 enum class DegreeDayMethod : std::uint8_t {
   /// T, limited to base and upper threshold afterwards (McMaster & Wilhelm 1997, Agric. For.
-  /// Meteorol.
-  /// 87:291-300, method 1).
+  /// Meteorol. 87:291-300, method 1).
   average_limited_after,
   /// Minimum and maximum are each limited to base and upper threshold, then averaged (the same
-  /// paper,
-  /// method 2).
+  /// paper, method 2).
   average_limited_each,
   /// Four cases by where the base lies (Met Eireann, definition of degree-days): T - base above it;
   /// (max - base) / 2 - (base - min) / 4; (max - base) / 4; 0. The upper threshold takes off what
-  /// the
-  /// same rule gives above it.
+  /// the same rule gives above it.
   quarter_rule,
   /// A sine curve through minimum and maximum, the area above the base (Baskerville & Emin 1969,
   /// Ecology 50:514-517). The upper threshold is a horizontal cutoff: warmer hours count as the

@@ -57,7 +57,7 @@ class FlowChecker {
     }
     text::Span span = s.span;
     for (const After& after : s.after) {
-      if (stage(after.stage).part != s.part || after.stage == i) continue;
+      if (after.within || stage(after.stage).part != s.part || after.stage == i) continue;
       before = after.stage;
       span = after.span;
     }
@@ -105,6 +105,7 @@ class FlowChecker {
       const Stage& s = protocol_.stages[i];
       for (const std::int32_t from : s.takes) arcs.emplace_back(static_cast<std::size_t>(from), i);
       for (const After& after : s.after) {
+        if (after.within) continue;
         arcs.emplace_back(static_cast<std::size_t>(after.stage), i);
       }
     }

@@ -1,13 +1,22 @@
 #include "language/language.hpp"
 
+#include <algorithm>
+
 #include <map>
 
 #include "language/protocol_checker.hpp"
+#include "language/repeat.hpp"
 
 namespace budwood::language {
 
 Protocol check(const syntax::Protocol& written, text::Diagnostics& diagnostics) {
-  return ProtocolChecker(written, diagnostics).check();
+  const bool repeats =
+      std::any_of(written.items.begin(), written.items.end(), [](const syntax::ProtocolItem& item) {
+        return std::holds_alternative<syntax::Repeat>(item);
+      });
+  if (!repeats) return ProtocolChecker(written, diagnostics).check();
+  const syntax::Protocol plain = expand_repeats(written);
+  return ProtocolChecker(plain, diagnostics).check();
 }
 
 std::vector<Protocol> read(const text::Source& source, text::Diagnostics& diagnostics) {

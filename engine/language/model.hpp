@@ -1,9 +1,11 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
+#include "calendar/calendar.hpp"
 #include "language/operation.hpp"
 #include "language/type.hpp"
 #include "text/text.hpp"
@@ -169,11 +171,50 @@ struct Mist {
   text::Span span;
 };
 
-/// The stage starts between `low` and `high` after the end of `stage`.
+/// The start of the stage, and a date of another: low <= start - that date <= high.
 struct After {
+  enum class Edge : std::uint8_t { end, start };
   std::int32_t stage = 0;
+  bool within = false;    ///< written as `starts within`: it says nothing of whose plants it takes
+  Edge edge = Edge::end;  ///< `after` counts from the end, `starts within` from either
   FormulaId low = no_formula;   ///< no formula: at once or later
   FormulaId high = no_formula;  ///< no formula: any time later
+  text::Span span;
+};
+
+/// What people look at and write down.
+struct Observation {
+  std::string name;
+  std::string title;
+  units::Unit unit;
+  bool has_unit = false;  ///< without one it is seen or not seen
+  text::Span span;
+};
+
+/// A condition that must be seen before the stage may end.
+struct Gate {
+  enum class Kind : std::uint8_t { observation, chilling };
+  Kind kind = Kind::observation;
+  std::vector<std::int32_t> observations;
+  std::string written;           ///< "callus >= 80 %"
+  std::string method;            ///< of chilling: a name that climate knows
+  FormulaId lower = no_formula;  ///< of chilling: kelvin, where the method has one
+  FormulaId upper = no_formula;
+  FormulaId target = no_formula;   ///< of chilling: hours in seconds, or units
+  FormulaId at_most = no_formula;  ///< seconds
+  text::Span span;
+};
+
+/// A length in degree-days.
+struct Heat {
+  FormulaId base = no_formula, upper = no_formula;  ///< kelvin
+  std::string method;  ///< a name that climate knows; "" where the air is kept
+  FormulaId day = no_formula, night = no_formula;  ///< kept temperatures; none: the site's series
+  text::Span span;
+};
+
+struct Season {
+  calendar::YearDay first, last;
   text::Span span;
 };
 
@@ -191,7 +232,11 @@ struct Stage {
   text::Span room_span;
   FormulaId space = no_formula;
   std::string space_noun;
-  FormulaId shortest = no_formula, usual = no_formula, longest = no_formula;  ///< seconds
+  /// Seconds; kelvin seconds when `heat` is there.
+  FormulaId shortest = no_formula, usual = no_formula, longest = no_formula;
+  std::optional<Heat> heat;
+  std::optional<Gate> gate;
+  std::optional<Season> season;
   text::Span length_span;
   Wait wait = Wait::to_working_day;  ///< how long plants may stay on after it is over
   FormulaId longest_wait = no_formula;
@@ -203,6 +248,13 @@ struct Stage {
   std::vector<std::string> notes, sources;
   text::Span span;
 };
+
+/// Whether the length of a stage follows the temperatures of the site: degree-days without a kept
+/// temperature, or chilling.
+inline bool follows_site(const Stage& stage) {
+  const bool chilling = stage.gate && stage.gate->kind == Gate::Kind::chilling;
+  return chilling || (stage.heat && stage.heat->day == no_formula);
+}
 
 /// A condition that must hold (`require`), or had better hold (`advise`).
 struct Requirement {
@@ -224,6 +276,7 @@ struct Protocol {
   std::vector<Table> tables;
   std::vector<Supply> supplies;
   std::vector<Part> parts;
+  std::vector<Observation> observations;
   std::vector<Stage> stages;
   std::int32_t finished_part = -1;
   std::vector<Requirement> requirements;

@@ -34,11 +34,13 @@ Protocol ProtocolChecker::check() {
   if (!is_of_usual_size()) return std::move(protocol_);
   const std::size_t errors_before = diagnostics_.count(text::Severity::error);
   scope_.forgive(written_.unread_names);
-  // The nouns of all supplies first: any formula may count in them.
+  // The nouns of all supplies and observations first: any formula may count in them.
+  const auto know = [&](const syntax::UnitText& unit) {
+    if (!unit.text.empty() && !units::find_unit(unit.text)) formulas_.know_noun(unit.text);
+  };
   for (const syntax::ProtocolItem& item : written_.items) {
-    if (const auto* supply = std::get_if<syntax::Supply>(&item)) {
-      if (!units::find_unit(supply->unit.text)) formulas_.know_noun(supply->unit.text);
-    }
+    if (const auto* supply = std::get_if<syntax::Supply>(&item)) know(supply->unit);
+    if (const auto* observe = std::get_if<syntax::Observe>(&item)) know(observe->unit);
   }
   for (const syntax::ProtocolItem& item : written_.items) {
     std::visit([this](const auto& statement) { declare(statement); }, item);
@@ -84,7 +86,8 @@ bool ProtocolChecker::is_of_usual_size() {
 /// Names that formulas use for something else are refused.
 void ProtocolChecker::declare_name(const syntax::Name& name, Declared::Kind kind,
                                    std::size_t index) {
-  const bool in_formulas = kind != Declared::Kind::supply && kind != Declared::Kind::part;
+  const bool in_formulas = kind != Declared::Kind::supply && kind != Declared::Kind::part &&
+                           kind != Declared::Kind::observation;
   const bool taken = name.text == "batch" || name.text == "plants" || is_function(name.text);
   if (in_formulas && taken) {
     diagnostics_.error("keyword-as-name", name.span,
@@ -257,6 +260,24 @@ void ProtocolChecker::declare(const syntax::Part& written) {
   declare_name(written.name, Declared::Kind::part, protocol_.parts.size());
   protocol_.parts.push_back(
       {written.name.text, title_of(written.title, written.name), written.name.span});
+}
+
+void ProtocolChecker::declare(const syntax::Observe& written) {
+  Observation observation;
+  observation.name = written.name.text;
+  observation.title = title_of(written.title, written.name);
+  observation.span = written.name.span;
+  observation.has_unit = !written.unit.text.empty();
+  if (observation.has_unit) {
+    const auto unit = formulas_.unit(written.unit);
+    if (!unit) {
+      scope_.forgive({observation.name});
+      return;
+    }
+    observation.unit = *unit;
+  }
+  declare_name(written.name, Declared::Kind::observation, protocol_.observations.size());
+  protocol_.observations.push_back(std::move(observation));
 }
 
 void ProtocolChecker::declare(const syntax::Stage& written) {

@@ -31,6 +31,8 @@ class ProtocolChecker {
   void declare(const syntax::Table& table);
   void declare(const syntax::Supply& supply);
   void declare(const syntax::Part& part);
+  void declare(const syntax::Observe& observe);
+  void declare(const syntax::Repeat&) {}  // written out before
   void declare(const syntax::Stage& stage);
   void declare(const syntax::Requirement&) {}
 

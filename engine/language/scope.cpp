@@ -10,6 +10,8 @@ int Scope::space_of(Declared::Kind kind) {
       return 1;
     case Declared::Kind::part:
       return 2;
+    case Declared::Kind::observation:
+      return 3;
     default:
       return 0;
   }
@@ -29,6 +31,8 @@ std::string describe(Declared::Kind kind) {
       return "a supply";
     case Declared::Kind::part:
       return "a part";
+    case Declared::Kind::observation:
+      return "an observation";
   }
   return {};
 }
@@ -47,6 +51,9 @@ std::string declaration(Declared::Kind kind, const std::string& name) {
       break;
     case Declared::Kind::part:
       line = "part " + name + " \"What it is\"";
+      break;
+    case Declared::Kind::observation:
+      line = "observe " + name + " in % \"What is looked at\"";
       break;
     default:
       return {};
@@ -129,6 +136,14 @@ std::optional<Declared> Scope::find(const syntax::Name& name,
       "unknown-name", name.span,
       "There is no " + what.substr(what.find(' ') + 1) + " named `" + name.text + "`.", advice);
   return std::nullopt;
+}
+
+std::optional<Declared> Scope::use_if_declared(const std::string& name, Declared::Kind kind) {
+  const std::pair<int, std::string> key{space_of(kind), name};
+  const auto found = names_.find(key);
+  if (found == names_.end()) return std::nullopt;
+  used_.insert(key);
+  return found->second;
 }
 
 const Declared* Scope::peek(const std::string& name) const {

@@ -13,7 +13,7 @@ namespace budwood::language {
 /// What a name stands for, and where it was declared. Inputs, lets, tables and stages share their
 /// names, because formulas refer to all of them; supplies and parts have names of their own.
 struct Declared {
-  enum class Kind { input, let, table, stage, supply, part };
+  enum class Kind { input, let, table, stage, supply, part, observation };
   Kind kind = Kind::input;
   std::int32_t index = 0;
   text::Span span;
@@ -37,6 +37,8 @@ class Scope {
 
   /// What a name in a formula stands for, without marking it as used; nullptr when it is unknown.
   const Declared* peek(const std::string& name) const;
+  /// A name that need not be declared; marked as used when it is.
+  std::optional<Declared> use_if_declared(const std::string& name, Declared::Kind kind);
 
   /// Declared and never looked up, in the order of their places.
   std::vector<std::pair<std::string, Declared>> unused() const;

@@ -42,9 +42,17 @@ void TreeBuilder::stage_item(P::StageItemContext* item, syntax::Stage& stage) {
     if (space_rule->unit() != nullptr) space.unit = unit(space_rule->unit());
     items.emplace_back(std::move(space));
   } else if (auto* lasts_rule = item->lasts()) {
-    syntax::Lasts lasts{range(lasts_rule->range()), std::nullopt, places_.span(lasts_rule)};
-    if (lasts_rule->formula() != nullptr) lasts.usually = formula(lasts_rule->formula());
-    items.emplace_back(std::move(lasts));
+    items.emplace_back(lasts(lasts_rule));
+  } else if (auto* within_rule = item->startsWithin()) {
+    items.emplace_back(
+        syntax::StartsWithin{range(within_rule->range()),
+                             name(within_rule->name()),
+                             {within_rule->edge()->getText(), places_.span(within_rule->edge())},
+                             places_.span(within_rule)});
+  } else if (auto* season_rule = item->season()) {
+    items.emplace_back(season(season_rule));
+  } else if (auto* gate_rule = item->gate()) {
+    items.emplace_back(gate(gate_rule));
   } else if (auto* mayWait_rule = item->mayWait()) {
     items.emplace_back(syntax::Wait{formula(mayWait_rule->formula()), places_.span(mayWait_rule)});
   } else if (auto* noWait_rule = item->noWait()) {
@@ -66,6 +74,41 @@ void TreeBuilder::stage_item(P::StageItemContext* item, syntax::Stage& stage) {
   } else if (auto* requirement_rule = item->requirement()) {
     items.emplace_back(requirement(requirement_rule));
   }
+}
+
+syntax::Lasts TreeBuilder::lasts(P::LastsContext* context) {
+  syntax::Lasts lasts;
+  lasts.range = range(context->range());
+  lasts.span = places_.span(context);
+  if (context->formula() != nullptr) lasts.usually = formula(context->formula());
+  if (P::HeatContext* heat = context->heat()) {
+    lasts.heat.emplace();
+    lasts.heat->base = formula(heat->formula(0));
+    if (heat->UP() != nullptr) lasts.heat->upper = formula(heat->formula(1));
+    if (heat->name() != nullptr) lasts.heat->method = name(heat->name());
+    lasts.heat->span = places_.span(heat);
+  }
+  return lasts;
+}
+
+syntax::Season TreeBuilder::season(P::SeasonContext* context) {
+  const auto day = [&](P::YearDayContext* written) {
+    return syntax::SeasonDay{whole_number(written->NUMBER(), 1, 31, "A day of a month"),
+                             name(written->NAME()), places_.span(written)};
+  };
+  return {day(context->yearDay(0)), day(context->yearDay(1)), places_.span(context)};
+}
+
+syntax::Gate TreeBuilder::gate(P::GateContext* context) {
+  syntax::Gate gate;
+  gate.condition = below(context->conjunction());
+  if (context->formula() != nullptr) gate.at_most = formula(context->formula());
+  gate.span = places_.span(context);
+  const text::Span written = places_.span(context->conjunction());
+  gate.written = {
+      std::string(places_.source().text().substr(written.begin, written.end - written.begin)),
+      written};
+  return gate;
 }
 
 syntax::Setting TreeBuilder::keep(P::KeepContext* context) {

@@ -53,6 +53,8 @@ void StageChecker::check(const syntax::Stage& written, std::int32_t index) {
                        "The stage `" + written.name.text + "` does not say how long it lasts.",
                        "Add a line such as: lasts 4 to 7 days usually 5 days");
   }
+  resolve_heat();
+  resolve_gate();
   check_limits(protocol_, stage(), diagnostics_);
 }
 
@@ -115,29 +117,6 @@ void StageChecker::item(const syntax::Space& space) {
   }
   stage().space = id;
   stage().space_noun = unit->noun.empty() ? unit->symbol : unit->noun;
-}
-
-void StageChecker::item(const syntax::Lasts& lasts) {
-  if (!once("lasts", lasts.span)) return;
-  const syntax::Formula* high = lasts.range.high ? &*lasts.range.high : nullptr;
-  const syntax::Formula* usually = lasts.usually ? &*lasts.usually : nullptr;
-  const auto borrowed = unit_to_borrow(formulas_, {high, &lasts.range.low, usually});
-  const auto length = [&](const syntax::Formula& formula) {
-    return formulas_.check(formula, a_length_of_time, "`lasts`", borrowed);
-  };
-  Stage& s = stage();
-  s.length_span = lasts.span;
-  s.shortest = length(lasts.range.low);
-  s.longest = high == nullptr ? s.shortest : length(*high);
-  if (usually != nullptr) {
-    s.usual = length(*usually);
-  } else if (high == nullptr) {
-    s.usual = s.shortest;
-  } else {
-    diagnostics_.error("no-usual-length", lasts.span,
-                       "A range of lengths needs the usual one, with which plans are made.",
-                       "Such as: lasts 4 to 7 days usually 5 days");
-  }
 }
 
 void StageChecker::item(const syntax::Wait& wait) {

@@ -23,7 +23,17 @@ class StageChecker {
   void item(const syntax::After& after);
   void item(const syntax::Room& room);
   void item(const syntax::Space& space);
+  // stage_time_checker.cpp
+  void item(const syntax::StartsWithin& within);
+  void item(const syntax::Season& season);
   void item(const syntax::Lasts& lasts);
+  void item(const syntax::Gate& gate);
+  void heat(const syntax::Heat& written);
+  void resolve_heat();
+  void observation_gate(const syntax::Formula& condition, Gate& gate);
+  void chilling_gate(const syntax::Formula& condition, Gate& gate);
+  void resolve_gate();
+
   void item(const syntax::Wait& wait);
   void item(const syntax::Loses& loses);
   void item(const syntax::Setting& setting);

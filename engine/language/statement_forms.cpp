@@ -23,6 +23,11 @@ constexpr std::array forms{
     Form{"part", "part cutting \"Rooted cutting\""},
     Form{"stage", "stage rooting of cutting { ... }"},
     Form{"after", "after sowing by 2 to 4 days"},
+    Form{"observe", "observe callus in % \"unions with callus all round\""},
+    Form{"repeat", "repeat 4 times { stage ... }"},
+    Form{"starts", "starts within 10 to 14 days of sowing.start"},
+    Form{"season", "season 15 January to 15 March"},
+    Form{"until", "until callus >= 80 %, at most 21 days"},
     Form{"room", "room mist_frame"},
     Form{"space", "space ceil(plants / 72) trays"},
     Form{"lasts", "lasts 10 to 18 days usually 12 days"},
@@ -47,10 +52,10 @@ constexpr std::array forms{
          "advise rooting.left >= 0.7 * rooting.plants else \"A poor strike is expected.\""},
 };
 
-// `until`, `if` and `for` have other uses; as statements of their own they are not acted on.
-constexpr std::array<std::string_view, 19> later{
-    "observe", "until", "season", "repeat", "yield", "discard", "variant", "change", "drop", "set",
-    "rename",  "waive", "rules",  "if",     "for",   "above",   "below",   "based",  "warn",
+// `if` and `for` have other uses; as statements of their own they are not acted on.
+constexpr std::array<std::string_view, 14> later{
+    "yield", "discard", "variant", "change", "drop",  "set",   "rename",
+    "waive", "rules",   "if",      "for",    "below", "based", "warn",
 };
 
 }  // namespace

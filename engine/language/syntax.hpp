@@ -129,6 +129,13 @@ struct Part {
   std::optional<Text> title;
 };
 
+/// What people look at and write down.
+struct Observe {
+  Name name;
+  UnitText unit;
+  std::optional<Text> title;
+};
+
 struct After {
   Name stage;
   std::optional<Range> by;
@@ -142,14 +149,45 @@ struct Space {
   UnitText unit;
   Span span;
 };
+/// How degree-days are counted.
+struct Heat {
+  Formula base;
+  std::optional<Formula> upper;
+  std::optional<Name> method;
+  Span span;
+};
 struct Lasts {
   Range range;
   std::optional<Formula> usually;
+  std::optional<Heat> heat;
   Span span;
 };
 /// `may wait N days`; without a number it is `no wait`.
 struct Wait {
   std::optional<Formula> most;
+  Span span;
+};
+/// The start lies between the ends of the range from a date of another stage.
+struct StartsWithin {
+  Range range;
+  Name stage;
+  Name edge;  ///< "start" or "end"
+  Span span;
+};
+struct SeasonDay {
+  int day = 1;
+  Name month;
+  Span span;
+};
+struct Season {
+  SeasonDay first, last;
+  Span span;
+};
+/// A condition that must be seen before the stage may end.
+struct Gate {
+  Formula condition;
+  std::optional<Formula> at_most;
+  Text written;  ///< as it stands in the source
   Span span;
 };
 struct Loses {
@@ -241,8 +279,8 @@ struct Work {
   Span span;
 };
 
-using StageItem = std::variant<After, Room, Space, Lasts, Wait, Loses, Setting, Mist, Work, Note,
-                               SourceNote, Requirement>;
+using StageItem = std::variant<After, StartsWithin, Season, Gate, Room, Space, Lasts, Wait, Loses,
+                               Setting, Mist, Work, Note, SourceNote, Requirement>;
 
 struct Stage {
   Name name;
@@ -255,8 +293,15 @@ struct Stage {
   Span head;
 };
 
+/// Stages that are gone through several times.
+struct Repeat {
+  int times = 1;
+  std::vector<Stage> stages;
+  Span span;
+};
+
 using ProtocolItem = std::variant<Edition, Crop, SourceNote, Note, Input, Let, Table, Supply, Part,
-                                  Stage, Requirement>;
+                                  Observe, Stage, Repeat, Requirement>;
 
 struct Protocol {
   Name name;

@@ -12,7 +12,8 @@ bool TreeBuilder::broken(antlr4::ParserRuleContext* context) const {
     auto* rule = dynamic_cast<antlr4::ParserRuleContext*>(child);
     // Statements of an inner block answer for themselves.
     if (rule == nullptr || rule->getRuleIndex() == P::RuleStageBody ||
-        rule->getRuleIndex() == P::RuleWorkBody || rule->getRuleIndex() == P::RuleProtocolBody) {
+        rule->getRuleIndex() == P::RuleWorkBody || rule->getRuleIndex() == P::RuleProtocolBody ||
+        rule->getRuleIndex() == P::RuleRepeatBody) {
       continue;
     }
     if (broken(rule)) return true;
@@ -63,6 +64,7 @@ void TreeBuilder::protocol_item(P::ProtocolItemContext* item, Protocol& protocol
     remember_name(item->supply(), protocol);
     remember_name(item->part(), protocol);
     if (item->table() != nullptr) remember_name(item->table()->tableHead(), protocol);
+    remember_name(item->observe(), protocol);
     if (item->stage() != nullptr) remember_name(item->stage()->stageHead(), protocol);
     return;
   }
@@ -90,6 +92,10 @@ void TreeBuilder::protocol_item(P::ProtocolItemContext* item, Protocol& protocol
     items.emplace_back(syntax::Part{name(part_rule->name()), optional_text(part_rule->STRING())});
   } else if (auto* stage_rule = item->stage()) {
     items.emplace_back(stage(stage_rule));
+  } else if (auto* observe_rule = item->observe()) {
+    items.emplace_back(observe(observe_rule));
+  } else if (auto* repeat_rule = item->repeat()) {
+    items.emplace_back(repeat(repeat_rule));
   } else if (auto* requirement_rule = item->requirement()) {
     items.emplace_back(requirement(requirement_rule));
   }
@@ -146,6 +152,22 @@ syntax::Supply TreeBuilder::supply(P::SupplyContext* context) {
 syntax::Requirement TreeBuilder::requirement(P::RequirementContext* context) {
   return {context->ADVISE() != nullptr, formula(context->formula()), text_of(context->STRING()),
           places_.span(context)};
+}
+
+syntax::Observe TreeBuilder::observe(P::ObserveContext* context) {
+  syntax::Observe observe{name(context->name()), {}, optional_text(context->STRING())};
+  if (context->unitText() != nullptr) observe.unit = unit(context->unitText());
+  return observe;
+}
+
+syntax::Repeat TreeBuilder::repeat(P::RepeatContext* context) {
+  syntax::Repeat repeat;
+  repeat.times = whole_number(context->NUMBER(), 1, 100, "A number of times");
+  repeat.span = places_.span(context->REPEAT()->getSymbol(), context->TIMES()->getSymbol());
+  for (P::StageContext* one : context->repeatBody()->stage()) {
+    if (!broken(one->stageHead())) repeat.stages.push_back(stage(one));
+  }
+  return repeat;
 }
 
 }  // namespace budwood::language

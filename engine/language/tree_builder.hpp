@@ -25,11 +25,16 @@ class TreeBuilder {
   syntax::Input input(P::InputContext* context);
   syntax::Table table(P::TableContext* context);
   syntax::Supply supply(P::SupplyContext* context);
+  syntax::Observe observe(P::ObserveContext* context);
+  syntax::Repeat repeat(P::RepeatContext* context);
   syntax::Requirement requirement(P::RequirementContext* context);
 
   // Stages: stage_builder.cpp
   syntax::Stage stage(P::StageContext* context);
   void stage_item(P::StageItemContext* context, syntax::Stage& stage);
+  syntax::Lasts lasts(P::LastsContext* context);
+  syntax::Season season(P::SeasonContext* context);
+  syntax::Gate gate(P::GateContext* context);
   syntax::Setting keep(P::KeepContext* context);
   syntax::StageItem taper(P::TaperContext* context);
   syntax::Mist mist(P::MistContext* context);

@@ -155,7 +155,14 @@ std::optional<Use> StageChecker::use(const syntax::Use& written) {
 void StageChecker::records(const syntax::Work& written, Work& work) {
   for (const syntax::Record& record : written.records) {
     if (!record.unit.text.empty() && !formulas_.unit(record.unit)) continue;
-    work.records.push_back({record.name.text, record.unit.text});
+    std::string unit = record.unit.text;
+    // What a protocol observes is written down in the unit in which it is observed.
+    if (const auto known = scope_.use_if_declared(record.name.text, Declared::Kind::observation)) {
+      const Observation& observation =
+          protocol_.observations[static_cast<std::size_t>(known->index)];
+      if (unit.empty() && observation.has_unit) unit = observation.unit.symbol;
+    }
+    work.records.push_back({record.name.text, unit});
   }
 }
 

@@ -173,6 +173,8 @@ sheet::Site check_site(const book::Site& site, const sheet::Template& t,
                        text::Diagnostics& diagnostics) {
   sheet::Site out;
   out.working = site.working;
+  out.southern = site.southern();
+  out.series = site.climate;
   if (site.hours) out.shift_seconds = 60.0 * (site.hours->to - site.hours->from);
   if (const auto learned = site.inputs.find(t.protocol.name); learned != site.inputs.end()) {
     for (const auto& [name, written] : learned->second) {
@@ -182,6 +184,13 @@ sheet::Site check_site(const book::Site& site, const sheet::Template& t,
     }
   }
   for (const language::Stage& stage : t.protocol.stages) {
+    if (language::follows_site(stage) && !site.climate) {
+      diagnostics.error("no-climate", stage.heat ? stage.heat->span : stage.gate->span,
+                        "How long `" + stage.name +
+                            "` lasts depends on the temperatures of the site, and \"" +
+                            site.name.value + "\" gives none.",
+                        "Add `climate:` to site.yaml, or keep a temperature in the stage.");
+    }
     check_place(site.rooms, stage.room, "room", stage.room_span, site, diagnostics);
     for (const language::Work& work : stage.works) {
       check_place(site.crews, work.crew, "crew", work.crew_span, site, diagnostics);

@@ -1,5 +1,7 @@
 #include "plan/order.hpp"
 
+#include <algorithm>
+
 #include "plan/plan.hpp"
 
 namespace budwood::plan {
@@ -8,6 +10,27 @@ namespace {
 
 std::string record_text(const language::Record& record) {
   return record.unit.empty() ? record.name : record.name + " (" + record.unit + ")";
+}
+
+/// What the gate of a stage waits for, on work that looks for it.
+std::string gate_text(const sheet::Sheet& sheet, std::size_t row, const WorkOrder& order) {
+  const language::Protocol& protocol = sheet.layout().protocol;
+  const language::Stage& stage = protocol.stages[order.stage];
+  if (!stage.gate) return "";
+  const auto& seen = stage.gate->observations;
+  const std::vector<language::Record>& records = stage.works[order.work].records;
+  const bool watches = std::any_of(records.begin(), records.end(), [&](const auto& record) {
+    return std::any_of(seen.begin(), seen.end(), [&](std::int32_t one) {
+      return protocol.observations[static_cast<std::size_t>(one)].name == record.name;
+    });
+  });
+  if (!watches) return "";
+  std::string text = "The stage ends when " + stage.gate->written + " is seen";
+  const sheet::StageCells& cells = sheet.layout().stages[order.stage];
+  if (cells.gate_limit == sheet::no_cell) return text + ".";
+  const double last = sheet.value(cells.start, row) + sheet.value(cells.gate_limit, row);
+  return text + ", and not later than " + calendar::iso_date(static_cast<calendar::Day>(last)) +
+         ".";
 }
 
 }  // namespace
@@ -57,6 +80,9 @@ OrderDetail describe(const Plan& plan, const WorkOrder& order) {
   out.cautions = work.cautions;
   for (const language::Record& record : work.records) out.records.push_back(record_text(record));
   out.notes = work.notes;
+  if (const std::string gate = gate_text(sheet, batch.row, order); !gate.empty()) {
+    out.notes.push_back(gate);
+  }
   if (order.date != order.due) {
     out.notes.push_back("Due on " + calendar::iso_date(order.due) + ", " +
                         plan.book->site.working.reason_closed(order.due) + ".");

@@ -209,7 +209,9 @@ class Planner {
       return static_cast<Day>(sheet.value(cell, batch.row));
     };
     if (facts.ready && day(t.ready) != facts.ready->value) {
-      const std::string closed = book_.site.working.reason_closed(facts.ready->value);
+      const bool eve = book_.site.working.days().previous(facts.ready->value) == day(t.ready);
+      const std::string closed =
+          eve ? book_.site.working.reason_closed(facts.ready->value) : std::string();
       note(batch,
            "Ready on " + dated(day(t.ready)) + ", not on " + dated(facts.ready->value) +
                (closed.empty() ? "." : ", which is " + closed + "."),

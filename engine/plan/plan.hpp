@@ -30,7 +30,7 @@ struct Conflict {
   std::string code;
   std::string message;
   std::vector<sheet::DateConflict::Line> facts;
-  text::Span span;  ///< the batch, or the rule
+  text::Span span;                   ///< the batch, or the rule
   std::vector<std::string> repairs;  ///< single changes that would each remove it
 };
 

@@ -25,10 +25,33 @@ std::vector<SupplyColumn> supply_columns(const plan::Plan& plan) {
 }
 
 void write_head(Csv& csv, const std::vector<SupplyColumn>& supplies) {
-  for (const char* head :
-       {"id",       "batch",    "protocol", "edition",      "stage",  "date", "weekday", "week",
-        "due",      "title",    "plants",   "person_hours", "people", "crew", "room",    "tools",
-        "settings", "cautions", "record",   "notes",        "lots",   "line"}) {
+  for (const char* head : {"id",
+                           "batch",
+                           "protocol",
+                           "edition",
+                           "stage",
+                           "date",
+                           "weekday",
+                           "week",
+                           "due",
+                           "title",
+                           "plants",
+                           "person_hours",
+                           "people",
+                           "crew",
+                           "room",
+                           "tools",
+                           "settings",
+                           "cautions",
+                           "record",
+                           "notes",
+                           "lots",
+                           "line",
+                           "stage_start",
+                           "stage_end",
+                           "stage_end_earliest",
+                           "stage_end_latest",
+                           "float_days"}) {
     csv.text(head);
   }
   for (const auto& [supply, unit] : supplies) csv.text(supply + " (" + unit + ")");
@@ -77,6 +100,17 @@ void write_order(Csv& csv, const plan::OrderDetail& order, const language::Proto
   csv.text(lots_text(order)).text(file_and_line(order.line));
 }
 
+/// The dates of the stage in which the work is done.
+void write_stage_dates(Csv& csv, const plan::Plan& plan, const plan::WorkOrder& order) {
+  const plan::BatchPlan& batch = plan.batches[order.batch];
+  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  const sheet::StageCells& cells = sheet.layout().stages[order.stage];
+  for (const sheet::CellId cell : {cells.start, cells.end, cells.earliest, cells.latest}) {
+    csv.text(calendar::iso_date(static_cast<calendar::Day>(sheet.value(cell, batch.row))));
+  }
+  csv.number(sheet.value(cells.float_days, batch.row));
+}
+
 }  // namespace
 
 void write_orders_csv(std::ostream& out, const plan::Plan& plan,
@@ -89,6 +123,7 @@ void write_orders_csv(std::ostream& out, const plan::Plan& plan,
     const plan::WorkOrder& order = plan.orders[i];
     const plan::OrderDetail detail = plan::describe(plan, order);
     write_order(csv, detail, plan.protocol_of(plan.batches[order.batch]));
+    write_stage_dates(csv, plan, order);
     for (const SupplyColumn& column : supplies) write_supply(csv, detail, column);
     csv.end_row();
   }

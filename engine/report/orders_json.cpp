@@ -89,6 +89,7 @@ void write_stage(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan
   json.date("end", value(cells.end));
   json.date("earliest", value(cells.earliest));
   json.date("latest", value(cells.latest));
+  json.number("float", value(cells.float_days));
   json.number("plants", value(cells.plants));
   json.number("left", value(cells.left));
   json.begin_list("settings");

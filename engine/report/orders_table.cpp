@@ -80,13 +80,16 @@ std::string protocol_heading(const language::Protocol& protocol) {
          std::to_string(protocol.edition);
 }
 
-/// "2027-04-14 to 2027-04-20": when a stage may end within the ranges that nature has.
+/// "2027-04-14 to 04-20": when a stage may end within the ranges that nature has. A year that both
+/// share is told once, as ISO 8601 does in intervals.
 std::string range_text(double earliest, double latest) {
   if (std::isnan(earliest) || std::isnan(latest)) return "-";
   const std::string first = calendar::iso_date(static_cast<calendar::Day>(earliest));
-  return earliest == latest
-             ? first
-             : first + " to " + calendar::iso_date(static_cast<calendar::Day>(latest));
+  if (earliest == latest) return first;
+  const std::string last = calendar::iso_date(static_cast<calendar::Day>(latest));
+  constexpr std::size_t year = 5;  // "2027-"
+  const bool same_year = first.compare(0, year, last, 0, year) == 0;
+  return first + " to " + (same_year ? last.substr(year) : last);
 }
 
 void write_stages(const Page& page, const plan::Plan& plan, const plan::BatchPlan& batch) {
@@ -97,6 +100,7 @@ void write_stages(const Page& page, const plan::Plan& plan, const plan::BatchPla
                {"Start", Kind::entry},
                {"End", Kind::entry},
                {"May end"},
+               {"Float", Kind::number},
                {"Plants", Kind::number},
                {"Left", Kind::number},
                {"Room"}});
@@ -108,7 +112,7 @@ void write_stages(const Page& page, const plan::Plan& plan, const plan::BatchPla
     };
     table.add({shown_name(protocol.stages[s]), short_date(value(cells.start)),
                short_date(value(cells.end)), range_text(value(cells.earliest), value(cells.latest)),
-               number(cells.plants), number(cells.left), protocol.stages[s].room});
+               number(cells.float_days), number(cells.plants), number(cells.left), protocol.stages[s].room});
   }
   table.write(page.out(), page.style(), indent);
 }

@@ -33,22 +33,49 @@ std::size_t DatePlanner::time_rank(const network::Fact& fact) const {
   return 4 * stage + 2 * (point % 2) + (of_link ? 1 : 0);
 }
 
-/// Told in the order of time, one sentence a fact.
+/// Told in the order of time, one sentence a fact. Of closed days and days out of season, which may
+/// come back from year to year, the ones nearest the batch's date are told.
 DateConflict DatePlanner::describe(const network::Conflict& conflict,
                                    const BatchFacts& batch) const {
   std::vector<network::Fact> facts = conflict.facts;
+  const Day near = batch.ready.value_or(batch.start.value_or(calendar::first_day));
+  const auto rank = [&](const network::Fact& fact) {
+    const bool dated = fact.kind == network::Fact::Kind::allowed;
+    return std::pair(time_rank(fact), dated ? std::abs(fact.day - near) : 0);
+  };
   std::stable_sort(facts.begin(), facts.end(),
-                   [&](const auto& a, const auto& b) { return time_rank(a) < time_rank(b); });
+                   [&](const auto& a, const auto& b) { return rank(a) < rank(b); });
   DateConflict out;
   out.misses = conflict.misses;
   for (const network::Fact& fact : facts) {
+    // A season that was looked for from year to year up to the edge of the plan fits in none.
+    if (is_edge(fact, batch)) {
+      out.misses = 0;
+      continue;
+    }
     DateConflict::Line line = describe(fact, batch);
-    const bool said = std::any_of(out.lines.begin(), out.lines.end(),
-                                  [&](const auto& other) { return other.text == line.text; });
+    const bool said = std::any_of(out.lines.begin(), out.lines.end(), [&](const auto& other) {
+      return other.text == line.text ||
+             (line.span.source != nullptr && fact.kind == network::Fact::Kind::allowed &&
+              text::describe(other.span) == text::describe(line.span));
+    });
     if (!line.text.empty() && !said) out.lines.push_back(std::move(line));
   }
   out.repairs = repair_lines(conflict, batch);
   return out;
+}
+
+/// Whether a fact is only where the search for a plan ends, short of the ends of the calendar.
+bool DatePlanner::is_edge(const network::Fact& fact, const BatchFacts& batch) const {
+  using Kind = network::Fact::Kind;
+  const DayWindow window = window_of(batch);
+  const auto is_edge = [&](Day day) {
+    return (day <= window.first && window.first > calendar::first_day) ||
+           (day >= window.last && window.last < calendar::last_day);
+  };
+  if (fact.kind == Kind::allowed) return is_edge(fact.day);
+  return fact.kind == Kind::not_before && !batch.start &&
+         is_edge(*network_.point(fact.id).not_before);
 }
 
 DateConflict::Line DatePlanner::describe(const network::Fact& fact, const BatchFacts& batch) const {
@@ -68,7 +95,13 @@ DateConflict::Line DatePlanner::describe(const network::Fact& fact, const BatchF
         "Nobody works on " + date_text(fact.day) + ", and plants are handed over on working days.",
         {}};
   }
-  return describe_closed_day(static_cast<std::int32_t>(fact.id / 2), fact.day);
+  const auto s = static_cast<std::int32_t>(fact.id / 2);
+  if (fact.id % 2 == 1) {
+    return {stage_text(s) + " has work on its last day, and nobody works on " +
+                date_text(fact.day - 1) + ".",
+            t_.protocol.stages[static_cast<std::size_t>(s)].span};
+  }
+  return describe_closed_day(s, fact.day);
 }
 
 /// A date that the batch sets, or the edge of the calendar.
@@ -94,6 +127,10 @@ DateConflict::Line DatePlanner::describe_date(const network::Fact& fact,
 /// The first work that finds nobody when its stage starts on that day.
 DateConflict::Line DatePlanner::describe_closed_day(std::int32_t s, Day start) const {
   const Stage& stage = t_.protocol.stages[static_cast<std::size_t>(s)];
+  if (stage.season &&
+      !calendar::season(stage.season->first, stage.season->last, site_.southern).contains(start)) {
+    return {season_text(s, start), stage.season->span};
+  }
   const DaySet* possible = network_.point(DateLayout::start_of(s)).allowed;
   if (possible != nullptr && possible->empty()) {
     return {"Whatever day " + stage_text(s) +
@@ -126,6 +163,15 @@ DateConflict::Line DatePlanner::describe_closed_day(std::int32_t s, Day start) c
   return {"Work in " + stage_text(s) + " cannot start on " + date_text(start) + ".", stage.span};
 }
 
+std::string DatePlanner::season_text(std::int32_t s, Day start) const {
+  const language::Season& season = *t_.protocol.stages[static_cast<std::size_t>(s)].season;
+  std::string out = stage_text(s) + " starts from " + calendar::describe(season.first) + " to " +
+                    calendar::describe(season.last);
+  if (site_.southern) out += ", moved by half a year south of the equator";
+  if (site_.stand_in) return out + ".";
+  return out + "; it would have to start on " + date_text(start) + ".";
+}
+
 DateConflict::Line DatePlanner::describe_link(const DateLink& link, bool high) const {
   const auto id = static_cast<network::LinkId>(&link - t_.dates.links.data());
   const network::Network::Link& bounds = network_.link(id);
@@ -139,13 +185,21 @@ DateConflict::Line DatePlanner::describe_link(const DateLink& link, bool high) c
     case DateLink::Kind::length:
       // What is over on its first day takes no days; its place in the order is no news.
       if (bound == 0) return {};
+      if (link.by_series && site_.series) {
+        return {stage_text(link.stage) +
+                    " lasts as long as the site's temperatures make it; they are known from " +
+                    date_text(site_.series->first_day()) + " to " +
+                    date_text(site_.series->last_day()) + ".",
+                link.span};
+      }
       return {stage_text(link.stage) + " lasts " + days_text(bound) + ".", link.span};
     case DateLink::Kind::after:
       if (!high && bound == 0) {
         return {name_at(link.to) + " comes after " + name_at(link.from) + ".", link.span};
       }
       return {name_at(link.to) + " starts " + (high ? "at most " : "at least ") + days_text(bound) +
-                  " after " + name_at(link.from) + ".",
+                  " after " + (link.from % 2 == 0 ? "the start of " : "") + name_at(link.from) +
+                  ".",
               link.span};
     case DateLink::Kind::wait:
     case DateLink::Kind::finish:

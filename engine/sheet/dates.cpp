@@ -1,13 +1,12 @@
 #include "sheet/dates.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace budwood::sheet {
 
 using calendar::DaySet;
 using language::Stage;
-
-namespace {
 
 std::optional<int> days_in(const std::vector<std::vector<double>>& columns, CellId cell,
                            std::size_t row, int otherwise) {
@@ -17,8 +16,6 @@ std::optional<int> days_in(const std::vector<std::vector<double>>& columns, Cell
   if (!(std::abs(value) <= most)) return std::nullopt;
   return static_cast<int>(value);
 }
-
-}  // namespace
 
 std::optional<Day> work_day(const language::Work& work, Day due, Day last_stage_day,
                             const calendar::WorkingDays& working) {
@@ -34,8 +31,11 @@ DatePlanner::DatePlanner(const Template& t, const Site& site)
     : t_(t),
       site_(site),
       working_day_wait_(site.working),
+      series_lengths_(t, site),
+      after_working_day_(site.working.days().seen_from(-1)),
+      floats_(t.dates, network_),
       stages_(t.stages.size()),
-      start_days_(t.protocol, site.working) {
+      start_days_(t.protocol, site) {
   for (std::size_t i = 0; i < 2 * t.stages.size(); ++i) network_.add_point();
   network_.add_point();
   const std::vector<DateLink>& links = t.dates.links;
@@ -59,15 +59,42 @@ bool DatePlanner::plan(const BatchFacts& batch, const std::vector<std::vector<do
   for (std::size_t s = 0; s < stages_.size(); ++s) {
     stages_[s].start = days_[2 * s];
     stages_[s].end = days_[2 * s + 1];
+    stages_[s].float_days = floats_.of(static_cast<std::int32_t>(s), days_);
   }
   ready_ = days_.back();
   return solve_ranges(batch, columns, row);
+}
+
+/// Without temperatures, as when a protocol is only checked, any length will do.
+bool DatePlanner::set_series_length(const DateLink& link, network::LinkId id,
+                                    const std::vector<std::vector<double>>& columns,
+                                    std::size_t row) {
+  if (std::isnan(columns[link.low][row])) return false;
+  if (!site_.series) {
+    network_.set_link(id, 0, longest_series_days);
+    return true;
+  }
+  const SeriesLength* length = series_lengths_.find(link.stage, link.low, columns, row);
+  if (length == nullptr) return false;
+  network_.set_length(id, length);
+  const auto& works = t_.protocol.stages[static_cast<std::size_t>(link.stage)].works;
+  const bool works_last_day = std::any_of(works.begin(), works.end(), [](const auto& work) {
+    const auto& days = work.timing.days;
+    return !work.crew.empty() && work.timing.must &&
+           std::any_of(days.begin(), days.end(), [](const auto& day) { return day.last; });
+  });
+  if (works_last_day) network_.set_allowed(link.to, &after_working_day_);
+  return true;
 }
 
 bool DatePlanner::set_bounds(const BatchFacts& batch,
                              const std::vector<std::vector<double>>& columns, std::size_t row) {
   for (std::size_t i = 0; i < t_.dates.links.size(); ++i) {
     const DateLink& link = t_.dates.links[i];
+    if (link.by_series) {
+      if (!set_series_length(link, static_cast<network::LinkId>(i), columns, row)) return false;
+      continue;
+    }
     const auto low = days_in(columns, link.low, row, link.fixed_low);
     const auto high = days_in(columns, link.high, row, link.fixed_high);
     if (!low || !high) return false;
@@ -79,7 +106,8 @@ bool DatePlanner::set_bounds(const BatchFacts& batch,
   for (std::size_t i = 0; i < t_.dates.links.size(); ++i) {
     const DateLink& link = t_.dates.links[i];
     if (link.kind != DateLink::Kind::length) continue;
-    const int length = *network_.link(static_cast<network::LinkId>(i)).low;
+    const int length = link.by_series ? StartDays::unknown_length
+                                      : *network_.link(static_cast<network::LinkId>(i)).low;
     network_.set_allowed(link.from, start_days_.of(link.stage, length, window));
   }
   network_.set_allowed(static_cast<network::PointId>(network_.point_count() - 1),
@@ -103,6 +131,7 @@ DayWindow DatePlanner::window_of(const BatchFacts& batch) const {
   if (!first) return {};
   std::int64_t reach = 2 * 366;
   for (std::size_t i = 0; i < t_.dates.links.size(); ++i) {
+    if (t_.dates.links[i].by_series) reach += longest_series_days;
     const network::Network::Link& link = network_.link(static_cast<network::LinkId>(i));
     reach += std::max({0, link.low.value_or(0), link.high.value_or(WorkingDayWait::most)});
   }
@@ -138,54 +167,11 @@ void DatePlanner::set_pins(const BatchFacts& batch) {
 bool DatePlanner::solve(const BatchFacts& batch) {
   const auto finish = static_cast<network::PointId>(network_.point_count() - 1);
   network_.set_not_after(finish, batch.ready);
-  if (!batch.ready) {
+  if (batch.start) {
     if (!solver_.earliest(network_, days_)) return false;
     network_.set_not_after(finish, days_.back());
   }
   return solver_.latest(network_, days_);
-}
-
-/// The earliest and the latest start of a stage, when the ranges of all before it are known.
-StageDates DatePlanner::start_range(const BatchFacts& batch, std::int32_t s) const {
-  const Stage& stage = t_.protocol.stages[static_cast<std::size_t>(s)];
-  StageDates range = stages_[static_cast<std::size_t>(s)];
-  range.earliest = range.latest = range.start;
-  const bool pinned = std::any_of(batch.pins.begin(), batch.pins.end(),
-                                  [&](const Pin& pin) { return pin.stage == s && !pin.end; });
-  if (pinned || (stage.takes.empty() && stage.after.empty())) return range;
-  range.earliest = range.latest = calendar::first_day;
-  for (const network::LinkId id : network_.links_at(DateLayout::start_of(s))) {
-    const network::Network::Link& link = network_.link(id);
-    if (link.to != DateLayout::start_of(s)) continue;
-    const int wait = link.low.value_or(0);
-    const StageDates& before = stages_[link.from / 2];
-    range.earliest = std::max(range.earliest, before.earliest + wait);
-    range.latest = std::max(range.latest, before.latest + wait);
-  }
-  return range;
-}
-
-bool DatePlanner::solve_ranges(const BatchFacts& batch,
-                               const std::vector<std::vector<double>>& columns, std::size_t row) {
-  for (const std::int32_t s : t_.dates.order) {
-    StageDates& dates = stages_[static_cast<std::size_t>(s)];
-    const StageCells& cells = t_.stages[static_cast<std::size_t>(s)];
-    const auto shortest = days_in(columns, cells.shortest, row, 0);
-    const auto longest = days_in(columns, cells.longest, row, 0);
-    if (!shortest || !longest) return false;
-    const StageDates starts = start_range(batch, s);
-    const auto end_after = [&](Day start, int length) {
-      const DaySet* days = start_days_.of(s, length);
-      return (days == nullptr ? start : days->next(start).value_or(start)) + length;
-    };
-    // An end that was set by hand is not before the planned one, nor after it.
-    const bool pinned = std::any_of(batch.pins.begin(), batch.pins.end(),
-                                    [&](const Pin& pin) { return pin.stage == s && pin.end; });
-    dates.earliest =
-        pinned ? dates.end : std::min(end_after(starts.earliest, *shortest), dates.end);
-    dates.latest = pinned ? dates.end : std::max(end_after(starts.latest, *longest), dates.end);
-  }
-  return true;
 }
 
 }  // namespace budwood::sheet

@@ -1,6 +1,8 @@
 #pragma once
 
 #include "network/network.hpp"
+#include "sheet/floats.hpp"
+#include "sheet/series_lengths.hpp"
 #include "sheet/site.hpp"
 #include "sheet/start_days.hpp"
 #include "sheet/working_day_wait.hpp"
@@ -25,6 +27,7 @@ struct DateConflict {
 struct StageDates {
   Day start = 0, end = 0;
   Day earliest = 0, latest = 0;
+  int float_days = 0;  ///< see Floats
 };
 
 /// Works out the dates of one batch after the other over the time network of a template.
@@ -44,12 +47,16 @@ class DatePlanner {
  private:
   bool set_bounds(const BatchFacts& batch, const std::vector<std::vector<double>>& columns,
                   std::size_t row);
+  bool set_series_length(const DateLink& link, network::LinkId id,
+                         const std::vector<std::vector<double>>& columns, std::size_t row);
   DayWindow window_of(const BatchFacts& batch) const;
   void set_pins(const BatchFacts& batch);
   bool solve(const BatchFacts& batch);
   bool solve_ranges(const BatchFacts& batch, const std::vector<std::vector<double>>& columns,
                     std::size_t row);
   StageDates start_range(const BatchFacts& batch, std::int32_t stage) const;
+  std::optional<Day> range_end(std::int32_t stage, CellId length, Day start,
+                               const std::vector<std::vector<double>>& columns, std::size_t row);
   DateConflict describe(const network::Conflict& conflict, const BatchFacts& batch) const;
   DateConflict::Line describe(const network::Fact& fact, const BatchFacts& batch) const;
   DateConflict::Line describe_date(const network::Fact& fact, const BatchFacts& batch) const;
@@ -59,23 +66,34 @@ class DatePlanner {
                                         const BatchFacts& batch) const;
   std::string repair_line(const network::Repair& repair, const BatchFacts& batch) const;
   std::string repair_link(const network::Repair& repair) const;
+  std::string repair_season(std::int32_t stage, Day start) const;
   std::string repair_closed_days(const network::Repair& repair) const;
   std::string stage_text(std::int32_t stage) const;
+  std::string season_text(std::int32_t stage, Day start) const;
+  bool is_edge(const network::Fact& fact, const BatchFacts& batch) const;
   DateConflict::Line describe_link(const DateLink& link, bool high) const;
 
   const Template& t_;
   const Site& site_;
   WorkingDayWait working_day_wait_;
+  SeriesLengths series_lengths_;
+  calendar::DaySet after_working_day_;  ///< days whose eve is a working day
   /// The first links are those of the layout, in its order; limits for waits come after them.
   network::Network network_;
   std::vector<std::uint32_t> limited_links_;  ///< by limit: the layout's link that it belongs to
   network::Solver solver_;
+  Floats floats_;
   std::vector<Day> days_;
   std::vector<StageDates> stages_;
   Day ready_ = 0;
   std::optional<DateConflict> conflict_;
   StartDays start_days_;
 };
+
+/// The number of days in a cell, or `otherwise` where there is no cell; nothing when it has no
+/// usable value.
+std::optional<int> days_in(const std::vector<std::vector<double>>& columns, CellId cell,
+                           std::size_t row, int otherwise);
 
 /// The day on which work due on `due` is done: that day, or with a crew the first working day
 /// within its limits and before `stage_end`; nothing when there is none.

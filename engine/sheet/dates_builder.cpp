@@ -7,6 +7,12 @@ namespace budwood::sheet {
 
 using language::Stage;
 
+namespace {
+
+constexpr double seconds_a_day = 86400;
+
+}  // namespace
+
 void TemplateBuilder::add_dates() {
   DateLayout& dates = t_.dates;
   for (std::int32_t s = 0; s < stage_count(); ++s) add_date_links(s);
@@ -26,6 +32,10 @@ void TemplateBuilder::add_dates() {
   for (const StageCells& cells : t_.stages) {
     dates.uses.push_back(cells.shortest);
     dates.uses.push_back(cells.longest);
+    for (const CellId cell :
+         {cells.series_lower, cells.series_upper, cells.series_target, cells.gate_limit}) {
+      if (cell != no_cell) dates.uses.push_back(cell);
+    }
   }
 }
 
@@ -35,35 +45,49 @@ void TemplateBuilder::add_date_links(std::int32_t s) {
   length.from = DateLayout::start_of(s);
   length.to = DateLayout::end_of(s);
   length.low = length.high = cells.usual;
+  length.by_series = language::follows_site(stage(s));
   length.stage = s;
   length.span = stage(s).length_span;
   t_.dates.links.push_back(length);
 
   for (const std::int32_t from : stage(s).takes) {
     // `after X by ...` on the stage that gives the plants says how long they wait, instead of X.
-    const bool said = std::any_of(stage(s).after.begin(), stage(s).after.end(),
-                                  [&](const language::After& after) {
-                                    return after.stage == from && after.low != language::no_formula;
-                                  });
+    const bool said = std::any_of(
+        stage(s).after.begin(), stage(s).after.end(), [&](const language::After& after) {
+          return !after.within && after.stage == from && after.low != language::no_formula;
+        });
     if (!said) add_take_link(from, s);
   }
   for (std::size_t i = 0; i < stage(s).after.size(); ++i) {
     const language::After& after = stage(s).after[i];
-    const bool takes = std::find(stage(s).takes.begin(), stage(s).takes.end(), after.stage) !=
-                       stage(s).takes.end();
+    const std::vector<std::int32_t>& givers = stage(s).takes;
+    const bool takes =
+        !after.within && std::find(givers.begin(), givers.end(), after.stage) != givers.end();
     if (after.low == language::no_formula && takes) continue;  // the plants themselves say so
     DateLink link;
     link.kind = DateLink::Kind::after;
-    link.from = DateLayout::end_of(after.stage);
+    link.from = after.edge == language::After::Edge::end ? DateLayout::end_of(after.stage)
+                                                         : DateLayout::start_of(after.stage);
     link.to = DateLayout::start_of(s);
     link.stage = s;
     link.span = after.span;
+    link.within = after.within;
     link.bounded = after.low != language::no_formula;
     if (link.bounded) {
       const std::string name = stage(s).name + ".after" + std::to_string(i + 1);
       const auto days = [&](const char* what, language::FormulaId formula,
                             Instruction::Code rounding) {
-        const CellId id = add_days(name + what, formula, rounding, after.span);
+        ProgramText program;
+        append(program, formula);
+        if (after.within) {
+          // May count back from the other date; the whole days are those inside the range.
+          const bool up = rounding == Instruction::Code::whole_days;
+          program.constant(seconds_a_day).operation(Operation::divide);
+          program.operation(up ? Operation::ceil : Operation::floor);
+        } else {
+          program.code(rounding);
+        }
+        const CellId id = add_days(name + what, program, after.span);
         label(id, "`after` in `" + stage(s).name + "`");
         return id;
       };
@@ -73,8 +97,10 @@ void TemplateBuilder::add_date_links(std::int32_t s) {
                       ? link.low
                       : days(".high", after.high, Instruction::Code::floor_days);
       expect_order(link.low, link.high, "No whole number of days lies in this range", after.span);
-      expect_at_least(link.low, 0, false, "A stage cannot come before the one it comes after",
-                      after.span);
+      if (!after.within) {
+        expect_at_least(link.low, 0, false, "A stage cannot come before the one it comes after",
+                        after.span);
+      }
     }
     t_.dates.links.push_back(link);
   }
@@ -106,8 +132,9 @@ std::vector<std::int32_t> TemplateBuilder::waiting_order() const {
       const Stage& one = stage(s);
       const bool free =
           std::all_of(one.takes.begin(), one.takes.end(), is_placed) &&
-          std::all_of(one.after.begin(), one.after.end(),
-                      [&](const language::After& after) { return is_placed(after.stage); });
+          std::all_of(one.after.begin(), one.after.end(), [&](const language::After& after) {
+            return after.within || is_placed(after.stage);
+          });
       if (is_placed(s) || !free) continue;
       placed[static_cast<std::size_t>(s)] = true;
       order.push_back(s);

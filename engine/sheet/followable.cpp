@@ -49,6 +49,13 @@ class Uncertainty {
     const DateLink& link = t_.dates.links[index];
     if (link.kind == DateLink::Kind::length) {
       const StageCells& cells = t_.stages[static_cast<std::size_t>(link.stage)];
+      if (link.by_series) {
+        // How long it takes differs from site to site and year to year; plans show it, and here any
+        // length will do.
+        network_.requirements.push_back({link.from, link.to, 0, longest_series_days});
+        requirement_links_.push_back(index);
+        return;
+      }
       network_.contingents.push_back(
           {link.from, link.to, days(cells.shortest, 0), days(cells.longest, 0)});
       contingent_links_.push_back(index);
@@ -93,14 +100,15 @@ class Uncertainty {
               link.span};
     }
     const network::Requirement& bound = network_.requirements[part.index];
+    const std::string edge = link.from % 2 == 0 ? "the start of " : "the end of ";
     if (part.side == Part::Side::low) {
       const auto low = static_cast<int>(bound.low.value_or(0));
       if (low == 0) return {to + " comes after " + from + ".", {}};
-      return {to + " starts at least " + days_text(low) + " after " + from + ".", link.span};
+      return {to + " starts at least " + days_text(low) + " after " + edge + from + ".", link.span};
     }
     const auto high = static_cast<int>(bound.high.value_or(0));
     if (high == 0) return {to + " follows " + from + " at once.", link.span};
-    return {to + " starts at most " + days_text(high) + " after " + from + " is over.", link.span};
+    return {to + " starts at most " + days_text(high) + " after " + edge + from + ".", link.span};
   }
 
   /// The smallest wait that alone makes the protocol followable, if this part is a wait that people

@@ -68,9 +68,23 @@ std::string DatePlanner::repair_link(const network::Repair& repair) const {
     return "Let plants wait up to " + days_text(repair.bound) + " after " + stage_text(link.stage) +
            " (`may wait " + days_text(repair.bound) + "`).";
   }
-  if (link.kind != DateLink::Kind::after || repair.bound < 0) return "";
+  if (link.kind != DateLink::Kind::after || (repair.bound < 0 && !link.within)) return "";
   return std::string("Allow ") + (high ? "up to " : "as few as ") + days_text(repair.bound) +
-         " for `after` in " + stage_text(link.stage) + ".";
+         (link.within ? " for `starts within` in " : " for `after` in ") + stage_text(link.stage) +
+         ".";
+}
+
+/// Words for a start out of season; none when the day lies in it.
+std::string DatePlanner::repair_season(std::int32_t s, Day start) const {
+  const auto& season = t_.protocol.stages[static_cast<std::size_t>(s)].season;
+  if (!season || calendar::season(season->first, season->last, site_.southern).contains(start)) {
+    return "";
+  }
+  if (!site_.stand_in)
+    return "Start " + stage_text(s) + " out of season, on " + date_text(start) + ".";
+  const calendar::Date date = calendar::date_of(start);
+  return "Let the season of " + stage_text(s) + " take in " +
+         calendar::describe({date.month, date.day}) + ".";
 }
 
 /// The day to allow is a day of the point; what must be worked on are closed days near it.
@@ -80,6 +94,8 @@ std::string DatePlanner::repair_closed_days(const network::Repair& repair) const
     return "Work on " + date_text(repair.bound) + ", to hand the plants over.";
   }
   const auto s = static_cast<std::int32_t>(point / 2);
+  const std::string in_season = repair_season(s, repair.bound);
+  if (point % 2 == 1 || !in_season.empty()) return in_season;
   const network::Network::Link* length = nullptr;
   for (std::size_t i = 0; i < t_.dates.links.size(); ++i) {
     const DateLink& link = t_.dates.links[i];

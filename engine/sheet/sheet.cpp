@@ -56,6 +56,7 @@ void Sheet::plan_dates() {
       columns_[cells.end][row] = dates.end;
       columns_[cells.earliest][row] = dates.earliest;
       columns_[cells.latest][row] = dates.latest;
+      columns_[cells.float_days][row] = dates.float_days;
     }
     columns_[t.ready][row] = planner.ready();
   }

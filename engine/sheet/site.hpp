@@ -1,9 +1,11 @@
 #pragma once
 
+#include <memory>
 #include <utility>
 #include <vector>
 
 #include "calendar/calendar.hpp"
+#include "climate/climate.hpp"
 #include "sheet/template.hpp"
 
 namespace budwood::sheet {
@@ -13,8 +15,11 @@ using calendar::Day;
 /// What of a site bears on the cells of its batches.
 struct Site {
   calendar::WorkingDays working;
-  double shift_seconds = 8 * 3600.0;              ///< what fits it falls on one day
-  std::vector<std::pair<CellId, double>> inputs;  ///< the site's own values, base units
+  bool southern = false;              ///< seasons move by half a year
+  bool stand_in = false;              ///< no real site, so its dates mean nothing to anybody
+  double shift_seconds = 8 * 3600.0;  ///< what fits it falls on one day
+  std::shared_ptr<const climate::DailySeries> series;  ///< its temperatures, if it has any
+  std::vector<std::pair<CellId, double>> inputs;       ///< the site's own values, base units
 };
 
 /// A date that a batch fixes.
@@ -29,7 +34,7 @@ struct Pin {
 struct BatchFacts {
   double plants = 0;
   std::optional<Day> ready;  ///< ready by this day, as late as can be
-  std::optional<Day> start;  ///< or: started on this day, ready as early as can be
+  std::optional<Day> start;  ///< started on this day or later, ready as early as can be
   std::vector<std::pair<CellId, double>> inputs;
   std::vector<Pin> pins;
 };

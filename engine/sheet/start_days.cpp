@@ -8,10 +8,21 @@ namespace {
 
 constexpr std::int32_t hand_over = -1;  ///< in the place of a stage
 
+/// The days of work on stated days, which come however long the stage lasts.
+std::vector<int> certain_days(const language::Timing& timing) {
+  std::vector<int> out;
+  if (timing.kind == language::Timing::Kind::start) out.push_back(0);
+  if (timing.kind != language::Timing::Kind::days) return out;
+  for (const language::StageDay& day : timing.days) {
+    if (!day.last) out.push_back(day.day - 1);
+  }
+  return out;
+}
+
 }  // namespace
 
-StartDays::StartDays(const language::Protocol& protocol, const calendar::WorkingDays& working)
-    : protocol_(protocol), working_(working) {}
+StartDays::StartDays(const language::Protocol& protocol, const Site& site)
+    : protocol_(protocol), working_(site.working), southern_(site.southern) {}
 
 const DaySet* StartDays::of(std::int32_t stage, int length, const DayWindow& window) {
   const Key key{stage, length, window};
@@ -33,11 +44,17 @@ const DaySet* StartDays::kept(const Key& key, std::unique_ptr<DaySet> set) {
 }
 
 std::unique_ptr<DaySet> StartDays::make(std::int32_t stage, int length) const {
+  const language::Stage& written = protocol_.stages[static_cast<std::size_t>(stage)];
   std::unique_ptr<DaySet> set;
-  const int last = last_offset(length);
-  for (const language::Work& work : protocol_.stages[static_cast<std::size_t>(stage)].works) {
+  if (written.season) {
+    set = std::make_unique<DaySet>(
+        calendar::season(written.season->first, written.season->last, southern_));
+  }
+  const bool unknown = length == unknown_length;
+  const int last = unknown ? 0 : last_offset(length);
+  for (const language::Work& work : written.works) {
     if (work.crew.empty() || !work.timing.must) continue;
-    for (const int due : due_days(work.timing, length)) {
+    for (const int due : unknown ? certain_days(work.timing) : due_days(work.timing, length)) {
       if (set == nullptr) set = std::make_unique<DaySet>(DaySet::all());
       const int latest = std::min(due + work.timing.within, std::max(due, last));
       *set &= working_.days().any_within(due, latest);

@@ -18,10 +18,14 @@ struct DayWindow {
 /// The days on which stages can start and batches be handed over; each set is made once and kept.
 class StartDays {
  public:
-  StartDays(const language::Protocol& protocol, const calendar::WorkingDays& working);
+  StartDays(const language::Protocol& protocol, const Site& site);
 
-  /// The days on which the stage can start when it lasts `length` days, so that all its work that
-  /// must be done finds people; nullptr when any day will do.
+  /// Stands for a length that is not known before the start.
+  static constexpr int unknown_length = -1;
+
+  /// The days of its season on which the stage can start when it lasts `length` days, so that all
+  /// its work that must be done finds people; nullptr when any day will do. With an unknown length
+  /// only work on days that come in any case is looked at.
   const calendar::DaySet* of(std::int32_t stage, int length, const DayWindow& window = {});
   /// The working days.
   const calendar::DaySet* of_hand_over(const DayWindow& window);
@@ -38,6 +42,7 @@ class StartDays {
 
   const language::Protocol& protocol_;
   const calendar::WorkingDays& working_;
+  bool southern_;
   std::map<Key, std::unique_ptr<calendar::DaySet>> sets_;
 };
 

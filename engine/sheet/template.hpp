@@ -53,9 +53,15 @@ struct MistCells {
 
 struct StageCells {
   CellId shortest = no_cell, usual = no_cell, longest = no_cell;  ///< days
+  /// Of a stage whose length follows the site's temperatures. With degree-days, `shortest`, `usual`
+  /// and `longest` are kelvin seconds; with chilling they are days.
+  CellId series_lower = no_cell, series_upper = no_cell;  ///< kelvin
+  CellId series_target = no_cell;                         ///< of chilling
+  CellId gate_limit = no_cell;                            ///< days
   CellId wait = no_cell;                                  ///< days; no cell: see Stage::wait
   CellId start = no_cell, end = no_cell, days = no_cell;  ///< day numbers; days
   CellId earliest = no_cell, latest = no_cell;            ///< of the end, under nature's ranges
+  CellId float_days = no_cell;                            ///< see Floats
   CellId plants = no_cell, left = no_cell;
   CellId loss = no_cell, survival = no_cell;  ///< shares; without a loss no cell, and 1
   CellId hours = no_cell;                     ///< person-seconds
@@ -87,6 +93,8 @@ struct DateLink {
   int fixed_high = 0;
   bool bounded = true;          ///< false: no upper side
   bool to_working_day = false;  ///< the upper side is the next working day
+  bool within = false;          ///< says nothing of what follows what
+  bool by_series = false;       ///< a length that follows the site's temperatures
   std::int32_t stage = 0;       ///< the stage whose line says so
   text::Span span;
 };

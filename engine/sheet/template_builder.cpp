@@ -14,8 +14,6 @@ namespace {
 const Type days_type = Type::quantity(units::number);
 const Type plants_type = Type::quantity(units::count);
 
-constexpr double longest_stage = 10'000;  ///< days; longer is a slip of the pen
-
 }  // namespace
 
 ProgramText& ProgramText::constant(double value) {
@@ -99,14 +97,11 @@ CellId TemplateBuilder::add_formula(std::string name, FormulaId formula, const t
   return add_program(std::move(name), p_.node(formula).type, span, program);
 }
 
-/// A length of time as a number of days.
-CellId TemplateBuilder::add_days(std::string name, FormulaId formula, Instruction::Code rounding,
+/// A number of days.
+CellId TemplateBuilder::add_days(std::string name, const ProgramText& program,
                                  const text::Span& span) {
   units::Unit days;
   days.symbol = "days";
-  ProgramText program;
-  append(program, formula);
-  program.code(rounding);
   const CellId id = add_program(std::move(name), days_type, span, program);
   show_in(id, days);
   return id;
@@ -189,6 +184,7 @@ void TemplateBuilder::declare_stages() {
     cells.end = date(".end");
     cells.earliest = date(".earliest");
     cells.latest = date(".latest");
+    cells.float_days = add_cell(name + ".float", Cell::Kind::date, days_type, span);
     cells.days = formula(".days", days_type);
     set_program(cells.days,
                 ProgramText().cell(cells.end).cell(cells.start).operation(Operation::subtract));
@@ -219,39 +215,6 @@ void TemplateBuilder::add_lets() {
     ProgramText program;
     append(program, p_.lets[i].value);
     set_program(t_.lets[i], program);
-  }
-}
-
-void TemplateBuilder::add_lengths(std::int32_t s) {
-  const language::Stage& written = stage(s);
-  StageCells& cells = cells_of(s);
-  const auto days = [&](const char* what, FormulaId formula, Instruction::Code rounding) {
-    const bool wait = formula == written.longest_wait;
-    const CellId id = add_days(written.name + what, formula, rounding,
-                               wait ? written.wait_span : written.length_span);
-    label(id, (wait ? "the wait of `" : "the length of `") + written.name + "`");
-    return id;
-  };
-  cells.shortest = days(".shortest", written.shortest, Instruction::Code::whole_days);
-  cells.usual = days(".usual", written.usual, Instruction::Code::whole_days);
-  cells.longest = days(".longest", written.longest, Instruction::Code::whole_days);
-  const std::string name = "`" + written.name + "`";
-  expect_between(cells.shortest, 0, longest_stage, false,
-                 "The length of " + name + " is not between 0 and 10000 days", written.length_span);
-  expect_between(cells.longest, 0, longest_stage, false,
-                 "The length of " + name + " is not between 0 and 10000 days", written.length_span);
-  if (written.usual != written.shortest || written.usual != written.longest) {
-    expect_order(cells.shortest, cells.usual,
-                 "The usual length of " + name + " is shorter than its shortest",
-                 written.length_span);
-    expect_order(cells.usual, cells.longest,
-                 "The usual length of " + name + " is longer than its longest",
-                 written.length_span);
-  }
-  if (written.wait == language::Stage::Wait::stated) {
-    cells.wait = days(".wait", written.longest_wait, Instruction::Code::floor_days);
-    expect_between(cells.wait, 0, longest_stage, false,
-                   "The wait of " + name + " is not between 0 and 10000 days", written.wait_span);
   }
 }
 

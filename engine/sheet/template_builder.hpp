@@ -31,8 +31,7 @@ class TemplateBuilder {
                   const text::Span& span);
   void label(CellId cell, std::string text) { t_.cells[cell].label = std::move(text); }
   void show_in(CellId cell, const units::Unit& unit) { t_.cells[cell].unit = unit; }
-  CellId add_days(std::string name, language::FormulaId formula, Instruction::Code rounding,
-                  const text::Span& span);
+  CellId add_days(std::string name, const ProgramText& program, const text::Span& span);
   CellId add_formula(std::string name, language::FormulaId formula, const text::Span& span);
   CellId add_program(std::string name, const language::Type& type, const text::Span& span,
                      const ProgramText& program);
@@ -43,6 +42,11 @@ class TemplateBuilder {
   void declare_stages();
   void add_inputs();
   void add_lets();
+  CellId add_heat(std::int32_t stage);
+  void add_series_heat(std::int32_t stage);
+  void add_gate_limit(std::int32_t stage);
+  void add_chilling(std::int32_t stage);
+  void add_wait(std::int32_t stage);
   void add_lengths(std::int32_t stage);
   void add_requirements();
 

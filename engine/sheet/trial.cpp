@@ -41,6 +41,13 @@ bool needs_year(const Template& t, CellId id) {
   return dated && rests_on(t, id, Cell::Kind::date);
 }
 
+/// Where people work every day.
+Site stand_in() {
+  Site site;
+  site.stand_in = true;
+  return site;
+}
+
 BatchFacts trial_batch(double plants) {
   BatchFacts batch;
   batch.plants = plants;
@@ -66,7 +73,7 @@ std::string alternatives(const std::vector<std::string>& sentences) {
 class Trial {
  public:
   Trial(const std::shared_ptr<const Template>& t, text::Diagnostics& diagnostics)
-      : template_(t), t_(*t), diagnostics_(diagnostics), sheet_(t, Site{}) {
+      : template_(t), t_(*t), diagnostics_(diagnostics), sheet_(t, stand_in()) {
     sheet_.add(trial_batch(trial_plants[0]));
     sheet_.evaluate();
   }
@@ -122,6 +129,7 @@ class Trial {
 
   void report_days(std::size_t s) {
     const Stage& stage = t_.protocol.stages[s];
+    if (language::follows_site(stage)) return;
     for (const language::Work& work : stage.works) {
       const std::string title = "\"" + work.title + "\"";
       for (const language::StageDay& day : work.timing.days) report_day(s, day, title);
@@ -172,7 +180,7 @@ class Trial {
   bool never_met(CellId rule) const {
     if (value(rule) != 0) return false;
     if (!rests_on(t_, rule, Cell::Kind::ordered)) return true;
-    Sheet sizes(template_, Site{});
+    Sheet sizes(template_, stand_in());
     for (const double plants : trial_plants) sizes.add(trial_batch(plants));
     sizes.evaluate();
     const std::vector<double>& met = sizes.column(rule);

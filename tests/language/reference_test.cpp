@@ -123,6 +123,7 @@ std::string around(const std::string& stage_statements) {
   return "protocol examples {\n"
          "supply tape in m\nsupply mix in L\nsupply blade in blades\n"
          "supply alcohol in mL\ninput mix_volume = 2 L\n"
+         "observe callus in %\nobserve bark_slips\n"
          "part plant\n"
          "stage sowing of plant { lasts 30 days }\n"
          "stage stand of plant {\n" +

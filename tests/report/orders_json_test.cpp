@@ -47,8 +47,8 @@ TEST_CASE("stages") {
   REQUIRE(stages.size() == 2);
   const auto& rooting = stages[0];
   CHECK(keys(rooting) == std::vector<std::string>{"stage", "title", "part", "joins", "room",
-                                                  "start", "end", "earliest", "latest", "plants",
-                                                  "left", "settings"});
+                                                  "start", "end", "earliest", "latest", "float",
+                                                  "plants", "left", "settings"});
   CHECK(rooting["stage"] == "rooting");
   CHECK(rooting["title"] == "Rooting");
   CHECK(rooting["part"] == "cutting");

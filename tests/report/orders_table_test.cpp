@@ -35,8 +35,8 @@ TEST_CASE("what a grower reads") {
       "\n"
       "Batch A1: 100 plants ready on Fri 2027-04-16\n"
       "  Leaf cuttings, edition 3\n"
-      "  Stage    Start           End             May end                   Plants  Left  Room\n"
-      "  Rooting  Thu 2027-03-25  Thu 2027-04-15  2027-04-14 to 2027-04-20     125   100  "
+      "  Stage    Start           End             May end              Float  Plants  Left  Room\n"
+      "  Rooting  Thu 2027-03-25  Thu 2027-04-15  2027-04-14 to 04-20      0     125   100  "
       "propagator\n"));
   CHECK(has_line(text, "  Note     for the open day"));
   CHECK(has_line(text, "Thursday 2027-03-25  (2027-W12)"));
