@@ -183,8 +183,6 @@ DateConflict::Line DatePlanner::describe_link(const DateLink& link, bool high) c
   };
   switch (link.kind) {
     case DateLink::Kind::length:
-      // What is over on its first day takes no days; its place in the order is no news.
-      if (bound == 0) return {};
       if (link.by_series && site_.series) {
         return {stage_text(link.stage) +
                     " lasts as long as the site's temperatures make it; they are known from " +
@@ -192,6 +190,8 @@ DateConflict::Line DatePlanner::describe_link(const DateLink& link, bool high) c
                     date_text(site_.series->last_day()) + ".",
                 link.span};
       }
+      // What is over on its first day takes no days; its place in the order is no news.
+      if (bound == 0) return {};
       return {stage_text(link.stage) + " lasts " + days_text(bound) + ".", link.span};
     case DateLink::Kind::after:
       if (!high && bound == 0) {

@@ -14,6 +14,8 @@ Floats::Floats(const DateLayout& layout, const Network& network)
 
 int Floats::of(std::int32_t stage, const std::vector<Day>& plan) {
   latest_ = plan;
+  const auto ready = static_cast<PointId>(network_.point_count() - 1);
+  latest_[ready] = std::max(plan[ready], kept_free(ready, plan));
   mark_following(stage);
   for (auto s = layout_.order.rbegin(); s != layout_.order.rend(); ++s) {
     for (const PointId point : {DateLayout::end_of(*s), DateLayout::start_of(*s)}) {
@@ -37,6 +39,14 @@ void Floats::mark_following(std::int32_t stage) {
       }
     }
   }
+}
+
+/// The latest day of a point by its own bounds.
+Day Floats::kept_free(PointId point, const std::vector<Day>& plan) const {
+  const std::optional<Day> end = network_.point(point).not_after;
+  if (!end) return plan[point];
+  const calendar::DaySet* allowed = network_.point(point).allowed;
+  return allowed == nullptr ? *end : allowed->previous(*end).value_or(plan[point]);
 }
 
 Day Floats::latest(PointId point, std::int32_t stage, const std::vector<Day>& plan) const {
