@@ -88,6 +88,7 @@ struct Supply {
   units::Unit unit;
   double pack = 0;  ///< base units in a pack; 0 when it is bought by the unit
   bool reused = false;
+  double scrap = 0;  ///< of what is taken, the share that is spoilt: 0 to under 1
   std::vector<std::string> hazards;
   text::Span span;
 };
@@ -110,6 +111,8 @@ struct Use {
   FormulaId amount = no_formula;  ///< base units, for each plant when `each`, else for each `per`
   FormulaId per = no_formula;     ///< a number of plants
   bool each = false;
+  /// Of what comes back: it is out until this stage ends; -1: until the batch is ready.
+  std::int32_t until = -1;
   text::Span span;
 };
 
