@@ -22,7 +22,7 @@ edition : EDITION NUMBER ;
 crop    : CROP STRING ;
 source  : SOURCE STRING ;
 note    : NOTE STRING ;
-input   : INPUT name '=' formula (FROM formula TO formula)? STRING? ;
+input   : INPUT name '=' formula (SEEN NUMBER OF NUMBER)? (FROM formula TO formula)? STRING? ;
 let     : LET name '=' formula STRING? ;
 
 table      : TABLE tableHead tableBody (SOURCE STRING)? ;
@@ -32,7 +32,7 @@ tablePoint : signedNumber ':' signedNumber ;
 signedNumber : '-'? NUMBER ;
 
 supply       : SUPPLY name STRING? IN unit supplyDetail* ;
-supplyDetail : PACK quantity | HAZARD NAME | REUSED ;
+supplyDetail : PACK quantity | SCRAP quantity | HAZARD NAME | REUSED ;
 
 part : PART name STRING? ;
 
@@ -44,10 +44,12 @@ repeatBody : '{' stage* '}' ;
 stage     : stageHead stageBody ;
 stageHead : STAGE name (OF name | JOINS name WITH name INTO name) STRING? ;
 stageBody : '{' stageItem* '}' ;
-stageItem : after | startsWithin | season | room | space | lasts | gate | mayWait | noWait | loses | work
+stageItem : after | takes | startsWithin | season | room | space | lasts | gate | mayWait | noWait
+          | loses | yields | discard | whole | minimum | work
           | keep | taper | mist | note | source | requirement ;
 
 after   : AFTER name (BY range)? ;
+takes   : TAKES name ;
 room    : ROOM name ;
 space   : SPACE formula unit? ;
 startsWithin : STARTS WITHIN range OF name '.' edge ;
@@ -61,6 +63,10 @@ range   : formula (TO formula)? ;
 mayWait : MAY WAIT formula ;
 noWait  : NO WAIT ;
 loses   : LOSES formula ;
+yields  : YIELDS formula ;
+discard : DISCARD NAME ;
+whole   : IN WHOLE name ;
+minimum : MINIMUM formula ;
 
 keep  : KEEP name formula (FOR formula)? half? days? ;
 taper : TAPER (MIST mistTaper | settingTaper) ;
@@ -83,13 +89,14 @@ timing   : AT START
 repeatSpan : FROM dayRef ((TO | UNTIL) dayRef)? | UNTIL dayRef ;
 within   : WITHIN quantity ;
 workBody : '{' workItem* '}' ;
-workItem : rate | duration | crew | people | use | tool | tagged | caution | record | note ;
+workItem : rate | duration | setup | crew | people | use | tool | tagged | caution | record | note ;
 
 rate     : RATE formula ;
 duration : TIME_ formula EACH? ;
+setup    : SETUP formula ;
 crew     : CREW name ;
 people   : PEOPLE formula ;
-use      : USE amount ;
+use      : USE amount (UNTIL name '.' NAME)? ;
 amount   : NUMBER name share?
          | NUMBER unit name share?
          | COMPOUND name share?
@@ -143,6 +150,8 @@ EACH     : 'each' ;      PER     : 'per' ;      TOOL : 'tool' ;      TAGGED : 't
 CAUTION  : 'caution' ;   RECORD  : 'record' ;   REQUIRE : 'require' ; ADVISE : 'advise' ;
 ELSE     : 'else' ;      IF      : 'if' ;       THEN : 'then' ;      BETWEEN : 'between' ;
 SEASON   : 'season' ;    ABOVE   : 'above' ;    UP   : 'up' ;        MOST    : 'most' ;
+SEEN     : 'seen' ;      SCRAP   : 'scrap' ;    TAKES : 'takes' ;    YIELDS : 'yields' ;
+DISCARD  : 'discard' ;   WHOLE   : 'whole' ;    MINIMUM : 'minimum' ; SETUP : 'setup' ;
 OBSERVE  : 'observe' ;   REPEAT  : 'repeat' ;   TIMES : 'times' ;    AND     : 'and' ;
 OR      : 'or' ;       NOT  : 'not' ;
 

@@ -27,5 +27,6 @@ struct Command {
 Command add_check(CLI::App& program);
 Command add_plan(CLI::App& program);
 Command add_needs(CLI::App& program);
+Command add_graph(CLI::App& program);
 
 }  // namespace budwood::app

@@ -21,6 +21,7 @@ constexpr const char* examples =
     "  budwood plan mybook                 work orders of the book in the folder mybook\n"
     "  budwood plan mybook --from 2027-03-01 --to 2027-03-07 --crew grafting\n"
     "  budwood needs mybook --format csv --out needs.csv\n"
+    "  budwood graph method.bud --out method.svg\n"
     "Exit status: 0 fine, 1 errors in the input or conflicts in the plan, 2 used wrongly.";
 
 /// A file opened while one of the three is closed would take its place and receive its text.
@@ -63,7 +64,7 @@ int run(int argc, char** argv) {
   words->label("Positionals", "Arguments");
   words->label("REQUIRED", "");
   const std::vector<app::Command> commands = {app::add_check(program), app::add_plan(program),
-                                              app::add_needs(program)};
+                                              app::add_needs(program), app::add_graph(program)};
   for (const app::Command& c : commands) c.words->group("Commands");
   // Commands would take these over.
   program.footer(examples);

@@ -1,4 +1,5 @@
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <memory>
 
 #include "app/app.hpp"
@@ -13,19 +14,52 @@ namespace {
 
 struct NeedsArguments {
   std::string folder = ".";
+  std::string by = "all";
+  std::string today;
+  bool costs = false;
+  bool explain = false;
   ResultArguments result;
 };
 
+/// The words of --by, in the order of `plan::Grouping`.
+const std::vector<std::string> groupings = {"all", "batch", "day", "week"};
+
+std::string check_grouping(const std::string& word) {
+  if (std::find(groupings.begin(), groupings.end(), word) != groupings.end()) return {};
+  return "`" + word + "` is nothing to add up by; choose " + text::list_words(groupings, "or") +
+         ".";
+}
+
+report::NeedsView view_of(const NeedsArguments& arguments) {
+  const auto place = std::find(groupings.begin(), groupings.end(), arguments.by);
+  report::NeedsView view;
+  view.by = static_cast<plan::Grouping>(place - groupings.begin());
+  view.costs = arguments.costs;
+  view.explain = arguments.explain;
+  return view;
+}
+
 int run_needs(const NeedsArguments& arguments) {
+  const report::NeedsView view = view_of(arguments);
+  const report::Format format = arguments.result.chosen();
+  const int tables = (view.by != plan::Grouping::all) + view.costs + view.explain;
+  if (format == report::Format::csv && tables > 1) {
+    complain("CSV holds one table: choose one of --by, --costs and --explain.");
+    return exit_misuse;
+  }
   PlannedBook planned(arguments.folder);
   if (!planned.book) {
     report_problems(planned.diagnostics);
     return exit_faults;
   }
+  const std::optional<calendar::Day> today = calendar::parse_iso_date(arguments.today);
+  const plan::Needs needs = plan::total_needs(planned.plan, today);
   const bool written = write_result(arguments.result.file, [&](std::ostream& out) {
-    report::write_needs(out, planned.plan, arguments.result.chosen(),
+    report::write_needs(out, planned.plan, needs, view, format,
                         output_style(!arguments.result.file.empty()));
   });
+  plan::check_site_supplies(planned.plan, planned.diagnostics);
+  if (today) plan::report_late(planned.plan, needs, *today, planned.diagnostics);
   report_conflicts(planned.plan, {}, planned.diagnostics);
   const bool faults = report_problems(planned.diagnostics);
   return written && !faults ? exit_fine : exit_faults;
@@ -35,9 +69,15 @@ int run_needs(const NeedsArguments& arguments) {
 
 Command add_needs(CLI::App& program) {
   const auto arguments = std::make_shared<NeedsArguments>();
-  CLI::App* words =
-      program.add_subcommand("needs", "Supplies and person-hours that a book needs in all");
+  CLI::App* words = program.add_subcommand(
+      "needs", "Supplies and person-hours that a book needs, what to buy, and what batches cost");
   add_book(*words, arguments->folder);
+  words->add_option("--by", arguments->by, "Add up by all (the default), batch, day or week")
+      ->type_name("WHAT")
+      ->check(check_grouping);
+  words->add_flag("--costs", arguments->costs, "What batches cost in supplies and labour");
+  words->add_flag("--explain", arguments->explain, "The orders and rules behind each supply");
+  add_date(*words, "--today", arguments->today, "Mark what had to be ordered before this day");
   arguments->result.add_to(*words);
   return {words, [arguments] { return run_needs(*arguments); }};
 }

@@ -21,7 +21,7 @@ struct Pin {
 };
 
 /// So many plants of one protocol, ready by (or started on) a date. Exactly one of `ready` and
-/// `start` is there.
+/// `start` is there. What is written with `every` and `times` is so many batches.
 struct Batch {
   Placed<std::string> id;        ///< letters, digits, - and _, at most 40; unique in its book
   Placed<std::string> protocol;  ///< the protocol's name

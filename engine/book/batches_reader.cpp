@@ -5,6 +5,7 @@
 #include <unordered_map>
 #include <utility>
 
+#include "book/series_reader.hpp"
 #include "book/values.hpp"
 
 namespace budwood::book {
@@ -16,6 +17,8 @@ constexpr std::size_t longest_line = 200;
 constexpr std::size_t longest_note = 2000;
 constexpr std::int64_t most_plants = 10'000'000;
 constexpr std::int64_t last_edition = 100'000;
+/// About as many as a file has room for, so that a few lines cannot ask for more.
+constexpr std::size_t most_batches = 200'000;
 
 std::optional<Placed<std::string>> read_id(const Node& node, text::Diagnostics& diagnostics) {
   const auto id = read_line(node, {"batch", "a name", "A27-003"}, longest_line, diagnostics);
@@ -86,24 +89,6 @@ void read_dates(const Fields& fields, const Placed<std::string>& id, Batch& batc
   }
 }
 
-void read_sure(const Node& node, Batch& batch, text::Diagnostics& diagnostics) {
-  const Wanted wanted{"sure", "a share between 0 and 100 %", "90 %"};
-  const auto share = read_quantity(node, wanted, UnitWords::only_known, diagnostics);
-  if (!share) return;
-  if (!share->quantity.unit.dimension.is_number()) {
-    report_wanted(node, wanted, diagnostics);
-    return;
-  }
-  const double value = share->quantity.base();
-  if (value > 0 && value < 1) {
-    batch.sure = Placed<double>{value, node.span};
-    return;
-  }
-  const bool forgot_percent = !share->quantity.has_unit && value > 1 && value < 100;
-  diagnostics.error("out-of-range", node.span, "`sure` has to be more than 0 and less than 100 %.",
-                    forgot_percent ? "Write `" + share->text + " %`." : "");
-}
-
 void read_lots(const Node* node, Batch& batch, text::Diagnostics& diagnostics) {
   const Wanted wanted{"lots", "a line for each supply", "scion_stick: row 4"};
   for (const Entry* entry : named_entries(node, wanted, diagnostics)) {
@@ -142,12 +127,13 @@ void read_pins(const Node* node, Batch& batch, text::Diagnostics& diagnostics) {
 /// The id alone is found even in a batch with other mistakes, so that a second use of it is seen.
 struct ReadBatch {
   std::optional<Placed<std::string>> id;
-  std::optional<Batch> batch;
+  std::vector<Batch> batches;  ///< several in a series; none when there is a mistake
 };
 
 ReadBatch read_batch(const Node& node, text::Diagnostics& diagnostics) {
-  static const std::vector<std::string> keys = {"batch", "protocol", "plants", "ready", "start",
-                                                "sure",  "lots",     "set",    "pins",  "note"};
+  static const std::vector<std::string> keys = {"batch", "protocol", "plants", "ready",
+                                                "start", "every",    "times",  "sure",
+                                                "lots",  "set",      "pins",   "note"};
   const std::size_t errors_before = diagnostics.count(text::Severity::error);
   ReadBatch result;
   const Fields fields(node, "a batch", keys, diagnostics);
@@ -166,7 +152,10 @@ ReadBatch read_batch(const Node& node, text::Diagnostics& diagnostics) {
     if (number) batch.plants = *number;
   }
   read_dates(fields, result.id.value_or(Placed<std::string>{"", node.span}), batch, diagnostics);
-  if (const Node* sure = fields.get("sure")) read_sure(*sure, batch, diagnostics);
+  if (const Node* sure = fields.get("sure")) {
+    batch.sure = read_share(*sure, {"sure", "a share between 0 and 100 %", "90 %"},
+                            LeastShare::above_zero, diagnostics);
+  }
   read_lots(fields.group("lots"), batch, diagnostics);
   batch.set = read_inputs(fields.group("set"), "set", diagnostics);
   read_pins(fields.group("pins"), batch, diagnostics);
@@ -175,12 +164,39 @@ ReadBatch read_batch(const Node& node, text::Diagnostics& diagnostics) {
         read_text(*note, {"note", "a text", "for the spring sale"}, longest_note, diagnostics);
     if (text) batch.note = *text;
   }
-  if (result.id && diagnostics.count(text::Severity::error) == errors_before) {
-    batch.id = *result.id;
-    result.batch = std::move(batch);
+  const std::optional<Series> series = read_series(fields, diagnostics);
+  if (!result.id || diagnostics.count(text::Severity::error) > errors_before) return result;
+  batch.id = *result.id;
+  if (series) {
+    result.batches = spread(batch, *series, longest_id, diagnostics);
+  } else {
+    result.batches.push_back(std::move(batch));
   }
   return result;
 }
+
+/// The names that batches have, each with the place of the first.
+class Names {
+ public:
+  explicit Names(text::Diagnostics& diagnostics) : diagnostics_(diagnostics) {}
+
+  /// Reports a name that is taken.
+  bool add(const Placed<std::string>& id) {
+    const auto [first, is_new] = used_.emplace(id.value, id.span);
+    if (is_new) return true;
+    diagnostics_.add({text::Severity::error,
+                      "duplicate-batch",
+                      id.span,
+                      "There is a batch `" + id.value + "` already.",
+                      "Give each batch a name of its own.",
+                      {{first->second, "the first one"}}});
+    return false;
+  }
+
+ private:
+  std::unordered_map<std::string, text::Span> used_;
+  text::Diagnostics& diagnostics_;
+};
 
 }  // namespace
 
@@ -201,20 +217,20 @@ std::vector<Batch> read_batches(const Node& tree, text::Diagnostics& diagnostics
     report_wanted(*list, {"batches", "a list", "- batch: A27-003"}, diagnostics);
     return batches;
   }
-  std::unordered_map<std::string, text::Span> used;
+  Names names(diagnostics);
   for (const Node& item : list->items) {
     ReadBatch read = read_batch(item, diagnostics);
-    if (!read.id) continue;
-    const auto [first, is_new] = used.emplace(read.id->value, read.id->span);
-    if (!is_new) {
-      diagnostics.add({text::Severity::error,
-                       "duplicate-batch",
-                       read.id->span,
-                       "There is a batch `" + read.id->value + "` already.",
-                       "Give each batch a name of its own.",
-                       {{first->second, "the first one"}}});
-    } else if (read.batch) {
-      batches.push_back(std::move(*read.batch));
+    // A series keeps the name that it is written with to itself.
+    if (!read.id || !names.add(*read.id)) continue;
+    for (Batch& batch : read.batches) {
+      if (batches.size() == most_batches) {
+        diagnostics.error("too-many-batches", item.span,
+                          "A book holds " + std::to_string(most_batches) + " batches at most.",
+                          "Split the book.");
+        return batches;
+      }
+      if (read.batches.size() > 1 && !names.add(batch.id)) break;
+      batches.push_back(std::move(batch));
     }
   }
   return batches;

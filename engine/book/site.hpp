@@ -35,15 +35,18 @@ struct Room {
 /// The people who can do a kind of work.
 struct Crew {
   int people = 1;    ///< 1 to 10,000
-  double hours = 0;  ///< that each of them works on a working day; seconds, at most a day
+  double hours = 0;  ///< that each of them works on a working day, pauses taken off; seconds
+  std::optional<Placed<double>> cost;  ///< money for one person-hour; 0 or more
   text::Span span;
 };
 
 /// What a site knows of a supply.
 struct SupplyFacts {
   std::optional<Written> on_hand;  ///< 0 or more; plain numbers are in the supply's own unit
-  std::optional<Written> price;    ///< of one unit of the supply; 0 or more
+  std::optional<Written> price;    ///< of one unit of the supply, unless it says of what; 0 or more
   std::optional<Placed<double>> lead_time;  ///< seconds from order to delivery, at most five years
+  std::optional<Placed<double>> scrap;      ///< instead of the protocol's: 0 to under 1
+  std::optional<Written> pack;  ///< instead of the protocol's: more than 0, unit as `on_hand`
   text::Span span;
 };
 
@@ -60,7 +63,8 @@ struct Site {
   std::map<std::string, SupplyFacts> supplies;
   /// By protocol, then by input: what this site has learned.
   std::map<std::string, std::map<std::string, Written>> inputs;
-  std::optional<Placed<std::string>> currency;  ///< ISO 4217 code
+  /// ISO 4217 code, of the site or else of its prices; none when nothing names one.
+  std::optional<Placed<std::string>> currency;
   /// A folder of protocols beside the book's own; a relative path counts from the book's folder.
   std::optional<Placed<std::string>> protocols;
 

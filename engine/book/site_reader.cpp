@@ -4,16 +4,14 @@
 #include <utility>
 
 #include "book/climate_reader.hpp"
+#include "book/resources_reader.hpp"
 #include "book/values.hpp"
 
 namespace budwood::book {
 
 namespace {
 
-constexpr double seconds_per_day = 86400;
-constexpr double longest_lead_time = 5 * 365 * seconds_per_day;
 constexpr std::size_t longest_line = 200;
-constexpr std::int64_t most_people = 10'000;
 
 std::optional<Placed<double>> read_latitude(const Node& node, text::Diagnostics& diagnostics) {
   const Wanted wanted{"latitude", "degrees from -90 to 90, negative in the south", "44.6"};
@@ -143,105 +141,6 @@ void read_working(const Node& node, Site& site, text::Diagnostics& diagnostics) 
   site.working = calendar::WorkingDays(weekdays, closed_days);
 }
 
-std::optional<Room> read_room(const Entry& entry, text::Diagnostics& diagnostics) {
-  const Fields fields(entry.value, "a room", {"holds"}, diagnostics);
-  if (!fields.usable()) return std::nullopt;
-  Room room;
-  room.span = entry.key_span;
-  const Node* holds = fields.get("holds");
-  if (holds == nullptr) return room;
-  const Wanted wanted{"holds", "a number and a unit", "30 crates"};
-  room.holds = read_quantity(*holds, wanted, UnitWords::counted_too, diagnostics);
-  if (!room.holds) return std::nullopt;
-  if (!room.holds->quantity.has_unit) {
-    report_wanted(*holds, wanted, diagnostics);
-    return std::nullopt;
-  }
-  if (!(room.holds->quantity.value > 0)) {
-    diagnostics.error("out-of-range", holds->span, "`holds` has to be more than 0.",
-                      "Remove the line if there is no limit.");
-    return std::nullopt;
-  }
-  return room;
-}
-
-std::optional<Crew> read_crew(const Entry& entry, text::Diagnostics& diagnostics) {
-  const Fields fields(entry.value, "a crew", {"people", "hours"}, diagnostics);
-  if (!fields.usable()) return std::nullopt;
-  const Node* people = fields.need("people", "people: 3");
-  const Node* hours = fields.need("hours", "hours: 6 h");
-  std::optional<Placed<std::int64_t>> number;
-  std::optional<Placed<double>> seconds;
-  if (people != nullptr) {
-    number = read_whole(*people, {"people", "a whole number", "3"}, 1, most_people, "people",
-                        diagnostics);
-  }
-  if (hours != nullptr) {
-    seconds = read_time(*hours, {"hours", "a length of time", "6 h"}, seconds_per_day, diagnostics);
-  }
-  if (!number || !seconds) return std::nullopt;
-  if (seconds->value == 0) {
-    diagnostics.error("out-of-range", seconds->span, "`hours` has to be more than 0.");
-    return std::nullopt;
-  }
-  return Crew{static_cast<int>(number->value), seconds->value, entry.key_span};
-}
-
-bool check_not_negative(const std::optional<Written>& written, std::string_view key,
-                        text::Diagnostics& diagnostics) {
-  if (!written || written->quantity.value >= 0) return true;
-  diagnostics.error("out-of-range", written->span,
-                    "`" + std::string(key) + "` cannot be less than 0.");
-  return false;
-}
-
-/// A price is a plain number or money, perhaps for something ("12 EUR/pack").
-bool check_price(const Written& price, const Site& site, text::Diagnostics& diagnostics) {
-  const units::Unit& unit = price.quantity.unit;
-  if (!price.quantity.has_unit) return true;
-  if (unit.dimension.power(units::Base::money) != 1) {
-    diagnostics.error("wrong-value", price.span,
-                      "`price` wants an amount of money, such as `0.60`.");
-    return false;
-  }
-  const std::string code = unit.symbol.substr(0, unit.symbol.find('/'));
-  if (code == "money" || !site.currency || site.currency->value == code) return true;
-  diagnostics.add(
-      {text::Severity::error,
-       "other-currency",
-       price.span,
-       "This price is in " + code + ", and the site counts in " + site.currency->value + ".",
-       "A book uses one currency.",
-       {{site.currency->span, "the site's currency"}}});
-  return false;
-}
-
-std::optional<SupplyFacts> read_supply(const Entry& entry, const Site& site,
-                                       text::Diagnostics& diagnostics) {
-  const Fields fields(entry.value, "a supply", {"on_hand", "price", "lead_time"}, diagnostics);
-  if (!fields.usable()) return std::nullopt;
-  SupplyFacts facts;
-  facts.span = entry.key_span;
-  if (const Node* node = fields.get("on_hand")) {
-    facts.on_hand = read_quantity(*node, {"on_hand", "a number and perhaps a unit", "120"},
-                                  UnitWords::counted_too, diagnostics);
-    if (!check_not_negative(facts.on_hand, "on_hand", diagnostics)) facts.on_hand.reset();
-  }
-  if (const Node* node = fields.get("price")) {
-    facts.price = read_quantity(*node, {"price", "an amount of money", "0.60"},
-                                UnitWords::only_known, diagnostics);
-    if (!check_not_negative(facts.price, "price", diagnostics) ||
-        (facts.price && !check_price(*facts.price, site, diagnostics))) {
-      facts.price.reset();
-    }
-  }
-  if (const Node* node = fields.get("lead_time")) {
-    facts.lead_time = read_time(*node, {"lead_time", "a length of time", "14 days"},
-                                longest_lead_time, diagnostics);
-  }
-  return facts;
-}
-
 std::optional<Placed<std::string>> read_currency(const Node& node, text::Diagnostics& diagnostics) {
   const Wanted wanted{"currency", "the three letters of a currency", "EUR"};
   const std::optional<Placed<std::string>> code =
@@ -251,29 +150,6 @@ std::optional<Placed<std::string>> read_currency(const Node& node, text::Diagnos
   if (unit && unit->dimension == units::money && unit->symbol.size() == 3) return code;
   report_wanted(node, wanted, diagnostics);
   return std::nullopt;
-}
-
-void read_rooms(const Node* node, Site& site, text::Diagnostics& diagnostics) {
-  const Wanted wanted{"rooms", "a line for each room", "bench: {holds: 30 trays}"};
-  for (const Entry* entry : named_entries(node, wanted, diagnostics)) {
-    if (auto room = read_room(*entry, diagnostics)) site.rooms.emplace(entry->key, *room);
-  }
-}
-
-void read_crews(const Node* node, Site& site, text::Diagnostics& diagnostics) {
-  const Wanted wanted{"crews", "a line for each crew", "potting: {people: 2, hours: 7 h}"};
-  for (const Entry* entry : named_entries(node, wanted, diagnostics)) {
-    if (auto crew = read_crew(*entry, diagnostics)) site.crews.emplace(entry->key, *crew);
-  }
-}
-
-void read_supplies(const Node* node, Site& site, text::Diagnostics& diagnostics) {
-  const Wanted wanted{"supplies", "a line for each supply", "label: {on_hand: 120, price: 0.05}"};
-  for (const Entry* entry : named_entries(node, wanted, diagnostics)) {
-    if (auto facts = read_supply(*entry, site, diagnostics)) {
-      site.supplies.emplace(entry->key, *facts);
-    }
-  }
 }
 
 void read_learned_inputs(const Node* node, Site& site, text::Diagnostics& diagnostics) {
@@ -307,8 +183,7 @@ Site read_site(const Node& tree, const std::filesystem::path& folder, text::Sour
   }
   if (const Node* node = fields.get("working")) read_working(*node, site, diagnostics);
   read_rooms(fields.group("rooms"), site, diagnostics);
-  read_crews(fields.group("crews"), site, diagnostics);
-  read_supplies(fields.group("supplies"), site, diagnostics);
+  read_crews_and_supplies(fields.group("crews"), fields.group("supplies"), site, diagnostics);
   read_learned_inputs(fields.group("inputs"), site, diagnostics);
   if (const Node* node = fields.get("climate")) {
     site.climate = read_climate(*node, folder, sources, diagnostics);

@@ -278,6 +278,26 @@ std::map<std::string, Written> read_inputs(const Node* node, std::string_view ke
   return inputs;
 }
 
+std::optional<Placed<double>> read_share(const Node& node, const Wanted& wanted, LeastShare least,
+                                         text::Diagnostics& diagnostics) {
+  const auto share = read_quantity(node, wanted, UnitWords::only_known, diagnostics);
+  if (!share) return std::nullopt;
+  if (!share->quantity.unit.dimension.is_number()) {
+    report_wanted(node, wanted, diagnostics);
+    return std::nullopt;
+  }
+  const double value = share->quantity.base();
+  const bool enough = least == LeastShare::zero ? value >= 0 : value > 0;
+  if (enough && value < 1) return Placed<double>{value, node.span};
+  const bool forgot_percent = !share->quantity.has_unit && value > 1 && value < 100;
+  diagnostics.error("out-of-range", node.span,
+                    ticked(wanted.key) + " has to be " +
+                        (least == LeastShare::zero ? "0 % or more" : "more than 0") +
+                        " and less than 100 %.",
+                    forgot_percent ? "Write `" + share->text + " %`." : "");
+  return std::nullopt;
+}
+
 std::optional<Placed<double>> read_time(const Node& node, const Wanted& wanted, double high,
                                         text::Diagnostics& diagnostics) {
   const auto written = read_quantity(node, wanted, UnitWords::only_known, diagnostics);

@@ -90,6 +90,13 @@ std::optional<Written> read_quantity(const Node& node, const Wanted& wanted, Uni
 std::map<std::string, Written> read_inputs(const Node* node, std::string_view key,
                                            text::Diagnostics& diagnostics);
 
+/// Which shares are taken: all are under 100 %.
+enum class LeastShare : std::uint8_t { zero, above_zero };
+
+/// A share, written as `5 %` or `0.05`.
+std::optional<Placed<double>> read_share(const Node& node, const Wanted& wanted, LeastShare least,
+                                         text::Diagnostics& diagnostics);
+
 /// A length of time in seconds, 0 to `high`.
 std::optional<Placed<double>> read_time(const Node& node, const Wanted& wanted, double high,
                                         text::Diagnostics& diagnostics);

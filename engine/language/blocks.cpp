@@ -20,12 +20,13 @@ const std::vector<Block>& blocks() {
       {P::RuleRepeatBody, "a `repeat` block", {P::STAGE}},
       {P::RuleStageBody,
        "a stage",
-       {P::AFTER, P::STARTS, P::SEASON, P::UNTIL, P::ROOM, P::SPACE, P::LASTS, P::MAY, P::NO,
-        P::LOSES, P::DO, P::KEEP, P::TAPER, P::MIST, P::NOTE, P::SOURCE, P::REQUIRE, P::ADVISE}},
+       {P::AFTER, P::TAKES, P::STARTS, P::SEASON, P::UNTIL,   P::ROOM,    P::SPACE,   P::LASTS,
+        P::MAY,   P::NO,    P::LOSES,  P::YIELDS, P::DISCARD, P::IN,      P::MINIMUM, P::DO,
+        P::KEEP,  P::TAPER, P::MIST,   P::NOTE,   P::SOURCE,  P::REQUIRE, P::ADVISE}},
       {P::RuleWorkBody,
        "a `do` block",
-       {P::RATE, P::TIME_, P::CREW, P::PEOPLE, P::USE, P::TOOL, P::TAGGED, P::CAUTION, P::RECORD,
-        P::NOTE}},
+       {P::RATE, P::TIME_, P::SETUP, P::CREW, P::PEOPLE, P::USE, P::TOOL, P::TAGGED, P::CAUTION,
+        P::RECORD, P::NOTE}},
   };
   return all;
 }

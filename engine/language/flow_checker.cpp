@@ -15,7 +15,8 @@ class FlowChecker {
   FlowChecker(Protocol& protocol, text::Diagnostics& diagnostics)
       : protocol_(protocol),
         diagnostics_(diagnostics),
-        taken_by_(protocol.stages.size(), nobody),
+        errors_before_(diagnostics.count(text::Severity::error)),
+        taken_by_(protocol.stages.size()),
         joined_by_(protocol.parts.size(), nobody) {}
 
   void run() {
@@ -30,36 +31,26 @@ class FlowChecker {
   Stage& stage(std::int32_t i) { return protocol_.stages[static_cast<std::size_t>(i)]; }
   const Part& part(std::int32_t i) { return protocol_.parts[static_cast<std::size_t>(i)]; }
 
-  void take(std::int32_t taker, std::int32_t from, const text::Span& span) {
-    std::int32_t& taken = taken_by_[static_cast<std::size_t>(from)];
-    if (taken != nobody) {
-      text::Diagnostic d;
-      d.code = "split";
-      d.span = span;
-      d.message = "`" + stage(taker).name + "` takes its plants from `" + stage(from).name +
-                  "`, but `" + stage(taken).name + "` takes them already.";
-      d.advice = "Put the stages of a part one after the other.";
-      d.related.push_back({stage(taken).span, "The other stage is here."});
-      diagnostics_.add(std::move(d));
-      return;
-    }
-    taken = taker;
+  void take(std::int32_t taker, std::int32_t from) {
+    taken_by_[static_cast<std::size_t>(from)].push_back(taker);
     stage(taker).takes.push_back(from);
   }
 
   /// A stage takes its plants from the stage of its part that it follows: the one that `after`
-  /// names, else the one written before it.
+  /// names, else the one written before it. Or from the stage of another part that `takes` names.
   void link_same_part(std::int32_t i) {
     Stage& s = stage(i);
     std::int32_t before = nobody;
     for (std::int32_t j = 0; j < i; ++j) {
       if (stage(j).part == s.part) before = j;
     }
-    text::Span span = s.span;
     for (const After& after : s.after) {
       if (after.within || stage(after.stage).part != s.part || after.stage == i) continue;
       before = after.stage;
-      span = after.span;
+    }
+    if (s.taken_from != nobody) {
+      take_from_other_part(i, before);
+      return;
     }
     if (!s.joined.empty()) {
       if (before != nobody) {
@@ -70,7 +61,49 @@ class FlowChecker {
       }
       return;
     }
-    if (before != nobody) take(i, before, span);
+    if (before != nobody) take(i, before);
+  }
+
+  void take_from_other_part(std::int32_t i, std::int32_t before) {
+    const Stage& s = stage(i);
+    const bool joins = !s.joined.empty();
+    if (before == nobody && !joins && s.taken_from != i) {
+      take(i, s.taken_from);
+      return;
+    }
+    text::Diagnostic d;
+    d.code = "two-origins";
+    d.span = s.takes_span;
+    d.message = joins ? "This stage joins parts, so it takes their plants and no others."
+                      : "`" + s.name + "` has its plants from the stage of its part before it.";
+    d.advice = "Write `takes` in the first stage of a part, with a stage of another part.";
+    if (before != nobody) d.related.push_back({stage(before).span, "The part stands here before."});
+    diagnostics_.add(std::move(d));
+  }
+
+  /// The stages of a part whose plants no other stage takes.
+  std::vector<std::int32_t> ends_of(std::int32_t p, std::int32_t but) const {
+    std::vector<std::int32_t> out;
+    for (std::size_t j = 0; j < protocol_.stages.size(); ++j) {
+      const bool ends = taken_by_[j].empty() && index(j) != but;
+      if (protocol_.stages[j].part == p && ends) out.push_back(index(j));
+    }
+    return out;
+  }
+
+  /// Plants may go two ways when both lead on to the finished plant; within one part they cannot.
+  void report_split(const std::vector<std::int32_t>& ends) {
+    text::Diagnostic d;
+    d.code = "split";
+    d.span = stage(ends[1]).span;
+    d.message = "The plants of `" + part(stage(ends[1]).part).name + "` end in `" +
+                stage(ends[0]).name + "` and in `" + stage(ends[1]).name +
+                "`, so it is open which of them go on.";
+    d.advice =
+        "Put the stages of a part one after the other. Where plants really go two ways, let "
+        "the first stage of another part take some with `takes`.";
+    d.related.push_back({stage(ends[0]).span, "The other end is here."});
+    diagnostics_.add(std::move(d));
   }
 
   void link_join(std::int32_t i) {
@@ -83,18 +116,15 @@ class FlowChecker {
         continue;
       }
       owner = i;
-      std::int32_t last = nobody;
-      for (std::size_t j = 0; j < protocol_.stages.size(); ++j) {
-        const bool ends = taken_by_[j] == nobody;
-        if (protocol_.stages[j].part == joined && ends && index(j) != i) last = index(j);
-      }
-      if (last == nobody) {
+      const std::vector<std::int32_t> ends = ends_of(joined, i);
+      if (ends.empty()) {
         diagnostics_.error("join-of-nothing", stage(i).span,
                            "`" + part(joined).name + "` is joined here but stands in no stage.",
                            "Write its stages: how it is raised until the join.");
         continue;
       }
-      take(i, last, stage(i).span);
+      if (ends.size() > 1) report_split(ends);
+      take(i, ends.back());
     }
   }
 
@@ -129,12 +159,17 @@ class FlowChecker {
         diagnostics_.warning("unused-part", protocol_.parts[p].span,
                              "`" + protocol_.parts[p].name + "` stands in no stage.",
                              "Take the part out, or write its stages.");
-      } else if (joined_by_[p] == nobody) {
+      } else if (joined_by_[p] == nobody && !ends_of(index(p), nobody).empty()) {
         finished.push_back(index(p));
       }
     }
     if (finished.size() == 1) {
       protocol_.finished_part = finished.front();
+      const std::vector<std::int32_t> ends = ends_of(finished.front(), nobody);
+      // A join that comes too late leaves two ends as well, and is reported already.
+      if (ends.size() > 1 && diagnostics_.count(text::Severity::error) == errors_before_) {
+        report_split(ends);
+      }
       return;
     }
     if (finished.empty()) return;
@@ -156,8 +191,9 @@ class FlowChecker {
 
   Protocol& protocol_;
   text::Diagnostics& diagnostics_;
-  std::vector<std::int32_t> taken_by_;   ///< by stage: the stage that takes its plants
-  std::vector<std::int32_t> joined_by_;  ///< by part: the stage that joins it
+  std::size_t errors_before_;
+  std::vector<std::vector<std::int32_t>> taken_by_;  ///< by stage: the stages that take its plants
+  std::vector<std::int32_t> joined_by_;              ///< by part: the stage that joins it
 };
 
 }  // namespace

@@ -60,6 +60,8 @@ struct Input {
   Type type;
   units::Unit unit;  ///< as it was written, for showing values
   FormulaId usual = no_formula, lowest = no_formula, highest = no_formula;
+  /// What the value rests on: `good` of `seen` were counted; none seen: it is taken as it stands.
+  double good = 0, seen = 0;
   text::Span span;
 };
 
@@ -110,6 +112,7 @@ struct Use {
   std::int32_t supply = 0;
   FormulaId amount = no_formula;  ///< base units, for each plant when `each`, else for each `per`
   FormulaId per = no_formula;     ///< a number of plants
+  std::int32_t per_supply = -1;   ///< for each of this supply that the stage uses before
   bool each = false;
   /// Of what comes back: it is out until this stage ends; -1: until the batch is ready.
   std::int32_t until = -1;
@@ -138,6 +141,7 @@ struct Work {
   FormulaId rate = no_formula;  ///< plants a second for one person
   FormulaId time = no_formula;  ///< seconds; for each plant when `time_each`
   bool time_each = false;
+  FormulaId setup = no_formula;  ///< seconds, for one person, before the first plant
   FormulaId people = no_formula;
   std::string crew;
   text::Span crew_span;
@@ -229,7 +233,9 @@ struct Stage {
   std::int32_t part = 0;
   std::vector<std::int32_t> joined;  ///< parts that a join takes; empty otherwise
   std::vector<std::int32_t>
-      takes;  ///< stages whose plants it takes: none, one, or one a joined part
+      takes;                     ///< stages whose plants it takes: none, one, or one a joined part
+  std::int32_t taken_from = -1;  ///< the stage of another part that `takes` names
+  text::Span takes_span;
   std::vector<After> after;
   std::string room;
   text::Span room_span;
@@ -245,6 +251,12 @@ struct Stage {
   FormulaId longest_wait = no_formula;
   text::Span wait_span;
   FormulaId loses = no_formula;
+  FormulaId yields = no_formula;   ///< how many there are at the end for each that comes through
+  bool discards_surplus = false;   ///< what is more than the next stage needs is thrown out
+  std::int32_t whole_supply = -1;  ///< starts with as many as fill whole ones of this supply
+  FormulaId whole = no_formula;    ///< plants in one of them
+  FormulaId minimum = no_formula;  ///< starts with so many at least
+  text::Span whole_span, minimum_span, yields_span;
   std::vector<Work> works;
   std::vector<Setting> settings;
   std::vector<Mist> mists;

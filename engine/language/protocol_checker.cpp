@@ -1,6 +1,7 @@
 #include "language/protocol_checker.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include "language/cycle.hpp"
 #include "language/flow_checker.hpp"
@@ -158,8 +159,40 @@ void ProtocolChecker::declare(const syntax::Input& written) {
                          "The value of `" + input.name + "` lies outside its own range.");
     }
   }
+  if (written.seen) evidence(written, input);
   declare_name(written.name, Declared::Kind::input, protocol_.inputs.size());
   protocol_.inputs.push_back(std::move(input));
+}
+
+/// Counts behind a share: whole numbers, and the share is theirs.
+void ProtocolChecker::evidence(const syntax::Input& written, Input& input) {
+  const double good = *written.good;
+  const double seen = *written.seen;
+  constexpr double most = 1e7;
+  const bool counts = good == std::floor(good) && seen == std::floor(seen) && seen >= 1 &&
+                      good <= seen && seen <= most;
+  if (input.type.kind != Type::Kind::quantity || !input.type.dimension.is_number()) {
+    diagnostics_.error("unit-mismatch", written.evidence, "Only a share can rest on a count.",
+                       "Such as: input germination = 92 % seen 184 of 200");
+    return;
+  }
+  if (!counts) {
+    diagnostics_.error("out-of-range", written.evidence,
+                       "A count is whole numbers, the first no larger than the second, up to "
+                       "10 million.",
+                       "Such as: seen 184 of 200");
+    return;
+  }
+  input.good = good;
+  input.seen = seen;
+  constexpr double rounding = 0.005;
+  if (std::abs(protocol_.node(input.usual).value - good / seen) > rounding + 1e-9) {
+    diagnostics_.warning("evidence-differs", written.evidence,
+                         units::format_number(good) + " of " + units::format_number(seen) +
+                             " are " + units::format(good / seen, *units::find_unit("%")) +
+                             ", not what is written before it.",
+                         "Write the share that was seen, or take the count out.");
+  }
 }
 
 void ProtocolChecker::declare(const syntax::Let& written) {
@@ -237,6 +270,16 @@ void ProtocolChecker::declare(const syntax::Supply& written) {
     if (id != no_formula && supply.pack <= 0) {
       diagnostics_.error("out-of-range", written.pack->span, "A pack cannot be empty.");
       supply.pack = 0;
+    }
+  }
+  if (written.scrap) {
+    const FormulaId id = formulas_.check(*written.scrap, Type::quantity(units::number),
+                                         "`scrap` of `" + supply.name + "`");
+    if (id != no_formula) supply.scrap = protocol_.node(id).value;
+    if (supply.scrap < 0 || supply.scrap >= 1) {
+      diagnostics_.error("out-of-range", written.scrap->span,
+                         "What is spoilt is a share from 0 % to just under 100 %.");
+      supply.scrap = 0;
     }
   }
   for (const syntax::Name& hazard : written.hazards) {

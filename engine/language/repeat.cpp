@@ -77,6 +77,9 @@ class Cycle {
   }
   void adapt(syntax::Wait& wait) const { adapt(wait.most); }
   void adapt(syntax::Loses& loses) const { adapt(loses.share); }
+  void adapt(syntax::Takes& takes) const { rename(takes.stage); }
+  void adapt(syntax::Yields& yields) const { adapt(yields.number); }
+  void adapt(syntax::Minimum& minimum) const { adapt(minimum.plants); }
   void adapt(syntax::Setting& setting) const {
     adapt(setting.first);
     adapt(setting.last);
@@ -94,16 +97,20 @@ class Cycle {
     adapt(work.timing.within);
     for (syntax::Rate& rate : work.rates) adapt(rate.rate);
     for (syntax::Duration& duration : work.durations) adapt(duration.time);
+    for (syntax::Duration& setup : work.setups) adapt(setup.time);
     for (syntax::People& people : work.people) adapt(people.number);
     for (syntax::Use& use : work.uses) {
       adapt(use.amount);
       adapt(use.per);
+      if (use.until) rename(*use.until);
     }
   }
   void adapt(syntax::Requirement& requirement) const { adapt(requirement.condition); }
   // What holds no formula and names no stage.
   void adapt(syntax::Season&) const {}
   void adapt(syntax::Room&) const {}
+  void adapt(syntax::Discard&) const {}
+  void adapt(syntax::Whole&) const {}
   void adapt(syntax::Note&) const {}
   void adapt(syntax::SourceNote&) const {}
 

@@ -59,6 +59,17 @@ void TreeBuilder::stage_item(P::StageItemContext* item, syntax::Stage& stage) {
     items.emplace_back(syntax::Wait{std::nullopt, places_.span(noWait_rule)});
   } else if (auto* loses_rule = item->loses()) {
     items.emplace_back(syntax::Loses{formula(loses_rule->formula()), places_.span(loses_rule)});
+  } else if (auto* takes_rule = item->takes()) {
+    items.emplace_back(syntax::Takes{name(takes_rule->name()), places_.span(takes_rule)});
+  } else if (auto* yields_rule = item->yields()) {
+    items.emplace_back(syntax::Yields{formula(yields_rule->formula()), places_.span(yields_rule)});
+  } else if (auto* discard_rule = item->discard()) {
+    items.emplace_back(syntax::Discard{name(discard_rule->NAME()), places_.span(discard_rule)});
+  } else if (auto* whole_rule = item->whole()) {
+    items.emplace_back(syntax::Whole{name(whole_rule->name()), places_.span(whole_rule)});
+  } else if (auto* minimum_rule = item->minimum()) {
+    items.emplace_back(
+        syntax::Minimum{formula(minimum_rule->formula()), places_.span(minimum_rule)});
   } else if (auto* work_rule = item->work()) {
     items.emplace_back(work(work_rule));
   } else if (auto* keep_rule = item->keep()) {

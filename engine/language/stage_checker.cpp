@@ -8,7 +8,6 @@ namespace budwood::language {
 namespace {
 
 const Type a_length_of_time = Type::quantity(units::time);
-const Type a_share = Type::quantity(units::number);
 
 }  // namespace
 
@@ -55,6 +54,7 @@ void StageChecker::check(const syntax::Stage& written, std::int32_t index) {
   }
   resolve_heat();
   resolve_gate();
+  resolve_whole();
   check_limits(protocol_, stage(), diagnostics_);
 }
 
@@ -134,11 +134,6 @@ void StageChecker::item(const syntax::Wait& wait) {
   }
   s.wait = Stage::Wait::stated;
   s.longest_wait = formulas_.check(*wait.most, a_length_of_time, "`may wait`");
-}
-
-void StageChecker::item(const syntax::Loses& loses) {
-  if (!once("loses", loses.span)) return;
-  stage().loses = formulas_.check(loses.share, a_share, "`loses`");
 }
 
 void StageChecker::item(const syntax::Setting& written) {

@@ -35,7 +35,14 @@ class StageChecker {
   void resolve_gate();
 
   void item(const syntax::Wait& wait);
+  // stage_count_checker.cpp
   void item(const syntax::Loses& loses);
+  void item(const syntax::Takes& takes);
+  void item(const syntax::Yields& yields);
+  void item(const syntax::Discard& discard);
+  void item(const syntax::Whole& whole);
+  void item(const syntax::Minimum& minimum);
+  void resolve_whole();
   void item(const syntax::Setting& setting);
   void item(const syntax::Mist& mist);
   void item(const syntax::Work& work);
@@ -48,6 +55,9 @@ class StageChecker {
   void labour(const syntax::Work& written, Work& work);
   void crew(const syntax::Work& written, Work& work);
   std::optional<Use> use(const syntax::Use& written);
+  bool per_is_used(const Use& use, const Work& work);
+  bool use_per(const syntax::Use& written, Use& use);
+  bool use_until(const syntax::Use& written, const Supply& supply, Use& use);
   void records(const syntax::Work& written, Work& work);
   void cautions(const syntax::Work& written, Work& work);
   std::optional<int> whole_days(const syntax::Formula& written, const std::string& what,

@@ -10,6 +10,8 @@ namespace {
 constexpr double seconds_a_day = 86400;
 constexpr double longest_stage = 10'000 * seconds_a_day;
 constexpr const char* over_rule = "`over` is longer than nothing";
+constexpr double most_yield = 10'000;
+constexpr double most_plants = 1e7;
 constexpr double endless = std::numeric_limits<double>::infinity();
 
 /// From `low` to `high`; an open end does not belong to it.
@@ -40,6 +42,10 @@ class StageLimits {
       lengths();
     }
     waiting();
+    within(stage_.yields, {0, most_yield, true, false},
+           "A stage yields more than nothing and at most 10 000 for each plant");
+    within(stage_.minimum, {0, most_plants, false, false},
+           "A stage starts with at most 10 million plants");
     within(stage_.loses, {0, 1, false, true}, "A loss goes from 0 % to just under 100 %",
            *units::find_unit("%"));
     within(stage_.space, positive, "Space is more than nothing");

@@ -34,6 +34,12 @@ constexpr std::array forms{
     Form{"may", "may wait 3 days"},
     Form{"no", "no wait"},
     Form{"loses", "loses 8 %"},
+    Form{"takes", "takes sowing"},
+    Form{"yields", "yields 3.5 per plant"},
+    Form{"discard", "discard surplus"},
+    Form{"in", "in whole tray_72"},
+    Form{"minimum", "minimum 50 plants"},
+    Form{"setup", "setup 15 min"},
     Form{"keep", "keep humidity 95 % until day 3"},
     Form{"taper", "taper humidity 95 % to 70 % from day 4 to last day"},
     Form{"mist", "mist 10 s every 30 min from 07:00 to 19:00 until day 3"},
@@ -53,9 +59,9 @@ constexpr std::array forms{
 };
 
 // `if` and `for` have other uses; as statements of their own they are not acted on.
-constexpr std::array<std::string_view, 14> later{
-    "yield", "discard", "variant", "change", "drop",  "set",   "rename",
-    "waive", "rules",   "if",      "for",    "below", "based", "warn",
+constexpr std::array<std::string_view, 12> later{
+    "variant", "change", "drop", "set",   "rename", "waive",
+    "rules",   "if",     "for",  "below", "based",  "warn",
 };
 
 }  // namespace

@@ -93,6 +93,9 @@ struct Input {
   Name name;
   Formula usual;
   std::optional<Formula> lowest, highest;
+  /// Counted: so many of so many.
+  std::optional<double> good, seen;
+  Span evidence;
   std::optional<Text> title;
 };
 
@@ -119,7 +122,7 @@ struct Supply {
   Name name;
   std::optional<Text> title;
   UnitText unit;
-  std::optional<Formula> pack;
+  std::optional<Formula> pack, scrap;
   std::vector<Name> hazards;
   bool reused = false;
 };
@@ -194,6 +197,29 @@ struct Loses {
   Formula share;
   Span span;
 };
+/// Plants come from a stage of another part.
+struct Takes {
+  Name stage;
+  Span span;
+};
+struct Yields {
+  Formula number;
+  Span span;
+};
+/// What is more than needed is thrown out.
+struct Discard {
+  Name what;
+  Span span;
+};
+/// As many plants as fill whole trays (or what else the supply is).
+struct Whole {
+  Name supply;
+  Span span;
+};
+struct Minimum {
+  Formula plants;
+  Span span;
+};
 
 /// `keep` when `last` is absent, else `taper`.
 struct Setting {
@@ -239,6 +265,7 @@ struct Use {
   std::optional<Formula> amount;
   std::optional<Formula> per;  ///< one amount for so many plants; `each` is 1
   bool each = false;
+  std::optional<Name> until, until_edge;  ///< a stage and "end"
   Span span;
 };
 
@@ -268,6 +295,7 @@ struct Work {
   Timing timing;
   std::vector<Rate> rates;
   std::vector<Duration> durations;
+  std::vector<Duration> setups;
   std::vector<Name> crews;
   std::vector<People> people;
   std::vector<Use> uses;
@@ -279,8 +307,9 @@ struct Work {
   Span span;
 };
 
-using StageItem = std::variant<After, StartsWithin, Season, Gate, Room, Space, Lasts, Wait, Loses,
-                               Setting, Mist, Work, Note, SourceNote, Requirement>;
+using StageItem =
+    std::variant<After, Takes, StartsWithin, Season, Gate, Room, Space, Lasts, Wait, Loses, Yields,
+                 Discard, Whole, Minimum, Setting, Mist, Work, Note, SourceNote, Requirement>;
 
 struct Stage {
   Name name;

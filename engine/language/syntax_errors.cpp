@@ -226,7 +226,8 @@ void SyntaxErrors::recover(Parser* parser, std::exception_ptr /*e*/) {
     // What follows the head of a block on its line belongs to it, up to the brace.
     const bool head_goes_on = in_head && !closes(type) && on_line_of_previous(*parser, token);
     // `until day 3` is the tail of a statement; `until` at the start of a line is one of its own.
-    const bool tail = type == BudwoodParser::UNTIL && on_line_of_previous(*parser, token);
+    const bool tail = (type == BudwoodParser::UNTIL || type == BudwoodParser::IN) &&
+                      on_line_of_previous(*parser, token);
     if (ends_statement(type) && !head_goes_on && !tail) {
       // The brace of a table is its own; it must not close the block around it.
       if (rule == BudwoodParser::RuleTableBody && type == BudwoodParser::RBRACE) parser->consume();

@@ -110,6 +110,11 @@ syntax::Input TreeBuilder::input(P::InputContext* context) {
     input.lowest = formula(values[1]);
     input.highest = formula(values[2]);
   }
+  if (context->SEEN() != nullptr) {
+    input.good = number(context->NUMBER(0));
+    input.seen = number(context->NUMBER(1));
+    input.evidence = places_.span(context->SEEN()->getSymbol(), context->NUMBER(1)->getSymbol());
+  }
   input.title = optional_text(context->STRING());
   return input;
 }
@@ -143,6 +148,7 @@ syntax::Supply TreeBuilder::supply(P::SupplyContext* context) {
   supply.unit = unit(context->unit());
   for (P::SupplyDetailContext* detail : context->supplyDetail()) {
     if (detail->PACK() != nullptr) supply.pack = quantity(detail->quantity());
+    if (detail->SCRAP() != nullptr) supply.scrap = quantity(detail->quantity());
     if (detail->HAZARD() != nullptr) supply.hazards.push_back(name(detail->NAME()));
     if (detail->REUSED() != nullptr) supply.reused = true;
   }

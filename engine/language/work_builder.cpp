@@ -50,6 +50,8 @@ void TreeBuilder::work_item(P::WorkItemContext* item, syntax::Work& work) {
   } else if (auto* duration_rule = item->duration()) {
     work.durations.push_back({formula(duration_rule->formula()), duration_rule->EACH() != nullptr,
                               places_.span(duration_rule)});
+  } else if (auto* setup_rule = item->setup()) {
+    work.setups.push_back({formula(setup_rule->formula()), false, places_.span(setup_rule)});
   } else if (auto* crew_rule = item->crew()) {
     work.crews.push_back(name(crew_rule->name()));
   } else if (auto* people_rule = item->people()) {
@@ -94,6 +96,10 @@ syntax::Use TreeBuilder::use(P::UseContext* context) {
   if (amount->share() != nullptr) {
     use.each = amount->share()->EACH() != nullptr;
     if (!use.each) use.per = formula(amount->share()->formula());
+  }
+  if (context->UNTIL() != nullptr) {
+    use.until = name(context->name());
+    use.until_edge = name(context->NAME());
   }
   return use;
 }

@@ -25,7 +25,8 @@ void StageChecker::item(const syntax::Work& written) {
   labour(written, work);
   crew(written, work);
   for (const syntax::Use& one : written.uses) {
-    if (const auto used = use(one)) work.uses.push_back(*used);
+    const auto used = use(one);
+    if (used && per_is_used(*used, work)) work.uses.push_back(*used);
   }
   for (const syntax::Text& tool : written.tools) work.tools.push_back(tool.value);
   for (const syntax::Name& tag : written.tags) work.tags.push_back(tag.text);
@@ -106,6 +107,10 @@ void StageChecker::labour(const syntax::Work& written, Work& work) {
     work.time = formulas_.check(duration.time, a_length_of_time, "`time`");
     work.time_each = duration.each;
   }
+  for (const syntax::Duration& setup : written.setups) {
+    if (!only_once(seen, "setup", setup.span, "work", diagnostics_)) continue;
+    work.setup = formulas_.check(setup.time, a_length_of_time, "`setup`");
+  }
   for (const syntax::People& people : written.people) {
     if (!only_once(seen, "people", people.span, "work", diagnostics_)) continue;
     work.people = formulas_.check(people.number, Type::quantity(units::number), "`people`");
@@ -144,12 +149,58 @@ std::optional<Use> StageChecker::use(const syntax::Use& written) {
                                supply.unit.dimension == units::count
                                    ? std::optional<units::Unit>(supply.unit)
                                    : std::nullopt);
-  if (written.per) {
-    use.per = formulas_.check(*written.per, Type::quantity(units::count), "`per`");
-    if (use.per == no_formula) return std::nullopt;
-  }
+  if (!use_per(written, use) || !use_until(written, supply, use)) return std::nullopt;
   if (use.amount == no_formula) return std::nullopt;
   return use;
+}
+
+/// What is used for each tray needs trays that are used before it.
+bool StageChecker::per_is_used(const Use& use, const Work& work) {
+  if (use.per_supply < 0) return true;
+  const auto uses_it = [&](const Work& one) {
+    return std::any_of(one.uses.begin(), one.uses.end(),
+                       [&](const Use& other) { return other.supply == use.per_supply; });
+  };
+  const std::vector<Work>& before = stage().works;
+  if (uses_it(work) || std::any_of(before.begin(), before.end(), uses_it)) return true;
+  const std::string& name = protocol_.supplies[static_cast<std::size_t>(use.per_supply)].name;
+  diagnostics_.error("no-such-use", use.span,
+                     "The stage does not use `" + name + "` before this line.",
+                     "Say first how many are used, such as: use 1 " + name + " per 72");
+  return false;
+}
+
+/// For so many plants, or for each tray or the like that the stage uses.
+bool StageChecker::use_per(const syntax::Use& written, Use& use) {
+  if (!written.per) return true;
+  if (written.per->kind == syntax::Formula::Kind::name) {
+    if (const auto tray = scope_.use_if_declared(written.per->name.text, Declared::Kind::supply)) {
+      use.per_supply = tray->index;
+      return true;
+    }
+  }
+  use.per = formulas_.check(*written.per, Type::quantity(units::count), "`per`");
+  return use.per != no_formula;
+}
+
+bool StageChecker::use_until(const syntax::Use& written, const Supply& supply, Use& use) {
+  if (!written.until) return true;
+  const auto stage = scope_.find(*written.until, {Declared::Kind::stage}, "a stage", diagnostics_);
+  if (!stage) return false;
+  if (written.until_edge->text != "end") {
+    diagnostics_.error("unknown-name", written.until_edge->span,
+                       "What is borrowed comes back at the `end` of a stage.",
+                       "Such as: use 1 clip each until healing.end");
+    return false;
+  }
+  if (!supply.reused) {
+    diagnostics_.error("not-reused", written.span,
+                       "`" + supply.name + "` is used up, so it does not come back.",
+                       "Declare it as `reused`, or take out `until`.");
+    return false;
+  }
+  use.until = stage->index;
+  return true;
 }
 
 void StageChecker::records(const syntax::Work& written, Work& work) {

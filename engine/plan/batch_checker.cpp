@@ -144,14 +144,9 @@ const language::Protocol* find_protocol(const book::Book& book, const book::Batc
 std::optional<sheet::BatchFacts> check_batch(const book::Batch& batch, const sheet::Template& t,
                                              text::Diagnostics& diagnostics) {
   const std::size_t before = diagnostics.count(text::Severity::error);
-  if (batch.sure) {
-    diagnostics.error("unsupported", batch.sure->span,
-                      "`sure` cannot be acted on by this release of Budwood: it works with the "
-                      "rates as they stand.",
-                      "Take it out, and order some plants more if it matters.");
-  }
   sheet::BatchFacts facts;
   facts.plants = static_cast<double>(batch.plants.value);
+  if (batch.sure) facts.sure = batch.sure->value;
   if (batch.ready) facts.ready = batch.ready->value;
   if (batch.start) facts.start = batch.start->value;
   for (const auto& [name, written] : batch.set) {

@@ -10,7 +10,10 @@
 #include <vector>
 
 #include "book/book.hpp"
+#include "plan/costs.hpp"
+#include "plan/needs.hpp"
 #include "plan/order.hpp"
+#include "plan/prospects.hpp"
 #include "plan/settings.hpp"
 #include "sheet/sheet.hpp"
 
@@ -59,27 +62,5 @@ struct Plan {
 /// Plans every batch of a book. What the book says of protocols (names, inputs, stages, units) is
 /// checked against them; mistakes are reported, and batches with mistakes are left out.
 Plan make_plan(const book::Book& book, text::Diagnostics& diagnostics);
-
-/// A total over all orders: supplies by name, and people's time by crew.
-struct SupplyNeed {
-  std::string supply;
-  std::string title;
-  units::Unit unit;
-  bool reused = false;
-  double amount = 0;  ///< base units; of a reused supply the most that is out at once
-  double pack = 0;    ///< base units; 0: bought by the unit
-  double packs = 0;   ///< whole packs that cover the amount; 0 when it has no packs
-};
-struct CrewNeed {
-  std::string crew;  ///< "" for work without a crew
-  double seconds = 0;
-};
-struct Needs {
-  std::vector<SupplyNeed> supplies;  ///< by name
-  std::vector<CrewNeed> crews;       ///< by name
-};
-/// What the orders of a plan need in all. A reused supply is out from its use until its batch is
-/// ready.
-Needs total_needs(const Plan& plan);
 
 }  // namespace budwood::plan

@@ -1,55 +1,40 @@
 #include <ostream>
 
+#include "report/needs_tables.hpp"
+#include "report/needs_words.hpp"
 #include "report/wording.hpp"
 #include "report/writers.hpp"
 
 namespace budwood::report {
 
-namespace {
-
-std::string supply_name(const plan::SupplyNeed& need) {
-  return need.title.empty() ? need.supply : need.title;
+void write_remark(std::ostream& out, std::string_view remark, const Style& style) {
+  const std::size_t room = style.width > table_indent ? style.width - table_indent : 1;
+  for (const std::string& line : wrap(remark, room)) {
+    out << pad_right("", table_indent) << line << '\n';
+  }
 }
-
-std::string packs_text(const plan::SupplyNeed& need) {
-  if (need.pack <= 0) return {};
-  return units::format_number(need.packs) + " of " + units::format(need.pack, need.unit);
-}
-
-}  // namespace
 
 void write_needs_table(std::ostream& out, const plan::Plan& plan, const plan::Needs& needs,
-                       const Style& style) {
-  const auto heading = [&](std::string_view text) {
-    for (const std::string& line : wrap(text, style.width)) {
-      out << inked(line, Ink::strong, style) << '\n';
-    }
-  };
-  heading("Needs of " + plan.book->site.name.value + ", all batches");
+                       const NeedsView& view, const Style& style) {
+  const bool all = view.by == plan::Grouping::all;
+  const std::string what = all ? ", all batches" : " by " + std::string(grouping_word(view.by));
+  for (const std::string& line :
+       wrap("Needs of " + plan.book->site.name.value + what, style.width)) {
+    out << inked(line, Ink::strong, style) << '\n';
+  }
   if (needs.supplies.empty() && needs.crews.empty()) {
     out << "\nNothing: there are no work orders.\n";
     return;
   }
-  using Kind = Table::Kind;
-  Table supplies({{"Supply"}, {"Amount", Kind::number}, {"Packs", Kind::number}, {""}});
-  for (const plan::SupplyNeed& need : needs.supplies) {
-    supplies.add({supply_name(need), units::format(need.amount, need.unit), packs_text(need),
-                  need.reused ? "comes back; the most out at once" : ""});
+  if (all) {
+    write_totals_table(out, plan, needs, style);
+  } else {
+    write_groups_table(out, plan, needs, view.by, style);
   }
-  if (!supplies.empty()) {
-    out << '\n';
-    supplies.write(out, style, 2);
+  if (view.costs) {
+    write_costs_table(out, plan, needs, view.by == plan::Grouping::batch, style);
   }
-  Table crews({{"Crew"}, {"Work", Kind::number}});
-  double total = 0;
-  for (const plan::CrewNeed& need : needs.crews) {
-    crews.add({need.crew.empty() ? "anyone" : need.crew, time_text(need.seconds)});
-    total += need.seconds;
-  }
-  if (crews.empty()) return;
-  crews.add({"all together", time_text(total)});
-  out << '\n';
-  crews.write(out, style, 2);
+  if (view.explain) write_takings_table(out, plan, needs, style);
 }
 
 }  // namespace budwood::report

@@ -138,6 +138,42 @@ void write_conflict(JsonWriter& json, const plan::Conflict& conflict) {
   json.end();
 }
 
+/// How many are started, and how many will come of them.
+void write_prospects(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan& batch) {
+  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  const sheet::Template& t = sheet.layout();
+  const double sure = sheet.value(t.sure, batch.row);
+  if (sure > 0) {
+    json.number("sure", sure);
+  } else {
+    json.null("sure");
+  }
+  json.begin_list("starts");
+  for (const sheet::Chain& chain : t.chains) {
+    const auto first = static_cast<std::size_t>(chain.stages.front());
+    if (!t.protocol.stages[first].takes.empty()) continue;
+    json.begin_object();
+    json.text("stage", t.protocol.stages[first].name);
+    json.number("plants", sheet.value(t.stages[first].plants, batch.row));
+    json.end();
+  }
+  json.end();
+  const auto prospects = plan::prospects(plan, batch);
+  const bool range = prospects && !prospects->bound;
+  const auto number = [&](const char* key, bool known, double value) {
+    if (known) {
+      json.number(key, value);
+    } else {
+      json.null(key);
+    }
+  };
+  number("expected", prospects.has_value(), prospects ? prospects->expected : 0);
+  number("low", range, range ? static_cast<double>(prospects->low) : 0);
+  number("high", range, range ? static_cast<double>(prospects->high) : 0);
+  number("chance", prospects.has_value(), prospects ? prospects->chance : 0);
+  json.flag("chance_is_a_bound", prospects && prospects->bound);
+}
+
 void write_batch(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan& batch,
                  const std::vector<std::size_t>& orders) {
   const language::Protocol& protocol = plan.protocol_of(batch);
@@ -151,6 +187,7 @@ void write_batch(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan
   json.text("crop", protocol.crop);
   json.number("plants", static_cast<double>(facts.plants.value));
   json.date("ready", sheet.value(sheet.layout().ready, batch.row));
+  write_prospects(json, plan, batch);
   json.number("person_hours", sheet.value(sheet.layout().hours, batch.row) / seconds_an_hour);
   json.begin_list("stages", Layout::lines);
   for (std::size_t s = 0; s < protocol.stages.size(); ++s) write_stage(json, plan, batch, s);

@@ -1,3 +1,5 @@
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <map>
@@ -112,9 +114,38 @@ void write_stages(const Page& page, const plan::Plan& plan, const plan::BatchPla
     };
     table.add({shown_name(protocol.stages[s]), short_date(value(cells.start)),
                short_date(value(cells.end)), range_text(value(cells.earliest), value(cells.latest)),
-               number(cells.float_days), number(cells.plants), number(cells.left), protocol.stages[s].room});
+               number(cells.float_days), number(cells.plants), number(cells.left),
+               protocol.stages[s].room});
   }
   table.write(page.out(), page.style(), indent);
+}
+
+/// "Start with 702 in `sticking`; 601 expected, 588 to 614 in 90 of 100 cases; 600 are reached
+/// with 54.1 % chance." The chance is rounded down, so that it never says more than is so.
+std::string prospects_text(const plan::Plan& plan, const plan::BatchPlan& batch) {
+  const auto prospects = plan::prospects(plan, batch);
+  if (!prospects) return "";
+  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  const sheet::Template& t = sheet.layout();
+  std::vector<std::string> starts;
+  for (const sheet::Chain& chain : t.chains) {
+    const auto first = static_cast<std::size_t>(chain.stages.front());
+    if (!t.protocol.stages[first].takes.empty()) continue;
+    starts.push_back(units::format_number(sheet.value(t.stages[first].plants, batch.row)) +
+                     " in `" + t.protocol.stages[first].name + "`");
+  }
+  const auto number = [](double n) { return units::format_number(std::floor(n + 0.5)); };
+  std::string out = "Start with " + text::list_words(starts, "and") + "; " +
+                    number(prospects->expected) + " expected";
+  if (!prospects->bound) {
+    out += ", " + number(static_cast<double>(prospects->low)) + " to " +
+           number(static_cast<double>(prospects->high)) + " in 90 of 100 cases";
+  }
+  out += "; " + number(static_cast<double>(plan.facts_of(batch).plants.value)) +
+         " are reached with " + (prospects->bound ? "at least " : "") +
+         fmt::format("{:.1f} %", std::floor(1000 * prospects->chance) / 10) + " chance";
+  const double sure = sheet.value(t.sure, batch.row);
+  return out + (sure > 0 ? ", " + fmt::format("{:g} %", 100 * sure) + " asked." : ".");
 }
 
 void write_batch(const Page& page, const plan::Plan& plan, const plan::BatchPlan& batch,
@@ -133,6 +164,7 @@ void write_batch(const Page& page, const plan::Plan& plan, const plan::BatchPlan
     }
   }
   write_stages(page, plan, batch);
+  page.labelled("Count", prospects_text(plan, batch), indent);
   page.labelled("Note", plan.facts_of(batch).note, indent);
   for (const plan::Note* note : remarks.notes) page.labelled("Note", note->message, indent);
 }

@@ -23,17 +23,17 @@ std::size_t write_orders(std::ostream& out, const plan::Plan& plan, const Filter
   return selected.size();
 }
 
-void write_needs(std::ostream& out, const plan::Plan& plan, Format format, const Style& style) {
-  const plan::Needs needs = plan::total_needs(plan);
+void write_needs(std::ostream& out, const plan::Plan& plan, const plan::Needs& needs,
+                 const NeedsView& view, Format format, const Style& style) {
   switch (format) {
     case Format::table:
-      write_needs_table(out, plan, needs, style);
+      write_needs_table(out, plan, needs, view, style);
       break;
     case Format::csv:
-      write_needs_csv(out, needs);
+      write_needs_csv(out, plan, needs, view);
       break;
     case Format::json:
-      write_needs_json(out, plan, needs);
+      write_needs_json(out, plan, needs, view);
       break;
   }
 }

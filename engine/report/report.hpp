@@ -1,4 +1,4 @@
-/// Reports: a plan as text for people (table) and for programs (CSV, JSON).
+/// Reports: a plan as text for people (table) and for programs (CSV, JSON), a protocol as a graph.
 ///
 /// The same plan gives the same bytes. No report throws for what a user has written, and no control
 /// character of theirs reaches the output.
@@ -8,6 +8,7 @@
 
 #include "plan/plan.hpp"
 #include "report/filter.hpp"
+#include "report/graph.hpp"
 #include "report/table.hpp"
 
 namespace budwood::report {
@@ -22,8 +23,19 @@ enum class Format { table, csv, json };
 std::size_t write_orders(std::ostream& out, const plan::Plan& plan, const Filter& filter,
                          Format format, const Style& style = {});
 
-/// Writes the totals of a plan: supplies, and people's time by crew.
-void write_needs(std::ostream& out, const plan::Plan& plan, Format format, const Style& style = {});
+/// What of the needs is shown.
+struct NeedsView {
+  plan::Grouping by = plan::Grouping::all;
+  bool costs = false;    ///< what batches cost
+  bool explain = false;  ///< the orders behind each supply
+};
+
+/// Writes what a plan needs, as worked out by `plan::total_needs`.
+///
+/// Table and JSON hold all that `view` asks for. CSV is one table: the orders when `explain`, else
+/// the stages of the batches when `costs`, else the needs.
+void write_needs(std::ostream& out, const plan::Plan& plan, const plan::Needs& needs,
+                 const NeedsView& view, Format format, const Style& style = {});
 
 /// "No work orders between 2027-01-01 and 2027-01-31 in room `tunnel`."
 std::string nothing_found(const Filter& filter);

@@ -17,8 +17,10 @@ void write_orders_json(std::ostream& out, const plan::Plan& plan, const Filter& 
                        const std::vector<std::size_t>& selected);
 
 void write_needs_table(std::ostream& out, const plan::Plan& plan, const plan::Needs& needs,
-                       const Style& style);
-void write_needs_csv(std::ostream& out, const plan::Needs& needs);
-void write_needs_json(std::ostream& out, const plan::Plan& plan, const plan::Needs& needs);
+                       const NeedsView& view, const Style& style);
+void write_needs_csv(std::ostream& out, const plan::Plan& plan, const plan::Needs& needs,
+                     const NeedsView& view);
+void write_needs_json(std::ostream& out, const plan::Plan& plan, const plan::Needs& needs,
+                      const NeedsView& view);
 
 }  // namespace budwood::report

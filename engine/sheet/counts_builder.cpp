@@ -2,7 +2,7 @@
 
 #include "sheet/template_builder.hpp"
 
-/// Counts, worked back from the plants ordered (a chain is what lies between two joins).
+/// Counts, worked back from the plants ordered, a chain at a time.
 namespace budwood::sheet {
 
 using language::Stage;
@@ -13,21 +13,59 @@ namespace {
 const Type plants_type = Type::quantity(units::count);
 const Type share_type = Type::quantity(units::number);
 
+/// As many as a batch can order, a hundred times over: beyond it there is a slip of the pen.
+constexpr double most_plants = 1e9;
+
 }  // namespace
 
 void TemplateBuilder::add_counts() {
-  for (std::int32_t s = 0; s < stage_count(); ++s) add_survival(s);
-  std::vector<bool> taken(p_.stages.size(), false);
-  for (const Stage& one : p_.stages) {
-    for (const std::int32_t from : one.takes) taken[static_cast<std::size_t>(from)] = true;
-  }
   for (std::int32_t s = 0; s < stage_count(); ++s) {
-    const bool last_of_protocol = !taken[static_cast<std::size_t>(s)];
-    const bool before_join = std::any_of(p_.stages.begin(), p_.stages.end(), [&](const Stage& one) {
-      return !one.joined.empty() &&
-             std::find(one.takes.begin(), one.takes.end(), s) != one.takes.end();
-    });
-    if (last_of_protocol || before_join) add_chain(s);
+    add_survival(s);
+    add_yield(s);
+  }
+  find_chains();
+  const auto loses = [&](const Chain& chain) {
+    return std::any_of(chain.stages.begin(), chain.stages.end(),
+                       [&](std::int32_t s) { return stage(s).loses != language::no_formula; });
+  };
+  const auto chains = static_cast<int>(std::count_if(t_.chains.begin(), t_.chains.end(), loses));
+  for (Chain& chain : t_.chains) {
+    add_needed(chain);
+    add_start(chain, chains);
+    add_dwindling(chain);
+  }
+}
+
+std::vector<std::int32_t> TemplateBuilder::takers_of(std::int32_t s) const {
+  std::vector<std::int32_t> out;
+  for (std::int32_t i = 0; i < stage_count(); ++i) {
+    const std::vector<std::int32_t>& takes = stage(i).takes;
+    if (std::find(takes.begin(), takes.end(), s) != takes.end()) out.push_back(i);
+  }
+  return out;
+}
+
+/// Whether the number at the start of a stage is decided there, not by what comes from before.
+bool TemplateBuilder::starts_chain(std::int32_t s) const {
+  const Stage& one = stage(s);
+  if (one.takes.empty() || !one.joined.empty()) return true;
+  if (one.whole != language::no_formula || one.minimum != language::no_formula) return true;
+  const Stage& before = stage(one.takes.front());
+  return before.yields != language::no_formula || before.discards_surplus ||
+         takers_of(one.takes.front()).size() > 1;
+}
+
+void TemplateBuilder::find_chains() {
+  for (std::int32_t s = 0; s < stage_count(); ++s) {
+    if (!starts_chain(s)) continue;
+    Chain chain;
+    chain.stages.push_back(s);
+    chain.next = takers_of(s);
+    while (chain.next.size() == 1 && !starts_chain(chain.next.front())) {
+      chain.stages.push_back(chain.next.front());
+      chain.next = takers_of(chain.stages.back());
+    }
+    t_.chains.push_back(std::move(chain));
   }
 }
 
@@ -51,36 +89,121 @@ void TemplateBuilder::add_survival(std::int32_t s) {
   const CellId id = add_program(written.name + ".survival", share_type, span, survival);
   label(id, "the loss of `" + written.name + "`");
   cells_of(s).survival = id;
+  cells_of(s).evidence = add_evidence(s);
 }
 
-/// The chain that ends with `last`: plants to start with at its head, and how they dwindle.
-void TemplateBuilder::add_chain(std::int32_t last) {
-  std::vector<std::int32_t> chain{last};
-  while (stage(chain.back()).joined.empty() && !stage(chain.back()).takes.empty()) {
-    chain.push_back(stage(chain.back()).takes.front());
+/// What comes through may rest on a count: of the plants that do (`loses 1 - take`) or of those
+/// that do not (`loses rot`).
+Evidence TemplateBuilder::add_evidence(std::int32_t s) {
+  const language::FormulaId loses = stage(s).loses;
+  if (loses == language::no_formula) return {};
+  using Kind = language::Node::Kind;
+  const language::Node* share = &p_.node(loses);
+  bool lost = true;
+  if (share->kind == Kind::apply && share->operation == Operation::subtract) {
+    const language::Node& all = p_.node(share->children[0]);
+    if (all.kind != Kind::constant || all.value != 1) return {};
+    share = &p_.node(share->children[1]);
+    lost = false;
   }
-  std::reverse(chain.begin(), chain.end());
+  if (share->kind != Kind::input) return {};
+  const language::Input& input = p_.inputs[static_cast<std::size_t>(share->target)];
+  if (input.seen <= 0) return {};
+  Evidence out;
+  out.good = add_program(stage(s).name + ".good", share_type, input.span,
+                         ProgramText().constant(lost ? input.seen - input.good : input.good));
+  // A site or batch that sets another share does not rest on the count.
+  ProgramText seen;
+  seen.cell(t_.inputs[static_cast<std::size_t>(share->target)]);
+  append(seen, input.usual);
+  seen.operation(Operation::equal).constant(input.seen).constant(0).operation(Operation::choose);
+  out.seen = add_program(stage(s).name + ".seen", share_type, input.span, seen);
+  return out;
+}
 
-  CellId needed = t_.ordered;
-  for (std::int32_t s = 0; s < stage_count(); ++s) {
-    const std::vector<std::int32_t>& takes = stage(s).takes;
-    if (std::find(takes.begin(), takes.end(), last) != takes.end()) needed = cells_of(s).plants;
+void TemplateBuilder::add_yield(std::int32_t s) {
+  const Stage& written = stage(s);
+  if (written.yields == language::no_formula) return;
+  const CellId id = add_program(written.name + ".yield", share_type, written.yields_span, [&] {
+    ProgramText program;
+    append(program, written.yields);
+    return program;
+  }());
+  label(id, "the yield of `" + written.name + "`");
+  expect_at_least(id, 0, true, "The yield of `" + written.name + "` is not above zero",
+                  written.yields_span);
+  cells_of(s).yield = id;
+}
+
+/// How many a chain must bring, before they multiply: what the stages need that take them.
+void TemplateBuilder::add_needed(Chain& chain) {
+  const std::int32_t last = chain.stages.back();
+  ProgramText program;
+  if (chain.next.empty()) {
+    program.cell(t_.ordered);
+  } else {
+    program.cell(cells_of(chain.next.front()).plants);
+    for (std::size_t i = 1; i < chain.next.size(); ++i) {
+      program.cell(cells_of(chain.next[i]).plants).operation(Operation::add);
+    }
   }
+  if (cells_of(last).yield != no_cell) {
+    program.cell(cells_of(last).yield).operation(Operation::divide).operation(Operation::ceil);
+  }
+  chain.needed = add_program(stage(last).name + ".needed", plants_type, stage(last).span, program);
+  label(chain.needed, "the number needed from `" + stage(last).name + "`");
+}
+
+/// How many plants a chain starts with: enough for what is needed at its end, at least the minimum,
+/// and so many that trays are full.
+void TemplateBuilder::add_start(const Chain& chain, int chains) {
+  const std::int32_t first = chain.stages.front();
   ProgramText start;
-  start.cell(needed).cell(cells_of(chain.front()).survival);
-  for (std::size_t i = 1; i < chain.size(); ++i) {
-    start.cell(cells_of(chain[i]).survival).operation(Operation::multiply);
+  start.cell(chain.needed);
+  std::uint32_t losses = 0;
+  for (const std::int32_t s : chain.stages) {
+    const StageCells& cells = cells_of(s);
+    if (cells.loss == no_cell) continue;
+    ++losses;
+    start.cell(cells.survival);
+    if (cells.evidence.seen == no_cell) {
+      start.constant(0).constant(0);
+    } else {
+      start.cell(cells.evidence.good).cell(cells.evidence.seen);
+    }
   }
-  start.operation(Operation::divide).operation(Operation::ceil);
-  set_program(cells_of(chain.front()).plants, start);
+  start.cell(t_.sure).start(losses, chains);
+  if (stage(first).minimum != language::no_formula) {
+    append(start, stage(first).minimum);
+    start.operation(Operation::maximum).operation(Operation::ceil);
+  }
+  if (stage(first).whole != language::no_formula) {
+    append(start, stage(first).whole);
+    start.operation(Operation::divide).operation(Operation::ceil);
+    append(start, stage(first).whole);
+    start.operation(Operation::multiply);
+  }
+  const CellId plants = cells_of(first).plants;
+  set_program(plants, start);
+  expect_between(plants, 0, most_plants, false,
+                 "More plants than " + units::format_number(most_plants) +
+                     " would have to be started in `" + stage(first).name + "`",
+                 stage(first).span);
+}
 
-  for (std::size_t i = 0; i < chain.size(); ++i) {
-    const StageCells& cells = cells_of(chain[i]);
-    // Expected numbers run on unrounded; whole plants are what is handled.
-    const CellId from = i == 0 ? cells.plants : cells_of(chain[i - 1]).left;
+/// Expected numbers run on unrounded; whole plants are what is handled.
+void TemplateBuilder::add_dwindling(const Chain& chain) {
+  for (std::size_t i = 0; i < chain.stages.size(); ++i) {
+    const StageCells& cells = cells_of(chain.stages[i]);
+    const CellId from = i == 0 ? cells.plants : cells_of(chain.stages[i - 1]).left;
     if (i > 0) set_program(cells.plants, ProgramText().cell(from).operation(Operation::ceil));
-    set_program(cells.left,
-                ProgramText().cell(from).cell(cells.survival).operation(Operation::multiply));
+    ProgramText left;
+    left.cell(from).cell(cells.survival).operation(Operation::multiply);
+    if (stage(chain.stages[i]).discards_surplus) {
+      left.cell(chain.needed).operation(Operation::minimum);
+    }
+    if (cells.yield != no_cell) left.cell(cells.yield).operation(Operation::multiply);
+    set_program(cells.left, left);
   }
 }
 

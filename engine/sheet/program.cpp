@@ -109,6 +109,52 @@ void count_turns(const WorkPlace& place, const ProgramContext& context, std::siz
   }
 }
 
+/// One stage of a chain: what comes through, and the count that it rests on.
+struct Loss {
+  const double* survival;
+  const double* good;
+  const double* seen;
+};
+
+std::optional<statistics::Rate> rate_of(const std::vector<Loss>& losses, std::size_t row) {
+  auto rate = statistics::Rate::known(1);
+  for (const Loss& loss : losses) {
+    const auto one = survival_rate(loss.survival[row], loss.good[row], loss.seen[row]);
+    if (!one) return std::nullopt;
+    rate = *rate * *one;
+  }
+  return rate;
+}
+
+double start_of(double needed, double sure, int chains, const std::vector<Loss>& losses,
+                std::size_t row) {
+  if (std::isnan(needed) || std::isnan(sure)) return no_value;
+  if (sure <= 0) {
+    double survival = 1;
+    for (const Loss& loss : losses) survival *= loss.survival[row];
+    return round_up(needed / survival);
+  }
+  const auto rate = rate_of(losses, row);
+  if (!rate) return no_value;
+  const auto least = statistics::smallest_start(static_cast<std::int64_t>(round_up(needed)), *rate,
+                                                statistics::assurance_of_each(sure, chains));
+  return least ? static_cast<double>(*least) : no_value;
+}
+
+void count_start(const Instruction& instruction, std::size_t rows, Stack& stack) {
+  const double* sure = stack.pop();
+  std::vector<Loss> losses(instruction.index);
+  for (Loss& loss : losses) {
+    loss.seen = stack.pop();
+    loss.good = stack.pop();
+    loss.survival = stack.pop();
+  }
+  const double* needed = stack.pop();
+  double* out = stack.push_block();
+  const int chains = std::max(1, static_cast<int>(instruction.value));
+  for (std::size_t i = 0; i < rows; ++i) out[i] = start_of(needed[i], sure[i], chains, losses, i);
+}
+
 void step(const Instruction& instruction, const ProgramContext& context,
           const std::vector<std::vector<double>>& columns, std::size_t begin, std::size_t rows,
           Stack& stack) {
@@ -135,6 +181,9 @@ void step(const Instruction& instruction, const ProgramContext& context,
     case Code::floor_days:
       map_rows(stack, rows, [](double s) { return round_down(s / seconds_a_day); });
       break;
+    case Code::start:
+      count_start(instruction, rows, stack);
+      break;
     case Code::turns:
       count_turns(context.works[instruction.index], context, rows, stack);
       break;
@@ -142,6 +191,14 @@ void step(const Instruction& instruction, const ProgramContext& context,
 }
 
 }  // namespace
+
+std::optional<statistics::Rate> survival_rate(double survival, double good, double seen) {
+  if (seen > 0) {
+    return statistics::Rate::counted(static_cast<std::int64_t>(good),
+                                     static_cast<std::int64_t>(seen));
+  }
+  return statistics::Rate::known(survival);
+}
 
 double look_up(const language::Table& table, double at) {
   const double tolerance = slack(table.at.back(), table.at.front());

@@ -6,6 +6,7 @@
 
 #include "calendar/calendar.hpp"
 #include "sheet/operations.hpp"
+#include "statistics/statistics.hpp"
 
 namespace budwood::sheet {
 
@@ -22,6 +23,8 @@ struct Instruction {
     look_up,     ///< pops a value, pushes the entry of tables[index]
     whole_days,  ///< pops a time, pushes days: 0 within a shift of `value` seconds, else rounded up
     floor_days,  ///< pops a time, pushes full days
+    start,       ///< pops sureness, (seen, good, survival) for each of `index` losses, and a need;
+                 ///< pushes how many to start; `value` chains of the protocol lose plants
     turns,       ///< pops a start and a length in days, pushes how often works[index] is done
   };
   Code code = Code::constant;
@@ -32,6 +35,10 @@ struct Instruction {
 
 /// Linear interpolation between the points of a table; no value outside them.
 double look_up(const language::Table& table, double at);
+
+/// The share that comes through a stage: as it stands, or, when some were counted, what the count has
+/// taught about it. Nothing when there is no such share.
+std::optional<statistics::Rate> survival_rate(double survival, double good, double seen);
 
 /// Days that a stage of this length in seconds takes: none when it fits a working shift.
 double whole_days(double seconds, double shift_seconds);

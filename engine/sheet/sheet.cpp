@@ -22,6 +22,8 @@ void Sheet::evaluate() {
       plan_dates();
     } else if (t.cell(id).kind == Cell::Kind::ordered) {
       for (std::size_t row = 0; row < size(); ++row) columns_[id][row] = batches_[row].plants;
+    } else if (t.cell(id).kind == Cell::Kind::sure) {
+      for (std::size_t row = 0; row < size(); ++row) columns_[id][row] = batches_[row].sure;
     } else if (t.cell(id).kind != Cell::Kind::date) {
       run(t.program(id), context, columns_, 0, size(), columns_[id]);
       if (t.cell(id).kind == Cell::Kind::input) fill_input(id);

@@ -14,6 +14,7 @@ struct Cell {
   enum class Kind : std::uint8_t {
     input,    ///< given: by the batch, else the site, else the protocol
     ordered,  ///< the plants ordered
+    sure,     ///< how sure the batch wants to be of them
     formula,  ///< worked out by its program
     date,     ///< one of the dates, which are worked out together
   };
@@ -51,6 +52,11 @@ struct MistCells {
   CellId over = no_cell;
 };
 
+/// The count that a share of plants rests on: `good` of `seen` came through. No cells: on none.
+struct Evidence {
+  CellId good = no_cell, seen = no_cell;
+};
+
 struct StageCells {
   CellId shortest = no_cell, usual = no_cell, longest = no_cell;  ///< days
   /// Of a stage whose length follows the site's temperatures. With degree-days, `shortest`, `usual`
@@ -64,6 +70,8 @@ struct StageCells {
   CellId float_days = no_cell;                            ///< see Floats
   CellId plants = no_cell, left = no_cell;
   CellId loss = no_cell, survival = no_cell;  ///< shares; without a loss no cell, and 1
+  CellId yield = no_cell;                     ///< no cell: 1
+  Evidence evidence;                          ///< of the survival
   CellId hours = no_cell;                     ///< person-seconds
   CellId space = no_cell;
   std::vector<WorkCells> works;
@@ -111,6 +119,14 @@ struct DateLayout {
   static std::uint32_t end_of(std::int32_t stage) { return start_of(stage) + 1; }
 };
 
+/// Stages through which the same plants go without anything being added, divided or rounded: what
+/// lies between two joins, and shorter where plants multiply, part, are thrown out or fill trays.
+struct Chain {
+  std::vector<std::int32_t> stages;
+  std::vector<std::int32_t> next;  ///< the stages that take its plants; none: they are delivered
+  CellId needed = no_cell;         ///< at its end, before they multiply
+};
+
 /// A protocol compiled: its cells in an order in which each comes after what it rests on.
 /// Immutable; one template serves all batches.
 struct Template {
@@ -123,7 +139,9 @@ struct Template {
 
   std::vector<CellId> inputs, lets, requirements;  ///< as in the protocol
   std::vector<StageCells> stages;
+  std::vector<Chain> chains;  ///< each after those that take its plants
   CellId ordered = no_cell;
+  CellId sure = no_cell;  ///< how sure the number must be; 0: as it comes out on average
   CellId ready = no_cell;
   CellId hours = no_cell;
   DateLayout dates;

@@ -43,6 +43,12 @@ ProgramText& ProgramText::code(Instruction::Code code, std::uint32_t index) {
   return *this;
 }
 
+ProgramText& ProgramText::start(std::uint32_t losses, int chains) {
+  code(Instruction::Code::start, losses);
+  steps_.back().value = chains;
+  return *this;
+}
+
 void TemplateBuilder::build() {
   declare_stages();
   add_inputs();
@@ -167,6 +173,8 @@ void TemplateBuilder::append(ProgramText& program, FormulaId formula) const {
 /// The cells that other formulas may name, before any formula is compiled.
 void TemplateBuilder::declare_stages() {
   t_.ordered = add_cell("batch.plants", Cell::Kind::ordered, plants_type, p_.span);
+  t_.sure = add_cell("batch.sure", Cell::Kind::sure, Type::quantity(units::number), p_.span);
+  show_in(t_.sure, *units::find_unit("%"));
   t_.ready = add_cell("batch.ready", Cell::Kind::date, Type::date(), p_.span);
   t_.hours = add_cell("batch.hours", Cell::Kind::formula, Type::quantity(units::time), p_.span);
   t_.stages.resize(p_.stages.size());

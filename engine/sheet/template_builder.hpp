@@ -11,6 +11,7 @@ class ProgramText {
   ProgramText& cell(CellId id);
   ProgramText& operation(Operation operation);
   ProgramText& code(Instruction::Code code, std::uint32_t index = 0);
+  ProgramText& start(std::uint32_t losses, int chains);
 
   const std::vector<Instruction>& steps() const { return steps_; }
 
@@ -53,13 +54,21 @@ class TemplateBuilder {
   // counts_builder.cpp
   void add_counts();
   void add_survival(std::int32_t stage);
-  void add_chain(std::int32_t last_stage);
+  void add_yield(std::int32_t stage);
+  Evidence add_evidence(std::int32_t stage);
+  bool starts_chain(std::int32_t stage) const;
+  void find_chains();
+  void add_needed(Chain& chain);
+  void add_start(const Chain& chain, int chains);
+  void add_dwindling(const Chain& chain);
+  std::vector<std::int32_t> takers_of(std::int32_t stage) const;
 
   // work_builder.cpp
   void add_works(std::int32_t stage);
   void add_labour(const language::Work& work, const std::string& name, CellId plants,
                   WorkCells& cells);
-  void add_use(const language::Use& use, const std::string& name, CellId plants, WorkCells& cells);
+  CellId used_before(std::int32_t stage, std::int32_t supply) const;
+  void add_use(const language::Use& use, const std::string& work, std::int32_t stage);
   void add_settings(std::int32_t stage);
   void add_hours();
 

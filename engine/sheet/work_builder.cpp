@@ -30,10 +30,8 @@ void TemplateBuilder::add_works(std::int32_t s) {
                                   .cell(cells_of(s).start)
                                   .cell(cells_of(s).days)
                                   .code(Instruction::Code::turns, number));
-    for (const language::Use& use : work.uses) {
-      add_use(use, name + ".use" + std::to_string(cells.uses.size() + 1), plants, cells);
-    }
     cells_of(s).works.push_back(std::move(cells));
+    for (const language::Use& use : work.uses) add_use(use, name, s);
   }
   if (written.space != no_formula) {
     cells_of(s).space =
@@ -52,8 +50,13 @@ void TemplateBuilder::add_labour(const language::Work& work, const std::string& 
     expect_at_least(cells.people, 1, false, "\"" + work.title + "\" needs one person or more",
                     work.span);
   }
-  if (work.rate == no_formula && work.time == no_formula) return;
+  if (work.rate == no_formula && work.time == no_formula && work.setup == no_formula) return;
   ProgramText program;
+  bool begun = false;
+  const auto add = [&] {
+    if (begun) program.operation(Operation::add);
+    begun = true;
+  };
   if (work.time != no_formula) {
     const CellId time = add_formula(name + ".spell", work.time, work.span);
     label(time, "the time of \"" + work.title + "\"");
@@ -62,6 +65,7 @@ void TemplateBuilder::add_labour(const language::Work& work, const std::string& 
     if (work.time_each) program.cell(plants).operation(Operation::multiply);
     // A stated time is the time of everybody who is stated.
     if (cells.people != no_cell) program.cell(cells.people).operation(Operation::multiply);
+    add();
   }
   if (work.rate != no_formula) {
     const CellId rate = add_formula(name + ".rate", work.rate, work.span);
@@ -69,18 +73,44 @@ void TemplateBuilder::add_labour(const language::Work& work, const std::string& 
     expect_at_least(rate, 0, true, "The rate of \"" + work.title + "\" is not above zero",
                     work.span);
     program.cell(plants).cell(rate).operation(Operation::divide);
-    if (work.time != no_formula) program.operation(Operation::add);
+    add();
+  }
+  if (work.setup != no_formula) {
+    const CellId setup = add_formula(name + ".setup", work.setup, work.span);
+    label(setup, "the set-up time of \"" + work.title + "\"");
+    expect_at_least(setup, 0, false, "The set-up time of \"" + work.title + "\" is negative",
+                    work.span);
+    program.cell(setup);
+    add();
   }
   cells.time = add_program(name + ".hours", time_type, work.span, program);
   label(cells.time, "the person-hours of \"" + work.title + "\"");
 }
 
-void TemplateBuilder::add_use(const language::Use& use, const std::string& name, CellId plants,
-                              WorkCells& cells) {
+/// The last amount of a supply that the stage uses so far.
+CellId TemplateBuilder::used_before(std::int32_t s, std::int32_t supply) const {
+  CellId found = no_cell;
+  const std::vector<WorkCells>& works = t_.stages[static_cast<std::size_t>(s)].works;
+  for (std::size_t w = 0; w < works.size(); ++w) {
+    for (std::size_t i = 0; i < works[w].uses.size(); ++i) {
+      if (stage(s).works[w].uses[i].supply == supply) found = works[w].uses[i].amount;
+    }
+  }
+  return found;
+}
+
+/// A use of the last work that the stage has so far.
+void TemplateBuilder::add_use(const language::Use& use, const std::string& work, std::int32_t s) {
   const language::Supply& supply = p_.supplies[static_cast<std::size_t>(use.supply)];
+  const CellId plants = cells_of(s).plants;
+  WorkCells& cells = cells_of(s).works.back();
+  const std::string name = work + ".use" + std::to_string(cells.uses.size() + 1);
   ProgramText program;
   append(program, use.amount);
   if (use.each) program.cell(plants).operation(Operation::multiply);
+  if (use.per_supply >= 0) {
+    program.cell(used_before(s, use.per_supply)).operation(Operation::multiply);
+  }
   if (use.per != no_formula) {
     const CellId per = add_formula(name + ".per", use.per, use.span);
     label(per, "the number of plants that share `" + supply.name + "`");

@@ -16,6 +16,7 @@ import sys
 import tempfile
 import termios
 import unittest
+import xml.etree.ElementTree
 
 PROGRAM = ""
 NOBODY = 65534
@@ -128,6 +129,9 @@ class UsageTest(ProgramTest):
                 (["plan", book, "--room", "tunel"], "Did you mean `tunnel`?"),
                 (["plan", book, "--crew", "poting"], "Did you mean `potting`?"),
                 (["plan", book, "--out", ""], "file name"),
+                (["graph"], "PATH"),
+                (["graph", book, "--format", "png"], "svg or dot"),
+                (["graph", book, "--protocol", "dividion"], "Did you mean `division`?"),
         ):
             with self.subTest(arguments=arguments):
                 result = run(*arguments)
@@ -351,6 +355,82 @@ class PlanTest(ProgramTest):
                     self.assertNotIn("\u202e", text)
 
 
+class GraphTest(ProgramTest):
+    def test_a_picture_that_is_well_formed(self):
+        text = PROTOCOL.replace("Division of clumps", 'Division <of> \\"clumps\\" & more')
+        result = run("graph", self.write("division.bud", text))
+        self.assert_status(result, 0)
+        self.assertEqual(result.err, "")
+        root = xml.etree.ElementTree.fromstring(result.out)
+        svg = "{http://www.w3.org/2000/svg}"
+        self.assertEqual(root.tag, svg + "svg")
+        self.assertEqual(root.find(svg + "title").text, 'Division <of> "clumps" & more')
+        texts = [element.text for element in root.iter(svg + "text")]
+        self.assertEqual(texts.count("35 to 49 days, usually 42"), 1)
+        self.assertEqual(result.out, run("graph", self.path("division.bud")).out)
+
+    def test_dot_and_files(self):
+        book = self.book()
+        result = run("graph", book, "--format", "dot", "--out", self.path("division.dot"))
+        self.assert_status(result, 0)
+        self.assertEqual(result.out, "")
+        dot = self.read("division.dot")
+        self.assertIn('"cutting_up" -> "growing_on";', dot)
+        self.assertEqual(dot, run("graph", book, "--format", "dot").out)
+
+    def test_which_of_several(self):
+        self.write("methods/a.bud", PROTOCOL)
+        self.write("methods/b.bud", PROTOCOL.replace("protocol division", "protocol layering"))
+        methods = self.path("methods")
+        result = run("graph", methods)
+        self.assert_status(result, 2)
+        self.assertEqual(result.out, "")
+        self.assertIn("division and layering", result.err)
+        result = run("graph", methods, "--protocol", "layring")
+        self.assert_status(result, 2)
+        self.assertIn("Did you mean `layering`?", result.err)
+        result = run("graph", methods, "--protocol", "layering", "--format", "dot")
+        self.assert_status(result, 0)
+        self.assertTrue(result.out.startswith('digraph "layering"'))
+        self.write("methods/c.bud", PROTOCOL.replace("edition 2", "edition 3"))
+        result = run("graph", methods, "--protocol", "division")
+        self.assert_status(result, 2)
+        self.assertIn("division edition 2", result.err)
+        result = run("graph", methods, "--protocol", "division edition 3")
+        self.assert_status(result, 0)
+        self.assertIn("Edition 3. ", result.out)
+
+    def test_mistakes(self):
+        wrong = PROTOCOL.replace("loses 10 %", "loses 10 days")
+        never = PROTOCOL.replace("room tunnel", "room tunnel\n    starts within 90 days to 99 days "
+                                                "of cutting_up.end")
+        for text, code in ((wrong, "unit-mismatch"), (never, "dates-contradict"),
+                           ("", "empty-file")):
+            out = self.path("graph.svg")
+            result = run("graph", self.write("wrong.bud", text), "--out", out)
+            self.assert_status(result, 1)
+            self.assertEqual(result.out, "")
+            self.assertIn(code, result.err)
+            self.assertFalse(os.path.exists(out))
+        self.assert_status(run("graph", self.path("missing.bud")), 1)
+        os.mkdir(self.path("empty"))
+        result = run("graph", self.path("empty"))
+        self.assert_status(result, 1)
+        self.assertIn("no protocol", result.err)
+
+    def test_a_mistake_elsewhere_does_not_hide_the_picture(self):
+        self.write("both/good.bud", PROTOCOL)
+        self.write("both/wrong.bud", PROTOCOL.replace("protocol division", "protocol other")
+                   .replace("loses 10 %", "loses 10 days"))
+        result = run("graph", self.path("both"), "--protocol", "division")
+        self.assert_status(result, 1)
+        self.assertIn("</svg>", result.out)
+        self.assertIn("unit-mismatch", result.err)
+        result = run("graph", self.path("both"), "--protocol", "other")
+        self.assert_status(result, 1)
+        self.assertEqual(result.out, "")
+
+
 class OutputTest(ProgramTest):
     def test_a_file_holds_what_the_terminal_shows(self):
         book = self.book()
@@ -419,8 +499,8 @@ class OutputTest(ProgramTest):
 
     def test_stdout_that_takes_nothing(self):
         book = self.book()
-        for arguments in (["plan", book], ["needs", book], ["check", book], ["--help"],
-                          ["--version"]):
+        for arguments in (["plan", book], ["needs", book], ["check", book], ["graph", book],
+                          ["--help"], ["--version"]):
             with self.subTest(arguments=arguments), open("/dev/full", "wb") as full:
                 result = run(*arguments, stdout=full)
                 self.assert_status(result, 1)

@@ -120,14 +120,19 @@ std::vector<std::string> code_blocks_in(const std::string& text) {
 
 /// A protocol in which the examples of stages and work find what they speak of.
 std::string around(const std::string& stage_statements) {
+  const bool takes = stage_statements.find("takes") != std::string::npos;
   return "protocol examples {\n"
          "supply tape in m\nsupply mix in L\nsupply blade in blades\n"
          "supply alcohol in mL\ninput mix_volume = 2 L\n"
+         "supply tray_72 in trays\nsupply label in labels\nsupply clip in clips reused\n"
          "observe callus in %\nobserve bark_slips\n"
-         "part plant\n"
-         "stage sowing of plant { lasts 30 days }\n"
+         "part seedling\npart plant\n"
+         "stage sowing of seedling { lasts 30 days }\n"
          "stage stand of plant {\n" +
-         stage_statements + "\n}\n}\n";
+         std::string(takes ? "" : "takes sowing\n") + "do \"Fill\" { use 1 tray_72 per 72 }\n" +
+         stage_statements +
+         "\n}\n"
+         "stage healing of plant { lasts 9 days }\n}\n";
 }
 
 void must_be_read(const std::string& example, const std::string& stage_statements) {

@@ -135,9 +135,6 @@ TEST_CASE("what a batch says is held against its protocol") {
   CHECK(problem([](book::Batch& b) {
           b.pins.push_back({"root", {}, 20000, {}});
         }).starts_with("unknown-name `layering` has no stage `root`."));
-  CHECK(problem([](book::Batch& b) {
-          b.sure = book::Placed<double>{0.9, {}};
-        }).starts_with("unsupported `sure`"));
   CHECK(problem([](book::Batch&) {}).empty());
 }
 

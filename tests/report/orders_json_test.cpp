@@ -30,8 +30,17 @@ TEST_CASE("the whole plan as one object") {
   REQUIRE(plan["batches"].size() == 1);
   const auto& batch = plan["batches"][0];
   CHECK(keys(batch) == std::vector<std::string>{"batch", "protocol", "edition", "title", "crop",
-                                                "plants", "ready", "person_hours", "stages",
-                                                "work_orders"});
+                                                "plants", "ready", "sure", "starts", "expected",
+                                                "low", "high", "chance", "chance_is_a_bound",
+                                                "person_hours", "stages", "work_orders"});
+  // 125 leaves of which 80 % root: 100 on average.
+  CHECK(batch["sure"].is_null());
+  CHECK(batch["starts"][0]["stage"] == "rooting");
+  CHECK(batch["starts"][0]["plants"] == 125);
+  CHECK(batch["expected"] == 100);
+  CHECK(batch["low"] < 100);
+  CHECK(batch["high"] > 100);
+  CHECK(batch["chance"] > 0.5);
   CHECK(batch["batch"] == "A1");
   CHECK(batch["protocol"] == "leaf_cuttings");
   CHECK(batch["edition"] == 3);

@@ -81,9 +81,10 @@ class SamplePlan {
     write_orders(out, plan(), filter, format, style);
     return out.str();
   }
-  std::string needs(Format format) {
+  std::string needs(Format format, const NeedsView& view = {},
+                    std::optional<calendar::Day> today = std::nullopt) {
     std::ostringstream out;
-    write_needs(out, plan(), format);
+    write_needs(out, plan(), plan::total_needs(plan(), today), view, format);
     return out.str();
   }
 

@@ -1,0 +1,181 @@
+#include "book/resources_reader.hpp"
+
+#include <utility>
+
+#include "book/money_reader.hpp"
+#include "book/values.hpp"
+
+namespace budwood::book {
+
+namespace {
+
+constexpr double seconds_per_day = 86400;
+constexpr double seconds_per_hour = 3600;
+constexpr double longest_lead_time = 5 * 365 * seconds_per_day;
+constexpr std::int64_t most_people = 10'000;
+
+std::optional<Room> read_room(const Entry& entry, text::Diagnostics& diagnostics) {
+  const Fields fields(entry.value, "a room", {"holds"}, diagnostics);
+  if (!fields.usable()) return std::nullopt;
+  Room room;
+  room.span = entry.key_span;
+  const Node* holds = fields.get("holds");
+  if (holds == nullptr) return room;
+  const Wanted wanted{"holds", "a number and a unit", "30 crates"};
+  room.holds = read_quantity(*holds, wanted, UnitWords::counted_too, diagnostics);
+  if (!room.holds) return std::nullopt;
+  if (!room.holds->quantity.has_unit) {
+    report_wanted(*holds, wanted, diagnostics);
+    return std::nullopt;
+  }
+  if (!(room.holds->quantity.value > 0)) {
+    diagnostics.error("out-of-range", holds->span, "`holds` has to be more than 0.",
+                      "Remove the line if there is no limit.");
+    return std::nullopt;
+  }
+  return room;
+}
+
+/// What a person works on a day: `hours` less `pauses`, in seconds.
+std::optional<double> read_crew_hours(const Fields& fields, text::Diagnostics& diagnostics) {
+  const Node* node = fields.need("hours", "hours: 6 h");
+  if (node == nullptr) return std::nullopt;
+  const auto hours =
+      read_time(*node, {"hours", "a length of time", "6 h"}, seconds_per_day, diagnostics);
+  if (!hours) return std::nullopt;
+  if (hours->value == 0) {
+    diagnostics.error("out-of-range", hours->span, "`hours` has to be more than 0.");
+    return std::nullopt;
+  }
+  const Node* off = fields.get("pauses");
+  if (off == nullptr) return hours->value;
+  const auto pauses =
+      read_time(*off, {"pauses", "a length of time", "30 min"}, seconds_per_day, diagnostics);
+  if (!pauses) return std::nullopt;
+  if (pauses->value < hours->value) return hours->value - pauses->value;
+  diagnostics.add({text::Severity::error,
+                   "out-of-range",
+                   pauses->span,
+                   "`pauses` have to be shorter than `hours`: nothing is left to work in.",
+                   "Write what each person pauses a day.",
+                   {{hours->span, "the hours"}}});
+  return std::nullopt;
+}
+
+/// Money for one person-hour; "18 EUR" and "18 EUR per hour" are the same.
+std::optional<Placed<double>> read_cost(const Node& node, MoneyReader& money,
+                                        text::Diagnostics& diagnostics) {
+  const Wanted wanted{"cost", "money for one person-hour", "18.50"};
+  const auto cost = money.read(node, wanted);
+  if (!cost) return std::nullopt;
+  const units::Dimension& dimension = cost->quantity.unit.dimension;
+  if (dimension.is_number() || dimension == units::money) {
+    return Placed<double>{cost->quantity.base(), node.span};
+  }
+  if (dimension * units::time == units::number || dimension * units::time == units::money) {
+    return Placed<double>{cost->quantity.base() * seconds_per_hour, node.span};
+  }
+  report_wanted(node, wanted, diagnostics);
+  return std::nullopt;
+}
+
+std::optional<Crew> read_crew(const Entry& entry, MoneyReader& money,
+                              text::Diagnostics& diagnostics) {
+  const Fields fields(entry.value, "a crew", {"people", "hours", "pauses", "cost"}, diagnostics);
+  if (!fields.usable()) return std::nullopt;
+  Crew crew;
+  crew.span = entry.key_span;
+  std::optional<Placed<std::int64_t>> number;
+  if (const Node* people = fields.need("people", "people: 3")) {
+    number = read_whole(*people, {"people", "a whole number", "3"}, 1, most_people, "people",
+                        diagnostics);
+  }
+  const auto hours = read_crew_hours(fields, diagnostics);
+  if (const Node* cost = fields.get("cost")) crew.cost = read_cost(*cost, money, diagnostics);
+  if (!number || !hours) return std::nullopt;
+  crew.people = static_cast<int>(number->value);
+  crew.hours = *hours;
+  return crew;
+}
+
+/// An amount of a supply; a plain number is in the supply's own unit.
+std::optional<Written> read_amount(const Node& node, const Wanted& wanted, bool zero_too,
+                                   text::Diagnostics& diagnostics) {
+  auto amount = read_quantity(node, wanted, UnitWords::counted_too, diagnostics);
+  if (!amount) return std::nullopt;
+  const double value = amount->quantity.value;
+  if (value > 0 || (zero_too && value == 0)) return amount;
+  diagnostics.error("out-of-range", node.span,
+                    "`" + std::string(wanted.key) +
+                        (zero_too ? "` cannot be less than 0." : "` has to be more than 0."));
+  return std::nullopt;
+}
+
+std::optional<SupplyFacts> read_supply(const Entry& entry, MoneyReader& money,
+                                       text::Diagnostics& diagnostics) {
+  const Fields fields(entry.value, "a supply", {"on_hand", "price", "lead_time", "scrap", "pack"},
+                      diagnostics);
+  if (!fields.usable()) return std::nullopt;
+  SupplyFacts facts;
+  facts.span = entry.key_span;
+  if (const Node* node = fields.get("on_hand")) {
+    facts.on_hand =
+        read_amount(*node, {"on_hand", "a number and perhaps a unit", "120"}, true, diagnostics);
+  }
+  if (const Node* node = fields.get("price")) {
+    facts.price = money.read(*node, {"price", "an amount of money", "0.60"});
+  }
+  if (const Node* node = fields.get("lead_time")) {
+    facts.lead_time = read_time(*node, {"lead_time", "a length of time", "14 days"},
+                                longest_lead_time, diagnostics);
+  }
+  if (const Node* node = fields.get("scrap")) {
+    facts.scrap =
+        read_share(*node, {"scrap", "a share under 100 %", "5 %"}, LeastShare::zero, diagnostics);
+  }
+  if (const Node* node = fields.get("pack")) {
+    facts.pack =
+        read_amount(*node, {"pack", "a number and perhaps a unit", "200"}, false, diagnostics);
+  }
+  return facts;
+}
+
+/// The values of one key in all entries of a map.
+void collect(const Node* node, std::string_view key, std::vector<const Node*>& found) {
+  if (node == nullptr) return;
+  for (const Entry& entry : node->entries) {
+    if (const Node* value = entry.value.find(key)) found.push_back(value);
+  }
+}
+
+}  // namespace
+
+void read_rooms(const Node* node, Site& site, text::Diagnostics& diagnostics) {
+  const Wanted wanted{"rooms", "a line for each room", "bench: {holds: 30 trays}"};
+  for (const Entry* entry : named_entries(node, wanted, diagnostics)) {
+    if (auto room = read_room(*entry, diagnostics)) site.rooms.emplace(entry->key, *room);
+  }
+}
+
+void read_crews_and_supplies(const Node* crews, const Node* supplies, Site& site,
+                             text::Diagnostics& diagnostics) {
+  std::vector<const Node*> prices;
+  collect(crews, "cost", prices);
+  collect(supplies, "price", prices);
+  MoneyReader money(site.currency, prices, diagnostics);
+  site.currency = money.currency();
+  const Wanted crew{"crews", "a line for each crew", "potting: {people: 2, hours: 7 h}"};
+  for (const Entry* entry : named_entries(crews, crew, diagnostics)) {
+    if (auto facts = read_crew(*entry, money, diagnostics)) {
+      site.crews.emplace(entry->key, std::move(*facts));
+    }
+  }
+  const Wanted supply{"supplies", "a line for each supply", "label: {on_hand: 120, price: 0.05}"};
+  for (const Entry* entry : named_entries(supplies, supply, diagnostics)) {
+    if (auto facts = read_supply(*entry, money, diagnostics)) {
+      site.supplies.emplace(entry->key, std::move(*facts));
+    }
+  }
+}
+
+}  // namespace budwood::book

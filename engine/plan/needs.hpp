@@ -1,0 +1,150 @@
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "calendar/calendar.hpp"
+#include "text/text.hpp"
+#include "units/units.hpp"
+
+namespace budwood::plan {
+
+struct Plan;
+
+/// What is taken of a supply for one work order.
+struct Taking {
+  std::uint32_t order = 0;  ///< in Plan::orders
+  std::uint16_t use = 0;    ///< in the work of the order
+  calendar::Day day = 0;
+  calendar::Day back = 0;  ///< of a reused supply: the first day on which it is free again
+  double amount = 0;       ///< base units; what is spoilt is in it
+  double spoilt = 0;       ///< of that, what is spoilt and never comes back
+};
+
+/// What the site says of a supply, or else the protocol.
+struct SupplyTerms {
+  double on_hand = 0;            ///< base units
+  double pack = 0;               ///< base units; 0: bought by the unit
+  std::optional<double> price;   ///< money for a base unit
+  std::optional<double> scrap;   ///< the site's; without it that of each protocol counts
+  std::optional<int> lead_days;  ///< from order to delivery
+  text::Span span;               ///< of the site's line; no place when it says nothing
+};
+
+/// What a batch misses of a supply when it is not there.
+struct Shortage {
+  std::uint32_t batch = 0;  ///< in Plan::batches
+  calendar::Day day = 0;    ///< when it misses some first
+};
+
+/// What has to be bought of a supply so that the whole book has enough, in one go.
+struct Purchase {
+  double amount = 0;           ///< base units; whole packs, and whole pieces of what is counted
+  double packs = 0;            ///< 0 when it is bought by the unit
+  std::optional<double> cost;  ///< money; none without a price
+  Shortage first;              ///< what would be missing first
+  std::optional<calendar::Day> order_by;  ///< a working day; none without a lead time
+  bool late = false;                      ///< that day has passed
+  std::optional<calendar::Day> comes;     ///< when late: on which day it comes if ordered now
+  std::vector<Shortage> shortages;        ///< when late: each batch that misses some until then
+};
+
+/// What a batch has of a reused supply on the day on which most is out.
+struct PeakShare {
+  std::uint32_t batch = 0;
+  double amount = 0;  ///< base units
+};
+
+/// A total over all orders.
+struct SupplyNeed {
+  std::string supply;
+  std::string title;
+  units::Unit unit;
+  bool reused = false;
+  /// Base units. What is used up: all of it. What is reused: the most that is out at once, with
+  /// what was spoilt until then.
+  double amount = 0;
+  double spoilt = 0;  ///< in all
+  double pack = 0;    ///< base units; 0: bought by the unit
+  double packs = 0;   ///< whole packs that cover the amount; 0 when it has no packs
+  SupplyTerms terms;
+  std::vector<Taking> takings;       ///< as their orders
+  calendar::Day peak_day = 0;        ///< of a reused supply: the first day on which most is out
+  std::vector<PeakShare> peak;       ///< and the batches that have it then
+  std::optional<Purchase> purchase;  ///< none when enough is on hand
+};
+
+/// What one person-spell of work is for.
+struct Labour {
+  std::uint32_t order = 0;  ///< in Plan::orders
+  double seconds = 0;       ///< of people's time
+};
+
+/// A day on which a crew is wanted for longer than it is there.
+struct CrewOverload {
+  calendar::Day day = 0;
+  double seconds = 0;                  ///< wanted
+  double there = 0;                    ///< seconds; 0 on a day on which nobody works
+  std::vector<std::uint32_t> batches;  ///< that want it, in Plan::batches
+};
+
+struct CrewNeed {
+  std::string crew;  ///< "" for work without a crew
+  double seconds = 0;
+  std::optional<double> a_day;          ///< seconds that all its people have; none when not known
+  std::optional<double> cost;           ///< money for a person-hour
+  std::vector<Labour> labour;           ///< as their orders
+  std::vector<CrewOverload> overloads;  ///< by day
+};
+
+struct Needs {
+  std::vector<SupplyNeed> supplies;  ///< by name
+  std::vector<CrewNeed> crews;       ///< by name
+};
+
+/// What the orders of a plan need in all, and what has to be bought for it.
+///
+/// Of a supply of which a share s is spoilt, amount / (1 - s) is taken. What is counted is taken
+/// whole: the total of a batch is rounded up once, and the spare goes with the first order that
+/// needs a part of it. A reused supply is out from its use to the end of the stage that the use
+/// names, else up to the day on which its batch is ready; at least for that day.
+///
+/// Stock on hand goes out first, in the order of the work. Delivery has to be on the day on which
+/// something would be missing; `order_by` is the lead time before that, on a working day. With
+/// `today` a purchase that had to be ordered before is late.
+Needs total_needs(const Plan& plan, std::optional<calendar::Day> today = std::nullopt);
+
+/// The time that a crew has on a day, in seconds of its people; none on a day on which nobody
+/// works. Nothing when the site does not say.
+std::optional<double> crew_time(const Plan& plan, const CrewNeed& need, calendar::Day day);
+
+/// Reports what a site says of supplies that does not fit the protocols of its book: names that
+/// none of them has, units, packs. `total_needs` does without what is reported here.
+void check_site_supplies(const Plan& plan, text::Diagnostics& diagnostics);
+
+/// Warns of purchases that are late, with the batches that go short and from when.
+void report_late(const Plan& plan, const Needs& needs, calendar::Day today,
+                 text::Diagnostics& diagnostics);
+
+/// What needs can be added up by.
+enum class Grouping : std::uint8_t { all, batch, day, week };
+
+/// An amount of a supply or of a crew's time in a group.
+struct GroupShare {
+  std::uint32_t index = 0;  ///< in Needs::supplies or Needs::crews
+  double amount = 0;        ///< base units, seconds
+};
+struct NeedsGroup {
+  std::uint32_t batch = 0;           ///< by batch: in Plan::batches
+  calendar::Day first = 0;           ///< by day that day, by week its Monday
+  std::vector<GroupShare> supplies;  ///< by name; what is taken out
+  std::vector<GroupShare> crews;     ///< by name
+};
+/// Needs by batch (as in the plan), by day or by ISO week; groups without needs are left out. A
+/// batch counts the most that it has out at once of a reused supply, a day or week what is taken
+/// out in it. `grouping` is not `all`.
+std::vector<NeedsGroup> group_needs(const Plan& plan, const Needs& needs, Grouping grouping);
+
+}  // namespace budwood::plan

@@ -1,0 +1,96 @@
+#include "plan/prospects.hpp"
+
+#include <cmath>
+#include <random>
+
+#include "planned.hpp"
+
+using namespace budwood;
+using namespace budwood::plan;
+using namespace budwood::plan::test;
+
+namespace {
+
+const std::string graft = R"(protocol p "P" {
+  part scion  part stock  part plant
+  stage raise of scion { lasts 10 days  loses 10 % }
+  stage root of stock { lasts 10 days  loses 5 % }
+  stage graft joins scion with stock into plant { lasts 1 day }
+  stage heal of plant { lasts 9 days  loses 20 % }
+})";
+
+Prospects of(const Plan& plan) {
+  const auto found = prospects(plan, plan.batches.front());
+  REQUIRE(found);
+  return *found;
+}
+
+double start_of(const Plan& plan, std::size_t stage) {
+  const sheet::Sheet& sheet = plan.sheets.front();
+  return sheet.value(sheet.layout().stages[stage].plants, 0);
+}
+
+}  // namespace
+
+TEST_CASE("the chance of one chain is a binomial tail") {
+  Planned planned(
+      R"(protocol p "P" { part plant  stage grow of plant { lasts 9 days  loses 15 % } })");
+  planned.add("A", 100, "2027-05-07");
+  // 118 starts at 85 % reach 100 only 59.3 % of the time: binomial tail, exact sum.
+  CHECK(of(planned.plan()).chance == doctest::Approx(0.593).epsilon(0.001));
+  CHECK(of(planned.plan()).expected == doctest::Approx(118 * 0.85));
+}
+
+TEST_CASE("a plan is at least as sure as was asked") {
+  for (const double sure : {0.5, 0.9, 0.99}) {
+    CAPTURE(sure);
+    Planned planned(graft);
+    planned.add("A", 300, "2027-05-07").sure = book::Placed<double>{sure, {}};
+    const double chance = of(planned.plan()).chance;
+    CHECK(chance >= sure);
+    // Each chain has to bring what the next one starts with, which is more than is needed on average.
+    CHECK(chance < 1);
+  }
+}
+
+// A Monte-Carlo run of 40,000 seasons: the standard error of a share near 0.4 is 0.0025, and four
+// of them hold all but one seed in 16,000.
+TEST_CASE("the chance over a join agrees with playing it out") {
+  Planned planned(graft);
+  planned.add("A", 60, "2027-05-07");
+  const Plan& plan = planned.plan();
+  const Prospects exact = of(plan);
+  const auto scions = static_cast<int>(start_of(plan, 0));
+  const auto stocks = static_cast<int>(start_of(plan, 1));
+  std::mt19937 random(4711);
+  constexpr int seasons = 40'000;
+  int reached = 0;
+  double sum = 0;
+  for (int i = 0; i < seasons; ++i) {
+    const int a = std::binomial_distribution<int>(scions, 0.9)(random);
+    const int b = std::binomial_distribution<int>(stocks, 0.95)(random);
+    const int left = std::binomial_distribution<int>(std::min(a, b), 0.8)(random);
+    reached += left >= 60 ? 1 : 0;
+    sum += left;
+  }
+  const double error = std::sqrt(exact.chance * (1 - exact.chance) / seasons);
+  CHECK(std::abs(static_cast<double>(reached) / seasons - exact.chance) < 4 * error);
+  CHECK(sum / seasons == doctest::Approx(exact.expected).epsilon(0.005));
+  CHECK(exact.low < 60);
+  CHECK(exact.high > 60);
+}
+
+TEST_CASE("where plants go two ways the chance is a bound") {
+  Planned planned(R"(protocol p "P" {
+    part seedling  part scion  part stock  part plant
+    stage sow of seedling { lasts 9 days  loses 10 % }
+    stage top of scion { takes sow  lasts 3 days  loses 5 % }
+    stage root of stock { takes sow  lasts 3 days  loses 20 % }
+    stage graft joins scion with stock into plant { lasts 1 day }
+  })");
+  planned.add("A", 100, "2027-05-07").sure = book::Placed<double>{0.9, {}};
+  const Prospects found = of(planned.plan());
+  CHECK(found.bound);
+  CHECK(found.chance >= 0.9);
+  CHECK(found.chance < 0.97);
+}

@@ -1,0 +1,160 @@
+#include <cmath>
+
+#include "sample.hpp"
+
+/// How many to start when the number must be sure, when plants multiply, part, fill trays, or are
+/// thrown out.
+using namespace budwood;
+using namespace budwood::sheet;
+using namespace budwood::sheet::test;
+
+namespace {
+
+BatchFacts sure_of(double plants, double sure) {
+  BatchFacts batch = ready_by("2027-05-07", plants);
+  batch.sure = sure;
+  return batch;
+}
+
+double started(const std::string& stages, double plants, double sure,
+               const std::string& stage = "s") {
+  const Sample sample(protocol(stages));
+  return sample.value(sample.sheet({sure_of(plants, sure)}), stage + ".plants");
+}
+
+std::string losing(const std::string& share) {
+  return "stage s of plant { lasts 10 days  loses " + share + " }";
+}
+
+const std::string grafted = R"(
+  part stock  part graft
+  stage s of plant { lasts 10 days  loses 10 % }
+  stage r of stock { lasts 10 days  loses 5 % }
+  stage g joins plant with stock into graft { lasts 5 days  loses 20 % }
+)";
+
+}  // namespace
+
+// Exact sums of the binomial distribution.
+TEST_CASE("the smallest start that is sure enough") {
+  CHECK(started(losing("15 %"), 100, 0.95) == 125);  // 0.9501; 124 give 0.9271
+  CHECK(started(losing("10 %"), 72, 0.95) == 85);    // 0.9577; 84 give 0.9259
+  CHECK(started(losing("20 %"), 200, 0.95) == 263);  // 0.9511; 262 give 0.9382
+  CHECK(started(losing("15 %"), 100, 0) == 118);     // not asked for: simple division
+  CHECK(started(losing("0 %"), 100, 0.99) == 100);
+  CHECK(started(losing("99.99 %"), 1, 0.5) == 6932);  // ln 0.5 / ln 0.9999 = 6931.1
+  CHECK(started(losing("10 %"), 1e7, 0.9) > 1e7 / 0.9);
+}
+
+TEST_CASE("chains share what may go wrong") {
+  // Three chains lose plants, so each must be sure to the cube root of 0.9.
+  const Sample sample(protocol(grafted));
+  const Sheet sheet = sample.sheet({sure_of(100, 0.9)});
+  const double each = std::cbrt(0.9);
+  const double grafts = sample.value(sheet, "g.plants");
+  CHECK(grafts == *statistics::smallest_start(100, 0.8, each));
+  const auto needed = static_cast<std::int64_t>(grafts);
+  CHECK(sample.value(sheet, "s.plants") == *statistics::smallest_start(needed, 0.9, each));
+  CHECK(sample.value(sheet, "r.plants") == *statistics::smallest_start(needed, 0.95, each));
+}
+
+TEST_CASE("a share that rests on a count scatters more") {
+  const std::string take = "input take = 92 % seen 184 of 200\n";
+  const double counted = started(take + losing("1 - take"), 500, 0.95);
+  const double known = started("input take = 92 %\n" + losing("1 - take"), 500, 0.95);
+  CHECK(counted > known);
+  CHECK(counted == *statistics::smallest_start(500, *statistics::Rate::counted(184, 200), 0.95));
+  // The same count told as losses.
+  CHECK(started("input rot = 8 % seen 16 of 200\n" + losing("rot"), 500, 0.95) == counted);
+  // A batch with a share of its own does not rest on that count.
+  const Sample sample(protocol(take + losing("1 - take")));
+  BatchFacts own = sure_of(500, 0.95);
+  own.inputs = {{sample.cell("take"), 0.95}};
+  CHECK(sample.value(sample.sheet({own}), "s.plants") ==
+        *statistics::smallest_start(500, 0.95, 0.95));
+  CHECK(sample.value(sample.sheet({ready_by("2027-05-07", 500)}), "s.plants") ==
+        std::ceil(500 / 0.92));
+}
+
+TEST_CASE("plants that multiply") {
+  // 3.5 cuttings of each mother plant: 200 cuttings need 58 plants, 58 at 10 % loss 65.
+  const std::string stages = R"(
+  part cutting
+  stage s of plant { lasts 10 days  loses 10 %  yields 3.5 per plant }
+  stage c of cutting { takes s  lasts 5 days }
+)";
+  CHECK(started(stages, 200, 0) == 65);
+  CHECK(started(stages, 200, 0, "c") == 200);
+  const Sample sample(protocol(stages));
+  const Sheet sheet = sample.sheet({ready_by("2027-05-07", 200)});
+  CHECK(sample.value(sheet, "s.left") == doctest::Approx(65 * 0.9 * 3.5));
+  CHECK(started("stage s of plant { lasts 9 days  yields 4 plants per plant }", 200, 0) == 50);
+}
+
+TEST_CASE("plants that go two ways") {
+  const std::string stages = R"(
+  part stock  part graft
+  stage s of plant { lasts 10 days  loses 10 % }
+  stage scion of plant { lasts 3 days  loses 5 % }
+  stage root of stock { takes s  lasts 3 days  loses 50 % }
+  stage g joins plant with stock into graft { lasts 5 days }
+)";
+  // 190 grafts: 200 scions and 380 stocks; 580 of 645 seedlings.
+  CHECK(started(stages, 190, 0, "scion") == 200);
+  CHECK(started(stages, 190, 0, "root") == 380);
+  CHECK(started(stages, 190, 0) == 645);
+}
+
+// A tray of 72 for 80 plants is 2 trays: common practice, no published source.
+TEST_CASE("whole trays and a minimum") {
+  const std::string trays = "supply tray_72 in trays reused\n";
+  const std::string use = "do \"Sow\" on day 1 { use 1 tray_72 per 72 }";
+  CHECK(started(
+            trays + "stage s of plant { lasts 9 days  loses 10 %  in whole tray_72  " + use + " }",
+            72, 0) == 144);
+  CHECK(started(trays + "stage s of plant { lasts 9 days  in whole tray_72  " + use + " }", 80,
+                0) == 144);
+  CHECK(started(trays + "stage s of plant { lasts 9 days  in whole tray_72  " + use + " }", 72,
+                0) == 72);
+  CHECK(started("stage s of plant { lasts 9 days  minimum 50 plants }", 20, 0) == 50);
+  CHECK(started("stage s of plant { lasts 9 days  minimum 50 plants }", 51, 0) == 51);
+}
+
+TEST_CASE("what is more than needed is thrown out") {
+  const Sample sample(protocol(R"(
+  stage s of plant { lasts 9 days  minimum 50 plants  loses 10 %  discard surplus }
+  stage t of plant { lasts 9 days  loses 20 % }
+)"));
+  const Sheet sheet = sample.sheet({ready_by("2027-05-07", 20)});
+  CHECK(sample.value(sheet, "s.plants") == 50);
+  CHECK(sample.value(sheet, "s.left") == 25);
+  CHECK(sample.value(sheet, "t.plants") == 25);
+}
+
+TEST_CASE("labels for each tray, and set-up time") {
+  const Sample sample(protocol(R"(
+  supply tray_72 in trays reused
+  supply label in labels
+  stage s of plant {
+    lasts 9 days
+    do "Sow" on day 1 {
+      rate 100 per hour
+      setup 30 min
+      use 1 tray_72 per 72
+      use 2 label per tray_72
+    }
+  }
+)"));
+  const Sheet sheet = sample.sheet({ready_by("2027-05-07", 100)});
+  CHECK(sample.value(sheet, "s.work1.use1") == 2);
+  CHECK(sample.value(sheet, "s.work1.use2") == 4);
+  CHECK(sample.value(sheet, "s.work1.hours") == 1.5 * 3600);
+}
+
+TEST_CASE("more than can be started is refused") {
+  const Sample sample(protocol(losing("99.99 %")));
+  const Sheet sheet = sample.sheet({ready_by("2027-05-07", 1e7)});
+  REQUIRE(unmet_expectations(sheet, 0).size() == 1);
+  CHECK(sample.t().expectations[unmet_expectations(sheet, 0)[0]].message.starts_with(
+      "More plants than"));
+}
