@@ -50,6 +50,8 @@ class FormulaChecker {
   FormulaId member(const syntax::Formula& formula);
   FormulaId cell(std::int32_t stage, Property property, const text::Span& span);
   FormulaId call(const syntax::Formula& formula);
+  FormulaId dilution(const syntax::Formula& formula, const std::vector<FormulaId>& arguments);
+  FormulaId dissolve(const syntax::Formula& formula, const std::vector<FormulaId>& arguments);
   FormulaId built_in(const syntax::Formula& formula, const std::vector<FormulaId>& arguments);
   FormulaId look_up(const syntax::Formula& formula, const Declared& table,
                     const std::vector<FormulaId>& arguments);

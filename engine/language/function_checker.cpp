@@ -31,7 +31,8 @@ const std::map<std::string, Operation>& number_functions() {
 const std::map<std::string, std::size_t>& argument_counts() {
   static const std::map<std::string, std::size_t> counts{
       {"round", 1}, {"ceil", 1}, {"floor", 1}, {"abs", 1},       {"sqrt", 1},
-      {"exp", 1},   {"ln", 1},   {"vpd", 2},   {"light_sum", 2},
+      {"exp", 1},   {"ln", 1},   {"vpd", 2},   {"light_sum", 2}, {"dilution", 3},
+      {"dissolve", 2},
   };
   return counts;
 }
@@ -74,11 +75,55 @@ FormulaId FormulaChecker::call(const Formula& formula) {
                                         : arguments.size() < 2) {
     const std::string number = wanted == argument_counts().end() ? "two or more values"
                                : wanted->second == 1             ? "one value"
-                                                                 : "two values";
+                               : wanted->second == 2             ? "two values"
+                                                                 : "three values";
     diagnostics_.error("argument-count", formula.span, "`" + name + "` takes " + number + ".");
     return no_formula;
   }
   return built_in(formula, arguments);
+}
+
+/// dilution(stock, wanted, volume): how much of the stock gives that volume at the wanted strength. As
+/// much is in it before as after: C1 V1 = C2 V2.
+FormulaId FormulaChecker::dilution(const Formula& formula,
+                                   const std::vector<FormulaId>& arguments) {
+  const Type stock = type_of(arguments[0]);
+  const Type amount = type_of(arguments[2]);
+  if (!accepts(formula, 1, arguments[1], stock)) return no_formula;
+  if (amount.kind != Type::Kind::quantity || stock.kind != Type::Kind::quantity) {
+    return mismatch(formula.span, "`dilution` wants two strengths and how much there is to be.",
+                    "Such as: dilution(12 %, 0.5 %, 10 L)");
+  }
+  const Node& strong = protocol_.node(arguments[0]);
+  const Node& weak = protocol_.node(arguments[1]);
+  if (strong.kind == Node::Kind::constant && weak.kind == Node::Kind::constant &&
+      weak.value > strong.value) {
+    diagnostics_.error("out-of-range", formula.span,
+                       "What is mixed from a stock is never stronger than the stock.",
+                       "The stock comes first: dilution(12 %, 0.5 %, 10 L)");
+    return no_formula;
+  }
+  const Type share = Type::quantity(units::number);
+  const FormulaId part =
+      apply(Operation::divide, share, formula.span, {arguments[1], arguments[0]});
+  return apply(Operation::multiply, amount, formula.span, {part, arguments[2]});
+}
+
+/// dissolve(strength, volume): what to weigh for a share by weight in so much water, which weighs 1
+/// kg a litre (1 ppm is 1 mg/L, 1 % is 10 g/L).
+FormulaId FormulaChecker::dissolve(const Formula& formula,
+                                   const std::vector<FormulaId>& arguments) {
+  if (!accepts(formula, 0, arguments[0], Type::quantity(units::number)) ||
+      !accepts(formula, 1, arguments[1], Type::quantity(units::volume))) {
+    return no_formula;
+  }
+  constexpr double water = 1000;  // kg/m3
+  const FormulaId density =
+      constant(water, Type::quantity(units::mass / units::volume), formula.span);
+  const Type weight = Type::quantity(units::mass);
+  const FormulaId all =
+      apply(Operation::multiply, weight, formula.span, {arguments[1], density});
+  return apply(Operation::multiply, weight, formula.span, {arguments[0], all});
 }
 
 FormulaId FormulaChecker::built_in(const Formula& formula,
@@ -127,6 +172,8 @@ FormulaId FormulaChecker::built_in(const Formula& formula,
     if (!root) return mismatch(formula.span, "There is no square root of " + describe(first) + ".");
     return unary(Operation::square_root, Type::quantity(*root));
   }
+  if (name == "dilution") return dilution(formula, arguments);
+  if (name == "dissolve") return dissolve(formula, arguments);
   const bool vapour = name == "vpd";
   const Type left = vapour ? Type::temperature() : Type::quantity(photon_flux);
   const Type right = Type::quantity(vapour ? units::number : units::time);

@@ -31,6 +31,9 @@ constexpr std::array cautions{
             "switch off before touching; repairs are for electricians."},
     Caution{"heat", "Heat: hot surfaces or hot air; wear gloves, drink water, take breaks."},
     Caution{"heavy", "Heavy: lift with two people or a trolley, with a straight back."},
+    Caution{"concentrate",
+            "Concentrated stock: wear gloves and eye protection; measure, do not guess; add the "
+            "stock to the water; keep it labelled and locked away from food."},
     Caution{"dust", "Dust: moisten before handling; wear a dust mask; air the room."},
 };
 

@@ -1,6 +1,7 @@
 #include "plan/order.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include "plan/plan.hpp"
 
@@ -35,10 +36,20 @@ std::string gate_text(const sheet::Sheet& sheet, std::size_t row, const WorkOrde
 
 }  // namespace
 
+double share_of(const WorkOrder& order, double total) {
+  if (order.parts <= 1) return total;
+  if (total != std::floor(total)) return total / order.parts;
+  const auto up_to = [&](int part) { return std::floor(total * part / order.parts + 1e-9); };
+  return up_to(order.part + 1) - up_to(order.part);
+}
+
 std::string order_id(const Plan& plan, const WorkOrder& order) {
   const BatchPlan& batch = plan.batches[order.batch];
-  return plan.facts_of(batch).id.value + "/" + plan.protocol_of(batch).stages[order.stage].name +
-         "/" + std::to_string(order.work + 1) + "/" + std::to_string(order.occurrence);
+  std::string id = plan.facts_of(batch).id.value + "/" +
+                   plan.protocol_of(batch).stages[order.stage].name + "/" +
+                   std::to_string(order.work + 1) + "/" + std::to_string(order.occurrence);
+  if (order.part > 0) id += "." + std::to_string(order.part + 1);
+  return id;
 }
 
 OrderDetail describe(const Plan& plan, const WorkOrder& order) {
@@ -62,8 +73,8 @@ OrderDetail describe(const Plan& plan, const WorkOrder& order) {
   out.date = order.date;
   out.due = order.due;
   out.title = work.title;
-  out.plants = value(stage_cells.plants);
-  out.person_seconds = value(cells.time);
+  out.plants = share_of(order, value(stage_cells.plants));
+  out.person_seconds = value(cells.time) / order.parts;
   out.people = value(cells.people);
   out.crew = work.crew;
   out.room = stage.room;
@@ -71,8 +82,9 @@ OrderDetail describe(const Plan& plan, const WorkOrder& order) {
     const language::Supply& supply =
         protocol.supplies[static_cast<std::size_t>(work.uses[i].supply)];
     const auto lot = facts.lots.find(supply.name);
-    out.supplies.push_back({supply.name, supply.title, value(cells.uses[i].amount), supply.unit,
-                            supply.reused, lot == facts.lots.end() ? "" : lot->second.value});
+    out.supplies.push_back({supply.name, supply.title, share_of(order, value(cells.uses[i].amount)),
+                            supply.unit, supply.reused,
+                            lot == facts.lots.end() ? "" : lot->second.value});
   }
   out.tools = work.tools;
   const auto offset = order.date - static_cast<calendar::Day>(value(stage_cells.start));
@@ -83,7 +95,10 @@ OrderDetail describe(const Plan& plan, const WorkOrder& order) {
   if (const std::string gate = gate_text(sheet, batch.row, order); !gate.empty()) {
     out.notes.push_back(gate);
   }
-  if (order.date != order.due) {
+  if (order.parts > 1) {
+    out.notes.push_back("Day " + std::to_string(order.part + 1) + " of " +
+                        std::to_string(order.parts) + ": it is more than the crew does in a day.");
+  } else if (order.date != order.due) {
     out.notes.push_back("Due on " + calendar::iso_date(order.due) + ", " +
                         plan.book->site.working.reason_closed(order.due) + ".");
   }

@@ -21,7 +21,14 @@ struct WorkOrder {
   std::uint16_t stage = 0;       ///< in the protocol
   std::uint16_t work = 0;        ///< in the stage
   std::uint16_t occurrence = 0;  ///< from 1
+  /// Work that is more than a crew does in a day is spread over several: this is day `part` of
+  /// `parts`, from 0, with an equal share of everything.
+  std::uint16_t part = 0;
+  std::uint16_t parts = 1;
 };
+
+/// What falls to a part of `total` pieces or plants, so that all parts together have them all.
+double share_of(const WorkOrder& order, double total);
 
 /// An amount of a supply on an order.
 struct SupplyAmount {
@@ -35,7 +42,9 @@ struct SupplyAmount {
 
 /// Everything that a work order tells people.
 struct OrderDetail {
-  std::string id;  ///< batch/stage/work/occurrence; stays when the plan moves
+  /// batch/stage/work/occurrence, from the second day of spread work on with ".2"; stays when the
+  /// plan moves
+  std::string id;
   std::string batch;
   std::string stage;
   std::string stage_title;

@@ -35,8 +35,8 @@ class Planner {
     for (sheet::Sheet& sheet : plan_.sheets) sheet.evaluate();
     for (std::size_t i = 0; i < plan_.batches.size(); ++i) expand(i);
     std::sort(plan_.orders.begin(), plan_.orders.end(), [](const WorkOrder& a, const WorkOrder& b) {
-      return std::tie(a.date, a.batch, a.stage, a.work, a.occurrence) <
-             std::tie(b.date, b.batch, b.stage, b.work, b.occurrence);
+      return std::tie(a.date, a.batch, a.stage, a.work, a.occurrence, a.part) <
+             std::tie(b.date, b.batch, b.stage, b.work, b.occurrence, b.part);
     });
     return std::move(plan_);
   }
@@ -140,9 +140,13 @@ class Planner {
         ++left_out;
         continue;
       }
-      plan_.orders.push_back({*day, start + offset, static_cast<std::uint32_t>(index),
-                              static_cast<std::uint16_t>(s), static_cast<std::uint16_t>(w),
-                              occurrence});
+      WorkOrder order{*day,
+                      start + offset,
+                      static_cast<std::uint32_t>(index),
+                      static_cast<std::uint16_t>(s),
+                      static_cast<std::uint16_t>(w),
+                      occurrence};
+      spread(order, work, last);
     }
     if (left_out > 0) {
       note(batch,
@@ -151,6 +155,64 @@ class Planner {
                " times: nobody works on the day, nor on another before its next turn.",
            work.span);
     }
+  }
+
+  /// Adds an order, over as many working days as its crew needs for it.
+  void spread(WorkOrder order, const language::Work& work, Day last_stage_day) {
+    const BatchPlan& batch = plan_.batches[order.batch];
+    const sheet::Sheet& sheet = plan_.sheet_of(batch);
+    const sheet::CellId time = sheet.layout().stages[order.stage].works[order.work].time;
+    const auto crew = book_.site.crews.find(work.crew);
+    const double capacity =
+        crew == book_.site.crews.end() ? 0 : crew->second.people * crew->second.hours;
+    const double wanted = time == sheet::no_cell ? 0 : sheet.value(time, batch.row);
+    if (capacity <= 0 || !(wanted > capacity)) {
+      plan_.orders.push_back(order);
+      return;
+    }
+    constexpr double most_parts = 1000;
+    order.parts =
+        static_cast<std::uint16_t>(std::min(sheet::round_up(wanted / capacity), most_parts));
+    const std::vector<Day> days = days_for(order, work, last_stage_day);
+    if (days.size() < order.parts) {
+      report_too_much(batch, order, work, wanted, capacity, days.size());
+      order.parts = static_cast<std::uint16_t>(days.size());
+    }
+    for (const Day day : days) {
+      order.date = day;
+      plan_.orders.push_back(order);
+      ++order.part;
+    }
+  }
+
+  /// The working days inside the limits of the work, as many as it needs.
+  std::vector<Day> days_for(const WorkOrder& order, const language::Work& work,
+                            Day last_stage_day) const {
+    const Day limit = std::min(order.due + work.timing.within, std::max(order.due, last_stage_day));
+    std::vector<Day> days{order.date};
+    while (days.size() < order.parts) {
+      const auto next = book_.site.working.days().next(days.back() + 1);
+      if (!next || *next > limit) break;
+      days.push_back(*next);
+    }
+    return days;
+  }
+
+  void report_too_much(const BatchPlan& batch, const WorkOrder& order, const language::Work& work,
+                       double wanted, double capacity, std::size_t days_there) {
+    const auto hours = [](double seconds) {
+      return units::format(seconds, *units::find_unit("h"), 3);
+    };
+    conflict(batch, "too-much-work",
+             "\"" + work.title + "\" on " + dated(order.date) + " is " + hours(wanted) +
+                 " of work, and crew `" + work.crew + "` does " + hours(capacity) + " a day.",
+             work.span);
+    const auto days_needed = static_cast<int>(order.parts);
+    plan_.conflicts.back().repairs = {
+        "Give it " + days(days_needed) + ": `within " + days(days_needed - 1) +
+            "`, in a stage that lasts so long.",
+        "Have " + hours(wanted - capacity * static_cast<double>(days_there)) +
+            " more of the crew's time for it."};
   }
 
   void report_values(const BatchPlan& batch) {
