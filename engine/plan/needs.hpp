@@ -76,10 +76,10 @@ struct SupplyNeed {
   std::optional<Purchase> purchase;  ///< none when enough is on hand
 };
 
-/// What one person-spell of work is for.
+/// People's time for one work order.
 struct Labour {
   std::uint32_t order = 0;  ///< in Plan::orders
-  double seconds = 0;       ///< of people's time
+  double seconds = 0;
 };
 
 /// A day on which a crew is wanted for longer than it is there.

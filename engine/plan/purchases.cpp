@@ -57,12 +57,10 @@ void set_amount(const SupplyNeed& need, Purchase& purchase) {
 void set_dates(const Plan& plan, const SupplyNeed& need, const std::vector<double>& held,
                std::optional<Day> today, Purchase& purchase) {
   const calendar::DaySet& working = plan.book->site.working.days();
-  const int lead = need.terms.lead_days.value_or(0);
-  const Day ordered = minus(purchase.first.day, lead);
-  if (need.terms.lead_days) purchase.order_by = working.previous(ordered);
-  if (!today) return;
-  // What comes without a lead time can be had on the day itself.
-  purchase.late = purchase.order_by.value_or(ordered) < *today;
+  if (!need.terms.lead_days) return;
+  const int lead = *need.terms.lead_days;
+  purchase.order_by = working.previous(minus(purchase.first.day, lead));
+  purchase.late = today && purchase.order_by && *purchase.order_by < *today;
   if (!purchase.late) return;
   Day comes = calendar::last_day + 1;
   if (const auto now = working.next(*today); now && *now <= calendar::last_day - lead) {
@@ -78,9 +76,8 @@ void warn(const Plan& plan, const SupplyNeed& need, Day today, text::Diagnostics
   d.severity = text::Severity::warning;
   d.code = "late-order";
   d.span = need.terms.span;
-  const Day last = purchase.order_by.value_or(purchase.first.day);
-  d.message = "`" + need.supply + "` had to be ordered by " + dated(last) + ", before " +
-              dated(today) + ".";
+  d.message = "`" + need.supply + "` had to be ordered by " + dated(*purchase.order_by) +
+              ", before " + dated(today) + ".";
   if (purchase.comes) {
     d.advice = "Ordered now it comes on " + dated(*purchase.comes) +
                "; find some elsewhere, or move what goes short until then.";

@@ -30,13 +30,19 @@ std::optional<double> only_if(bool there, double value) {
   return there ? std::optional(value) : std::nullopt;
 }
 
+/// All keys are there even when nothing has to be bought.
 void write_purchase(JsonWriter& json, const plan::Plan& plan, const plan::SupplyNeed& need) {
-  const plan::Purchase& purchase = *need.purchase;
+  const bool any = need.purchase.has_value();
+  const plan::Purchase purchase = need.purchase.value_or(plan::Purchase{});
   json.number("buy", need.unit.from_base(purchase.amount));
   write_optional(json, "buy_packs", only_if(need.pack > 0, purchase.packs));
   write_optional(json, "cost", purchase.cost);
-  json.date("missing_on", purchase.first.day);
-  json.text("missing_batch", batch_id(plan, purchase.first.batch));
+  write_date(json, "missing_on", any ? std::optional(purchase.first.day) : std::nullopt);
+  if (any) {
+    json.text("missing_batch", batch_id(plan, purchase.first.batch));
+  } else {
+    json.null("missing_batch");
+  }
   write_date(json, "order_by", purchase.order_by);
   json.flag("late", purchase.late);
   write_date(json, "comes", purchase.comes);
@@ -80,7 +86,6 @@ void write_takings(JsonWriter& json, const plan::Plan& plan, const plan::SupplyN
   json.end();
 }
 
-/// What there is to say of buying stands in `purchase`; null when enough is on hand.
 void write_supply(JsonWriter& json, const plan::Plan& plan, const plan::SupplyNeed& need,
                   bool explain) {
   json.begin_object();
@@ -94,11 +99,7 @@ void write_supply(JsonWriter& json, const plan::Plan& plan, const plan::SupplyNe
   json.number("spoilt", need.unit.from_base(need.spoilt));
   write_peak(json, plan, need);
   json.number("on_hand", need.unit.from_base(need.terms.on_hand));
-  if (need.purchase) {
-    write_purchase(json, plan, need);
-  } else {
-    json.number("buy", 0);
-  }
+  write_purchase(json, plan, need);
   if (explain) write_takings(json, plan, need);
   json.end();
 }

@@ -28,7 +28,8 @@ std::string remark(const plan::Plan& plan, const plan::SupplyNeed& need) {
                      some_of(ids_of(plan, batches), most_batches_named));
   }
   if (need.spoilt > 0) {
-    const std::string spoilt = units::format(need.spoilt, need.unit);
+    constexpr int digits = 4;  // nobody measures what is spoilt more finely
+    const std::string spoilt = units::format(need.spoilt, need.unit, digits);
     pieces.push_back(need.reused ? spoilt + " spoilt in all" : "with " + spoilt + " spoilt");
   }
   return joined(pieces, "; ");
@@ -91,11 +92,14 @@ void write_purchases(std::ostream& out, const plan::Plan& plan, const plan::Need
     total += purchase.cost.value_or(0);
     if (!purchase.cost) unpriced.push_back(shown_name(*need));
   }
+  const bool no_prices = unpriced.size() == purchases.size();
   const char* sum = unpriced.empty() ? "all together" : "all that is priced";
-  table.add({"", sum, "", money_text(total), ""});
+  if (!no_prices) table.add({"", sum, "", money_text(total), ""});
   out << '\n';
   table.write(out, style, table_indent);
-  if (!unpriced.empty()) {
+  if (no_prices) {
+    write_remark(out, "The site gives no prices.", style);
+  } else if (!unpriced.empty()) {
     write_remark(out, "Without a price, so not in the sum: " + joined(unpriced, "; ") + ".", style);
   }
 }
