@@ -301,4 +301,12 @@ struct Protocol {
   const Node& node(FormulaId id) const { return nodes[static_cast<std::size_t>(id)]; }
 };
 
+/// An input that alone says what a stage loses: `loses rot`, or `loses 1 - take`.
+struct LossInput {
+  std::int32_t input = 0;
+  bool lost = true;  ///< the input is the share that is lost, not the one that comes through
+};
+/// Nothing when the loss is worked out in another way.
+std::optional<LossInput> loss_input(const Protocol& protocol, const Stage& stage);
+
 }  // namespace budwood::language

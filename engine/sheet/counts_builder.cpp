@@ -95,26 +95,16 @@ void TemplateBuilder::add_survival(std::int32_t s) {
 /// What comes through may rest on a count: of the plants that do (`loses 1 - take`) or of those
 /// that do not (`loses rot`).
 Evidence TemplateBuilder::add_evidence(std::int32_t s) {
-  const language::FormulaId loses = stage(s).loses;
-  if (loses == language::no_formula) return {};
-  using Kind = language::Node::Kind;
-  const language::Node* share = &p_.node(loses);
-  bool lost = true;
-  if (share->kind == Kind::apply && share->operation == Operation::subtract) {
-    const language::Node& all = p_.node(share->children[0]);
-    if (all.kind != Kind::constant || all.value != 1) return {};
-    share = &p_.node(share->children[1]);
-    lost = false;
-  }
-  if (share->kind != Kind::input) return {};
-  const language::Input& input = p_.inputs[static_cast<std::size_t>(share->target)];
+  const auto loss = language::loss_input(p_, stage(s));
+  if (!loss) return {};
+  const language::Input& input = p_.inputs[static_cast<std::size_t>(loss->input)];
   if (input.seen <= 0) return {};
   Evidence out;
   out.good = add_program(stage(s).name + ".good", share_type, input.span,
-                         ProgramText().constant(lost ? input.seen - input.good : input.good));
+                         ProgramText().constant(loss->lost ? input.seen - input.good : input.good));
   // A site or batch that sets another share does not rest on the count.
   ProgramText seen;
-  seen.cell(t_.inputs[static_cast<std::size_t>(share->target)]);
+  seen.cell(t_.inputs[static_cast<std::size_t>(loss->input)]);
   append(seen, input.usual);
   seen.operation(Operation::equal).constant(input.seen).constant(0).operation(Operation::choose);
   out.seen = add_program(stage(s).name + ".seen", share_type, input.span, seen);

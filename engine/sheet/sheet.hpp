@@ -28,6 +28,7 @@ class Sheet {
   void evaluate();
 
   const Template& layout() const { return *template_; }
+  const std::shared_ptr<const Template>& shared_layout() const { return template_; }
   const Site& site() const { return site_; }
   std::size_t size() const { return batches_.size(); }
   const BatchFacts& batch(std::size_t row) const { return batches_[row]; }

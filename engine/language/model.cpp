@@ -1,0 +1,20 @@
+#include "language/model.hpp"
+
+namespace budwood::language {
+
+std::optional<LossInput> loss_input(const Protocol& protocol, const Stage& stage) {
+  if (stage.loses == no_formula) return std::nullopt;
+  using Kind = Node::Kind;
+  const Node* share = &protocol.node(stage.loses);
+  bool lost = true;
+  if (share->kind == Kind::apply && share->operation == Operation::subtract) {
+    const Node& all = protocol.node(share->children[0]);
+    if (all.kind != Kind::constant || all.value != 1) return std::nullopt;
+    share = &protocol.node(share->children[1]);
+    lost = false;
+  }
+  if (share->kind != Kind::input) return std::nullopt;
+  return LossInput{share->target, lost};
+}
+
+}  // namespace budwood::language
