@@ -266,14 +266,47 @@ std::optional<Written> read_quantity(const Node& node, const Wanted& wanted, Uni
   return std::nullopt;
 }
 
+namespace {
+
+/// Takes the count off "82 % seen 164 of 200". False when what follows `seen` is no count.
+bool split_count(std::string& value, Written& counted) {
+  const std::size_t at = value.find(" seen ");
+  if (at == std::string::npos) return true;
+  std::istringstream words(value.substr(at));
+  std::string seen;
+  std::string of;
+  std::string more;
+  words >> seen >> counted.good >> of >> counted.seen;
+  value.resize(at);
+  constexpr double most = 1e7;
+  return !words.fail() && of == "of" && !(words >> more) && counted.seen >= 1 &&
+         counted.seen <= most && counted.good >= 0 && counted.good <= counted.seen &&
+         counted.good == std::floor(counted.good) && counted.seen == std::floor(counted.seen);
+}
+
+}  // namespace
+
 std::map<std::string, Written> read_inputs(const Node* node, std::string_view key,
                                            text::Diagnostics& diagnostics) {
   std::map<std::string, Written> inputs;
   const Wanted wanted{key, "a line for each input", "graft_take: 82 %"};
   for (const Entry* entry : named_entries(node, wanted, diagnostics)) {
     const Wanted value{entry->key, "a number and perhaps a unit", "82 %"};
-    auto written = read_quantity(entry->value, value, UnitWords::counted_too, diagnostics);
-    if (written) inputs.emplace(entry->key, std::move(*written));
+    Node plain = entry->value;
+    Written counted;
+    if (!split_count(plain.value, counted)) {
+      diagnostics.error("wrong-value", entry->value.span,
+                        ticked(entry->key) +
+                            " rests on a count that cannot be: whole numbers, the "
+                            "first no larger than the second, up to 10 million.",
+                        "Such as `82 % seen 164 of 200`.");
+      continue;
+    }
+    auto written = read_quantity(plain, value, UnitWords::counted_too, diagnostics);
+    if (!written) continue;
+    written->good = counted.good;
+    written->seen = counted.seen;
+    inputs.emplace(entry->key, std::move(*written));
   }
   return inputs;
 }

@@ -21,6 +21,8 @@ struct Written {
   std::string text;        ///< as written: "82 %"
   units::Parsed quantity;  ///< what that means
   bool known_unit = true;  ///< false: the unit is no known one and is taken as something counted
+  /// The count that a share rests on: `good` of `seen`. None was seen when there is no count.
+  double good = 0, seen = 0;
 };
 
 }  // namespace budwood::book

@@ -1,6 +1,7 @@
 #include "plan/batch_checker.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace budwood::plan {
 
@@ -65,6 +66,41 @@ std::optional<std::pair<sheet::CellId, double>> input_value(const std::string& n
   }
   const auto index = static_cast<std::size_t>(found - protocol.inputs.begin());
   return std::pair{t.inputs[index], *value};
+}
+
+/// Sets an input, and for the stages whose losses it says the count that it rests on.
+void set_input(const std::string& name, const book::Written& written, const sheet::Template& t,
+               std::vector<std::pair<sheet::CellId, double>>& inputs,
+               text::Diagnostics& diagnostics) {
+  const auto value = input_value(name, written, t, diagnostics);
+  if (!value) return;
+  inputs.push_back(*value);
+  bool counted = false;
+  for (const sheet::StageCells& cells : t.stages) {
+    const sheet::Evidence& evidence = cells.evidence;
+    if (evidence.input < 0 || t.inputs[static_cast<std::size_t>(evidence.input)] != value->first) {
+      continue;
+    }
+    counted = true;
+    const double good = evidence.lost ? written.seen - written.good : written.good;
+    inputs.emplace_back(evidence.good, good);
+    inputs.emplace_back(evidence.seen, written.seen);
+  }
+  if (written.seen <= 0) return;
+  if (!counted) {
+    diagnostics.warning(
+        "unused-count", written.span,
+        "The count behind `" + name + "` makes no difference: no stage loses just this share.",
+        "It counts in `loses " + name + "` or `loses 1 - " + name + "`.");
+  } else if (constexpr double rounding = 0.005;
+             std::abs(value->second - written.good / written.seen) > rounding + 1e-9) {
+    diagnostics.warning("evidence-differs", written.span,
+                        units::format_number(written.good) + " of " +
+                            units::format_number(written.seen) + " are " +
+                            units::format(written.good / written.seen, *units::find_unit("%")) +
+                            ", not what is written before it.",
+                        "Write the share that was seen, or take the count out.");
+  }
 }
 
 std::optional<sheet::Pin> check_pin(const book::Pin& pin, const language::Protocol& protocol,
@@ -150,9 +186,7 @@ std::optional<sheet::BatchFacts> check_batch(const book::Batch& batch, const she
   if (batch.ready) facts.ready = batch.ready->value;
   if (batch.start) facts.start = batch.start->value;
   for (const auto& [name, written] : batch.set) {
-    if (const auto input = input_value(name, written, t, diagnostics)) {
-      facts.inputs.push_back(*input);
-    }
+    set_input(name, written, t, facts.inputs, diagnostics);
   }
   for (const book::Pin& pin : batch.pins) {
     if (const auto checked = check_pin(pin, t.protocol, diagnostics)) {
@@ -173,9 +207,7 @@ sheet::Site check_site(const book::Site& site, const sheet::Template& t,
   if (site.hours) out.shift_seconds = 60.0 * (site.hours->to - site.hours->from);
   if (const auto learned = site.inputs.find(t.protocol.name); learned != site.inputs.end()) {
     for (const auto& [name, written] : learned->second) {
-      if (const auto input = input_value(name, written, t, diagnostics)) {
-        out.inputs.push_back(*input);
-      }
+      set_input(name, written, t, out.inputs, diagnostics);
     }
   }
   for (const language::Stage& stage : t.protocol.stages) {

@@ -25,13 +25,20 @@ std::vector<language::LossInput> loss_inputs(const language::Protocol& protocol)
   return out;
 }
 
+bool rests_on_count(const sheet::Sheet& sheet, std::size_t row, std::int32_t input) {
+  const std::vector<sheet::StageCells>& stages = sheet.layout().stages;
+  return std::any_of(stages.begin(), stages.end(), [&](const sheet::StageCells& cells) {
+    return cells.evidence.input == input && sheet.value(cells.evidence.seen, row) > 0;
+  });
+}
+
 /// The value of the input when it is better by one percentage point; nothing outside its range.
 std::optional<double> better(const sheet::Sheet& sheet, std::size_t row,
                              const language::LossInput& loss) {
   const language::Protocol& protocol = sheet.layout().protocol;
   const auto index = static_cast<std::size_t>(loss.input);
   const language::Input& input = protocol.inputs[index];
-  if (input.seen > 0 && sheet.batch(row).sure > 0) return std::nullopt;
+  if (sheet.batch(row).sure > 0 && rests_on_count(sheet, row, loss.input)) return std::nullopt;
   const double value =
       sheet.value(sheet.layout().inputs[index], row) + (loss.lost ? -one_percent : one_percent);
   const bool ranged = input.lowest != language::no_formula;

@@ -136,12 +136,12 @@ class Counter {
     const WorkSpot& spot = tables_[batch.sheet][order.stage][order.work];
     // What has no value is a conflict of its batch.
     if (spot.time != sheet::no_cell) {
-      const double seconds = sheet.value(spot.time, batch.row);
+      const double seconds = sheet.value(spot.time, batch.row) / order.parts;
       if (seconds > 0) needs_.crews[spot.crew].labour.push_back({index, seconds});
     }
     for (std::size_t u = 0; u < spot.uses.size(); ++u) {
       const UsePlace& use = spot.uses[u];
-      const double good = sheet.value(use.amount, batch.row);
+      const double good = share_of(order, sheet.value(use.amount, batch.row));
       if (!(good > 0)) continue;
       Taking taking;
       taking.order = index;

@@ -98,16 +98,22 @@ Evidence TemplateBuilder::add_evidence(std::int32_t s) {
   const auto loss = language::loss_input(p_, stage(s));
   if (!loss) return {};
   const language::Input& input = p_.inputs[static_cast<std::size_t>(loss->input)];
-  if (input.seen <= 0) return {};
+  const auto given = [&](const char* what, const ProgramText& program) {
+    const CellId id = add_cell(stage(s).name + what, Cell::Kind::input, share_type, input.span);
+    set_program(id, program);
+    return id;
+  };
   Evidence out;
-  out.good = add_program(stage(s).name + ".good", share_type, input.span,
-                         ProgramText().constant(loss->lost ? input.seen - input.good : input.good));
-  // A site or batch that sets another share does not rest on the count.
+  out.input = loss->input;
+  out.lost = loss->lost;
+  out.good =
+      given(".good", ProgramText().constant(loss->lost ? input.seen - input.good : input.good));
+  // A site or batch that sets another share does not rest on the count of the protocol.
   ProgramText seen;
   seen.cell(t_.inputs[static_cast<std::size_t>(loss->input)]);
   append(seen, input.usual);
   seen.operation(Operation::equal).constant(input.seen).constant(0).operation(Operation::choose);
-  out.seen = add_program(stage(s).name + ".seen", share_type, input.span, seen);
+  out.seen = given(".seen", seen);
   return out;
 }
 

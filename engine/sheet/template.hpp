@@ -55,6 +55,8 @@ struct MistCells {
 /// The count that a share of plants rests on: `good` of `seen` came through. No cells: on none.
 struct Evidence {
   CellId good = no_cell, seen = no_cell;
+  std::int32_t input = -1;  ///< that alone says what the stage loses
+  bool lost = true;         ///< the input is what is lost
 };
 
 struct StageCells {

@@ -178,6 +178,27 @@ TEST_CASE("days on which a crew is wanted for longer than it is there") {
   CHECK(crew_time(book.plan(), bench, day("2027-04-18")) == 0);
 }
 
+TEST_CASE("work that is spread over days takes its supplies and hours with it") {
+  std::string patient = splice;
+  patient.replace(patient.find("lasts 1 day"), 11, "lasts 3 days");
+  patient.replace(patient.find("on day 1 {"), 10, "on day 1 within 2 days {");
+  PricedBook book(patient);
+  book.add("A", 100, "2027-04-30");
+  book.site().crews["bench"].people = 1;
+  book.site().crews["bench"].hours = 3600;
+  // 2.5 hours of a crew that has one a day: three days with 33, 33 and 34 labels.
+  const SupplyNeed label = book.need("label");
+  REQUIRE(label.takings.size() == 3);
+  CHECK(label.takings[0].amount == 33);
+  CHECK(label.takings[2].amount == 34);
+  CHECK(label.takings[2].day == label.takings[0].day + 2);
+  CHECK(label.amount == 100);
+  CHECK(book.need("tray").amount == 2);
+  const CrewNeed bench = book.needs().crews[1];
+  CHECK(bench.seconds == doctest::Approx(9000));
+  CHECK(bench.overloads.empty());
+}
+
 TEST_CASE("needs by batch, day and week add up to the same") {
   PricedBook book;
   book.add_three();

@@ -94,3 +94,24 @@ TEST_CASE("where plants go two ways the chance is a bound") {
   CHECK(found.chance >= 0.9);
   CHECK(found.chance < 0.97);
 }
+
+TEST_CASE("a batch brings the count behind its own share") {
+  const std::string rooting = R"(protocol p "P" {
+    input take = 90 %
+    part plant
+    stage root of plant { lasts 9 days  loses 1 - take }
+  })";
+  const auto started = [&](double good, double seen) {
+    Planned planned(rooting);
+    book::Batch& batch = planned.add("A", 500, "2027-05-07");
+    batch.sure = book::Placed<double>{0.95, {}};
+    batch.set["take"] = quantity("82 %");
+    batch.set["take"].good = good;
+    batch.set["take"].seen = seen;
+    return start_of(planned.plan(), 0);
+  };
+  CHECK(started(0, 0) == *statistics::smallest_start(500, 0.82, 0.95));
+  CHECK(started(164, 200) ==
+        *statistics::smallest_start(500, *statistics::Rate::counted(164, 200), 0.95));
+  CHECK(started(164, 200) > started(0, 0));
+}
