@@ -109,7 +109,8 @@ struct Needs {
 /// Of a supply of which a share s is spoilt, amount / (1 - s) is taken. What is counted is taken
 /// whole: the total of a batch is rounded up once, and the spare goes with the first order that
 /// needs a part of it. A reused supply is out from its use to the end of the stage that the use
-/// names, else up to the day on which its batch is ready; at least for that day.
+/// names, else up to the day on which its batch is ready; at least for that day. What is
+/// spoilt of it never comes back.
 ///
 /// Stock on hand goes out first, in the order of the work. Delivery has to be on the day on which
 /// something would be missing; `order_by` is the lead time before that, on a working day. With

@@ -1,3 +1,4 @@
+#include <map>
 #include <ostream>
 
 #include "report/needs_tables.hpp"
@@ -54,30 +55,62 @@ void add_batch(const plan::Plan& plan, const plan::BatchCost& cost, bool by_stag
   }
 }
 
+/// Takings of one line of a protocol.
+struct Rule {
+  std::string heading;  ///< the line as it is written, and where
+  std::vector<const plan::Taking*> takings;
+};
+
+/// What makes up the amount of a supply, by the line that asks for it, in the order of the work.
+std::vector<Rule> rules_of(const plan::Plan& plan, const plan::SupplyNeed& need) {
+  std::vector<Rule> rules;
+  std::map<const language::Use*, std::size_t> known;
+  for (const plan::Taking& taking : need.takings) {
+    if (!makes_up(need, taking)) continue;
+    const language::Use& use = use_of(plan, taking);
+    const auto [place, fresh] = known.try_emplace(&use, rules.size());
+    if (fresh) {
+      const std::string where = file_and_line(use.span);
+      rules.push_back({rule_text(plan, taking) + (where.empty() ? "" : ", " + where), {}});
+    }
+    rules[place->second].takings.push_back(&taking);
+  }
+  return rules;
+}
+
+/// What is out on the day on which most is out, or spoilt by then.
+void add_lent(const plan::SupplyNeed& need, const plan::Taking& taking, const std::string& order,
+              Table& table) {
+  const bool still_out = taking.back > need.peak_day;
+  table.add({order, short_date(taking.day),
+             units::format(still_out ? taking.amount : taking.spoilt, need.unit),
+             still_out ? "back " + short_date(taking.back) : "spoilt"});
+}
+
 void write_takings_of(std::ostream& out, const plan::Plan& plan, const plan::SupplyNeed& need,
                       const Style& style) {
   std::string heading = shown_name(need) + ": " + units::format(need.amount, need.unit);
-  if (need.reused) heading += ", out on " + short_date(need.peak_day);
+  if (need.reused) heading += " out on " + short_date(need.peak_day);
   out << '\n';
   for (const std::string& line : wrap(heading, style.width)) {
     out << inked(line, Ink::strong, style) << '\n';
   }
-  Table table({{"Order", Kind::entry},
-               {"Day", Kind::entry},
-               {"Amount", Kind::number},
-               {need.reused ? "Back" : "", Kind::entry},
-               {"Rule"}});
-  for (const plan::Taking& taking : need.takings) {
-    if (!makes_up(need, taking)) continue;
-    const bool out_then = need.reused && taking.back > need.peak_day;
-    const double amount = need.reused && !out_then ? taking.spoilt : taking.amount;
-    const std::string back =
-        need.reused ? (out_then ? short_date(taking.back) : std::string("spoilt")) : "";
-    table.add({plan::order_id(plan, plan.orders[taking.order]), short_date(taking.day),
-               units::format(amount, need.unit), back,
-               rule_text(plan, taking) + " (" + file_and_line(use_of(plan, taking).span) + ")"});
+  for (const Rule& rule : rules_of(plan, need)) {
+    write_remark(out, rule.heading, style);
+    Table table({{"Order", Kind::entry}, {"Day", Kind::entry}, {"Amount", Kind::number}, {""}});
+    for (const plan::Taking* taking : rule.takings) {
+      const std::string order = plan::order_id(plan, plan.orders[taking->order]);
+      if (need.reused) {
+        add_lent(need, *taking, order, table);
+      } else {
+        const std::string spoilt =
+            taking->spoilt > 0 ? "with " + spoilt_text(need, taking->spoilt) : std::string();
+        table.add(
+            {order, short_date(taking->day), units::format(taking->amount, need.unit), spoilt});
+      }
+    }
+    table.write(out, style, 2 * table_indent);
   }
-  table.write(out, style, table_indent);
 }
 
 }  // namespace

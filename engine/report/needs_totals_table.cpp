@@ -28,9 +28,8 @@ std::string remark(const plan::Plan& plan, const plan::SupplyNeed& need) {
                      some_of(ids_of(plan, batches), most_batches_named));
   }
   if (need.spoilt > 0) {
-    constexpr int digits = 4;  // nobody measures what is spoilt more finely
-    const std::string spoilt = units::format(need.spoilt, need.unit, digits);
-    pieces.push_back(need.reused ? spoilt + " spoilt in all" : "with " + spoilt + " spoilt");
+    const std::string spoilt = spoilt_text(need, need.spoilt);
+    pieces.push_back(need.reused ? spoilt + " in all" : "with " + spoilt);
   }
   return joined(pieces, "; ");
 }
@@ -98,7 +97,7 @@ void write_purchases(std::ostream& out, const plan::Plan& plan, const plan::Need
   out << '\n';
   table.write(out, style, table_indent);
   if (no_prices) {
-    write_remark(out, "The site gives no prices.", style);
+    write_remark(out, "None of these has a price.", style);
   } else if (!unpriced.empty()) {
     write_remark(out, "Without a price, so not in the sum: " + joined(unpriced, "; ") + ".", style);
   }

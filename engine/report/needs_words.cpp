@@ -23,7 +23,9 @@ std::string money_text(double money) {
   if (!std::isfinite(money) || std::abs(money) >= beyond_cents) {
     return units::format_number(money);
   }
-  const std::string text = fmt::format("{:.2f}", money);
+  // Half a cent goes up, also where binary fractions put it a hair below.
+  constexpr double hair = 1e-12;
+  const std::string text = fmt::format("{:.2f}", std::round(money * 100 * (1 + hair)) / 100);
   return text == "-0.00" ? "0.00" : text;
 }
 
@@ -72,6 +74,11 @@ bool makes_up(const plan::SupplyNeed& need, const plan::Taking& taking) {
   if (!need.reused) return true;
   if (taking.day > need.peak_day) return false;
   return taking.back > need.peak_day || taking.spoilt > 0;
+}
+
+std::string spoilt_text(const plan::SupplyNeed& need, double amount) {
+  constexpr int digits = 4;  // nobody measures what is spoilt more finely
+  return units::format(amount, need.unit, digits) + " spoilt";
 }
 
 const std::string& title_of(const plan::Needs& needs, const std::string& supply) {

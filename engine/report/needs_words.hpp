@@ -38,6 +38,9 @@ std::string rule_text(const plan::Plan& plan, const plan::Taking& taking);
 /// Whether a taking is among what makes up the amount of a supply.
 bool makes_up(const plan::SupplyNeed& need, const plan::Taking& taking);
 
+/// "12 labels spoilt".
+std::string spoilt_text(const plan::SupplyNeed& need, double amount);
+
 /// The title of a supply by its name.
 const std::string& title_of(const plan::Needs& needs, const std::string& supply);
 

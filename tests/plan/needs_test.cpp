@@ -129,6 +129,15 @@ TEST_CASE("a share that is spoilt is taken on top") {
   }
 }
 
+TEST_CASE("scrap and until as a protocol writes them") {
+  std::string text = splice;
+  text.replace(text.find("pack 200 reused"), 15, "pack 200 scrap 5 % reused");
+  text.replace(text.find("use 1 clip each"), 15, "use 1 clip each until healing.end");
+  PricedBook book(text);
+  book.add_three();
+  CHECK(book.need("clip").amount == 85 + 106);
+}
+
 TEST_CASE("the total of a batch is rounded up once, however many orders it has") {
   PricedBook book(R"(protocol sticks {
     supply stick in sticks
