@@ -58,7 +58,6 @@ int run_needs(const NeedsArguments& arguments) {
     report::write_needs(out, planned.plan, needs, view, format,
                         output_style(!arguments.result.file.empty()));
   });
-  plan::check_site_supplies(planned.plan, planned.diagnostics);
   if (today) plan::report_late(planned.plan, needs, *today, planned.diagnostics);
   report_conflicts(planned.plan, {}, planned.diagnostics);
   const bool faults = report_problems(planned.diagnostics);

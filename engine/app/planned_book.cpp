@@ -13,7 +13,9 @@ std::string of_batch(const std::string& batch, const std::string& message) {
 
 PlannedBook::PlannedBook(const std::filesystem::path& folder)
     : book(book::read_book(folder, sources, diagnostics)) {
-  if (book) plan = plan::make_plan(*book, diagnostics);
+  if (!book) return;
+  plan = plan::make_plan(*book, diagnostics);
+  plan::check_site_supplies(plan, diagnostics);
 }
 
 void report_conflicts(const plan::Plan& plan, const std::optional<std::string>& batch,

@@ -11,6 +11,7 @@
 
 #include "book/book.hpp"
 #include "plan/costs.hpp"
+#include "plan/margins.hpp"
 #include "plan/needs.hpp"
 #include "plan/order.hpp"
 #include "plan/prospects.hpp"

@@ -137,6 +137,25 @@ void write_groups_table(std::ostream& out, const plan::Plan& plan, const plan::N
   table.write(out, style, table_indent);
 }
 
+namespace {
+
+/// What it is worth when one percent more comes through.
+void write_margins_table(std::ostream& out, const plan::Plan& plan, const Style& style) {
+  Table table({{"Batch", Kind::entry},
+               {"One percent better", Kind::entry},
+               {with_currency("Saves", plan), Kind::number},
+               {"Fewer to start with", Kind::number}});
+  for (const plan::Margin& margin : plan::margins(plan)) {
+    table.add({batch_id(plan, margin.batch), margin.input, money_text(margin.saving),
+               units::format_number(margin.fewer)});
+  }
+  if (table.empty()) return;
+  out << '\n';
+  table.write(out, style, table_indent);
+}
+
+}  // namespace
+
 void write_costs_table(std::ostream& out, const plan::Plan& plan, const plan::Needs& needs,
                        bool by_stage, const Style& style) {
   const plan::Costs costs = plan::batch_costs(plan, needs);
@@ -158,6 +177,7 @@ void write_costs_table(std::ostream& out, const plan::Plan& plan, const plan::Ne
         style);
   }
   write_remark(out, "Of what comes back, only what is spoilt is counted.", style);
+  write_margins_table(out, plan, style);
 }
 
 void write_takings_table(std::ostream& out, const plan::Plan& plan, const plan::Needs& needs,

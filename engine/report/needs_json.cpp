@@ -181,6 +181,16 @@ void write_costs(JsonWriter& json, const plan::Plan& plan, const plan::Needs& ne
   json.number("costs_total", costs.total());
   json.texts("unpriced_supplies", costs.unpriced_supplies);
   json.texts("unpriced_crews", costs.unpriced_crews);
+  json.begin_list("one_percent_more", Layout::lines);
+  for (const plan::Margin& margin : plan::margins(plan)) {
+    json.begin_object();
+    json.text("batch", batch_id(plan, margin.batch));
+    json.text("input", margin.input);
+    json.number("saving", margin.saving);
+    json.number("fewer_starts", margin.fewer);
+    json.end();
+  }
+  json.end();
 }
 
 }  // namespace
