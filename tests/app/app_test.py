@@ -559,6 +559,30 @@ class TerminalTest(ProgramTest):
         self.assertNotIn("\x1b", self.read("plan.txt"))
 
 
+class NeedsTest(ProgramTest):
+    def test_by_week(self):
+        result = run("needs", self.book(), "--by", "week", "--format", "csv")
+        self.assertEqual(result.status, 0, result.err)
+        weeks = {row[next(iter(row))] for row in csv.DictReader(io.StringIO(result.out))}
+        self.assertGreater(len(weeks), 3)
+
+    def test_a_csv_file_holds_one_table(self):
+        result = run("needs", self.book(), "--by", "week", "--costs", "--format", "csv")
+        self.assertEqual(result.status, 2)
+
+    def test_wrong_words(self):
+        book = self.book()
+        self.assertEqual(run("needs", book, "--by", "month").status, 2)
+        self.assertEqual(run("needs", book, "--today", "tomorrow").status, 2)
+
+    def test_explained(self):
+        result = run("needs", self.book(), "--explain", "--format", "json")
+        self.assertEqual(result.status, 0, result.err)
+        supplies = {one["supply"]: one for one in json.loads(result.out)["supplies"]}
+        # 120 of which 90 % are left are 134 crowns, from 23 clumps; 60 are 67, from 12.
+        self.assertEqual(supplies["clump"]["amount"], 35)
+
+
 if __name__ == "__main__":
     PROGRAM = os.path.abspath(sys.argv.pop(1))
     unittest.main()
