@@ -27,6 +27,9 @@ struct Batch {
   Placed<std::string> protocol;  ///< the protocol's name
   std::optional<Placed<int>> edition;
   Placed<std::int64_t> plants;  ///< wanted at the end, 1 to 10,000,000
+  /// One of several cultivars that are raised together; "" when the batch is of one kind.
+  std::string cultivar;
+  bool lead = true;  ///< false: work that does not grow with the plants is done with another cultivar
   std::optional<Placed<calendar::Day>> ready;
   std::optional<Placed<calendar::Day>> start;
   std::optional<Placed<double>> sure;               ///< how sure the number must be, 0 < sure < 1

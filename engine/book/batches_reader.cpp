@@ -5,6 +5,7 @@
 #include <unordered_map>
 #include <utility>
 
+#include "book/cultivars_reader.hpp"
 #include "book/series_reader.hpp"
 #include "book/values.hpp"
 
@@ -131,9 +132,9 @@ struct ReadBatch {
 };
 
 ReadBatch read_batch(const Node& node, text::Diagnostics& diagnostics) {
-  static const std::vector<std::string> keys = {"batch", "protocol", "plants", "ready",
-                                                "start", "every",    "times",  "sure",
-                                                "lots",  "set",      "pins",   "note"};
+  static const std::vector<std::string> keys = {"batch", "protocol", "plants",   "ready", "start",
+                                                "every", "times",    "sure",     "lots",  "set",
+                                                "pins",  "note",     "cultivars"};
   const std::size_t errors_before = diagnostics.count(text::Severity::error);
   ReadBatch result;
   const Fields fields(node, "a batch", keys, diagnostics);
@@ -146,7 +147,9 @@ ReadBatch read_batch(const Node& node, text::Diagnostics& diagnostics) {
   if (const Node* protocol = fields.need("protocol", "protocol: bench_graft edition 2")) {
     read_protocol(*protocol, batch, diagnostics);
   }
-  if (const Node* plants = fields.need("plants", "plants: 600")) {
+  const bool by_cultivar = fields.group("cultivars") != nullptr;
+  const Node* plants = by_cultivar ? nullptr : fields.need("plants", "plants: 600");
+  if (plants != nullptr) {
     const auto number = read_whole(*plants, {"plants", "a whole number", "600"}, 1, most_plants,
                                    "plants", diagnostics);
     if (number) batch.plants = *number;
@@ -164,6 +167,7 @@ ReadBatch read_batch(const Node& node, text::Diagnostics& diagnostics) {
         read_text(*note, {"note", "a text", "for the spring sale"}, longest_note, diagnostics);
     if (text) batch.note = *text;
   }
+  const std::vector<Cultivar> cultivars = read_cultivars(fields, diagnostics);
   const std::optional<Series> series = read_series(fields, diagnostics);
   if (!result.id || diagnostics.count(text::Severity::error) > errors_before) return result;
   batch.id = *result.id;
@@ -171,6 +175,9 @@ ReadBatch read_batch(const Node& node, text::Diagnostics& diagnostics) {
     result.batches = spread(batch, *series, longest_id, diagnostics);
   } else {
     result.batches.push_back(std::move(batch));
+  }
+  if (!cultivars.empty()) {
+    result.batches = split_by_cultivar(result.batches, cultivars, longest_id, diagnostics);
   }
   return result;
 }
@@ -229,7 +236,7 @@ std::vector<Batch> read_batches(const Node& tree, text::Diagnostics& diagnostics
                           "Split the book.");
         return batches;
       }
-      if (read.batches.size() > 1 && !names.add(batch.id)) break;
+      if (batch.id.value != read.id->value && !names.add(batch.id)) break;
       batches.push_back(std::move(batch));
     }
   }

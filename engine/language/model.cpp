@@ -1,6 +1,15 @@
 #include "language/model.hpp"
 
+#include <algorithm>
+
 namespace budwood::language {
+
+bool grows_with_plants(const Work& work) {
+  const bool labour = work.rate != no_formula || (work.time != no_formula && work.time_each);
+  return labour || !work.records.empty() ||
+         std::any_of(work.uses.begin(), work.uses.end(),
+                     [](const Use& use) { return grows_with_plants(use); });
+}
 
 std::optional<LossInput> loss_input(const Protocol& protocol, const Stage& stage) {
   if (stage.loses == no_formula) return std::nullopt;

@@ -119,6 +119,11 @@ struct Use {
   text::Span span;
 };
 
+/// Whether the amount depends on the number of plants.
+inline bool grows_with_plants(const Use& use) {
+  return use.each || use.per != no_formula || use.per_supply >= 0;
+}
+
 struct Record {
   std::string name;
   std::string unit;  ///< "" when it is not a number
@@ -150,6 +155,9 @@ struct Work {
   std::vector<Record> records;
   text::Span span;
 };
+
+/// Whether there is more of it to do, take or count with more plants.
+bool grows_with_plants(const Work& work);
 
 enum class Half : std::uint8_t { both, day, night };
 

@@ -183,6 +183,7 @@ std::optional<sheet::BatchFacts> check_batch(const book::Batch& batch, const she
   sheet::BatchFacts facts;
   facts.plants = static_cast<double>(batch.plants.value);
   if (batch.sure) facts.sure = batch.sure->value;
+  facts.lead = batch.lead;
   if (batch.ready) facts.ready = batch.ready->value;
   if (batch.start) facts.start = batch.start->value;
   for (const auto& [name, written] : batch.set) {

@@ -68,6 +68,7 @@ OrderDetail describe(const Plan& plan, const WorkOrder& order) {
   OrderDetail out;
   out.id = order_id(plan, order);
   out.batch = facts.id.value;
+  out.cultivar = facts.cultivar;
   out.stage = stage.name;
   out.stage_title = stage.title;
   out.date = order.date;

@@ -46,6 +46,7 @@ struct OrderDetail {
   /// plan moves
   std::string id;
   std::string batch;
+  std::string cultivar;  ///< "" when the batch is of one kind
   std::string stage;
   std::string stage_title;
   calendar::Day date = 0;

@@ -128,6 +128,8 @@ class Planner {
     const sheet::Sheet& sheet = plan_.sheet_of(batch);
     const sheet::StageCells& cells = sheet.layout().stages[s];
     const language::Work& work = sheet.layout().protocol.stages[s].works[w];
+    // Done once for all cultivars of a batch, with the first of them.
+    if (!plan_.facts_of(batch).lead && !language::grows_with_plants(work)) return;
     const auto start = static_cast<Day>(sheet.value(cells.start, batch.row));
     const int length = static_cast<int>(sheet.value(cells.days, batch.row));
     const Day last = start + sheet::last_offset(length);

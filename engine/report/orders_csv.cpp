@@ -51,7 +51,8 @@ void write_head(Csv& csv, const std::vector<SupplyColumn>& supplies) {
                            "stage_end",
                            "stage_end_earliest",
                            "stage_end_latest",
-                           "float_days"}) {
+                           "float_days",
+                           "cultivar"}) {
     csv.text(head);
   }
   for (const auto& [supply, unit] : supplies) csv.text(supply + " (" + unit + ")");
@@ -124,6 +125,7 @@ void write_orders_csv(std::ostream& out, const plan::Plan& plan,
     const plan::OrderDetail detail = plan::describe(plan, order);
     write_order(csv, detail, plan.protocol_of(plan.batches[order.batch]));
     write_stage_dates(csv, plan, order);
+    csv.text(detail.cultivar);
     for (const SupplyColumn& column : supplies) write_supply(csv, detail, column);
     csv.end_row();
   }

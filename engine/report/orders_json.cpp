@@ -185,6 +185,7 @@ void write_batch(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan
   json.number("edition", protocol.edition);
   json.text("title", protocol.title);
   json.text("crop", protocol.crop);
+  if (!facts.cultivar.empty()) json.text("cultivar", facts.cultivar);
   json.number("plants", static_cast<double>(facts.plants.value));
   json.date("ready", sheet.value(sheet.layout().ready, batch.row));
   write_prospects(json, plan, batch);

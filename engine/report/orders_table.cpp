@@ -72,7 +72,9 @@ class Page {
 std::string batch_heading(const plan::Plan& plan, const plan::BatchPlan& batch) {
   const sheet::Sheet& sheet = plan.sheet_of(batch);
   const book::Batch& facts = plan.facts_of(batch);
-  return "Batch " + facts.id.value + ": " + plants_text(static_cast<double>(facts.plants.value)) +
+  const std::string cultivar = facts.cultivar.empty() ? "" : " (" + facts.cultivar + ")";
+  return "Batch " + facts.id.value + cultivar + ": " +
+         plants_text(static_cast<double>(facts.plants.value)) +
          (batch.dated ? " ready on " + short_date(sheet.value(sheet.layout().ready, batch.row))
                       : std::string(", without dates"));
 }
@@ -179,6 +181,7 @@ std::string supply_text(const plan::SupplyAmount& use) {
 
 std::string whereabouts(const plan::OrderDetail& order) {
   std::vector<std::string> pieces{order.id};
+  if (!order.cultivar.empty()) pieces.push_back(order.cultivar);
   if (!order.crew.empty()) pieces.push_back("crew " + order.crew);
   if (!order.room.empty()) pieces.push_back("room " + order.room);
   if (order.people > 0) {

@@ -36,8 +36,8 @@ struct Instruction {
 /// Linear interpolation between the points of a table; no value outside them.
 double look_up(const language::Table& table, double at);
 
-/// The share that comes through a stage: as it stands, or, when some were counted, what the count has
-/// taught about it. Nothing when there is no such share.
+/// The share that comes through a stage: as it stands, or, when some were counted, what the count
+/// has taught about it. Nothing when there is no such share.
 std::optional<statistics::Rate> survival_rate(double survival, double good, double seen);
 
 /// Days that a stage of this length in seconds takes: none when it fits a working shift.

@@ -24,6 +24,8 @@ void Sheet::evaluate() {
       for (std::size_t row = 0; row < size(); ++row) columns_[id][row] = batches_[row].plants;
     } else if (t.cell(id).kind == Cell::Kind::sure) {
       for (std::size_t row = 0; row < size(); ++row) columns_[id][row] = batches_[row].sure;
+    } else if (t.cell(id).kind == Cell::Kind::lead) {
+      for (std::size_t row = 0; row < size(); ++row) columns_[id][row] = batches_[row].lead ? 1 : 0;
     } else if (t.cell(id).kind != Cell::Kind::date) {
       run(t.program(id), context, columns_, 0, size(), columns_[id]);
       if (t.cell(id).kind == Cell::Kind::input) fill_input(id);

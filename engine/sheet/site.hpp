@@ -33,7 +33,8 @@ struct Pin {
 /// What a batch brings: a row of a sheet.
 struct BatchFacts {
   double plants = 0;
-  double sure = 0;  ///< above 0 and below 1: how likely the plants must be reached; 0: on average
+  double sure = 0;   ///< above 0 and below 1: how likely the plants must be reached; 0: on average
+  bool lead = true;  ///< false: what does not grow with the plants is done with another batch
   std::optional<Day> ready;  ///< ready by this day, as late as can be
   std::optional<Day> start;  ///< started on this day or later, ready as early as can be
   std::vector<std::pair<CellId, double>> inputs;

@@ -15,6 +15,7 @@ struct Cell {
     input,    ///< given: by the batch, else the site, else the protocol
     ordered,  ///< the plants ordered
     sure,     ///< how sure the batch wants to be of them
+    lead,     ///< 1; 0 when what does not grow with the plants is done with another batch
     formula,  ///< worked out by its program
     date,     ///< one of the dates, which are worked out together
   };
@@ -144,6 +145,7 @@ struct Template {
   std::vector<Chain> chains;  ///< each after those that take its plants
   CellId ordered = no_cell;
   CellId sure = no_cell;  ///< how sure the number must be; 0: as it comes out on average
+  CellId lead = no_cell;
   CellId ready = no_cell;
   CellId hours = no_cell;
   DateLayout dates;

@@ -175,6 +175,7 @@ void TemplateBuilder::declare_stages() {
   t_.ordered = add_cell("batch.plants", Cell::Kind::ordered, plants_type, p_.span);
   t_.sure = add_cell("batch.sure", Cell::Kind::sure, Type::quantity(units::number), p_.span);
   show_in(t_.sure, *units::find_unit("%"));
+  t_.lead = add_cell("batch.lead", Cell::Kind::lead, Type::quantity(units::number), p_.span);
   t_.ready = add_cell("batch.ready", Cell::Kind::date, Type::date(), p_.span);
   t_.hours = add_cell("batch.hours", Cell::Kind::formula, Type::quantity(units::time), p_.span);
   t_.stages.resize(p_.stages.size());

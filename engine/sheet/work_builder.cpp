@@ -62,7 +62,7 @@ void TemplateBuilder::add_labour(const language::Work& work, const std::string& 
     label(time, "the time of \"" + work.title + "\"");
     expect_at_least(time, 0, false, "The time of \"" + work.title + "\" is negative", work.span);
     program.cell(time);
-    if (work.time_each) program.cell(plants).operation(Operation::multiply);
+    program.cell(work.time_each ? plants : t_.lead).operation(Operation::multiply);
     // A stated time is the time of everybody who is stated.
     if (cells.people != no_cell) program.cell(cells.people).operation(Operation::multiply);
     add();
@@ -80,7 +80,7 @@ void TemplateBuilder::add_labour(const language::Work& work, const std::string& 
     label(setup, "the set-up time of \"" + work.title + "\"");
     expect_at_least(setup, 0, false, "The set-up time of \"" + work.title + "\" is negative",
                     work.span);
-    program.cell(setup);
+    program.cell(setup).cell(t_.lead).operation(Operation::multiply);
     add();
   }
   cells.time = add_program(name + ".hours", time_type, work.span, program);
@@ -108,6 +108,7 @@ void TemplateBuilder::add_use(const language::Use& use, const std::string& work,
   ProgramText program;
   append(program, use.amount);
   if (use.each) program.cell(plants).operation(Operation::multiply);
+  if (!language::grows_with_plants(use)) program.cell(t_.lead).operation(Operation::multiply);
   if (use.per_supply >= 0) {
     program.cell(used_before(s, use.per_supply)).operation(Operation::multiply);
   }
