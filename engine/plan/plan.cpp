@@ -175,7 +175,8 @@ class Planner {
     constexpr double most_parts = 1000;
     order.parts =
         static_cast<std::uint16_t>(std::min(sheet::round_up(wanted / capacity), most_parts));
-    const std::vector<Day> days = days_for(order, work, last_stage_day);
+    const Day limit = std::min(order.due + work.timing.within, std::max(order.due, last_stage_day));
+    const std::vector<Day> days = working_days(order.date, order.parts, limit);
     if (days.size() < order.parts) {
       report_too_much(batch, order, work, wanted, capacity, days.size());
       order.parts = static_cast<std::uint16_t>(days.size());
@@ -187,12 +188,10 @@ class Planner {
     }
   }
 
-  /// The working days inside the limits of the work, as many as it needs.
-  std::vector<Day> days_for(const WorkOrder& order, const language::Work& work,
-                            Day last_stage_day) const {
-    const Day limit = std::min(order.due + work.timing.within, std::max(order.due, last_stage_day));
-    std::vector<Day> days{order.date};
-    while (days.size() < order.parts) {
+  /// `first` and the working days after it up to `limit`, `most` of them.
+  std::vector<Day> working_days(Day first, std::size_t most, Day limit) const {
+    std::vector<Day> days{first};
+    while (days.size() < most) {
       const auto next = book_.site.working.days().next(days.back() + 1);
       if (!next || *next > limit) break;
       days.push_back(*next);
@@ -209,10 +208,10 @@ class Planner {
              "\"" + work.title + "\" on " + dated(order.date) + " is " + hours(wanted) +
                  " of work, and crew `" + work.crew + "` does " + hours(capacity) + " a day.",
              work.span);
-    const auto days_needed = static_cast<int>(order.parts);
+    const Day last = working_days(order.date, order.parts, calendar::last_day).back();
     plan_.conflicts.back().repairs = {
-        "Give it " + days(days_needed) + ": `within " + days(days_needed - 1) +
-            "`, in a stage that lasts so long.",
+        "Give it " + std::to_string(order.parts) + " working days: `within " +
+            days(last - order.due) + "`, in a stage that lasts so long.",
         "Have " + hours(wanted - capacity * static_cast<double>(days_there)) +
             " more of the crew's time for it."};
   }

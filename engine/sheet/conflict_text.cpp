@@ -57,7 +57,7 @@ DateConflict DatePlanner::describe(const network::Conflict& conflict,
     const bool said = std::any_of(out.lines.begin(), out.lines.end(), [&](const auto& other) {
       return other.text == line.text ||
              (line.span.source != nullptr && fact.kind == network::Fact::Kind::allowed &&
-              text::describe(other.span) == text::describe(line.span));
+              other.span.source == line.span.source && other.span.begin == line.span.begin);
     });
     if (!line.text.empty() && !said) out.lines.push_back(std::move(line));
   }

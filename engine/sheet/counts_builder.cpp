@@ -120,11 +120,9 @@ Evidence TemplateBuilder::add_evidence(std::int32_t s) {
 void TemplateBuilder::add_yield(std::int32_t s) {
   const Stage& written = stage(s);
   if (written.yields == language::no_formula) return;
-  const CellId id = add_program(written.name + ".yield", share_type, written.yields_span, [&] {
-    ProgramText program;
-    append(program, written.yields);
-    return program;
-  }());
+  ProgramText program;
+  append(program, written.yields);
+  const CellId id = add_program(written.name + ".yield", share_type, written.yields_span, program);
   label(id, "the yield of `" + written.name + "`");
   expect_at_least(id, 0, true, "The yield of `" + written.name + "` is not above zero",
                   written.yields_span);

@@ -142,7 +142,7 @@ struct Template {
 
   std::vector<CellId> inputs, lets, requirements;  ///< as in the protocol
   std::vector<StageCells> stages;
-  std::vector<Chain> chains;  ///< each after those that take its plants
+  std::vector<Chain> chains;  ///< in the order of their first stages
   CellId ordered = no_cell;
   CellId sure = no_cell;  ///< how sure the number must be; 0: as it comes out on average
   CellId lead = no_cell;

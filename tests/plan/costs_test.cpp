@@ -10,10 +10,10 @@ namespace {
 PricedBook priced() {
   PricedBook book;
   book.add_three();
-  book.facts("clip").price = written("0.10");
-  book.facts("label").price = written("4 EUR/pack");
-  book.facts("tray").price = written("0.90");
-  book.facts("mix").price = written("0.20 EUR/L");
+  book.facts("clip").price = quantity("0.10");
+  book.facts("label").price = quantity("4 EUR/pack");
+  book.facts("tray").price = quantity("0.90");
+  book.facts("mix").price = quantity("0.20 EUR/L");
   book.site().crews["bench"] = {2, 6 * 3600, book::Placed<double>{21.50, {}}, {}};
   book.site().crews["garden"] = {1, 6 * 3600, book::Placed<double>{18, {}}, {}};
   return book;

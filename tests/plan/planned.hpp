@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "plan/plan.hpp"
+#include "quantity.hpp"
 
 namespace budwood::plan::test {
 
@@ -57,13 +58,6 @@ class Planned {
   text::Diagnostics diagnostics_;
   Plan plan_;
 };
-
-inline book::Written quantity(const std::string& text) {
-  book::Written written;
-  written.text = text;
-  written.quantity = *units::parse_quantity(text);
-  return written;
-}
 
 /// A chain of three stages with a bit of everything.
 inline const std::string layering = R"(protocol layering "Layering" {

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "plan/plan.hpp"
+#include "quantity.hpp"
 
 namespace budwood::plan::test {
 
@@ -118,22 +119,6 @@ class PricedBook {
   book::Book book_;
   Plan plan_;
 };
-
-/// A quantity as a book reads it; an unknown word counts things.
-inline book::Written written(const std::string& text) {
-  book::Written written;
-  written.text = text;
-  if (const auto parsed = units::parse_quantity(text)) {
-    written.quantity = *parsed;
-    return written;
-  }
-  const std::size_t space = text.find(' ');
-  written.quantity = *units::parse_quantity(text.substr(0, space));
-  written.quantity.unit = units::counting_unit(text.substr(space + 1));
-  written.quantity.has_unit = true;
-  written.known_unit = false;
-  return written;
-}
 
 inline calendar::Day day(const char* text) {
   return calendar::parse_iso_date(text).value();

@@ -48,7 +48,8 @@ TEST_CASE("a plan is at least as sure as was asked") {
     planned.add("A", 300, "2027-05-07").sure = book::Placed<double>{sure, {}};
     const double chance = of(planned.plan()).chance;
     CHECK(chance >= sure);
-    // Each chain has to bring what the next one starts with, which is more than is needed on average.
+    // Each chain has to bring what the next one starts with, which is more than is needed on
+    // average.
     CHECK(chance < 1);
   }
 }

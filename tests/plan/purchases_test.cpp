@@ -14,8 +14,8 @@ PricedBook labels_at_hand() {
   PricedBook book;
   book.add_three();
   book::SupplyFacts& label = book.facts("label");
-  label.on_hand = written("150");
-  label.price = written("4 EUR/pack");
+  label.on_hand = quantity("150");
+  label.price = quantity("4 EUR/pack");
   label.lead_time = book::Placed<double>{8 * seconds_a_day, {}};
   return book;
 }
@@ -53,9 +53,9 @@ TEST_CASE("the days of a lead time are counted whole") {
 
 TEST_CASE("nothing is bought while stock lasts to the last piece") {
   PricedBook book = labels_at_hand();
-  book.facts("label").on_hand = written("240");
+  book.facts("label").on_hand = quantity("240");
   CHECK_FALSE(book.need("label").purchase);
-  book.facts("label").on_hand = written("239");
+  book.facts("label").on_hand = quantity("239");
   const SupplyNeed label = book.need("label");
   REQUIRE(label.purchase);
   CHECK(label.purchase->packs == 1);
@@ -65,10 +65,10 @@ TEST_CASE("nothing is bought while stock lasts to the last piece") {
 TEST_CASE("what has no packs is bought by the piece, or to the drop") {
   PricedBook book;
   book.add_three();
-  book.facts("tray").on_hand = written("2");
-  book.facts("tray").price = written("0.90");
-  book.facts("mix").on_hand = written("24.5 L");
-  book.facts("mix").price = written("0.20 EUR/L");
+  book.facts("tray").on_hand = quantity("2");
+  book.facts("tray").price = quantity("0.90");
+  book.facts("mix").on_hand = quantity("24.5 L");
+  book.facts("mix").price = quantity("0.20 EUR/L");
   // 2 trays a batch for 80 and 100 plants, one for 60.
   const SupplyNeed tray = book.need("tray");
   REQUIRE(tray.purchase);
@@ -86,7 +86,7 @@ TEST_CASE("what has no packs is bought by the piece, or to the drop") {
 TEST_CASE("of what comes back, the peak is bought") {
   PricedBook book;
   book.add_three();
-  book.facts("clip").on_hand = written("170");
+  book.facts("clip").on_hand = quantity("170");
   const SupplyNeed clip = book.need("clip");
   REQUIRE(clip.purchase);
   // 80 out from 12 April, 180 from 19 April, 240 on 26 April: 70 are missing, a pack of 200.
@@ -130,14 +130,14 @@ TEST_CASE("without a lead time nobody knows what is late") {
 TEST_CASE("amounts of a site are in the supply's unit, in another of its kind or in packs") {
   PricedBook book;
   book.add_three();
-  book.facts("label").on_hand = written("2 packs");
+  book.facts("label").on_hand = quantity("2 packs");
   CHECK(book.need("label").terms.on_hand == 100);
-  book.facts("label").pack = written("30");
+  book.facts("label").pack = quantity("30");
   CHECK(book.need("label").terms.on_hand == 60);
   CHECK(book.need("label").purchase->packs == 6);
-  book.facts("mix").on_hand = written("500 mL");
+  book.facts("mix").on_hand = quantity("500 mL");
   CHECK(book.need("mix").terms.on_hand == doctest::Approx(0.0005));
-  book.facts("mix").on_hand = written("3");
+  book.facts("mix").on_hand = quantity("3");
   CHECK(book.need("mix").terms.on_hand == doctest::Approx(0.003));
   CHECK(book.problems_of_supplies().empty());
 }
@@ -146,7 +146,7 @@ TEST_CASE("prices of a unit, of another unit of its kind, and of a pack are the 
   PricedBook book;
   book.add_three();
   const auto price = [&](const std::string& supply, const std::string& text) {
-    book.facts(supply).price = written(text);
+    book.facts(supply).price = quantity(text);
     return *book.need(supply).terms.price;
   };
   CHECK(price("label", "0.08") == doctest::Approx(0.08));
@@ -158,7 +158,7 @@ TEST_CASE("prices of a unit, of another unit of its kind, and of a pack are the 
   CHECK(price("mix", "0.2") == doctest::Approx(200));
   CHECK(price("mix", "0.2 EUR/L") == doctest::Approx(200));
   CHECK(price("mix", "0.02 per mL") == doctest::Approx(20'000));
-  book.facts("mix").pack = written("50 L");
+  book.facts("mix").pack = quantity("50 L");
   CHECK(price("mix", "10 EUR/pack") == doctest::Approx(200));
 }
 
@@ -170,32 +170,32 @@ TEST_CASE("what a site says of a supply must fit it") {
     return book.problems_of_supplies();
   };
   using Facts = book::SupplyFacts;
-  CHECK(problem("label", [](Facts& f) { f.on_hand = written("3 L"); }) ==
+  CHECK(problem("label", [](Facts& f) { f.on_hand = quantity("3 L"); }) ==
         "unit-mismatch `label` is measured in labels, which `3 L` does not fit. Such as a number "
         "of labels.\n");
-  CHECK(problem("label", [](Facts& f) { f.on_hand = written("3 clips"); }) ==
+  CHECK(problem("label", [](Facts& f) { f.on_hand = quantity("3 clips"); }) ==
         "unit-mismatch `label` is measured in labels, which `3 clips` does not fit. Such as a "
         "number of labels.\n");
-  CHECK(problem("mix", [](Facts& f) { f.on_hand = written("3 packs"); }) ==
+  CHECK(problem("mix", [](Facts& f) { f.on_hand = quantity("3 packs"); }) ==
         "no-pack It is not known how much of `mix` is in a pack. Add `pack:` to this line of "
         "site.yaml, or to the protocol.\n");
-  CHECK(problem("label", [](Facts& f) { f.pack = written("3 packs"); }).starts_with("no-pack"));
-  CHECK(problem("mix", [](Facts& f) { f.price = written("3 EUR/pack"); }).starts_with("no-pack"));
-  CHECK(problem("label", [](Facts& f) { f.price = written("3 EUR/clip"); }) ==
+  CHECK(problem("label", [](Facts& f) { f.pack = quantity("3 packs"); }).starts_with("no-pack"));
+  CHECK(problem("mix", [](Facts& f) { f.price = quantity("3 EUR/pack"); }).starts_with("no-pack"));
+  CHECK(problem("label", [](Facts& f) { f.price = quantity("3 EUR/clip"); }) ==
         "unit-mismatch `label` is measured in labels, which `3 EUR/clip` does not fit. Write the "
         "price of one label, or of a pack.\n");
-  CHECK(problem("mix", [](Facts& f) { f.price = written("3 EUR/kg"); }) ==
+  CHECK(problem("mix", [](Facts& f) { f.price = quantity("3 EUR/kg"); }) ==
         "unit-mismatch `mix` is measured in L, which `3 EUR/kg` does not fit. Write the price of "
         "one L, or of a pack.\n");
   CHECK(problem("lable", [](Facts&) {}) ==
         "unknown-name No protocol of this book has a supply `lable`. Did you mean `label`?\n");
-  CHECK(problem("label", [](Facts& f) { f.on_hand = written("3"); }).empty());
+  CHECK(problem("label", [](Facts& f) { f.on_hand = quantity("3"); }).empty());
 }
 
 TEST_CASE("very large amounts stay amounts") {
   PricedBook book;
   book.add("A", 10'000'000, "2027-04-26");
-  book.facts("label").price = written("1000000000");
+  book.facts("label").price = quantity("1000000000");
   const SupplyNeed label = book.need("label");
   CHECK(label.purchase->packs == 200'000);
   CHECK(*label.purchase->cost == doctest::Approx(1e16));
