@@ -41,6 +41,8 @@ Weekday weekday(Day day);
 std::string_view short_name(Weekday weekday);
 /// "Monday" ... "Sunday".
 std::string_view long_name(Weekday weekday);
+/// "Fri 2027-05-14".
+std::string short_date(Day day);
 /// By short or long English name, case ignored.
 std::optional<Weekday> find_weekday(std::string_view name);
 

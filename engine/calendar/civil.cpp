@@ -92,4 +92,8 @@ std::optional<Weekday> find_weekday(std::string_view name) {
   return std::nullopt;
 }
 
+std::string short_date(Day day) {
+  return std::string(short_name(weekday(day))) + " " + iso_date(day);
+}
+
 }  // namespace budwood::calendar

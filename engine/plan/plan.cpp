@@ -17,10 +17,6 @@ std::string days(int n) {
   return std::to_string(n) + (n == 1 ? " day" : " days");
 }
 
-std::string dated(Day day) {
-  return std::string(calendar::short_name(calendar::weekday(day))) + " " + calendar::iso_date(day);
-}
-
 class Planner {
  public:
   Planner(const book::Book& book, text::Diagnostics& diagnostics)
@@ -205,8 +201,9 @@ class Planner {
       return units::format(seconds, *units::find_unit("h"), 3);
     };
     conflict(batch, "too-much-work",
-             "\"" + work.title + "\" on " + dated(order.date) + " is " + hours(wanted) +
-                 " of work, and crew `" + work.crew + "` does " + hours(capacity) + " a day.",
+             "\"" + work.title + "\" on " + calendar::short_date(order.date) + " is " +
+                 hours(wanted) + " of work, and crew `" + work.crew + "` does " + hours(capacity) +
+                 " a day.",
              work.span);
     const Day last = working_days(order.date, order.parts, calendar::last_day).back();
     plan_.conflicts.back().repairs = {
@@ -276,7 +273,8 @@ class Planner {
       const std::string closed =
           eve ? book_.site.working.reason_closed(facts.ready->value) : std::string();
       note(batch,
-           "Ready on " + dated(day(t.ready)) + ", not on " + dated(facts.ready->value) +
+           "Ready on " + calendar::short_date(day(t.ready)) + ", not on " +
+               calendar::short_date(facts.ready->value) +
                (closed.empty() ? "." : ", which is " + closed + "."),
            facts.ready->span);
     }
@@ -288,8 +286,9 @@ class Planner {
         if (waits <= 0) continue;
         note(batch,
              "After `" + t.protocol.stages[before].name + "` plants wait " + days(waits) +
-                 " for `" + stage.name + "`, from " + dated(day(t.stages[before].end)) + " to " +
-                 dated(day(t.stages[s].start)) + ".",
+                 " for `" + stage.name + "`, from " +
+                 calendar::short_date(day(t.stages[before].end)) + " to " +
+                 calendar::short_date(day(t.stages[s].start)) + ".",
              t.protocol.stages[before].span);
       }
     }

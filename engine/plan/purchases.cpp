@@ -11,10 +11,6 @@ namespace {
 
 using calendar::Day;
 
-std::string dated(Day day) {
-  return std::string(calendar::short_name(calendar::weekday(day))) + " " + calendar::iso_date(day);
-}
-
 /// The days of lead time before a day; not before the calendar begins.
 Day minus(Day day, int lead_days) {
   return std::max(calendar::first_day, day - lead_days);
@@ -76,16 +72,17 @@ void warn(const Plan& plan, const SupplyNeed& need, Day today, text::Diagnostics
   d.severity = text::Severity::warning;
   d.code = "late-order";
   d.span = need.terms.span;
-  d.message = "`" + need.supply + "` had to be ordered by " + dated(*purchase.order_by) +
-              ", before " + dated(today) + ".";
+  d.message = "`" + need.supply + "` had to be ordered by " +
+              calendar::short_date(*purchase.order_by) + ", before " + calendar::short_date(today) +
+              ".";
   if (purchase.comes) {
-    d.advice = "Ordered now it comes on " + dated(*purchase.comes) +
+    d.advice = "Ordered now it comes on " + calendar::short_date(*purchase.comes) +
                "; find some elsewhere, or move what goes short until then.";
   }
   for (const Shortage& shortage : purchase.shortages) {
     const book::Batch& batch = plan.facts_of(plan.batches[shortage.batch]);
-    d.related.push_back(
-        {batch.span, "Batch `" + batch.id.value + "` goes short on " + dated(shortage.day) + "."});
+    d.related.push_back({batch.span, "Batch `" + batch.id.value + "` goes short on " +
+                                         calendar::short_date(shortage.day) + "."});
   }
   diagnostics.add(std::move(d));
 }

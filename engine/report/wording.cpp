@@ -9,9 +9,7 @@ namespace budwood::report {
 
 std::string short_date(double day) {
   if (std::isnan(day)) return "-";
-  const auto date = static_cast<calendar::Day>(day);
-  return fmt::format("{} {}", calendar::short_name(calendar::weekday(date)),
-                     calendar::iso_date(date));
+  return calendar::short_date(static_cast<calendar::Day>(day));
 }
 
 std::string plants_text(double plants) {
