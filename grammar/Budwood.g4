@@ -10,13 +10,13 @@ grammar Budwood;
 // so that a misspelt keyword is not taken for the unit or the name that could follow.
 tokens { LINE_WORD }
 
-file : protocol* EOF ;
+file : (protocol | rules)* EOF ;
 
 protocol     : protocolHead protocolBody ;
 protocolHead : PROTOCOL name STRING? ;
 protocolBody : '{' protocolItem* '}' ;
 protocolItem : edition | crop | source | note | input | let | table | supply | part | observe | stage
-             | repeat | requirement ;
+             | repeat | requirement | waive ;
 
 edition : EDITION NUMBER ;
 crop    : CROP STRING ;
@@ -46,7 +46,7 @@ stageHead : STAGE name (OF name | JOINS name WITH name INTO name) STRING? ;
 stageBody : '{' stageItem* '}' ;
 stageItem : after | takes | startsWithin | season | room | space | lasts | gate | mayWait | noWait
           | loses | yields | discard | whole | minimum | work
-          | keep | taper | mist | note | source | requirement ;
+          | keep | taper | mist | note | source | requirement | conditional | waive ;
 
 after   : AFTER name (BY range)? ;
 takes   : TAKES name ;
@@ -68,17 +68,26 @@ discard : DISCARD NAME ;
 whole   : IN WHOLE name ;
 minimum : MINIMUM formula ;
 
-keep  : KEEP name formula (FOR formula)? half? days? ;
+keep  : KEEP name half? level (',' level)* ;
+level : (AT (LEAST | MOST))? formula (TO formula)? (FOR formula)? half? days? ;
 taper : TAPER (MIST mistTaper | settingTaper) ;
-settingTaper : name formula TO formula (FOR formula)? half? days? ;
-mistTaper : (formula TO formula)? EVERY formula (TO formula)? days? ;
-mist  : MIST formula EVERY formula (FROM TIME TO TIME)? days? ;
+settingTaper : name half? formula TO formula (FOR formula)? half? days? steps? ;
+mistTaper : (formula TO formula)? EVERY formula (TO formula)? hours? days? steps? ;
+mist  : MIST formula EVERY formula hours? days? ;
+hours : FROM TIME TO TIME ;
+steps : IN NUMBER STEPS ;
 half  : BY (DAY | NIGHT) ;
 days  : ON dayRef
       | OVER formula
       | FROM dayRef ((TO | UNTIL) dayRef)?
       | UNTIL dayRef ;
 dayRef : DAY NUMBER | LAST DAY ;
+
+conditional     : conditionalHead conditionalBody ;
+conditionalHead : IF conjunction ON dayRef ;
+conditionalBody : '{' conditionalItem* '}' ;
+conditionalItem : warn | work ;
+warn            : WARN STRING ;
 
 work     : DO workHead workBody? ;
 workHead : STRING timing? within? ;
@@ -89,7 +98,8 @@ timing   : AT START
 repeatSpan : FROM dayRef ((TO | UNTIL) dayRef)? | UNTIL dayRef ;
 within   : WITHIN quantity ;
 workBody : '{' workItem* '}' ;
-workItem : rate | duration | setup | crew | people | use | tool | tagged | caution | record | note ;
+workItem : rate | duration | setup | crew | people | use | tool | tagged | caution | record | note
+         | noEntry ;
 
 rate     : RATE formula ;
 duration : TIME_ formula EACH? ;
@@ -106,8 +116,27 @@ tool     : TOOL STRING ;
 tagged   : TAGGED name (',' name)* ;
 caution  : CAUTION STRING ;
 record   : RECORD name (IN unitText)? ;
+noEntry  : NO ENTRY FOR formula AFTER ;
 
 requirement : (REQUIRE | ADVISE) formula ELSE STRING ;
+waive : WAIVE name ('.' name)? STRING ;
+
+rules     : rulesHead rulesBody ;
+rulesHead : RULES name STRING? ;
+rulesBody : '{' rulesItem* '}' ;
+rulesItem : edition | source | note | oneRule ;
+oneRule   : ruleHead ruleBody ;
+ruleHead  : RULE name STRING? ;
+ruleBody  : '{' ruleItem* '}' ;
+ruleItem  : source | note | forEach | requirement ;
+
+forEach     : forEachHead forEachBody ;
+forEachHead : FOR EACH (STEP FROM name TO name | selection) (WHERE formula)? ;
+forEachBody : '{' forEachItem* '}' ;
+forEachItem : forEach | requirement ;
+selection   : (STAGE | WORK | PART) name? (TAGGED name)? place* ;
+place       : (OF | IN | BEFORE | AFTER) path ;
+path        : name ('.' member)* ;
 
 formula     : conjunction (OR conjunction)* ;
 conjunction : negation (AND negation)* ;
@@ -122,7 +151,11 @@ factor      : '-' factor | power ;
 power       : primary ('^' factor)? ;
 primary     : quantity
             | name '(' (formula (',' formula)*)? ')'
-            | name ('.' member)?
+            | name ('.' member)+ (ON dayRef)?
+            | name
+            | name HAS NO? feature (ON dayRef)?
+            | (SOME | NO | COUNT_OF) selection (WHERE formula)?
+            | EVERY selection (WHERE formula)? MEETS formula
             | DATE
             | IF formula THEN formula ELSE formula
             | '(' formula ')' ;
@@ -130,7 +163,10 @@ quantity    : NUMBER unit? (PER unit)? | COMPOUND ;
 unit        : NAME | DAY | '%' ;
 unitText    : unit ('/' unit)* ;
 name        : NAME ;
-member      : NAME | START | LAST | PEOPLE | SPACE | ROOM ;
+member      : NAME | START | LAST | PEOPLE | SPACE | ROOM | MIST | DAY | NIGHT | STAGE | PART
+            | STEP ;
+feature     : NAME | MIST | ROOM | SPACE | SEASON | WORK | CAUTION | CREW | RECORD | TOOL | SOURCE
+            | NOTE | HAZARD NAME ;
 
 // Keywords
 PROTOCOL : 'protocol' ;  EDITION : 'edition' ;  CROP : 'crop' ;      SOURCE : 'source' ;
@@ -152,10 +188,17 @@ ELSE     : 'else' ;      IF      : 'if' ;       THEN : 'then' ;      BETWEEN : '
 SEASON   : 'season' ;    ABOVE   : 'above' ;    UP   : 'up' ;        MOST    : 'most' ;
 SEEN     : 'seen' ;      SCRAP   : 'scrap' ;    TAKES : 'takes' ;    YIELDS : 'yields' ;
 DISCARD  : 'discard' ;   WHOLE   : 'whole' ;    MINIMUM : 'minimum' ; SETUP : 'setup' ;
+LEAST    : 'least' ;     STEPS : 'steps' ;      WARN : 'warn' ;      WAIVE    : 'waive' ;
+ENTRY    : 'entry' ;     RULES : 'rules' ;      RULE : 'rule' ;      STEP     : 'step' ;
+WHERE    : 'where' ;     SOME  : 'some' ;       HAS      : 'has' ;
+MEETS    : 'meets' ;     BEFORE : 'before' ;    WORK : 'work' ;
 OBSERVE  : 'observe' ;   REPEAT  : 'repeat' ;   TIMES : 'times' ;    AND     : 'and' ;
 OR      : 'or' ;       NOT  : 'not' ;
 
 LBRACE : '{' ;  RBRACE : '}' ;  LPAREN : '(' ;  RPAREN : ')' ;  PERCENT : '%' ;
+
+// Two words, so that `count` alone can be a name.
+COUNT_OF : 'count' [ \t]+ 'of' ;
 
 DATE     : DIGIT DIGIT DIGIT DIGIT '-' DIGIT DIGIT '-' DIGIT DIGIT ;
 TIME     : DIGIT DIGIT? ':' DIGIT DIGIT ;

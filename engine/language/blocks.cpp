@@ -12,21 +12,26 @@ using P = grammar::BudwoodParser;
 
 const std::vector<Block>& blocks() {
   static const std::vector<Block> all{
-      {P::RuleFile, "a file", {P::PROTOCOL}},
+      {P::RuleFile, "a file", {P::PROTOCOL, P::RULES}},
       {P::RuleProtocolBody,
        "a protocol",
        {P::EDITION, P::CROP, P::SOURCE, P::NOTE, P::INPUT, P::LET, P::TABLE, P::SUPPLY, P::PART,
-        P::OBSERVE, P::STAGE, P::REPEAT, P::REQUIRE, P::ADVISE}},
+        P::OBSERVE, P::STAGE, P::REPEAT, P::REQUIRE, P::ADVISE, P::WAIVE}},
       {P::RuleRepeatBody, "a `repeat` block", {P::STAGE}},
       {P::RuleStageBody,
        "a stage",
        {P::AFTER, P::TAKES, P::STARTS, P::SEASON, P::UNTIL,   P::ROOM,    P::SPACE,   P::LASTS,
         P::MAY,   P::NO,    P::LOSES,  P::YIELDS, P::DISCARD, P::IN,      P::MINIMUM, P::DO,
-        P::KEEP,  P::TAPER, P::MIST,   P::NOTE,   P::SOURCE,  P::REQUIRE, P::ADVISE}},
+        P::KEEP,  P::TAPER, P::MIST,   P::NOTE,   P::SOURCE,  P::REQUIRE, P::ADVISE,
+        P::IF, P::WAIVE}},
+      {P::RuleConditionalBody, "an `if` block", {P::WARN, P::DO}},
+      {P::RuleRulesBody, "a rule set", {P::EDITION, P::SOURCE, P::NOTE, P::RULE}},
+      {P::RuleRuleBody, "a rule", {P::SOURCE, P::NOTE, P::FOR, P::REQUIRE, P::ADVISE}},
+      {P::RuleForEachBody, "a `for each` block", {P::FOR, P::REQUIRE, P::ADVISE}},
       {P::RuleWorkBody,
        "a `do` block",
        {P::RATE, P::TIME_, P::SETUP, P::CREW, P::PEOPLE, P::USE, P::TOOL, P::TAGGED, P::CAUTION,
-        P::RECORD, P::NOTE}},
+        P::RECORD, P::NOTE, P::NO}},
   };
   return all;
 }

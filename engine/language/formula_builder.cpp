@@ -159,16 +159,23 @@ Formula TreeBuilder::primary(P::PrimaryContext* context) {
     return apply(Operation::choose, {formula(inner[0]), formula(inner[1]), formula(inner[2])},
                  out.span);
   }
+  if (context->selection() != nullptr) return quantified(context);
   if (context->name() == nullptr) return formula(inner.front());
 
   out.name = name(context->name());
+  if (context->dayRef() != nullptr) out.day = day_ref(context->dayRef());
   if (context->LPAREN() != nullptr) {
     out.kind = Formula::Kind::call;
     for (P::FormulaContext* argument : inner) out.arguments.push_back(formula(argument));
-  } else if (context->member() != nullptr) {
-    const text::Span span = places_.span(context->member());
+  } else if (context->HAS() != nullptr) {
+    out.kind = Formula::Kind::has;
+    for (antlr4::tree::ParseTree* one : context->feature()->children) {
+      out.members.push_back(name(static_cast<antlr4::tree::TerminalNode*>(one)));
+    }
+    if (context->NO() != nullptr) return apply(Operation::invert, {out}, out.span);
+  } else if (!context->member().empty()) {
     out.kind = Formula::Kind::member;
-    out.member = {word(context->member()->getText(), span), span};
+    for (P::MemberContext* one : context->member()) out.members.push_back(name(one));
   } else {
     out.kind = Formula::Kind::name;
   }
@@ -240,6 +247,16 @@ syntax::Name TreeBuilder::name(P::NameContext* context) {
 syntax::Name TreeBuilder::name(antlr4::tree::TerminalNode* node) {
   const text::Span span = places_.span(node->getSymbol());
   return {word(node->getText(), span), span};
+}
+
+syntax::Name TreeBuilder::name(P::MemberContext* context) {
+  const text::Span span = places_.span(context);
+  return {word(context->getText(), span), span};
+}
+
+syntax::Text TreeBuilder::written(antlr4::ParserRuleContext* context) {
+  const text::Span span = places_.span(context);
+  return {std::string(text::text_of(span)), span};
 }
 
 /// A name or unit as written. One that is too long is reported and cut off.

@@ -53,6 +53,7 @@ FormulaId FormulaChecker::constant(double value, const Type& type, const text::S
 
 FormulaId FormulaChecker::apply(Operation operation, const Type& type, const text::Span& span,
                                 std::initializer_list<FormulaId> children) {
+  if (const auto known = decided(operation, children)) return constant(*known, type, span);
   Node node;
   node.kind = Node::Kind::apply;
   node.operation = operation;
@@ -84,6 +85,10 @@ FormulaId FormulaChecker::check(const Formula& formula) {
       return operate(formula);
     case Formula::Kind::between:
       return between(formula);
+    case Formula::Kind::has:
+      return has(formula);
+    case Formula::Kind::choose_of:
+      return choose_of(formula);
   }
   return no_formula;
 }
@@ -177,6 +182,7 @@ FormulaId FormulaChecker::number(const Formula& formula) {
 }
 
 FormulaId FormulaChecker::name(const Formula& formula) {
+  if (rules_ != nullptr) return variable_member(formula);
   if (formula.name.text == "plants") {
     if (stage_ != Node::of_batch) return cell(stage_, Property::plants, formula.span);
     diagnostics_.error("unknown-name", formula.span, "`plants` needs a stage here.",
@@ -215,29 +221,41 @@ FormulaId FormulaChecker::cell(std::int32_t stage, Property property, const text
 }
 
 FormulaId FormulaChecker::member(const Formula& formula) {
-  const bool batch = formula.name.text == "batch";
-  std::vector<std::string> near;
-  std::optional<Property> property;
-  for (const PropertyName& p : properties()) {
-    const bool of_batch = p.property == Property::ready || p.property == Property::plants;
-    if (batch ? !of_batch : p.property == Property::ready) continue;
-    near.emplace_back(p.word);
-    if (formula.member.text == p.word) property = p.property;
-  }
+  if (rules_ != nullptr && formula.name.text != "batch") return variable_member(formula);
   std::int32_t stage = Node::of_batch;
-  if (!batch) {
+  if (formula.name.text != "batch") {
     const auto found = scope_.find(formula.name, {Declared::Kind::stage}, "a stage", diagnostics_);
     if (!found) return no_formula;
     stage = found->index;
   }
-  if (!property) {
-    std::string advice = text::did_you_mean(formula.member.text, near);
-    if (advice.empty()) advice = "It has " + text::list_words(near, "and") + ".";
-    diagnostics_.error("unknown-name", formula.member.span,
-                       "`" + formula.name.text + "` has no `" + formula.member.text + "`.", advice);
+  const syntax::Name& word = formula.members.front();
+  const MeasureFacts* measure = stage == Node::of_batch ? nullptr : find_measure(word.text);
+  if (measure != nullptr) return reading(formula, stage, *measure, 1);
+  return property(formula, stage, word, formula.members.size() > 1 || formula.day);
+}
+
+FormulaId FormulaChecker::property(const Formula& formula, std::int32_t stage,
+                                   const syntax::Name& word, bool more) {
+  const bool batch = stage == Node::of_batch;
+  std::vector<std::string> near;
+  for (const PropertyName& p : properties()) {
+    const bool of_batch = p.property == Property::ready || p.property == Property::plants;
+    if (batch ? !of_batch : p.property == Property::ready) continue;
+    near.emplace_back(p.word);
+    if (word.text != p.word) continue;
+    if (!more) return cell(stage, p.property, formula.span);
+    diagnostics_.error("unknown-name", formula.span, "Nothing stands behind `" + word.text + "`.",
+                       "Leave it out.");
     return no_formula;
   }
-  return cell(stage, *property, formula.span);
+  std::string advice = "It has " + text::list_words(near, "and") + ".";
+  if (!batch) {
+    for (const MeasureFacts& one : measures()) near.push_back(one.name);
+  }
+  if (const std::string meant = text::did_you_mean(word.text, near); !meant.empty()) advice = meant;
+  diagnostics_.error("unknown-name", word.span,
+                     "`" + formula.name.text + "` has no `" + word.text + "`.", advice);
+  return no_formula;
 }
 
 }  // namespace budwood::language

@@ -32,13 +32,11 @@ const std::map<std::string, std::size_t>& argument_counts() {
   static const std::map<std::string, std::size_t> counts{
       {"round", 1}, {"ceil", 1}, {"floor", 1}, {"abs", 1},       {"sqrt", 1},
       {"exp", 1},   {"ln", 1},   {"vpd", 2},   {"light_sum", 2}, {"dilution", 3},
-      {"dissolve", 2},
+      {"dissolve", 2}, {"dew_point", 2}, {"absolute_humidity", 2}, {"photon_flux", 2},
+      {"degree_days", 3},
   };
   return counts;
 }
-
-const units::Dimension photon_flux =
-    units::Dimension::of(units::Base::substance) / (units::area * units::time);
 
 }  // namespace
 
@@ -56,6 +54,7 @@ bool FormulaChecker::accepts(const Formula& formula, std::size_t index, FormulaI
 }
 
 FormulaId FormulaChecker::call(const Formula& formula) {
+  if (formula.name.text == "photon_flux") return lamp_flux(formula);
   std::vector<FormulaId> arguments;
   for (const Formula& argument : formula.arguments) arguments.push_back(check(argument));
   const std::string& name = formula.name.text;
@@ -174,17 +173,7 @@ FormulaId FormulaChecker::built_in(const Formula& formula,
   }
   if (name == "dilution") return dilution(formula, arguments);
   if (name == "dissolve") return dissolve(formula, arguments);
-  const bool vapour = name == "vpd";
-  const Type left = vapour ? Type::temperature() : Type::quantity(photon_flux);
-  const Type right = Type::quantity(vapour ? units::number : units::time);
-  if (!accepts(formula, 0, arguments[0], left) || !accepts(formula, 1, arguments[1], right)) {
-    return no_formula;
-  }
-  const Type result = Type::quantity(vapour ? units::pressure
-                                            : units::Dimension::of(units::Base::substance) /
-                                                  (units::area * units::time));
-  return apply(vapour ? Operation::vapour_pressure_deficit : Operation::light_sum, result,
-               formula.span, {arguments[0], arguments[1]});
+  return climate_function(formula, arguments).value_or(no_formula);
 }
 
 FormulaId FormulaChecker::look_up(const Formula& formula, const Declared& declared,

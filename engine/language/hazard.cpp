@@ -16,25 +16,43 @@ constexpr std::array cautions{
             "tools dry before any flame."},
     Caution{"corrosive",
             "Corrosive: wear gloves and eye protection; add it to water, never water to it; never "
-            "mix it with acids or other cleaners."},
-    Caution{
-        "toxic",
-        "Toxic: wear the protection that the label asks for; no food or drink; wash hands; keep "
-        "it locked away."},
+            "mix it with acids or other cleaners; rinse splashes at once with plenty of water."},
+    Caution{"toxic",
+            "Toxic: wear the protection that the label asks for; do not breathe dust or spray; no "
+            "food, drink or smoking; wash hands; keep others away; keep it locked away."},
     Caution{"irritant",
-            "Irritant: wear gloves; keep it off skin and out of eyes; do not breathe it."},
+            "Irritant: wear gloves; keep it off skin and out of eyes; do not breathe it; rinse off "
+            "what gets on you."},
     Caution{"blade",
             "Blade: cut away from the body, wear a cut-resistant glove on the holding hand, put "
-            "blades away sheathed and used ones into a sharps box."},
+            "blades away sheathed and used ones into a sharps container."},
+    Caution{"sharps",
+            "Sharps: put used blades, needles and broken glass straight into a puncture-proof "
+            "sharps container, never into the waste bag; never recap or bend a needle; pick broken "
+            "glass up with tongs or a brush, not by hand; close the container before it is full."},
     Caution{"electricity",
             "Electricity near water: use a residual-current breaker and splash-proof fittings; "
-            "switch off before touching; repairs are for electricians."},
-    Caution{"heat", "Heat: hot surfaces or hot air; wear gloves, drink water, take breaks."},
-    Caution{"heavy", "Heavy: lift with two people or a trolley, with a straight back."},
+            "keep plugs and cables off wet floors; switch off before touching, with dry hands; "
+            "repairs are for electricians."},
+    Caution{"heat",
+            "Heat: let hot things cool down or wear heat-proof gloves; keep clear of steam; in hot "
+            "air drink water and take breaks."},
+    Caution{"heavy",
+            "Heavy: use a trolley or lift with two people; bend the knees, keep the back straight "
+            "and the load close, do not twist."},
     Caution{"concentrate",
             "Concentrated stock: wear gloves and eye protection; measure, do not guess; add the "
-            "stock to the water; keep it labelled and locked away from food."},
+            "stock to the water; never pour two stocks together; keep it labelled and locked away "
+            "from food."},
     Caution{"dust", "Dust: moisten before handling; wear a dust mask; air the room."},
+};
+
+/// Tags of work that is dangerous by its nature, and the hazard that it meets.
+constexpr std::array tags{
+    std::pair<std::string_view, std::string_view>{"cutting", "blade"},
+    std::pair<std::string_view, std::string_view>{"sharps_disposal", "sharps"},
+    std::pair<std::string_view, std::string_view>{"spraying", "toxic"},
+    std::pair<std::string_view, std::string_view>{"lifting", "heavy"},
 };
 
 }  // namespace
@@ -56,7 +74,10 @@ std::string_view usual_caution(std::string_view hazard) {
 }
 
 std::string_view hazard_of_tag(std::string_view tag) {
-  return tag == "cutting" ? "blade" : "";
+  for (const auto& [name, hazard] : tags) {
+    if (name == tag) return hazard;
+  }
+  return {};
 }
 
 std::string_view caution_deference() {

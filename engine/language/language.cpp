@@ -19,27 +19,53 @@ Protocol check(const syntax::Protocol& written, text::Diagnostics& diagnostics) 
   return ProtocolChecker(plain, diagnostics).check();
 }
 
-std::vector<Protocol> read(const text::Source& source, text::Diagnostics& diagnostics) {
-  const std::size_t before = diagnostics.count(text::Severity::error);
-  const syntax::File file = parse(source, diagnostics);
-  std::vector<Protocol> out;
-  std::map<std::pair<std::string, int>, text::Span> seen;
-  for (const syntax::Protocol& written : file.protocols) {
-    out.push_back(check(written, diagnostics));
-    const Protocol& protocol = out.back();
-    const auto [first, fresh] = seen.try_emplace({protocol.name, protocol.edition}, protocol.span);
-    if (fresh) continue;
+namespace {
+
+/// Reports a second protocol or rule set of one name and edition.
+class OnceInFile {
+ public:
+  OnceInFile(std::string kind, text::Diagnostics& diagnostics)
+      : kind_(std::move(kind)), diagnostics_(diagnostics) {}
+
+  void meet(const std::string& name, int edition, const text::Span& span) {
+    const auto [first, fresh] = seen_.try_emplace({name, edition}, span);
+    if (fresh) return;
     text::Diagnostic d;
     d.code = "duplicate-name";
-    d.span = protocol.span;
-    d.message = "There is already a protocol `" + protocol.name + "`, edition " +
-                std::to_string(protocol.edition) + ", in this file.";
+    d.span = span;
+    d.message = "There is already a " + kind_ + " `" + name + "`, edition " +
+                std::to_string(edition) + ", in this file.";
     d.advice = "Give it another name or edition.";
     d.related.push_back({first->second, "The first is here."});
-    diagnostics.add(std::move(d));
+    diagnostics_.add(std::move(d));
+  }
+
+ private:
+  std::string kind_;
+  text::Diagnostics& diagnostics_;
+  std::map<std::pair<std::string, int>, text::Span> seen_;
+};
+
+}  // namespace
+
+Document read(const text::Source& source, text::Diagnostics& diagnostics) {
+  const std::size_t before = diagnostics.count(text::Severity::error);
+  const syntax::File file = parse(source, diagnostics);
+  Document out;
+  OnceInFile protocols("protocol", diagnostics);
+  for (const syntax::Protocol& written : file.protocols) {
+    out.protocols.push_back(check(written, diagnostics));
+    const Protocol& one = out.protocols.back();
+    protocols.meet(one.name, one.edition, one.span);
+  }
+  OnceInFile rule_sets("rule set", diagnostics);
+  for (const syntax::Rules& written : file.rule_sets) {
+    out.rule_sets.push_back(check(written, diagnostics));
+    const RuleSet& one = out.rule_sets.back();
+    rule_sets.meet(one.name, one.edition, one.span);
   }
   // A statement that could not be read would silently be missing from the plan.
-  if (diagnostics.count(text::Severity::error) > before) out.clear();
+  if (diagnostics.count(text::Severity::error) > before) return {};
   return out;
 }
 

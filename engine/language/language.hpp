@@ -11,6 +11,7 @@
 #include "language/cycle.hpp"
 #include "language/model.hpp"
 #include "language/parse.hpp"
+#include "language/rules.hpp"
 
 namespace budwood::language {
 
@@ -18,7 +19,13 @@ namespace budwood::language {
 /// error.
 Protocol check(const syntax::Protocol& written, text::Diagnostics& diagnostics);
 
-/// The protocols of one source, those that hold errors left out.
-std::vector<Protocol> read(const text::Source& source, text::Diagnostics& diagnostics);
+/// What stands in one source.
+struct Document {
+  std::vector<Protocol> protocols;
+  std::vector<RuleSet> rule_sets;
+};
+
+/// The protocols and rule sets of one source; none when it holds an error.
+Document read(const text::Source& source, text::Diagnostics& diagnostics);
 
 }  // namespace budwood::language

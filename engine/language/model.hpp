@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "calendar/calendar.hpp"
+#include "language/measure.hpp"
 #include "language/operation.hpp"
 #include "language/type.hpp"
 #include "text/text.hpp"
@@ -39,6 +40,7 @@ struct Node {
     input,     ///< inputs[target]
     let,       ///< lets[target]
     cell,      ///< `property` of stages[target], of the batch when target is `of_batch`
+    reading,   ///< readings[target]
     look_up,   ///< tables[target] at children[0]
     apply,     ///< `operation` on the children
   };
@@ -148,10 +150,13 @@ struct Work {
   bool time_each = false;
   FormulaId setup = no_formula;  ///< seconds, for one person, before the first plant
   FormulaId people = no_formula;
+  FormulaId no_entry = no_formula;  ///< seconds for which nobody enters the room afterwards
   std::string crew;
   text::Span crew_span;
   std::vector<Use> uses;
   std::vector<std::string> tools, tags, cautions, notes;
+  bool own_caution = false;          ///< a caution was written, besides the usual ones
+  std::vector<std::string> hazards;  ///< that it meets
   std::vector<Record> records;
   text::Span span;
 };
@@ -160,15 +165,22 @@ struct Work {
 bool grows_with_plants(const Work& work);
 
 enum class Half : std::uint8_t { both, day, night };
+/// How a value is meant: as it stands, anywhere from it to `high`, or as an end of what is allowed.
+enum class Bound : std::uint8_t { exact, range, at_least, at_most };
 
 /// A climate value over some days of a stage: the same every day, or going evenly from the first
-/// value on the first of these days to the last value on the last of them.
+/// value on the first of these days to the last value on the last of them, every day a little or in
+/// equal steps.
 struct Setting {
   std::string name;
+  Measure measure = Measure::air;
   units::Unit unit;                ///< for showing
   double lowest = 0, highest = 0;  ///< what can be set at all, base units
   FormulaId first = no_formula;
   FormulaId last = no_formula;   ///< no formula: held
+  FormulaId high = no_formula;   ///< of a range
+  Bound bound = Bound::exact;
+  int steps = 0;                 ///< of a taper; 0: a new value every day
   FormulaId hours = no_formula;  ///< for light: a day's length in seconds
   Half half = Half::both;
   StageDay from, to{true, 1, {}};
@@ -180,9 +192,46 @@ struct Setting {
 struct Mist {
   FormulaId pulse = no_formula, pulse_last = no_formula;
   FormulaId every = no_formula, every_last = no_formula;
-  int from_minute = 0, to_minute = 24 * 60;
+  int from_minute = 0, to_minute = 24 * 60;  ///< the end may come before the start: across midnight
+  int steps = 0;
   StageDay from, to{true, 1, {}};
   FormulaId over = no_formula;
+  text::Span span;
+};
+
+/// Something that the climate of a stage is asked for: `healing.humidity.last`.
+struct Reading {
+  enum class Moment : std::uint8_t {
+    first,         ///< on day 1
+    last,          ///< on the last day
+    lowest,        ///< over all days
+    highest,
+    day,           ///< on `day`
+    largest_fall,  ///< from one day to the next
+    largest_rise,
+    step,  ///< from the last day of the stage before to day 1
+  };
+  std::int32_t stage = 0;
+  Measure measure = Measure::air;
+  Half half = Half::both;
+  Moment moment = Moment::first;
+  bool is_set = false;  ///< asks whether there is a value at all
+  StageDay day;
+  text::Span span;
+};
+
+/// What to do when something is seen, or not yet seen, on a day of a stage.
+struct Contingency {
+  /// Work that is then done; it is not counted with what the batch needs.
+  struct Action {
+    Work work;
+    std::vector<std::string> details;  ///< as written: "time 20 min", "use 2 mL wax each"
+  };
+  std::string written;  ///< "callus < 50 %"
+  std::vector<std::int32_t> observations;
+  StageDay day;
+  std::vector<std::string> warnings;
+  std::vector<Action> actions;
   text::Span span;
 };
 
@@ -268,9 +317,13 @@ struct Stage {
   std::vector<Work> works;
   std::vector<Setting> settings;
   std::vector<Mist> mists;
+  std::vector<Contingency> contingencies;
   std::vector<std::string> notes, sources;
   text::Span span;
 };
+
+/// Whether some statement of a stage gives this measure, on whatever day.
+bool sets(const Stage& stage, Measure measure);
 
 /// Whether the length of a stage follows the temperatures of the site: degree-days without a kept
 /// temperature, or chilling.
@@ -281,10 +334,30 @@ inline bool follows_site(const Stage& stage) {
 
 /// A condition that must hold (`require`), or had better hold (`advise`).
 struct Requirement {
+  /// A piece of the message: plain text, or a value worked out for the batch.
+  struct Piece {
+    std::string text;  ///< before the value
+    FormulaId value = no_formula;
+    std::optional<units::Unit> unit;  ///< for showing it
+    int digits = 6;                   ///< that are shown
+  };
   bool advice = false;
   FormulaId condition = no_formula;
-  std::string message;
-  std::int32_t stage = Node::of_batch;  ///< the stage in which it stands
+  std::vector<Piece> message;
+  std::int32_t stage = Node::of_batch;  ///< the stage in which it stands, or that a rule is about
+  text::Span span;
+  // Of a rule:
+  std::string rule;    ///< "good_practice.weaning"; "" for the protocol's own
+  std::string reason;  ///< why the rule is there, and its source
+  text::Span rule_span;
+};
+
+/// A rule that is knowingly not kept.
+struct Waiver {
+  std::string set;  ///< "" when any set will do
+  std::string rule;
+  std::string reason;
+  std::int32_t stage = Node::of_batch;  ///< only what is about this stage
   text::Span span;
 };
 
@@ -303,6 +376,8 @@ struct Protocol {
   std::vector<Stage> stages;
   std::int32_t finished_part = -1;
   std::vector<Requirement> requirements;
+  std::vector<Waiver> waivers;
+  std::vector<Reading> readings;
   std::vector<Node> nodes;
   text::Span span;
 

@@ -32,6 +32,9 @@ enum class Operation : std::uint8_t {
   exponential,
   logarithm,
   vapour_pressure_deficit,  ///< air temperature (K), relative humidity (share) -> Pa
+  dew_point,                ///< the same two -> K
+  absolute_humidity,        ///< the same two -> kg/m3
+  photon_flux,              ///< lux, the number of a lamp -> mol/m2/s
   light_sum,                ///< photon flux (mol/m2/s), time a day (s) -> mol/m2 a day
 };
 

@@ -165,6 +165,9 @@ FormulaId FormulaChecker::compare(Operation operation, const text::Span& span, F
   if (left.kind == Type::Kind::truth || !alike(left, right)) {
     std::string advice;
     if (left.loose || right.loose) advice = "Write the unit of the number.";
+    if (left.kind == Type::Kind::truth && rules_ != nullptr) {
+      advice = "Put brackets round `count of ... where ...`, so that `where` ends there.";
+    }
     return mismatch(span,
                     capital(describe(left)) + " cannot be compared with " + describe(right) + ".",
                     advice);

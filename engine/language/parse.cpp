@@ -140,7 +140,7 @@ syntax::File parse(const text::Source& source, text::Diagnostics& diagnostics) {
       antlr4::atn::PredictionMode::SLL);
   try {
     grammar::BudwoodParser::FileContext* tree = parser.file();
-    if (tree->protocol().empty() && errors->count() == 0) {
+    if (tree->protocol().empty() && tree->rules().empty() && errors->count() == 0) {
       diagnostics.error("empty-file", {&source, 0, 0}, "There is no protocol in this file.",
                         "A file starts like: protocol my_cuttings \"My cuttings\" { ... }");
     }

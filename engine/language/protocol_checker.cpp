@@ -49,6 +49,7 @@ Protocol ProtocolChecker::check() {
   resolve_lets();
   resolve_stages();
   resolve_requirements();
+  report_unset_readings();
   // What is missing only because it could not be read would be reported as missing once more.
   if (!written_.unread_names.empty() || !flow_known_) return std::move(protocol_);
   check_flow(protocol_, diagnostics_);
@@ -421,9 +422,24 @@ void ProtocolChecker::resolve_requirements() {
     requirement.advice = written->advice;
     requirement.condition = formulas_.check(written->condition, Type::truth(),
                                             written->advice ? "`advise`" : "`require`");
-    requirement.message = written->message.value;
+    requirement.message = formulas_.message(written->message);
     requirement.span = written->span;
     if (requirement.condition != no_formula) protocol_.requirements.push_back(requirement);
+  }
+}
+
+void ProtocolChecker::declare(const syntax::Waive& written) {
+  protocol_.waivers.push_back(waiver(written, Node::of_batch));
+}
+
+/// Only when all stages are known is it clear what they set.
+void ProtocolChecker::report_unset_readings() {
+  for (const Reading& reading : protocol_.readings) {
+    const Stage& stage = protocol_.stages[static_cast<std::size_t>(reading.stage)];
+    if (sets(stage, reading.measure)) continue;
+    const std::string name = facts_of(reading.measure).name;
+    diagnostics_.error("unset", reading.span, "`" + stage.name + "` sets no `" + name + "`.",
+                       "Set it there, such as with `keep`, or ask another stage.");
   }
 }
 

@@ -36,6 +36,7 @@ class ProtocolChecker {
   void declare(const syntax::Repeat&) {}  // written out before
   void declare(const syntax::Stage& stage);
   void declare(const syntax::Requirement&) {}
+  void declare(const syntax::Waive& waive);
 
   // Then: what refers to them.
   void resolve_lets();
@@ -45,6 +46,7 @@ class ProtocolChecker {
   std::int32_t find_part(const syntax::Name& name);
   bool ascending(const syntax::Table& written);
   void report_unused();
+  void report_unset_readings();
 
   const syntax::Protocol& written_;
   text::Diagnostics& diagnostics_;

@@ -83,6 +83,7 @@ class Cycle {
   void adapt(syntax::Setting& setting) const {
     adapt(setting.first);
     adapt(setting.last);
+    adapt(setting.high);
     adapt(setting.hours);
     adapt(setting.days.over);
   }
@@ -99,6 +100,7 @@ class Cycle {
     for (syntax::Duration& duration : work.durations) adapt(duration.time);
     for (syntax::Duration& setup : work.setups) adapt(setup.time);
     for (syntax::People& people : work.people) adapt(people.number);
+    for (syntax::NoEntry& closure : work.closures) adapt(closure.time);
     for (syntax::Use& use : work.uses) {
       adapt(use.amount);
       adapt(use.per);
@@ -106,6 +108,10 @@ class Cycle {
     }
   }
   void adapt(syntax::Requirement& requirement) const { adapt(requirement.condition); }
+  void adapt(syntax::Conditional& conditional) const {
+    adapt(conditional.condition);
+    for (syntax::Work& work : conditional.works) adapt(work);
+  }
   // What holds no formula and names no stage.
   void adapt(syntax::Season&) const {}
   void adapt(syntax::Room&) const {}
@@ -113,6 +119,7 @@ class Cycle {
   void adapt(syntax::Whole&) const {}
   void adapt(syntax::Note&) const {}
   void adapt(syntax::SourceNote&) const {}
+  void adapt(syntax::Waive&) const {}
 
   const syntax::Repeat& repeat_;
   int number_;

@@ -73,7 +73,7 @@ void TreeBuilder::stage_item(P::StageItemContext* item, syntax::Stage& stage) {
   } else if (auto* work_rule = item->work()) {
     items.emplace_back(work(work_rule));
   } else if (auto* keep_rule = item->keep()) {
-    items.emplace_back(keep(keep_rule));
+    for (syntax::Setting& level : keep(keep_rule)) items.emplace_back(std::move(level));
   } else if (auto* taper_rule = item->taper()) {
     items.emplace_back(taper(taper_rule));
   } else if (auto* mist_rule = item->mist()) {
@@ -84,6 +84,10 @@ void TreeBuilder::stage_item(P::StageItemContext* item, syntax::Stage& stage) {
     items.emplace_back(syntax::SourceNote{text_of(source_rule->STRING())});
   } else if (auto* requirement_rule = item->requirement()) {
     items.emplace_back(requirement(requirement_rule));
+  } else if (auto* conditional_rule = item->conditional()) {
+    items.emplace_back(conditional(conditional_rule));
+  } else if (auto* waive_rule = item->waive()) {
+    items.emplace_back(waive(waive_rule));
   }
 }
 
@@ -115,22 +119,75 @@ syntax::Gate TreeBuilder::gate(P::GateContext* context) {
   gate.condition = below(context->conjunction());
   if (context->formula() != nullptr) gate.at_most = formula(context->formula());
   gate.span = places_.span(context);
-  const text::Span written = places_.span(context->conjunction());
-  gate.written = {
-      std::string(places_.source().text().substr(written.begin, written.end - written.begin)),
-      written};
+  gate.written = written(context->conjunction());
   return gate;
 }
 
-syntax::Setting TreeBuilder::keep(P::KeepContext* context) {
-  syntax::Setting setting;
-  setting.name = name(context->name());
-  setting.first = formula(context->formula(0));
-  if (context->FOR() != nullptr) setting.hours = formula(context->formula(1));
-  setting.half = half(context->half());
-  setting.days = days(context->days());
-  setting.span = places_.span(context);
-  return setting;
+syntax::Conditional TreeBuilder::conditional(P::ConditionalContext* context) {
+  P::ConditionalHeadContext* head = context->conditionalHead();
+  syntax::Conditional out;
+  out.condition = below(head->conjunction());
+  out.written = written(head->conjunction());
+  out.day = day_ref(head->dayRef());
+  out.span = places_.span(head);
+  if (context->conditionalBody() == nullptr) return out;
+  for (P::ConditionalItemContext* item : context->conditionalBody()->conditionalItem()) {
+    if (broken(item)) {
+      unread_ = out.has_unread = true;
+    } else if (item->warn() != nullptr) {
+      out.warnings.push_back(text_of(item->warn()->STRING()));
+    } else if (item->work() != nullptr) {
+      out.works.push_back(work(item->work()));
+    }
+  }
+  return out;
+}
+
+/// One setting for each level. A level that does not say where it begins follows the one before it.
+std::vector<syntax::Setting> TreeBuilder::keep(P::KeepContext* context) {
+  std::vector<syntax::Setting> out;
+  syntax::Half common = half(context->half());
+  for (P::LevelContext* level : context->level()) {
+    syntax::Setting setting;
+    setting.name = name(context->name());
+    std::size_t next = 0;
+    setting.first = formula(level->formula(next++));
+    if (level->TO() != nullptr) {
+      setting.high = formula(level->formula(next++));
+      setting.bound = syntax::Bound::range;
+    } else if (level->AT() != nullptr) {
+      setting.bound = level->LEAST() != nullptr ? syntax::Bound::at_least : syntax::Bound::at_most;
+    }
+    if (level->FOR() != nullptr) setting.hours = formula(level->formula(next));
+    if (level->half() != nullptr) common = half(level->half());
+    setting.half = common;
+    setting.days = days(level->days());
+    setting.span = out.empty() ? places_.span(context->KEEP()->getSymbol(), level->stop)
+                               : places_.span(level);
+    if (!out.empty() && !setting.days.from) {
+      const std::optional<syntax::DayRef>& end = out.back().days.to;
+      if (!end || end->last) {
+        diagnostics_.error("out-of-order", setting.span,
+                           "Before this level there is none that ends on a numbered day.",
+                           "Write it like: keep air 25 degC until day 5, 30 degC until day 9");
+        return out;
+      }
+      setting.days.from = syntax::DayRef{false, end->day + 1, setting.span};
+    }
+    out.push_back(std::move(setting));
+  }
+  return out;
+}
+
+std::optional<int> TreeBuilder::steps(P::StepsContext* context) {
+  if (context == nullptr) return std::nullopt;
+  return whole_number(context->NUMBER(), 2, 1000, "A number of steps");
+}
+
+void TreeBuilder::hours(P::HoursContext* context, syntax::Mist& mist) {
+  if (context == nullptr) return;
+  mist.from_minute = minute_of_day(context->TIME(0));
+  mist.to_minute = minute_of_day(context->TIME(1));
 }
 
 syntax::StageItem TreeBuilder::taper(P::TaperContext* context) {
@@ -139,6 +196,8 @@ syntax::StageItem TreeBuilder::taper(P::TaperContext* context) {
     mist.taper = true;
     mist.span = places_.span(context);
     mist.days = days(taper->days());
+    mist.steps = steps(taper->steps());
+    hours(taper->hours(), mist);
     // In the order of the text: [pulse to pulse] every interval [to interval].
     std::size_t next = 0;
     if (taper->EVERY()->getSymbol()->getTokenIndex() > taper->formula(0)->start->getTokenIndex()) {
@@ -155,8 +214,10 @@ syntax::StageItem TreeBuilder::taper(P::TaperContext* context) {
   setting.first = formula(taper->formula(0));
   setting.last = formula(taper->formula(1));
   if (taper->FOR() != nullptr) setting.hours = formula(taper->formula(2));
-  setting.half = half(taper->half());
+  // Before the value or after it.
+  for (P::HalfContext* one : taper->half()) setting.half = half(one);
   setting.days = days(taper->days());
+  setting.steps = steps(taper->steps());
   setting.span = places_.span(context);
   return setting;
 }
@@ -165,10 +226,7 @@ syntax::Mist TreeBuilder::mist(P::MistContext* context) {
   syntax::Mist mist;
   mist.pulse = formula(context->formula(0));
   mist.every = formula(context->formula(1));
-  if (context->TIME().size() == 2) {
-    mist.from_minute = minute_of_day(context->TIME(0));
-    mist.to_minute = minute_of_day(context->TIME(1));
-  }
+  hours(context->hours(), mist);
   mist.days = days(context->days());
   mist.span = places_.span(context);
   return mist;

@@ -1,6 +1,5 @@
 #include "language/stage_checker.hpp"
 
-#include "language/setting_kinds.hpp"
 #include "language/stage_limits.hpp"
 
 namespace budwood::language {
@@ -41,13 +40,15 @@ std::optional<units::Unit> unit_to_borrow(FormulaChecker& formulas,
 
 void StageChecker::check(const syntax::Stage& written, std::int32_t index) {
   index_ = index;
+  has_unread_ = written.has_unread;
   seen_.clear();
+  closures_.clear();
   formulas_.enter_stage(index);
   for (const syntax::StageItem& one : written.items) {
     std::visit([this](const auto& statement) { item(statement); }, one);
   }
   formulas_.enter_stage(Node::of_batch);
-  if (!seen_.contains("lasts") && !written.has_unread) {
+  if (!seen_.contains("lasts") && !has_unread_) {
     diagnostics_.error("no-length", written.head,
                        "The stage `" + written.name.text + "` does not say how long it lasts.",
                        "Add a line such as: lasts 4 to 7 days usually 5 days");
@@ -55,6 +56,8 @@ void StageChecker::check(const syntax::Stage& written, std::int32_t index) {
   resolve_heat();
   resolve_gate();
   resolve_whole();
+  resolve_closures();
+  resolve_contingencies();
   check_limits(protocol_, stage(), diagnostics_);
 }
 
@@ -136,105 +139,6 @@ void StageChecker::item(const syntax::Wait& wait) {
   s.longest_wait = formulas_.check(*wait.most, a_length_of_time, "`may wait`");
 }
 
-void StageChecker::item(const syntax::Setting& written) {
-  const SettingKind* kind = find_setting_kind(written.name.text);
-  if (kind == nullptr) {
-    std::vector<std::string> names;
-    for (const SettingKind& one : setting_kinds()) names.push_back(one.name);
-    std::string advice = text::did_you_mean(written.name.text, names);
-    if (advice.empty()) advice = "Known settings: " + text::list_words(names, "and") + ".";
-    diagnostics_.error("unknown-setting", written.name.span,
-                       "There is no setting `" + written.name.text + "`.", advice);
-    return;
-  }
-  Setting setting;
-  setting.name = kind->name;
-  setting.lowest = kind->lowest;
-  setting.highest = kind->highest;
-  setting.unit = *units::find_unit(kind->unit);
-  setting.span = written.span;
-  setting.half = static_cast<Half>(written.half);
-  const auto value = [&](const syntax::Formula& formula) {
-    return formulas_.check(formula, kind->type, "`" + kind->name + "`");
-  };
-  setting.first = value(written.first);
-  if (written.last) setting.last = value(*written.last);
-  if (written.first.kind == syntax::Formula::Kind::number && !written.first.unit.text.empty()) {
-    if (const auto unit = units::find_unit(written.first.unit.text)) setting.unit = *unit;
-  }
-  if (written.hours) {
-    if (kind->name != "light") {
-      diagnostics_.error("unit-mismatch", written.hours->span,
-                         "Only `light` is given for so many hours a day.");
-      return;
-    }
-    setting.hours = formulas_.check(*written.hours, a_length_of_time, "`for`");
-  }
-  if (!days(written.days, setting.from, setting.to, setting.over)) return;
-  const bool taper_broken = written.last && setting.last == no_formula;
-  if (setting.first == no_formula || taper_broken) return;
-  stage().settings.push_back(setting);
-}
-
-void StageChecker::item(const syntax::Mist& written) {
-  Mist mist;
-  mist.span = written.span;
-  const auto time = [&](const std::optional<syntax::Formula>& formula,
-                        const std::optional<syntax::Formula>& partner) -> FormulaId {
-    if (!formula) return no_formula;
-    const auto borrowed = unit_to_borrow(formulas_, {partner ? &*partner : nullptr});
-    return formulas_.check(*formula, a_length_of_time, "`mist`", borrowed);
-  };
-  mist.pulse = time(written.pulse, written.pulse_last);
-  mist.pulse_last = time(written.pulse_last, written.pulse);
-  mist.every = time(written.every, written.every_last);
-  mist.every_last = time(written.every_last, written.every);
-  mist.from_minute = written.from_minute.value_or(0);
-  mist.to_minute = written.to_minute.value_or(24 * 60);
-  if (mist.to_minute <= mist.from_minute) {
-    diagnostics_.error("out-of-order", written.span,
-                       "The mist would end before it starts: its times are upside down.");
-    return;
-  }
-  if (written.taper && stage().mists.empty()) {
-    diagnostics_.error("taper-of-nothing", written.span,
-                       "This mist is tapered, but the stage has no mist before it.",
-                       "Write the full mist first, such as: mist 10 s every 30 min until day 3");
-    return;
-  }
-  if (written.taper) {
-    // Pulse and hours stay as they were unless the taper says otherwise.
-    const Mist& before = stage().mists.back();
-    if (mist.pulse == no_formula) mist.pulse = before.pulse;
-    mist.from_minute = before.from_minute;
-    mist.to_minute = before.to_minute;
-  }
-  if (!days(written.days, mist.from, mist.to, mist.over)) return;
-  if (mist.pulse == no_formula || mist.every == no_formula) return;
-  stage().mists.push_back(mist);
-}
-
-bool StageChecker::days(const syntax::Days& written, StageDay& from, StageDay& to,
-                        FormulaId& over) {
-  if (written.from) from = stage_day(*written.from);
-  if (written.to) to = stage_day(*written.to);
-  if (written.over) {
-    over = formulas_.check(*written.over, a_length_of_time, "`over`");
-    return over != no_formula;
-  }
-  return in_order(from, to);
-}
-
-bool StageChecker::in_order(const StageDay& from, const StageDay& to) {
-  const bool upside_down = !to.last && (from.last || from.day > to.day);
-  if (upside_down) {
-    diagnostics_.error("out-of-order", to.span,
-                       "These days are upside down: they end before they start.",
-                       "Write the earlier day first.");
-  }
-  return !upside_down;
-}
-
 void StageChecker::item(const syntax::Note& note) {
   stage().notes.push_back(note.text.value);
 }
@@ -248,7 +152,7 @@ void StageChecker::item(const syntax::Requirement& written) {
   requirement.advice = written.advice;
   requirement.condition =
       formulas_.check(written.condition, Type::truth(), written.advice ? "`advise`" : "`require`");
-  requirement.message = written.message.value;
+  requirement.message = formulas_.message(written.message);
   requirement.stage = index_;
   requirement.span = written.span;
   if (requirement.condition != no_formula) protocol_.requirements.push_back(requirement);

@@ -30,7 +30,17 @@ class StageChecker {
   void item(const syntax::Gate& gate);
   void heat(const syntax::Heat& written);
   void resolve_heat();
-  void observation_gate(const syntax::Formula& condition, Gate& gate);
+  /// How a condition on observations is written in a statement.
+  struct ConditionForm {
+    std::string what;      ///< "A gate"
+    std::string keyword;   ///< "until"
+    std::string tail;      ///< what follows the condition: ", at most 21 days"
+    bool negated = false;  ///< it may ask whether something is not seen
+  };
+  void observed(const syntax::Formula& condition, const ConditionForm& form,
+                std::vector<std::int32_t>& observations);
+  void watched(const std::vector<std::int32_t>& observations, const text::Span& span,
+               const std::string& question, const std::string& when);
   void chilling_gate(const syntax::Formula& condition, Gate& gate);
   void resolve_gate();
 
@@ -43,14 +53,22 @@ class StageChecker {
   void item(const syntax::Whole& whole);
   void item(const syntax::Minimum& minimum);
   void resolve_whole();
+  // climate_checker.cpp
   void item(const syntax::Setting& setting);
   void item(const syntax::Mist& mist);
+  // conditional_checker.cpp
+  void item(const syntax::Conditional& conditional);
+  void resolve_contingencies();
+  void item(const syntax::Waive& waive);
   void item(const syntax::Work& work);
   void item(const syntax::Note& note);
   void item(const syntax::SourceNote& note);
   void item(const syntax::Requirement& requirement);
 
   // work_checker.cpp
+  Work content(const syntax::Work& written);
+  void closure(const syntax::Work& written, Work& work);
+  void resolve_closures();
   Timing timing(const syntax::Timing& written);
   void labour(const syntax::Work& written, Work& work);
   void crew(const syntax::Work& written, Work& work);
@@ -74,10 +92,13 @@ class StageChecker {
   FormulaChecker& formulas_;
   text::Diagnostics& diagnostics_;
   std::int32_t index_ = 0;
+  bool has_unread_ = false;  ///< what is missing may be what could not be read
   std::map<std::string, text::Span> seen_;
+  std::vector<text::Span> closures_;  ///< the `no entry` statements of the stage
 };
 
 StageDay stage_day(const syntax::DayRef& ref);
+Waiver waiver(const syntax::Waive& written, std::int32_t stage);
 
 /// Reports a second statement of a kind that is allowed once; true when it is the first.
 bool only_once(std::map<std::string, text::Span>& seen, const std::string& keyword,

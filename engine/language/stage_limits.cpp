@@ -9,6 +9,7 @@ namespace {
 
 constexpr double seconds_a_day = 86400;
 constexpr double longest_stage = 10'000 * seconds_a_day;
+constexpr double longest_closure = 60 * seconds_a_day;
 constexpr const char* over_rule = "`over` is longer than nothing";
 constexpr double most_yield = 10'000;
 constexpr double most_plants = 1e7;
@@ -50,6 +51,9 @@ class StageLimits {
            *units::find_unit("%"));
     within(stage_.space, positive, "Space is more than nothing");
     for (const Work& work : stage_.works) labour(work);
+    for (const Contingency& one : stage_.contingencies) {
+      for (const Contingency::Action& action : one.actions) labour(action.work);
+    }
     for (const Setting& setting : stage_.settings) values(setting);
     for (const Mist& mist : stage_.mists) values(mist);
   }
@@ -128,6 +132,8 @@ class StageLimits {
     within(work.rate, positive, "A rate is more than nothing");
     within(work.time, positive, "Work takes some time");
     within(work.people, {1, 10'000, false, false}, "Work takes one person or more");
+    within(work.no_entry, {0, longest_closure, true, false},
+           "A room stays closed for longer than nothing and at most 60 days");
     for (const Use& use : work.uses) {
       within(use.amount, positive, "What is used is more than nothing");
       within(use.per, positive, "`per` names some plants");
@@ -138,9 +144,11 @@ class StageLimits {
     const std::string rule = "`" + setting.name + "` goes from " +
                              units::format(setting.lowest, setting.unit) + " to " +
                              units::format(setting.highest, setting.unit);
-    for (const FormulaId id : {setting.first, setting.last}) {
+    for (const FormulaId id : {setting.first, setting.last, setting.high}) {
       within(id, {setting.lowest, setting.highest, false, false}, rule, setting.unit);
     }
+    in_order(setting.first, setting.high, "This range is upside down.",
+             "Write the smaller value first.");
     within(setting.hours, {0, seconds_a_day, true, false}, "A day has 24 hours");
     within(setting.over, positive, over_rule);
   }

@@ -139,10 +139,10 @@ void StageChecker::resolve_heat() {
       if (setting.name != name) continue;
       const bool throughout = setting.from.day == 1 && !setting.from.last && setting.to.last &&
                               setting.over == no_formula;
-      if (setting.last != no_formula || !throughout) {
+      if (setting.last != no_formula || setting.high != no_formula || !throughout) {
         diagnostics_.error("changing-temperature", s.heat->span,
                            "Degree-days cannot be worked out from a temperature that changes "
-                           "within the stage.",
+                           "within the stage, or from a range.",
                            "Keep one temperature through the stage (by day and by night), or give "
                            "its length in days.");
         return;
@@ -174,7 +174,7 @@ void StageChecker::item(const syntax::Gate& written) {
   if (counts) {
     chilling_gate(condition, gate);
   } else {
-    observation_gate(condition, gate);
+    observed(condition, {"A gate", "until", ", at most 21 days"}, gate.observations);
   }
   if (written.at_most) {
     gate.at_most = formulas_.check(*written.at_most, a_length_of_time, "`at most`");
@@ -188,38 +188,46 @@ void StageChecker::item(const syntax::Gate& written) {
 }
 
 /// `bark_slips`, `callus >= 80 %` or `leaves between 2 and 4`, or several of them with `and`.
-void StageChecker::observation_gate(const Formula& condition, Gate& gate) {
+void StageChecker::observed(const Formula& condition, const ConditionForm& form,
+                            std::vector<std::int32_t>& observations) {
   if (condition.kind == Formula::Kind::apply && condition.operation == Operation::both) {
-    for (const Formula& side : condition.arguments) observation_gate(side, gate);
+    for (const Formula& side : condition.arguments) observed(side, form, observations);
     return;
   }
-  const bool seen = condition.kind == Formula::Kind::name;
-  const bool relates = condition.kind == Formula::Kind::between ||
-                       (condition.kind == Formula::Kind::apply && is_relation(condition.operation));
-  const bool compares = relates && condition.arguments[0].kind == Formula::Kind::name;
+  const bool negated = form.negated && condition.kind == Formula::Kind::apply &&
+                       condition.operation == Operation::invert;
+  const Formula& looked_at = negated ? condition.arguments[0] : condition;
+  const bool seen = looked_at.kind == Formula::Kind::name;
+  const bool relates = looked_at.kind == Formula::Kind::between ||
+                       (looked_at.kind == Formula::Kind::apply && is_relation(looked_at.operation));
+  const bool compares = !negated && relates && looked_at.arguments[0].kind == Formula::Kind::name;
   if (!seen && !compares) {
-    diagnostics_.error("gate-form", condition.span, "A gate holds an observation against a value.",
-                       "Write it like: until callus >= 80 %, at most 21 days");
+    diagnostics_.error("gate-form", condition.span,
+                       form.what + " holds an observation against a value.",
+                       "Write it like: " + form.keyword + " callus >= 80 %" + form.tail);
     return;
   }
-  const syntax::Name& name = seen ? condition.name : condition.arguments[0].name;
+  const syntax::Name& name = seen ? looked_at.name : looked_at.arguments[0].name;
   const auto found =
       scope_.find(name, {Declared::Kind::observation}, "an observation", diagnostics_);
   if (!found) return;
-  gate.observations.push_back(found->index);
+  if (std::find(observations.begin(), observations.end(), found->index) == observations.end()) {
+    observations.push_back(found->index);
+  }
   const Observation& observation = protocol_.observations[static_cast<std::size_t>(found->index)];
   if (seen == observation.has_unit) {
-    diagnostics_.error(
-        "gate-form", condition.span,
-        "`" + observation.name + "` is " +
-            (seen ? "a number: hold it against a value."
-                  : "seen or not seen: it has no number to compare."),
-        seen ? "Such as: until " + observation.name + " >= 80 " + observation.unit.symbol
-             : "Write it like: until " + observation.name);
+    diagnostics_.error("gate-form", condition.span,
+                       "`" + observation.name + "` is " +
+                           (seen ? "a number: hold it against a value."
+                                 : "seen or not seen: it has no number to compare."),
+                       seen
+                           ? "Such as: " + form.keyword + " " + observation.name + " >= 80 " +
+                                 observation.unit.symbol + form.tail
+                           : "Write it like: " + form.keyword + " " + observation.name + form.tail);
     return;
   }
-  for (std::size_t i = 1; i < condition.arguments.size(); ++i) {
-    formulas_.check(condition.arguments[i], Type::quantity(observation.unit.dimension),
+  for (std::size_t i = 1; i < looked_at.arguments.size(); ++i) {
+    formulas_.check(looked_at.arguments[i], Type::quantity(observation.unit.dimension),
                     "`" + observation.name + "`", observation.unit);
   }
 }
@@ -249,30 +257,34 @@ void StageChecker::chilling_gate(const Formula& condition, Gate& gate) {
                                 "`" + call.name.text + "`");
 }
 
-/// Somebody has to look at what a gate waits for. And chilling beside degree-days would leave it
-/// open which of them decides the length.
+/// Chilling beside degree-days would leave it open which of them decides the length.
 void StageChecker::resolve_gate() {
   const Stage& s = stage();
   if (!s.gate) return;
-  for (const std::int32_t index : s.gate->observations) {
-    const std::string& name = protocol_.observations[static_cast<std::size_t>(index)].name;
-    const bool watched = std::any_of(s.works.begin(), s.works.end(), [&](const Work& work) {
-      return std::any_of(work.records.begin(), work.records.end(),
-                         [&](const Record& record) { return record.name == name; });
-    });
-    if (watched) continue;
-    diagnostics_.warning("unwatched-gate", s.gate->span,
-                         "No work of this stage records `" + name +
-                             "`, so nobody is told to look whether the gate is met.",
-                         "Add work such as: do \"Look at " + name +
-                             "\" every 3 days { time 10 min  "
-                             "record " +
-                             name + " }");
-  }
+  watched(s.gate->observations, s.gate->span, "whether the gate is met", "every 3 days");
   if (s.gate->kind != Gate::Kind::chilling || !s.heat) return;
   diagnostics_.error("gate-form", s.gate->span,
                      "A stage is over after its degree-days or after its chilling, not both.",
                      "Put them into two stages.");
+}
+
+/// Somebody has to look at what a condition asks for.
+void StageChecker::watched(const std::vector<std::int32_t>& observations, const text::Span& span,
+                           const std::string& question, const std::string& when) {
+  const std::vector<Work>& works = stage().works;
+  for (const std::int32_t index : observations) {
+    const std::string& name = protocol_.observations[static_cast<std::size_t>(index)].name;
+    const bool recorded = std::any_of(works.begin(), works.end(), [&](const Work& work) {
+      return std::any_of(work.records.begin(), work.records.end(),
+                         [&](const Record& record) { return record.name == name; });
+    });
+    if (recorded) continue;
+    diagnostics_.warning(
+        "unwatched-gate", span,
+        "No work of this stage records `" + name + "`, so nobody is told to look " + question + ".",
+        "Add work such as: do \"Look at " + name + "\" " + when + " { time 10 min  record " + name +
+            " }");
+  }
 }
 
 }  // namespace budwood::language

@@ -33,6 +33,13 @@ constexpr std::array forms{
     Form{"lasts", "lasts 10 to 18 days usually 12 days"},
     Form{"may", "may wait 3 days"},
     Form{"no", "no wait"},
+    Form{"no entry", "no entry for 12 h after"},
+    Form{"if", "if callus < 50 % on day 14 { warn \"Look at the root zone first.\" }"},
+    Form{"warn", "warn \"Look at the root zone first.\""},
+    Form{"waive", "waive humidity_step \"the bench is fogged\""},
+    Form{"rules", "rules house_rules \"What we hold to\" { rule ... }"},
+    Form{"rule", "rule labels \"Everything is labelled\" { ... }"},
+    Form{"for", "for each work w tagged cutting { require ... }"},
     Form{"loses", "loses 8 %"},
     Form{"takes", "takes sowing"},
     Form{"yields", "yields 3.5 per plant"},
@@ -58,10 +65,8 @@ constexpr std::array forms{
          "advise rooting.left >= 0.7 * rooting.plants else \"A poor strike is expected.\""},
 };
 
-// `if` and `for` have other uses; as statements of their own they are not acted on.
-constexpr std::array<std::string_view, 12> later{
-    "variant", "change", "drop", "set",   "rename", "waive",
-    "rules",   "if",     "for",  "below", "based",  "warn",
+constexpr std::array<std::string_view, 7> later{
+    "variant", "change", "drop", "set", "rename", "below", "based",
 };
 
 }  // namespace

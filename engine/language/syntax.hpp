@@ -1,5 +1,6 @@
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <variant>
@@ -30,23 +31,60 @@ struct UnitText {
   Span span;
 };
 
+/// `day 3` or `last day`.
+struct DayRef {
+  bool last = false;
+  int day = 1;
+  Span span;
+};
+
+/// A name and what stands behind its points: `w.stage`.
+struct Path {
+  Name name;
+  std::vector<Name> members;
+  Span span;
+};
+
+/// Which stages, work or parts of a protocol a rule speaks of.
+struct Selection {
+  enum class Kind { stage, work, part };
+  struct Place {
+    enum class Relation { in, before, after };
+    Relation relation = Relation::in;
+    Path path;
+  };
+  Kind kind = Kind::stage;
+  std::optional<Name> variable;
+  std::optional<Name> tag;
+  std::vector<Place> places;
+  Span span;
+};
+
+enum class Quantifier { some, none, count, every };
+
 /// A formula. What the fields hold depends on the kind.
 struct Formula {
   enum class Kind {
     number,   ///< `number` and `unit`
     date,     ///< `number` is the day
     name,     ///< `name`
-    member,   ///< `name` . `member`
+    member,   ///< `name` . `members`, perhaps on a `day`
     call,     ///< `name` ( arguments )
     apply,    ///< `operation` on arguments
     between,  ///< whether the first argument lies between the other two
+    has,      ///< whether `name` has the feature `members`, perhaps on a `day`
+    choose_of,  ///< `quantifier` of a `selection`, whose arguments are [where] [meets]
   };
   Kind kind = Kind::number;
   Span span;
   double number = 0;
   UnitText unit;
   Name name;
-  Name member;
+  std::vector<Name> members;
+  std::optional<DayRef> day;
+  Quantifier quantifier = Quantifier::some;
+  std::shared_ptr<const Selection> selection;
+  bool has_where = false;
   Operation operation = Operation::add;
   std::vector<Formula> arguments;
 };
@@ -55,13 +93,6 @@ struct Formula {
 struct Range {
   Formula low;
   std::optional<Formula> high;
-  Span span;
-};
-
-/// `day 3` or `last day`.
-struct DayRef {
-  bool last = false;
-  int day = 1;
   Span span;
 };
 
@@ -74,6 +105,8 @@ struct Days {
 };
 
 enum class Half { both, day, night };
+/// How a value is meant: as it stands, anywhere from it to `high`, or as an end of what is allowed.
+enum class Bound { exact, range, at_least, at_most };
 
 struct Crop {
   Text text;
@@ -221,11 +254,14 @@ struct Minimum {
   Span span;
 };
 
-/// `keep` when `last` is absent, else `taper`.
+/// `keep` when `last` is absent, else `taper`. A `keep` of several levels is several of these.
 struct Setting {
   Name name;
   Formula first;
   std::optional<Formula> last;
+  std::optional<Formula> high;  ///< of a range
+  Bound bound = Bound::exact;
+  std::optional<int> steps;  ///< of a taper; none: every day a little
   std::optional<Formula> hours;
   Half half = Half::both;
   Days days;
@@ -238,6 +274,7 @@ struct Mist {
   std::optional<Formula> pulse, pulse_last;
   std::optional<Formula> every, every_last;
   std::optional<int> from_minute, to_minute;  ///< minutes after midnight
+  std::optional<int> steps;
   Days days;
   Span span;
 };
@@ -285,6 +322,12 @@ struct Rate {
   Span span;
 };
 
+/// Nobody enters the room for so long after the work.
+struct NoEntry {
+  Formula time;
+  Span span;
+};
+
 struct People {
   Formula number;
   Span span;
@@ -304,12 +347,33 @@ struct Work {
   std::vector<Text> cautions;
   std::vector<Record> records;
   std::vector<Text> notes;
+  std::vector<NoEntry> closures;
+  Span span;
+};
+
+/// What to do when something is seen, or not yet seen, on a day.
+struct Conditional {
+  Formula condition;
+  Text written;  ///< the condition as it stands in the source
+  DayRef day;
+  std::vector<Text> warnings;
+  std::vector<Work> works;
+  bool has_unread = false;  ///< a statement in it could not be read
+  Span span;
+};
+
+/// A rule that is knowingly not kept, with the reason.
+struct Waive {
+  std::optional<Name> set;
+  Name rule;
+  Text reason;
   Span span;
 };
 
 using StageItem =
     std::variant<After, Takes, StartsWithin, Season, Gate, Room, Space, Lasts, Wait, Loses, Yields,
-                 Discard, Whole, Minimum, Setting, Mist, Work, Note, SourceNote, Requirement>;
+                 Discard, Whole, Minimum, Setting, Mist, Work, Note, SourceNote, Requirement,
+                 Conditional, Waive>;
 
 struct Stage {
   Name name;
@@ -330,7 +394,7 @@ struct Repeat {
 };
 
 using ProtocolItem = std::variant<Edition, Crop, SourceNote, Note, Input, Let, Table, Supply, Part,
-                                  Observe, Stage, Repeat, Requirement>;
+                                  Observe, Stage, Repeat, Requirement, Waive>;
 
 struct Protocol {
   Name name;
@@ -341,8 +405,37 @@ struct Protocol {
   bool has_unread = false;  ///< something in it could not be read
 };
 
+/// Conditions for each of what it selects. For steps `from` and `to` name two stages, one of which
+/// takes the plants of the other.
+struct ForEach {
+  bool steps = false;
+  Name from, to;
+  Selection selection;
+  std::optional<Formula> where;
+  std::vector<ForEach> inner;
+  std::vector<Requirement> requirements;
+  Span span;
+};
+
+struct Rule {
+  Name name;
+  std::optional<Text> title;
+  std::vector<Text> sources, notes;
+  std::vector<ForEach> loops;
+  std::vector<Requirement> requirements;
+};
+
+struct Rules {
+  Name name;
+  std::optional<Text> title;
+  std::optional<Edition> edition;
+  std::vector<Text> sources, notes;
+  std::vector<Rule> rules;
+};
+
 struct File {
   std::vector<Protocol> protocols;
+  std::vector<Rules> rule_sets;
 };
 
 }  // namespace budwood::language::syntax

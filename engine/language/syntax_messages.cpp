@@ -50,7 +50,12 @@ std::string expected_word(const Parser& parser, std::size_t type) {
 std::string expectation(const Parser& parser, const std::vector<std::size_t>& types) {
   constexpr std::size_t helpful = 6;
   std::vector<std::string> words;
+  // Where any value may stand, what only rules ask is left out.
+  const bool value = holds(types, BudwoodParser::LPAREN);
   for (const std::size_t type : types) {
+    const bool of_rules = type == BudwoodParser::SOME || type == BudwoodParser::EVERY ||
+                          type == BudwoodParser::COUNT_OF || type == BudwoodParser::NO;
+    if (value && of_rules) continue;
     const std::string word = expected_word(parser, type);
     if (std::find(words.begin(), words.end(), word) == words.end()) words.push_back(word);
   }
@@ -67,6 +72,8 @@ std::string form_advice(Parser& parser) {
     std::string_view form;
     if (index == BudwoodParser::RuleWorkHead) {
       form = statement_form("do");
+    } else if (index == BudwoodParser::RuleNoEntry) {
+      form = statement_form("no entry");
     } else if (first != nullptr && starts_statement(first->getType())) {
       form = statement_form(first->getText());
     }

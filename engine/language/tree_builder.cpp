@@ -13,7 +13,9 @@ bool TreeBuilder::broken(antlr4::ParserRuleContext* context) const {
     // Statements of an inner block answer for themselves.
     if (rule == nullptr || rule->getRuleIndex() == P::RuleStageBody ||
         rule->getRuleIndex() == P::RuleWorkBody || rule->getRuleIndex() == P::RuleProtocolBody ||
-        rule->getRuleIndex() == P::RuleRepeatBody) {
+        rule->getRuleIndex() == P::RuleRepeatBody || rule->getRuleIndex() == P::RuleRulesBody ||
+        rule->getRuleIndex() == P::RuleRuleBody || rule->getRuleIndex() == P::RuleForEachBody ||
+        rule->getRuleIndex() == P::RuleConditionalBody) {
       continue;
     }
     if (broken(rule)) return true;
@@ -26,6 +28,9 @@ syntax::File TreeBuilder::file(P::FileContext* context) {
   for (P::ProtocolContext* one : context->protocol()) {
     // Without a name nothing in it can be referred to.
     if (!broken(one->protocolHead())) file.protocols.push_back(protocol(one));
+  }
+  for (P::RulesContext* one : context->rules()) {
+    if (!broken(one->rulesHead())) file.rule_sets.push_back(rules(one));
   }
   return file;
 }
@@ -98,6 +103,8 @@ void TreeBuilder::protocol_item(P::ProtocolItemContext* item, Protocol& protocol
     items.emplace_back(repeat(repeat_rule));
   } else if (auto* requirement_rule = item->requirement()) {
     items.emplace_back(requirement(requirement_rule));
+  } else if (auto* waive_rule = item->waive()) {
+    items.emplace_back(waive(waive_rule));
   }
 }
 
@@ -158,6 +165,16 @@ syntax::Supply TreeBuilder::supply(P::SupplyContext* context) {
 syntax::Requirement TreeBuilder::requirement(P::RequirementContext* context) {
   return {context->ADVISE() != nullptr, formula(context->formula()), text_of(context->STRING()),
           places_.span(context)};
+}
+
+syntax::Waive TreeBuilder::waive(P::WaiveContext* context) {
+  syntax::Waive waive;
+  const std::vector<P::NameContext*> names = context->name();
+  if (names.size() > 1) waive.set = name(names.front());
+  waive.rule = name(names.back());
+  waive.reason = text_of(context->STRING());
+  waive.span = places_.span(context);
+  return waive;
 }
 
 syntax::Observe TreeBuilder::observe(P::ObserveContext* context) {

@@ -28,6 +28,15 @@ class TreeBuilder {
   syntax::Observe observe(P::ObserveContext* context);
   syntax::Repeat repeat(P::RepeatContext* context);
   syntax::Requirement requirement(P::RequirementContext* context);
+  syntax::Waive waive(P::WaiveContext* context);
+
+  // Rule sets: rules_builder.cpp
+  syntax::Rules rules(P::RulesContext* context);
+  syntax::Rule rule(P::OneRuleContext* context);
+  syntax::ForEach for_each(P::ForEachContext* context);
+  syntax::Selection selection(P::SelectionContext* context);
+  syntax::Path path(P::PathContext* context);
+  syntax::Formula quantified(P::PrimaryContext* context);
 
   // Stages: stage_builder.cpp
   syntax::Stage stage(P::StageContext* context);
@@ -35,7 +44,10 @@ class TreeBuilder {
   syntax::Lasts lasts(P::LastsContext* context);
   syntax::Season season(P::SeasonContext* context);
   syntax::Gate gate(P::GateContext* context);
-  syntax::Setting keep(P::KeepContext* context);
+  std::vector<syntax::Setting> keep(P::KeepContext* context);
+  syntax::Conditional conditional(P::ConditionalContext* context);
+  std::optional<int> steps(P::StepsContext* context);
+  void hours(P::HoursContext* context, syntax::Mist& mist);
   syntax::StageItem taper(P::TaperContext* context);
   syntax::Mist mist(P::MistContext* context);
   syntax::Days days(P::DaysContext* context);
@@ -71,6 +83,8 @@ class TreeBuilder {
   syntax::Range range(P::RangeContext* context);
   syntax::Name name(P::NameContext* context);
   syntax::Name name(antlr4::tree::TerminalNode* node);
+  syntax::Name name(P::MemberContext* context);
+  syntax::Text written(antlr4::ParserRuleContext* context);
   syntax::Text text_of(antlr4::tree::TerminalNode* string);
   std::optional<syntax::Text> optional_text(antlr4::tree::TerminalNode* string);
   syntax::UnitText unit(P::UnitContext* context);

@@ -70,6 +70,8 @@ void TreeBuilder::work_item(P::WorkItemContext* item, syntax::Work& work) {
     work.records.push_back(std::move(record));
   } else if (auto* note_rule = item->note()) {
     work.notes.push_back(text_of(note_rule->STRING()));
+  } else if (auto* closure_rule = item->noEntry()) {
+    work.closures.push_back({formula(closure_rule->formula()), places_.span(closure_rule)});
   }
 }
 

@@ -14,6 +14,13 @@ constexpr double seconds_a_day = 86400;
 }  // namespace
 
 void StageChecker::item(const syntax::Work& written) {
+  Work work = content(written);
+  work.timing = timing(written.timing);
+  stage().works.push_back(std::move(work));
+}
+
+/// What is to be done, whenever that is.
+Work StageChecker::content(const syntax::Work& written) {
   Work work;
   work.title = written.title.value;
   work.span = written.span;
@@ -21,7 +28,6 @@ void StageChecker::item(const syntax::Work& written) {
     diagnostics_.error("no-title", written.title.span, "This work has no title.",
                        "Say what is to be done, in the words of the work order.");
   }
-  work.timing = timing(written.timing);
   labour(written, work);
   crew(written, work);
   for (const syntax::Use& one : written.uses) {
@@ -32,8 +38,9 @@ void StageChecker::item(const syntax::Work& written) {
   for (const syntax::Name& tag : written.tags) work.tags.push_back(tag.text);
   for (const syntax::Text& note : written.notes) work.notes.push_back(note.value);
   records(written, work);
+  closure(written, work);
   cautions(written, work);
-  stage().works.push_back(std::move(work));
+  return work;
 }
 
 std::optional<int> StageChecker::whole_days(const syntax::Formula& written, const std::string& what,
@@ -217,9 +224,29 @@ void StageChecker::records(const syntax::Work& written, Work& work) {
   }
 }
 
+void StageChecker::closure(const syntax::Work& written, Work& work) {
+  std::map<std::string, text::Span> seen;
+  for (const syntax::NoEntry& closure : written.closures) {
+    if (!only_once(seen, "no entry", closure.span, "work", diagnostics_)) continue;
+    work.no_entry = formulas_.check(closure.time, a_length_of_time, "`no entry`");
+    closures_.push_back(closure.span);
+  }
+}
+
+/// The room may be named after the work that closes it.
+void StageChecker::resolve_closures() {
+  if (!stage().room.empty() || has_unread_) return;
+  for (const text::Span& span : closures_) {
+    diagnostics_.error("no-room", span,
+                       "The stage names no room, so there is nothing to keep people out of.",
+                       "Say where the plants stand, such as: room tunnel");
+  }
+}
+
 void StageChecker::cautions(const syntax::Work& written, Work& work) {
   for (const syntax::Text& caution : written.cautions) work.cautions.push_back(caution.value);
-  std::vector<std::string> hazards;
+  work.own_caution = !work.cautions.empty();
+  std::vector<std::string>& hazards = work.hazards;
   const auto meet = [&](const std::string& hazard) {
     if (!hazard.empty() && std::find(hazards.begin(), hazards.end(), hazard) == hazards.end()) {
       hazards.push_back(hazard);

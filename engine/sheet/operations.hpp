@@ -67,6 +67,13 @@ double apply(double a, double b = 0, double c = 0) {
   if constexpr (op == Operation::vapour_pressure_deficit) {
     return finite(climate::vapour_pressure_deficit(a, b));
   }
+  if constexpr (op == Operation::dew_point) return finite(climate::dew_point(a, b));
+  if constexpr (op == Operation::absolute_humidity) {
+    return finite(climate::absolute_humidity(a, b));
+  }
+  if constexpr (op == Operation::photon_flux) {
+    return finite(climate::photon_flux_from_lux(a, climate::lamps()[static_cast<std::size_t>(b)]));
+  }
   if constexpr (op == Operation::light_sum) {
     constexpr double seconds_a_day = 86400;
     return finite(climate::light_sum(a, b) / seconds_a_day);
@@ -107,6 +114,9 @@ decltype(auto) with_operation(Operation op, Visitor&& visit) {
     BUDWOOD_OPERATION(exponential);
     BUDWOOD_OPERATION(logarithm);
     BUDWOOD_OPERATION(vapour_pressure_deficit);
+    BUDWOOD_OPERATION(dew_point);
+    BUDWOOD_OPERATION(absolute_humidity);
+    BUDWOOD_OPERATION(photon_flux);
     BUDWOOD_OPERATION(light_sum);
   }
 #undef BUDWOOD_OPERATION

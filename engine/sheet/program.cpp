@@ -4,6 +4,7 @@
 #include <memory>
 
 #include "sheet/dates.hpp"
+#include "sheet/stage_climate.hpp"
 
 namespace budwood::sheet {
 
@@ -155,6 +156,17 @@ void count_start(const Instruction& instruction, std::size_t rows, Stack& stack)
   for (std::size_t i = 0; i < rows; ++i) out[i] = start_of(needed[i], sure[i], chains, losses, i);
 }
 
+void read_climate(const language::Reading& reading, const ProgramContext& context,
+                  const std::vector<std::vector<double>>& columns, std::size_t begin,
+                  std::size_t rows, Stack& stack) {
+  double* out = stack.push_block();
+  for (std::size_t i = 0; i < rows; ++i) {
+    out[i] =
+        StageClimate(context.protocol, context.stages, columns, begin + i, reading.stage)
+            .answer(reading);
+  }
+}
+
 void step(const Instruction& instruction, const ProgramContext& context,
           const std::vector<std::vector<double>>& columns, std::size_t begin, std::size_t rows,
           Stack& stack) {
@@ -183,6 +195,10 @@ void step(const Instruction& instruction, const ProgramContext& context,
       break;
     case Code::start:
       count_start(instruction, rows, stack);
+      break;
+    case Code::reading:
+      read_climate(context.protocol.readings[instruction.index], context, columns, begin, rows,
+                   stack);
       break;
     case Code::turns:
       count_turns(context.works[instruction.index], context, rows, stack);

@@ -25,6 +25,7 @@ struct Instruction {
     floor_days,  ///< pops a time, pushes full days
     start,       ///< pops sureness, (seen, good, survival) for each of `index` losses, and a need;
                  ///< pushes how many to start; `value` chains of the protocol lose plants
+    reading,     ///< pushes what readings[index] asks of the climate of its stage
     turns,       ///< pops a start and a length in days, pushes how often works[index] is done
   };
   Code code = Code::constant;
@@ -59,10 +60,13 @@ struct WorkPlace {
   std::uint32_t work = 0;
 };
 
+struct StageCells;
+
 /// What programs refer to besides columns.
 struct ProgramContext {
   const language::Protocol& protocol;
   const std::vector<WorkPlace>& works;
+  const std::vector<StageCells>& stages;
   const calendar::WorkingDays& working;
   double shift_seconds;
 };

@@ -12,11 +12,26 @@ std::size_t Sheet::add(BatchFacts batch) {
   return batches_.size() - 1;
 }
 
+ProgramContext Sheet::context() const {
+  const Template& t = *template_;
+  return {t.protocol, t.works, t.stages, site_.working, site_.shift_seconds};
+}
+
+double Sheet::answer(std::span<const Instruction> program, std::size_t row) const {
+  std::vector<double> out(size());
+  run(program, context(), columns_, row, row + 1, out);
+  return out[row];
+}
+
+StageClimate Sheet::climate(std::size_t stage, std::size_t row) const {
+  return {template_->protocol, template_->stages, columns_, row, static_cast<std::int32_t>(stage)};
+}
+
 void Sheet::evaluate() {
   const Template& t = *template_;
   for (std::vector<double>& column : columns_) column.assign(size(), no_value);
   conflicts_.assign(size(), std::nullopt);
-  const ProgramContext context{t.protocol, t.works, site_.working, site_.shift_seconds};
+  const ProgramContext context = this->context();
   for (const CellId id : t.order) {
     if (id == Template::dates_turn) {
       plan_dates();
@@ -66,6 +81,19 @@ void Sheet::plan_dates() {
   }
 }
 
+Site stand_in_site() {
+  Site site;
+  site.stand_in = true;
+  return site;
+}
+
+BatchFacts stand_in_batch(double plants) {
+  BatchFacts batch;
+  batch.plants = plants;
+  batch.ready = calendar::last_day / 2;
+  return batch;
+}
+
 std::vector<std::size_t> unmet_expectations(const Sheet& sheet, std::size_t row) {
   const auto meets = [&](const Expectation& e) {
     const double value = sheet.value(e.cell, row);
@@ -84,16 +112,38 @@ std::vector<std::size_t> unmet_expectations(const Sheet& sheet, std::size_t row)
   return out;
 }
 
-std::string shown(const Sheet& sheet, CellId id, std::size_t row) {
+namespace {
+
+std::string shown(double value, const language::Type& type, const std::optional<units::Unit>& unit,
+                  int digits) {
   using Kind = language::Type::Kind;
-  const double value = sheet.value(id, row);
-  const Cell& cell = sheet.layout().cell(id);
   if (std::isnan(value)) return "-";
-  if (cell.unit) return units::format(value, *cell.unit);
-  if (cell.type.kind == Kind::date) return calendar::iso_date(static_cast<Day>(value));
-  if (cell.type.kind == Kind::truth) return value != 0 ? "yes" : "no";
-  if (cell.type.kind == Kind::temperature) return units::format(value, *units::find_unit("degC"));
-  return units::format(value, units::usual_unit(cell.type.dimension, value));
+  if (unit) return units::format(value, *unit, digits);
+  if (type.kind == Kind::date) return calendar::iso_date(static_cast<Day>(value));
+  if (type.kind == Kind::truth) return value != 0 ? "yes" : "no";
+  if (type.kind == Kind::temperature) return units::format(value, *units::find_unit("degC"));
+  return units::format(value, units::usual_unit(type.dimension, value));
+}
+
+}  // namespace
+
+std::string shown(const Sheet& sheet, CellId id, std::size_t row) {
+  const Cell& cell = sheet.layout().cell(id);
+  constexpr int digits = 6;
+  return shown(sheet.value(id, row), cell.type, cell.unit, digits);
+}
+
+std::string message_of(const Sheet& sheet, std::size_t requirement, std::size_t row) {
+  const Template& t = sheet.layout();
+  const auto& pieces = t.protocol.requirements[requirement].message;
+  std::string out;
+  for (std::size_t i = 0; i < pieces.size(); ++i) {
+    out += pieces[i].text;
+    if (pieces[i].value == language::no_formula) continue;
+    out += shown(sheet.answer(t.messages[requirement][i], row), t.protocol.node(pieces[i].value).type,
+                 pieces[i].unit, pieces[i].digits);
+  }
+  return out;
 }
 
 std::string shown(const Sheet& sheet, const Expectation& expectation, std::size_t row) {
@@ -106,7 +156,7 @@ std::optional<CellId> origin_of_no_value(const Sheet& sheet, std::size_t row) {
   const Template& t = sheet.layout();
   for (const CellId id : t.order) {
     if (id == Template::dates_turn || t.cell(id).kind == Cell::Kind::date) continue;
-    if (!std::isnan(sheet.value(id, row))) continue;
+    if (!std::isnan(sheet.value(id, row)) || t.cell(id).may_lack_value) continue;
     const std::vector<CellId>& uses = t.cell(id).uses;
     const bool own = std::none_of(uses.begin(), uses.end(),
                                   [&](CellId used) { return std::isnan(sheet.value(used, row)); });

@@ -12,7 +12,9 @@
 
 #include "sheet/compile.hpp"
 #include "sheet/dates.hpp"
+#include "sheet/requirements.hpp"
 #include "sheet/site.hpp"
+#include "sheet/stage_climate.hpp"
 #include "sheet/template.hpp"
 #include "sheet/trial.hpp"
 
@@ -34,10 +36,15 @@ class Sheet {
   const BatchFacts& batch(std::size_t row) const { return batches_[row]; }
   double value(CellId cell, std::size_t row) const { return columns_[cell][row]; }
   const std::vector<double>& column(CellId cell) const { return columns_[cell]; }
+  /// What a program gives in a row that has been evaluated.
+  double answer(std::span<const Instruction> program, std::size_t row) const;
+  /// The climate that a stage of a row asks for.
+  StageClimate climate(std::size_t stage, std::size_t row) const;
   /// Why a row has no dates; nothing when it has, or when a length has no value.
   const std::optional<DateConflict>& conflict(std::size_t row) const { return conflicts_[row]; }
 
  private:
+  ProgramContext context() const;
   void fill_input(CellId id);
   void plan_dates();
 
@@ -48,6 +55,11 @@ class Sheet {
   std::vector<std::optional<DateConflict>> conflicts_;
 };
 
+/// Where people work every day; and a batch of so many plants, half way through the calendar so that
+/// no plan leaves it. With these a protocol is tried out.
+Site stand_in_site();
+BatchFacts stand_in_batch(double plants);
+
 /// Expectations that a row does not meet, by their number in the template.
 std::vector<std::size_t> unmet_expectations(const Sheet& sheet, std::size_t row);
 
@@ -55,6 +67,9 @@ std::vector<std::size_t> unmet_expectations(const Sheet& sheet, std::size_t row)
 std::string shown(const Sheet& sheet, CellId cell, std::size_t row);
 /// What an expectation looks at: "120 degC"; "9 days against 5 days".
 std::string shown(const Sheet& sheet, const Expectation& expectation, std::size_t row);
+
+/// What a requirement says, with its values in a row.
+std::string message_of(const Sheet& sheet, std::size_t requirement, std::size_t row);
 
 /// The first cell in evaluation order that has no value although all that it uses has one: where a
 /// missing value comes from. Cells without a date because of a conflict are not looked at.

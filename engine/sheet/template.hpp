@@ -22,6 +22,7 @@ struct Cell {
   std::string name;
   std::string label;  ///< for people, where the name says too little: "the loss of `healing`"
   Kind kind = Kind::formula;
+  bool may_lack_value = false;  ///< of a rule: then it has nothing to say
   language::Type type;
   std::optional<units::Unit> unit;  ///< for showing, where the type does not say it
   std::uint32_t first = 0;          ///< its program in Template::code
@@ -38,14 +39,15 @@ struct UseCells {
 };
 
 struct WorkCells {
-  CellId time = no_cell;    ///< person-seconds each time; no cell when the work names no labour
-  CellId people = no_cell;  ///< no cell when it does not say
-  CellId times = no_cell;   ///< how often, turns that find no working day left out
+  CellId time = no_cell;      ///< person-seconds each time; no cell when the work names no labour
+  CellId people = no_cell;    ///< no cell when it does not say
+  CellId no_entry = no_cell;  ///< seconds for which the room is closed afterwards; no cell: open
+  CellId times = no_cell;     ///< how often, turns that find no working day left out
   std::vector<UseCells> uses;
 };
 
 struct SettingCells {
-  CellId first = no_cell, last = no_cell, hours = no_cell, over = no_cell;
+  CellId first = no_cell, last = no_cell, high = no_cell, hours = no_cell, over = no_cell;
 };
 
 struct MistCells {
@@ -141,6 +143,8 @@ struct Template {
   static constexpr CellId dates_turn = no_cell - 1;
 
   std::vector<CellId> inputs, lets, requirements;  ///< as in the protocol
+  /// A program for each piece of each requirement's message; empty for plain text.
+  std::vector<std::vector<std::vector<Instruction>>> messages;
   std::vector<StageCells> stages;
   std::vector<Chain> chains;  ///< in the order of their first stages
   CellId ordered = no_cell;

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "sheet/stage_climate.hpp"
+
 namespace budwood::sheet {
 
 using language::FormulaId;
@@ -56,12 +58,11 @@ void TemplateBuilder::build() {
     t_.lets.push_back(
         add_cell(p_.lets[i].name, Cell::Kind::formula, p_.lets[i].type, p_.lets[i].span));
   }
+  // Any other formula may ask for the climate of a stage.
+  add_settings();
   for (std::int32_t s = 0; s < stage_count(); ++s) add_lengths(s);
   add_counts();
-  for (std::int32_t s = 0; s < stage_count(); ++s) {
-    add_works(s);
-    add_settings(s);
-  }
+  for (std::int32_t s = 0; s < stage_count(); ++s) add_works(s);
   add_hours();
   add_lets();
   add_dates();
@@ -79,14 +80,27 @@ CellId TemplateBuilder::add_cell(std::string name, Cell::Kind kind, const Type& 
   return static_cast<CellId>(t_.cells.size() - 1);
 }
 
+namespace {
+
+void rest_on(Cell& cell, CellId used) {
+  const bool known = std::find(cell.uses.begin(), cell.uses.end(), used) != cell.uses.end();
+  if (!known) cell.uses.push_back(used);
+}
+
+}  // namespace
+
 void TemplateBuilder::set_program(CellId id, const ProgramText& program) {
   Cell& cell = t_.cells[id];
   cell.first = static_cast<std::uint32_t>(t_.code.size());
   cell.count = static_cast<std::uint32_t>(program.steps().size());
   for (const Instruction& step : program.steps()) {
     t_.code.push_back(step);
-    const bool known = std::find(cell.uses.begin(), cell.uses.end(), step.index) != cell.uses.end();
-    if (step.code == Instruction::Code::cell && !known) cell.uses.push_back(step.index);
+    if (step.code == Instruction::Code::cell) rest_on(cell, step.index);
+    if (step.code == Instruction::Code::reading) {
+      for (const CellId used : cells_behind(p_, t_.stages, p_.readings[step.index])) {
+        rest_on(cell, used);
+      }
+    }
   }
 }
 
@@ -156,6 +170,9 @@ void TemplateBuilder::append(ProgramText& program, FormulaId formula) const {
       if (node.property == Property::days) {
         program.constant(seconds_a_day).operation(Operation::multiply);
       }
+      return;
+    case Node::Kind::reading:
+      program.code(Instruction::Code::reading, static_cast<std::uint32_t>(node.target));
       return;
     case Node::Kind::look_up:
       append(program, node.children[0]);
@@ -232,6 +249,18 @@ void TemplateBuilder::add_requirements() {
     const language::Requirement& requirement = p_.requirements[i];
     const std::string name = (requirement.advice ? "advise." : "require.") + std::to_string(i + 1);
     t_.requirements.push_back(add_formula(name, requirement.condition, requirement.span));
+    t_.cells[t_.requirements.back()].may_lack_value = !requirement.rule.empty();
+    add_message(requirement);
+  }
+}
+
+/// The values in a message are worked out when it is shown, not for every row.
+void TemplateBuilder::add_message(const language::Requirement& requirement) {
+  t_.messages.emplace_back();
+  for (const language::Requirement::Piece& piece : requirement.message) {
+    ProgramText program;
+    if (piece.value != language::no_formula) append(program, piece.value);
+    t_.messages.back().push_back(program.steps());
   }
 }
 

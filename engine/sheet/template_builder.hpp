@@ -50,6 +50,7 @@ class TemplateBuilder {
   void add_wait(std::int32_t stage);
   void add_lengths(std::int32_t stage);
   void add_requirements();
+  void add_message(const language::Requirement& requirement);
 
   // counts_builder.cpp
   void add_counts();
@@ -69,7 +70,8 @@ class TemplateBuilder {
                   WorkCells& cells);
   CellId used_before(std::int32_t stage, std::int32_t supply) const;
   void add_use(const language::Use& use, const std::string& work, std::int32_t stage);
-  void add_settings(std::int32_t stage);
+  void add_settings();
+  void declare_settings(std::int32_t stage);
   void add_hours();
 
   // dates_builder.cpp
@@ -93,6 +95,7 @@ class TemplateBuilder {
 
   Template& t_;
   const language::Protocol& p_;
+  std::vector<std::pair<CellId, language::FormulaId>> to_compile_;
 };
 
 }  // namespace budwood::sheet

@@ -5,56 +5,14 @@
 
 #include "sheet/conflict_words.hpp"
 #include "sheet/followable.hpp"
+#include "sheet/requirements.hpp"
 #include "sheet/sheet.hpp"
 
 namespace budwood::sheet {
 
 namespace {
 
-using language::Node;
 using language::Stage;
-
-/// What rules are tried with: a rule that fails for all of these is not met whatever is ordered.
-constexpr double trial_plants[] = {100, 1, 10, 1000, 10'000, 100'000};
-
-/// Whether a cell rests on a cell of this kind.
-bool rests_on(const Template& t, CellId id, Cell::Kind kind) {
-  std::vector<CellId> open{id};
-  std::vector<bool> seen(t.cells.size(), false);
-  while (!open.empty()) {
-    const CellId next = open.back();
-    open.pop_back();
-    if (seen[next]) continue;
-    seen[next] = true;
-    if (t.cell(next).kind == kind) return true;
-    open.insert(open.end(), t.cell(next).uses.begin(), t.cell(next).uses.end());
-  }
-  return false;
-}
-
-/// Lengths between dates are the same in every year; with a written date the batch's year counts.
-bool needs_year(const Template& t, CellId id) {
-  const std::vector<Node>& nodes = t.protocol.nodes;
-  const bool dated = std::any_of(nodes.begin(), nodes.end(), [](const Node& node) {
-    return node.kind == Node::Kind::constant && node.type.kind == language::Type::Kind::date;
-  });
-  return dated && rests_on(t, id, Cell::Kind::date);
-}
-
-/// Where people work every day.
-Site stand_in() {
-  Site site;
-  site.stand_in = true;
-  return site;
-}
-
-BatchFacts trial_batch(double plants) {
-  BatchFacts batch;
-  batch.plants = plants;
-  // Half way through the calendar, so that no plan leaves it.
-  batch.ready = calendar::last_day / 2;
-  return batch;
-}
 
 /// Sentences of which any one will do: "Let A. Or let B."
 std::string alternatives(const std::vector<std::string>& sentences) {
@@ -70,11 +28,13 @@ std::string alternatives(const std::vector<std::string>& sentences) {
   return out;
 }
 
+constexpr double trial_plants = 100;
+
 class Trial {
  public:
   Trial(const std::shared_ptr<const Template>& t, text::Diagnostics& diagnostics)
-      : template_(t), t_(*t), diagnostics_(diagnostics), sheet_(t, stand_in()) {
-    sheet_.add(trial_batch(trial_plants[0]));
+      : template_(t), t_(*t), diagnostics_(diagnostics), sheet_(t, stand_in_site()) {
+    sheet_.add(stand_in_batch(trial_plants));
     sheet_.evaluate();
   }
 
@@ -86,7 +46,7 @@ class Trial {
     if (const auto& conflict = sheet_.conflict(0)) report_conflict(*conflict);
     if (diagnostics_.count(text::Severity::error) > before) return;
     for (std::size_t s = 0; s < t_.stages.size(); ++s) report_days(s);
-    report_requirements();
+    report_requirements(template_, diagnostics_);
     report_followability();
   }
 
@@ -144,6 +104,10 @@ class Trial {
       report_day(s, mist.from, "This mist");
       report_last_day(s, mist.to);
     }
+    // A day after the usual length is what a condition is often for: it tells what to do then.
+    for (const language::Contingency& one : stage.contingencies) {
+      report_beyond(s, one.day, "This `if`");
+    }
   }
 
   int last_day(CellId length) const { return 1 + last_offset(static_cast<int>(value(length))); }
@@ -153,14 +117,19 @@ class Trial {
            days_text(last_day(t_.stages[s].longest)) + " at most";
   }
 
+  /// Reports a day that never comes; true when it was one.
+  bool report_beyond(std::size_t s, const language::StageDay& day, const std::string& what) {
+    if (day.last || day.day <= last_day(t_.stages[s].longest)) return false;
+    diagnostics_.error("outside-stage", day.span, what + " would never come: " + at_most(s) + ".",
+                       "Move it into the stage, or to the stage that follows.");
+    return true;
+  }
+
   /// A day on which something begins.
   void report_day(std::size_t s, const language::StageDay& day, const std::string& what) {
     const int usual = last_day(t_.stages[s].usual);
     if (day.last || day.day <= usual) return;
-    if (day.day > last_day(t_.stages[s].longest)) {
-      diagnostics_.error("outside-stage", day.span, what + " would never come: " + at_most(s) + ".",
-                         "Move it into the stage, or to the stage that follows.");
-    } else {
+    if (!report_beyond(s, day, what)) {
       diagnostics_.warning("outside-usual-stage", day.span,
                            what + " comes only when the stage lasts longer than the usual " +
                                days_text(usual) + ", so plans leave it out.",
@@ -174,35 +143,6 @@ class Trial {
     diagnostics_.warning("outside-stage", day.span,
                          "Day " + std::to_string(day.day) + " never comes: " + at_most(s) + ".",
                          "Write `last day` when the end of the stage is meant.");
-  }
-
-  /// Not met by a batch of any size.
-  bool never_met(CellId rule) const {
-    if (value(rule) != 0) return false;
-    if (!rests_on(t_, rule, Cell::Kind::ordered)) return true;
-    Sheet sizes(template_, stand_in());
-    for (const double plants : trial_plants) sizes.add(trial_batch(plants));
-    sizes.evaluate();
-    const std::vector<double>& met = sizes.column(rule);
-    return std::all_of(met.begin(), met.end(), [](double one) { return one == 0; });
-  }
-
-  void report_requirements() {
-    for (std::size_t i = 0; i < t_.requirements.size(); ++i) {
-      const CellId rule = t_.requirements[i];
-      if (!never_met(rule) || needs_year(t_, rule)) continue;
-      const language::Requirement& requirement = t_.protocol.requirements[i];
-      text::Diagnostic d;
-      d.severity = requirement.advice ? text::Severity::warning : text::Severity::error;
-      d.code = requirement.advice ? "advice" : "requirement";
-      d.span = requirement.span;
-      d.message = requirement.message;
-      d.advice = "This is not met with the usual inputs, ";
-      d.advice += rests_on(t_, rule, Cell::Kind::ordered)
-                      ? "for a batch of one plant as for one of 100000."
-                      : "whatever the batch.";
-      diagnostics_.add(std::move(d));
-    }
   }
 
   void report_followability() {

@@ -12,6 +12,7 @@ namespace {
 
 const Type time_type = Type::quantity(units::time);
 const Type number_type = Type::quantity(units::number);
+constexpr double longest_closure = 60 * 86400.0;
 
 }  // namespace
 
@@ -23,6 +24,15 @@ void TemplateBuilder::add_works(std::int32_t s) {
     const std::string name = written.name + ".work" + std::to_string(w + 1);
     WorkCells cells;
     add_labour(work, name, plants, cells);
+    if (work.no_entry != no_formula) {
+      cells.no_entry = add_formula(name + ".no_entry", work.no_entry, work.span);
+      label(cells.no_entry, "the time without entry after \"" + work.title + "\"");
+      expect_between(cells.no_entry, 0, longest_closure, false,
+                     "The room stays closed for longer than nothing and at most 60 days after \"" +
+                         work.title + "\"",
+                     work.span);
+      t_.expectations.back().above_low = true;
+    }
     const auto number = static_cast<std::uint32_t>(t_.works.size());
     t_.works.push_back({s, static_cast<std::uint32_t>(w)});
     cells.times = add_program(name + ".times", number_type, work.span,
@@ -130,12 +140,24 @@ void TemplateBuilder::add_use(const language::Use& use, const std::string& work,
   cells.uses.push_back(out);
 }
 
-void TemplateBuilder::add_settings(std::int32_t s) {
+/// Their formulas may ask for the climate of any stage, so cells come first and programs after
+/// them.
+void TemplateBuilder::add_settings() {
+  for (std::int32_t s = 0; s < stage_count(); ++s) declare_settings(s);
+  for (const auto& [cell, formula] : to_compile_) {
+    ProgramText program;
+    append(program, formula);
+    set_program(cell, program);
+  }
+}
+
+void TemplateBuilder::declare_settings(std::int32_t s) {
   const language::Stage& written = stage(s);
   const auto formula = [&](const std::string& name, FormulaId id, const text::Span& span,
                            const std::string& setting) {
     if (id == no_formula) return no_cell;
-    const CellId cell = add_formula(name, id, span);
+    const CellId cell = add_cell(name, Cell::Kind::formula, p_.node(id).type, span);
+    to_compile_.emplace_back(cell, id);
     label(cell, "`" + setting + "` in `" + written.name + "`");
     return cell;
   };
@@ -145,13 +167,17 @@ void TemplateBuilder::add_settings(std::int32_t s) {
     SettingCells cells;
     cells.first = formula(name + ".first", setting.first, setting.span, setting.name);
     cells.last = formula(name + ".last", setting.last, setting.span, setting.name);
+    cells.high = formula(name + ".high", setting.high, setting.span, setting.name);
     cells.hours = formula(name + ".hours", setting.hours, setting.span, setting.name);
     cells.over = formula(name + ".over", setting.over, setting.span, setting.name);
-    for (const CellId value : {cells.first, cells.last}) {
+    for (const CellId value : {cells.first, cells.last, cells.high}) {
       if (value == no_cell) continue;
       expect_between(value, setting.lowest, setting.highest, false,
                      "`" + setting.name + "` is beyond what can be set", setting.span);
       show_in(value, setting.unit);
+    }
+    if (cells.high != no_cell) {
+      expect_order(cells.first, cells.high, "This range is upside down", setting.span);
     }
     if (cells.hours != no_cell) {
       expect_between(cells.hours, 0, 86400, false, "A day has 24 hours", setting.span);

@@ -89,7 +89,7 @@ void read(benchmark::State& state) {
       sources.add("generated.bud", protocol(static_cast<int>(state.range(0))));
   for (auto _ : state) {
     text::Diagnostics diagnostics;
-    const auto protocols = language::read(source, diagnostics);
+    const auto protocols = language::read(source, diagnostics).protocols;
     if (diagnostics.has_errors() || protocols.size() != 1) state.SkipWithError("not accepted");
     benchmark::DoNotOptimize(protocols.data());
   }
@@ -119,7 +119,7 @@ void read_mistakes(benchmark::State& state) {
   const text::Source& source = sources.add("mistakes.bud", content);
   for (auto _ : state) {
     text::Diagnostics diagnostics;
-    const auto protocols = language::read(source, diagnostics);
+    const auto protocols = language::read(source, diagnostics).protocols;
     if (!diagnostics.has_errors()) state.SkipWithError("accepted");
     benchmark::DoNotOptimize(protocols.data());
   }

@@ -17,7 +17,7 @@ const language::Protocol& approach_graft() {
   static const language::Protocol protocol = [] {
     text::Diagnostics diagnostics;
     const text::Source* source = sources.read(BUDWOOD_PROTOCOLS "/approach_graft.bud", diagnostics);
-    return language::read(*source, diagnostics).front();
+    return language::read(*source, diagnostics).protocols.front();
   }();
   return protocol;
 }

@@ -5,17 +5,22 @@
 
 #include "language/language.hpp"
 
-/// Any bytes as protocol text: reading must end, and either there is a protocol or there is an
-/// error.
+/// Any bytes as protocol text: reading must end, and either there is a protocol or a rule set, or
+/// there is an error.
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   using namespace budwood;
   text::Sources sources;
   text::Diagnostics diagnostics;
   const text::Source& source =
       sources.add("fuzz.bud", std::string(reinterpret_cast<const char*>(data), size));
-  const auto protocols = language::read(source, diagnostics);
+  language::Document document = language::read(source, diagnostics);
   std::ostringstream out;
   text::print(out, diagnostics, text::Colour::always);
-  if (protocols.empty() != diagnostics.has_errors()) std::abort();
+  const bool nothing = document.protocols.empty() && document.rule_sets.empty();
+  if (nothing != diagnostics.has_errors()) std::abort();
+  // Rules that were found right fit every protocol.
+  for (language::Protocol& protocol : document.protocols) {
+    for (const language::RuleSet& rules : document.rule_sets) language::follow(protocol, rules);
+  }
   return 0;
 }

@@ -1,11 +1,6 @@
-#include <doctest/doctest.h>
-
-#include <algorithm>
-#include <cstdlib>
-#include <filesystem>
-#include <fstream>
 #include <sstream>
 
+#include "../golden.hpp"
 #include "language/language.hpp"
 
 /// Files beside the tests: protocols that must be accepted, and mistakes with what is printed for
@@ -14,24 +9,10 @@ namespace {
 
 using namespace budwood;
 namespace fs = std::filesystem;
+using test::check_printed;
+using test::content_of;
 
 const fs::path folder = BUDWOOD_LANGUAGE_TESTS;
-
-std::vector<fs::path> protocols_in(const std::string& name) {
-  std::vector<fs::path> out;
-  for (const fs::directory_entry& entry : fs::directory_iterator(folder / name)) {
-    if (entry.path().extension() == ".bud") out.push_back(entry.path());
-  }
-  std::sort(out.begin(), out.end());
-  return out;
-}
-
-std::string content_of(const fs::path& path) {
-  std::ifstream file(path, std::ios::binary);
-  std::ostringstream out;
-  out << file.rdbuf();
-  return out.str();
-}
 
 /// What is printed for a file, under its bare name so that it is the same everywhere.
 struct Reading {
@@ -47,7 +28,11 @@ Reading read(const fs::path& path) {
   std::string content = content_of(path);
   if (content.starts_with("\xEF\xBB\xBF")) content.erase(0, 3);
   const text::Source& source = sources.add(path.filename().string(), content);
-  reading.protocols = language::read(source, diagnostics);
+  language::Document document = language::read(source, diagnostics);
+  std::vector<const language::RuleSet*> sets;
+  for (const language::RuleSet& one : document.rule_sets) sets.push_back(&one);
+  for (language::Protocol& one : document.protocols) language::follow(one, sets, diagnostics);
+  reading.protocols = std::move(document.protocols);
   reading.errors = diagnostics.count(text::Severity::error);
   std::ostringstream out;
   text::print(out, diagnostics, text::Colour::never);
@@ -55,24 +40,10 @@ Reading read(const fs::path& path) {
   return reading;
 }
 
-/// Compares with the file beside it, or rewrites that. Nothing printed needs no file.
-void check_printed(const fs::path& path, const std::string& printed) {
-  const fs::path expected = fs::path(path).replace_extension(".expected");
-  if (std::getenv("BUDWOOD_REFRESH_GOLDEN") != nullptr) {
-    if (printed.empty()) {
-      fs::remove(expected);
-    } else {
-      std::ofstream(expected, std::ios::binary) << printed;
-    }
-  }
-  INFO("golden file of ", path.filename().string());
-  CHECK(printed == content_of(expected));
-}
-
 }  // namespace
 
 TEST_CASE("golden: protocols that must be accepted") {
-  const auto paths = protocols_in("accept");
+  const auto paths = test::files_in(folder / "accept", ".bud");
   REQUIRE(paths.size() >= 10);
   for (const fs::path& path : paths) {
     const Reading reading = read(path);
@@ -83,7 +54,7 @@ TEST_CASE("golden: protocols that must be accepted") {
 }
 
 TEST_CASE("golden: mistakes and what is said about them") {
-  const auto paths = protocols_in("mistakes");
+  const auto paths = test::files_in(folder / "mistakes", ".bud");
   REQUIRE(paths.size() >= 15);
   for (const fs::path& path : paths) {
     const Reading reading = read(path);

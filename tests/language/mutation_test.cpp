@@ -133,7 +133,7 @@ TEST_CASE("mutations of good protocols are read without harm") {
     text::Sources sources;
     text::Diagnostics diagnostics;
     const text::Source& source = sources.add("mutation.bud", mutator.next());
-    const auto protocols = language::read(source, diagnostics);
+    const auto protocols = language::read(source, diagnostics).protocols;
     std::ostringstream out;
     text::print(out, diagnostics, text::Colour::never);
     CAPTURE(i);

@@ -49,7 +49,15 @@ std::string shape(const Formula& f) {
     case Formula::Kind::name:
       return f.name.text;
     case Formula::Kind::member:
-      return f.name.text + "." + f.member.text;
+    case Formula::Kind::has: {
+      std::string out = f.name.text;
+      for (const auto& member : f.members) {
+        out += (f.kind == Formula::Kind::has ? " has " : ".") + member.text;
+      }
+      return out;
+    }
+    case Formula::Kind::choose_of:
+      return "some";
     case Formula::Kind::between:
       return "(" + argument(0) + " between " + argument(1) + " " + argument(2) + ")";
     case Formula::Kind::call: {

@@ -31,7 +31,7 @@ using language::Type;
 class Reading {
  public:
   explicit Reading(std::string content) : source_(sources_.add("test.bud", std::move(content))) {
-    protocols_ = language::read(source_, diagnostics_);
+    protocols_ = language::read(source_, diagnostics_).protocols;
   }
 
   /// The only protocol; the test fails when there were mistakes.

@@ -217,6 +217,6 @@ TEST_CASE("reference: timings and the statements of work are read as they stand 
     const bool is_timing =
         first == "at" || first == "on" || first == "every" || first == "daily" || first == "within";
     const std::string work = is_timing ? "do \"x\" " + example : "do \"x\" { " + example + " }";
-    must_be_read(example, "lasts 30 days\n" + work);
+    must_be_read(example, "lasts 30 days\nroom tunnel\n" + work);
   }
 }

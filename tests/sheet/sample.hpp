@@ -41,7 +41,7 @@ inline std::string written(const text::Span& span) {
 class Sample {
  public:
   explicit Sample(std::string content) : source_(sources_.add("sample.bud", std::move(content))) {
-    std::vector<language::Protocol> protocols = language::read(source_, diagnostics_);
+    std::vector<language::Protocol> protocols = language::read(source_, diagnostics_).protocols;
     const std::string problems = listed(diagnostics_);
     INFO(problems);
     REQUIRE(protocols.size() == 1);

@@ -175,7 +175,7 @@ protocol first { part plant  input zero = 0
 protocol second { part plant
   stage root of plant { lasts 5 days  do "Never" on day 9 } }
 )");
-  for (language::Protocol& one : language::read(source, diagnostics)) {
+  for (language::Protocol& one : language::read(source, diagnostics).protocols) {
     try_out(compile(std::move(one), diagnostics), diagnostics);
   }
   CHECK(listed(diagnostics) ==

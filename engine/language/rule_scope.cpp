@@ -1,0 +1,309 @@
+#include "language/rule_scope.hpp"
+
+#include <algorithm>
+
+#include "language/hazard.hpp"
+
+namespace budwood::language {
+
+using Kind = syntax::Selection::Kind;
+using Relation = syntax::Selection::Place::Relation;
+
+std::string describe(Kind kind) {
+  return kind == Kind::stage ? "a stage" : kind == Kind::work ? "work" : "a part";
+}
+
+RuleScope::RuleScope(const Protocol& protocol, bool sampling, text::Diagnostics& diagnostics)
+    : protocol_(protocol), sampling_(sampling), diagnostics_(diagnostics) {}
+
+const Stage& RuleScope::stage(const Thing& thing) const {
+  return protocol_.stages[static_cast<std::size_t>(thing.stage)];
+}
+
+const Work& RuleScope::work(const Thing& thing) const {
+  return stage(thing).works[static_cast<std::size_t>(thing.work)];
+}
+
+bool RuleScope::bind(const syntax::Name& variable, const Thing& thing) {
+  if (variables_.try_emplace(variable.text, thing).second) return true;
+  diagnostics_.error("duplicate-name", variable.span,
+                     "`" + variable.text + "` stands for something else already.",
+                     "Choose another name.");
+  return false;
+}
+
+std::optional<Thing> RuleScope::follow(const syntax::Name& name,
+                                       const std::vector<syntax::Name>& members,
+                                       std::size_t& used) {
+  const auto found = variables_.find(name.text);
+  if (found == variables_.end()) {
+    std::vector<std::string> near;
+    for (const auto& [known, thing] : variables_) near.push_back("`" + known + "`");
+    diagnostics_.error("unknown-name", name.span,
+                       "Nothing is called `" + name.text + "` in this rule.",
+                       near.empty() ? "Name it with `for each`."
+                                    : "Known here: " + text::list_words(near, "and") + ".");
+    return std::nullopt;
+  }
+  Thing thing = found->second;
+  for (used = 0; used < members.size(); ++used) {
+    const std::string& word = members[used].text;
+    if (word == "stage" && thing.kind == Kind::work) {
+      thing = {Kind::stage, thing.stage, -1, stage(thing).part};
+    } else if (word == "part" && thing.kind != Kind::part) {
+      thing = {Kind::part, -1, -1, stage(thing).part};
+    } else {
+      break;
+    }
+  }
+  return thing;
+}
+
+std::optional<Thing> RuleScope::find(const syntax::Path& path) {
+  std::size_t used = 0;
+  const auto thing = follow(path.name, path.members, used);
+  if (thing && used < path.members.size()) {
+    diagnostics_.error("unknown-name", path.members[used].span,
+                       "There is no `" + path.members[used].text + "` of " +
+                           describe(thing->kind) + " in which something could stand.",
+                       "Such as `w.stage` or `a.part`.");
+    return std::nullopt;
+  }
+  return thing;
+}
+
+std::vector<Thing> RuleScope::all(Kind kind) const {
+  std::vector<Thing> out;
+  if (kind == Kind::part) {
+    for (std::size_t p = 0; p < protocol_.parts.size(); ++p) {
+      out.push_back({kind, -1, -1, static_cast<std::int32_t>(p)});
+    }
+    return out;
+  }
+  for (std::size_t s = 0; s < protocol_.stages.size(); ++s) {
+    const Stage& stage = protocol_.stages[s];
+    const Thing thing{kind, static_cast<std::int32_t>(s), -1, stage.part};
+    if (kind == Kind::stage) out.push_back(thing);
+    if (kind != Kind::work) continue;
+    for (std::size_t w = 0; w < stage.works.size(); ++w) {
+      out.push_back(thing);
+      out.back().work = static_cast<std::int32_t>(w);
+    }
+  }
+  return out;
+}
+
+bool RuleScope::tagged(const Thing& thing, const std::string& tag) const {
+  const auto carries = [&](const Work& work) {
+    return std::find(work.tags.begin(), work.tags.end(), tag) != work.tags.end();
+  };
+  if (thing.kind == Kind::work) return carries(work(thing));
+  return std::any_of(protocol_.stages.begin(), protocol_.stages.end(), [&](const Stage& stage) {
+    const bool here = thing.kind == Kind::part
+                          ? stage.part == thing.part
+                          : &stage == &protocol_.stages[static_cast<std::size_t>(thing.stage)];
+    return here && std::any_of(stage.works.begin(), stage.works.end(), carries);
+  });
+}
+
+bool RuleScope::inside(const Thing& thing, const Thing& place) {
+  if (place.kind == Kind::part) return thing.part == place.part;
+  if (place.kind == Kind::stage) return thing.kind != Kind::part && thing.stage == place.stage;
+  return thing.kind == Kind::work && thing.stage == place.stage && thing.work == place.work;
+}
+
+/// Whether a stage comes after another, because it takes its plants or waits for it.
+bool RuleScope::leads_to(std::int32_t from, std::int32_t to) const {
+  std::vector<std::int32_t> open{to};
+  std::vector<bool> seen(protocol_.stages.size(), false);
+  while (!open.empty()) {
+    const Stage& next = protocol_.stages[static_cast<std::size_t>(open.back())];
+    open.pop_back();
+    std::vector<std::int32_t> before = next.takes;
+    for (const After& after : next.after) {
+      if (!after.within) before.push_back(after.stage);
+    }
+    for (const std::int32_t one : before) {
+      if (one == from) return true;
+      if (seen[static_cast<std::size_t>(one)]) continue;
+      seen[static_cast<std::size_t>(one)] = true;
+      open.push_back(one);
+    }
+  }
+  return false;
+}
+
+namespace {
+
+/// When work of one stage is done for the first time: its day, and whether it opens the day.
+std::pair<int, bool> first_time(const Work& work) {
+  constexpr int far = 1'000'000;
+  const auto day = [](const StageDay& one) { return one.last ? far : one.day; };
+  int first = 1;
+  if (work.timing.kind == Timing::Kind::repeat) first = day(work.timing.from);
+  if (work.timing.kind == Timing::Kind::days) {
+    first = far;
+    for (const StageDay& one : work.timing.days) first = std::min(first, day(one));
+  }
+  return {first, work.timing.kind != Timing::Kind::start};
+}
+
+}  // namespace
+
+bool RuleScope::precedes(const Thing& first, const Thing& second) const {
+  if (first.kind == Kind::part || second.kind == Kind::part) return false;
+  if (first.stage != second.stage) return leads_to(first.stage, second.stage);
+  if (first.kind != Kind::work || second.kind != Kind::work || first.work == second.work) {
+    return false;
+  }
+  const auto a = first_time(work(first));
+  const auto b = first_time(work(second));
+  return a != b ? a < b : first.work < second.work;
+}
+
+std::optional<std::vector<Thing>> RuleScope::select(const syntax::Selection& selection) {
+  std::vector<std::pair<Relation, Thing>> places;
+  for (const auto& place : selection.places) {
+    const auto thing = find(place.path);
+    if (!thing) return std::nullopt;
+    places.emplace_back(place.relation, *thing);
+  }
+  std::vector<Thing> out = all(selection.kind);
+  if (sampling_) {
+    out.erase(out.begin(), out.end() - 1);
+    return out;
+  }
+  std::erase_if(out, [&](const Thing& one) {
+    if (selection.tag && !tagged(one, selection.tag->text)) return true;
+    return !std::all_of(places.begin(), places.end(), [&](const auto& place) {
+      switch (place.first) {
+        case Relation::before:
+          return precedes(one, place.second);
+        case Relation::after:
+          return precedes(place.second, one);
+        case Relation::in:
+          break;
+      }
+      return inside(one, place.second);
+    });
+  });
+  return out;
+}
+
+std::vector<std::pair<Thing, Thing>> RuleScope::steps() const {
+  std::vector<std::pair<Thing, Thing>> out;
+  for (const Thing& to : all(Kind::stage)) {
+    for (const std::int32_t from : stage(to).takes) {
+      out.push_back(
+          {{Kind::stage, from, -1, protocol_.stages[static_cast<std::size_t>(from)].part}, to});
+    }
+  }
+  return out;
+}
+
+namespace {
+
+using Feature = std::pair<const char*, bool (*)(const Protocol&, const Stage&)>;
+
+const std::vector<Feature>& stage_features() {
+  static const std::vector<Feature> all{
+      {"gate", [](const Protocol&, const Stage& s) { return s.gate.has_value(); }},
+      {"work", [](const Protocol&, const Stage& s) { return !s.works.empty(); }},
+      {"room", [](const Protocol&, const Stage& s) { return !s.room.empty(); }},
+      {"space", [](const Protocol&, const Stage& s) { return s.space != no_formula; }},
+      {"season", [](const Protocol&, const Stage& s) { return s.season.has_value(); }},
+      {"loss", [](const Protocol&, const Stage& s) { return s.loses != no_formula; }},
+      {"yield", [](const Protocol&, const Stage& s) { return s.yields != no_formula; }},
+      {"join", [](const Protocol&, const Stage& s) { return !s.joined.empty(); }},
+      {"mist", [](const Protocol&, const Stage& s) { return !s.mists.empty(); }},
+      {"source", [](const Protocol&, const Stage& s) { return !s.sources.empty(); }},
+      {"note", [](const Protocol&, const Stage& s) { return !s.notes.empty(); }},
+      {"range",
+       [](const Protocol&, const Stage& s) { return s.shortest != s.longest || s.heat || s.gate; }},
+  };
+  return all;
+}
+
+using WorkFeature = std::pair<const char*, bool (*)(const Work&)>;
+
+const std::vector<WorkFeature>& work_features() {
+  static const std::vector<WorkFeature> all{
+      {"caution", [](const Work& w) { return w.own_caution; }},
+      {"crew", [](const Work& w) { return !w.crew.empty(); }},
+      {"record", [](const Work& w) { return !w.records.empty(); }},
+      {"tool", [](const Work& w) { return !w.tools.empty(); }},
+      {"labour",
+       [](const Work& w) { return w.rate != no_formula || w.time != no_formula; }},
+      {"supplies", [](const Work& w) { return !w.uses.empty(); }},
+      {"note", [](const Work& w) { return !w.notes.empty(); }},
+      {"turns", [](const Work& w) { return w.timing.kind == Timing::Kind::repeat; }},
+      {"no_entry", [](const Work& w) { return w.no_entry != no_formula; }},
+      {"hazard", [](const Work& w) { return !w.hazards.empty(); }},
+  };
+  return all;
+}
+
+}  // namespace
+
+std::vector<std::string> RuleScope::features(Kind kind) {
+  std::vector<std::string> out;
+  if (kind == Kind::stage) {
+    for (const auto& [name, has] : stage_features()) out.emplace_back(name);
+    for (const MeasureFacts& one : measures()) out.push_back(one.name);
+  } else if (kind == Kind::work) {
+    for (const auto& [name, has] : work_features()) out.emplace_back(name);
+  }
+  return out;
+}
+
+std::optional<bool> RuleScope::has(const Thing& thing,
+                                   const std::vector<syntax::Name>& feature) const {
+  const std::string& name = feature.front().text;
+  if (thing.kind == Kind::work) {
+    if (feature.size() > 1) {
+      const auto& hazards = hazard_names();
+      if (std::find(hazards.begin(), hazards.end(), feature[1].text) == hazards.end()) {
+        return std::nullopt;
+      }
+      const auto& met = work(thing).hazards;
+      return std::find(met.begin(), met.end(), feature[1].text) != met.end();
+    }
+    for (const auto& [known, test] : work_features()) {
+      if (name == known) return test(work(thing));
+    }
+  }
+  if (thing.kind == Kind::stage) {
+    for (const auto& [known, test] : stage_features()) {
+      if (name == known) return test(protocol_, stage(thing));
+    }
+    if (const MeasureFacts* measure = find_measure(name)) {
+      return sets(stage(thing), measure->measure);
+    }
+  }
+  return std::nullopt;
+}
+
+std::optional<std::string> RuleScope::words(const Thing& thing, const std::string& what) const {
+  if (thing.kind == Kind::part) {
+    const Part& part = protocol_.parts[static_cast<std::size_t>(thing.part)];
+    if (what == "title") return part.title;
+    if (what == "name") return part.name;
+    return std::nullopt;
+  }
+  if (thing.kind == Kind::work) {
+    if (what == "title") return work(thing).title;
+    if (what == "crew") return work(thing).crew;
+    return std::nullopt;
+  }
+  if (what == "title") return stage(thing).title;
+  if (what == "name") return stage(thing).name;
+  if (what == "room") return stage(thing).room;
+  return std::nullopt;
+}
+
+text::Span RuleScope::place(const Thing& thing) const {
+  if (thing.kind == Kind::part) return protocol_.parts[static_cast<std::size_t>(thing.part)].span;
+  return thing.kind == Kind::work ? work(thing).span : stage(thing).span;
+}
+
+}  // namespace budwood::language
