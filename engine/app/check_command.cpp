@@ -35,6 +35,16 @@ class Checker {
     }
   }
 
+  /// Tries out the protocols that stand in no book, with all rule sets that were found beside them.
+  void finish() {
+    std::vector<const language::RuleSet*> sets;
+    for (const language::RuleSet& one : loose_.rule_sets) sets.push_back(&one);
+    for (language::Protocol& protocol : loose_.protocols) {
+      language::follow(protocol, sets, diagnostics_);
+      try_out(std::move(protocol), diagnostics_);
+    }
+  }
+
   const text::Diagnostics& diagnostics() const { return diagnostics_; }
 
   /// "3 protocols and 1 book: no errors."
@@ -45,6 +55,7 @@ class Checker {
         parts.push_back(std::to_string(number) + " " + noun + (number > 1 ? "s" : ""));
     };
     count(protocols_, "protocol");
+    count(loose_.rule_sets.size() + rule_sets_, "rule set");
     count(books_, "book");
     count(batches_, "batch" + std::string(batches_ > 1 ? "e" : ""));
     return (parts.empty() ? "Nothing to check" : text::list_words(parts)) + ": no errors.";
@@ -93,9 +104,9 @@ class Checker {
   void check_protocols(const fs::path& file) {
     const text::Source* source = sources_.read(file, diagnostics_);
     if (source == nullptr) return;
-    for (language::Protocol& protocol : language::read(*source, diagnostics_)) {
-      try_out(std::move(protocol), diagnostics_);
-    }
+    language::Document document = language::read(*source, diagnostics_);
+    for (language::Protocol& one : document.protocols) loose_.protocols.push_back(std::move(one));
+    for (language::RuleSet& one : document.rule_sets) loose_.rule_sets.push_back(std::move(one));
   }
 
   void try_out(language::Protocol protocol, text::Diagnostics& diagnostics) {
@@ -111,6 +122,7 @@ class Checker {
     ++books_;
     if (planned.book) {
       batches_ += planned.book->batches.size();
+      rule_sets_ += planned.book->rule_sets.size();
       for (const language::Protocol& protocol : planned.book->protocols) {
         try_out(protocol, planned.diagnostics);
       }
@@ -122,7 +134,9 @@ class Checker {
   text::Sources sources_;
   text::Diagnostics diagnostics_;
   std::vector<std::unique_ptr<PlannedBook>> books_made_;  ///< diagnostics point into their sources
+  language::Document loose_;  ///< what stands in no book
   std::size_t protocols_ = 0;
+  std::size_t rule_sets_ = 0;
   std::size_t books_ = 0;
   std::size_t batches_ = 0;
 };
@@ -130,6 +144,7 @@ class Checker {
 int run_check(const std::vector<std::string>& paths) {
   Checker checker;
   for (const std::string& path : paths) checker.check(path);
+  checker.finish();
   if (report_problems(checker.diagnostics())) return exit_faults;
   const bool written =
       write_result({}, [&](std::ostream& out) { out << checker.praise() << '\n'; });

@@ -25,13 +25,15 @@ std::vector<language::Protocol> read_path(const fs::path& path, text::Sources& s
   std::vector<language::Protocol> protocols;
   if (!fs::is_directory(path, ignored)) {
     const text::Source* source = sources.read(path, diagnostics);
-    if (source != nullptr) protocols = language::read(*source, diagnostics);
+    if (source != nullptr) protocols = language::read(*source, diagnostics).protocols;
   } else if (fs::exists(path / "site.yaml", ignored) ||
              fs::exists(path / "batches.yaml", ignored)) {
     auto book = book::read_book(path, sources, diagnostics);
     if (book) protocols = std::move(book->protocols);
   } else {
-    book::read_protocols(path, {}, sources, diagnostics, protocols);
+    language::Document library;
+    book::read_library(path, {}, sources, diagnostics, library);
+    protocols = std::move(library.protocols);
   }
   return protocols;
 }

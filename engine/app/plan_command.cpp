@@ -14,6 +14,7 @@ namespace {
 struct PlanArguments {
   std::string folder = ".";
   std::string batch, from, to, room, crew;
+  bool settings = false;
   ResultArguments result;
 };
 
@@ -37,6 +38,10 @@ int run_plan(const PlanArguments& arguments) {
     complain("--to " + arguments.to + " comes before --from " + arguments.from + ".");
     return exit_misuse;
   }
+  if (arguments.settings && filter.crew) {
+    complain("--settings tells of the climate, which is for no crew: leave --crew out.");
+    return exit_misuse;
+  }
   PlannedBook planned(arguments.folder);
   if (!planned.book) {
     report_problems(planned.diagnostics);
@@ -50,19 +55,23 @@ int run_plan(const PlanArguments& arguments) {
   }
 
   const report::Format format = arguments.result.chosen();
-  std::size_t orders = 0;
+  std::size_t found = 0;
   const bool written = write_result(arguments.result.file, [&](std::ostream& out) {
-    orders = report::write_orders(out, planned.plan, filter, format,
-                                  output_style(!arguments.result.file.empty()));
+    const auto write = arguments.settings ? report::write_settings : report::write_orders;
+    found =
+        write(out, planned.plan, filter, format, output_style(!arguments.result.file.empty()));
   });
   report_conflicts(planned.plan, filter.batch, planned.diagnostics);
-  // The other formats have a place for notes.
-  if (format == report::Format::csv) {
+  for (const sheet::Sheet& sheet : planned.plan.sheets) {
+    sheet::report_rules(sheet.shared_layout(), planned.diagnostics);
+  }
+  // The other formats have a place for notes; they are about orders.
+  if (format == report::Format::csv && !arguments.settings) {
     report_notes(planned.plan, filter.batch, planned.diagnostics);
   }
   const bool faults = report_problems(planned.diagnostics);
-  if (written && orders == 0 && format != report::Format::table) {
-    complain(report::nothing_found(filter));
+  if (written && found == 0 && format != report::Format::table) {
+    complain(report::nothing_found(filter, arguments.settings ? "settings" : "work orders"));
   }
   return written && !faults ? exit_fine : exit_faults;
 }
@@ -79,6 +88,8 @@ Command add_plan(CLI::App& program) {
   add_date(*words, "--to", arguments->to, "Only work on this day or earlier");
   words->add_option("--room", arguments->room, "Only work in this room")->type_name("ROOM");
   words->add_option("--crew", arguments->crew, "Only work of this crew")->type_name("CREW");
+  words->add_flag("--settings", arguments->settings,
+                  "Instead of orders what is set day by day, and what the plants feel of it");
   arguments->result.add_to(*words);
   return {words, [arguments] { return run_plan(*arguments); }};
 }

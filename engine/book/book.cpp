@@ -43,11 +43,15 @@ std::optional<Book> read_book(const std::filesystem::path& folder, text::Sources
   book.folder = folder;
   if (site) book.site = read_site(*site, folder, sources, diagnostics);
   if (batches) book.batches = read_batches(*batches, diagnostics);
-  read_protocols(folder, {}, sources, diagnostics, book.protocols);
+  language::Document library;
+  read_library(folder, {}, sources, diagnostics, library);
   if (book.site.protocols) {
-    read_protocols(folder / book.site.protocols->value, book.site.protocols->span, sources,
-                   diagnostics, book.protocols);
+    read_library(folder / book.site.protocols->value, book.site.protocols->span, sources,
+                 diagnostics, library);
   }
+  follow_rules(book.site, diagnostics, library);
+  book.protocols = std::move(library.protocols);
+  book.rule_sets = std::move(library.rule_sets);
   const bool laid_out =
       site && site->kind == Node::Kind::map && batches && batches->kind == Node::Kind::map;
   if (!laid_out) return std::nullopt;

@@ -21,6 +21,7 @@ struct Book {
   Site site;
   std::vector<Batch> batches;                 ///< in the order written
   std::vector<language::Protocol> protocols;  ///< by file name; without errors
+  std::vector<language::RuleSet> rule_sets;
 };
 
 /// Reads a book and reports everything that is wrong with it. Nothing when a file is missing, is

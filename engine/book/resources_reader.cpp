@@ -3,6 +3,7 @@
 #include <utility>
 
 #include "book/money_reader.hpp"
+#include "book/tolerance_reader.hpp"
 #include "book/values.hpp"
 
 namespace budwood::book {
@@ -14,24 +15,56 @@ constexpr double seconds_per_hour = 3600;
 constexpr double longest_lead_time = 5 * 365 * seconds_per_day;
 constexpr std::int64_t most_people = 10'000;
 
+/// What a room takes; it has to name what is counted or measured.
+std::optional<Written> read_holds(const Node& node, text::Diagnostics& diagnostics) {
+  const Wanted wanted{"holds", "a number and a unit", "30 crates"};
+  auto holds = read_quantity(node, wanted, UnitWords::counted_too, diagnostics);
+  if (!holds) return std::nullopt;
+  if (!holds->quantity.has_unit) {
+    report_wanted(node, wanted, diagnostics);
+    return std::nullopt;
+  }
+  if (holds->quantity.value > 0) return holds;
+  diagnostics.error("out-of-range", node.span, "`holds` has to be more than 0.",
+                    "Remove the line if there is no limit.");
+  return std::nullopt;
+}
+
+/// Water that all nozzles of a room let through while they are open, m3/s.
+std::optional<Placed<double>> read_mist_flow(const Node& node, text::Diagnostics& diagnostics) {
+  const Wanted wanted{"mist_flow", "a volume for a time", "0.9 L/min"};
+  const auto flow = read_quantity(node, wanted, UnitWords::only_known, diagnostics);
+  if (!flow) return std::nullopt;
+  if (flow->quantity.unit.dimension != units::volume / units::time) {
+    report_wanted(node, wanted, diagnostics);
+    return std::nullopt;
+  }
+  if (flow->quantity.value > 0) return Placed<double>{flow->quantity.base(), node.span};
+  diagnostics.error("out-of-range", node.span, "`mist_flow` has to be more than 0.",
+                    "Remove the line if it is not known.");
+  return std::nullopt;
+}
+
 std::optional<Room> read_room(const Entry& entry, text::Diagnostics& diagnostics) {
-  const Fields fields(entry.value, "a room", {"holds"}, diagnostics);
+  const Fields fields(entry.value, "a room", {"holds", "mist_flow", "zones", "tolerance"},
+                      diagnostics);
   if (!fields.usable()) return std::nullopt;
   Room room;
   room.span = entry.key_span;
-  const Node* holds = fields.get("holds");
-  if (holds == nullptr) return room;
-  const Wanted wanted{"holds", "a number and a unit", "30 crates"};
-  room.holds = read_quantity(*holds, wanted, UnitWords::counted_too, diagnostics);
-  if (!room.holds) return std::nullopt;
-  if (!room.holds->quantity.has_unit) {
-    report_wanted(*holds, wanted, diagnostics);
-    return std::nullopt;
+  if (const Node* node = fields.get("mist_flow")) {
+    room.mist_flow = read_mist_flow(*node, diagnostics);
   }
-  if (!(room.holds->quantity.value > 0)) {
-    diagnostics.error("out-of-range", holds->span, "`holds` has to be more than 0.",
-                      "Remove the line if there is no limit.");
-    return std::nullopt;
+  if (const Node* node = fields.get("zones")) {
+    const auto zones =
+        read_whole(*node, {"zones", "a whole number", "2"}, 1, most_zones, "zones", diagnostics);
+    if (zones) room.zones = static_cast<int>(zones->value);
+  }
+  if (const Node* node = fields.get("tolerance")) {
+    room.tolerance = read_tolerances(*node, diagnostics);
+  }
+  if (const Node* node = fields.get("holds")) {
+    room.holds = read_holds(*node, diagnostics);
+    if (!room.holds) return std::nullopt;
   }
   return room;
 }

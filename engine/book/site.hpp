@@ -9,6 +9,7 @@
 #include "book/written.hpp"
 #include "calendar/calendar.hpp"
 #include "climate/climate.hpp"
+#include "language/language.hpp"
 
 namespace budwood::book {
 
@@ -26,9 +27,20 @@ struct WorkingHours {
   text::Span span;
 };
 
+/// By how much the climates of two batches in one room may differ, base units (of temperatures
+/// kelvin); 0 or more. Only settings and the time of mist a day.
+using Tolerances = std::map<language::Measure, Placed<double>>;
+/// Such a difference as a book gives it: "3 degC".
+std::string difference_text(const language::MeasureFacts& facts, double difference);
+
+inline constexpr std::size_t most_zones = 1000;
+
 /// A kind of space. Without `holds` it is never full.
 struct Room {
-  std::optional<Written> holds;  ///< more than 0, with a unit: crates, plants, m2
+  std::optional<Written> holds;             ///< more than 0, with a unit: crates, plants, m2
+  std::optional<Placed<double>> mist_flow;  ///< of all its nozzles while open, m3/s; more than 0
+  int zones = 1;  ///< climates that can be set apart in it, 1 to most_zones
+  Tolerances tolerance;
   text::Span span;
 };
 
@@ -59,6 +71,7 @@ struct Site {
   std::vector<Closed> closed;              ///< in the order written
   std::optional<WorkingHours> hours;
   std::map<std::string, Room> rooms;
+  Tolerances tolerance;  ///< in rooms that do not say
   std::map<std::string, Crew> crews;
   std::map<std::string, SupplyFacts> supplies;
   /// By protocol, then by input: what this site has learned.
@@ -68,6 +81,14 @@ struct Site {
   /// A folder of protocols beside the book's own; a relative path counts from the book's folder.
   std::optional<Placed<std::string>> protocols;
 
+  /// Rule sets that all protocols follow here, and rules that are knowingly not kept, with the reason.
+  std::vector<Placed<std::string>> rules;
+  struct Waived {
+    Placed<std::string> rule;
+    std::string reason;
+  };
+  std::vector<Waived> waived;
+
   /// Daily temperatures, as measured or from normals; none when the site gives none or they could
   /// not be read.
   std::shared_ptr<const climate::DailySeries> climate;
@@ -76,6 +97,9 @@ struct Site {
 
   /// South of the equator seasons move by half a year.
   bool southern() const { return latitude && latitude->value < 0; }
+  /// What holds in a room, whether it is in `rooms` or not: its own tolerance, else the site's, else
+  /// the usual one.
+  double tolerance_in(const std::string& room, language::Measure measure) const;
 };
 
 }  // namespace budwood::book

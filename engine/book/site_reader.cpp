@@ -5,6 +5,7 @@
 
 #include "book/climate_reader.hpp"
 #include "book/resources_reader.hpp"
+#include "book/tolerance_reader.hpp"
 #include "book/values.hpp"
 
 namespace budwood::book {
@@ -160,14 +161,36 @@ void read_learned_inputs(const Node* node, Site& site, text::Diagnostics& diagno
   }
 }
 
+void read_rules(const Node& node, Site& site, text::Diagnostics& diagnostics) {
+  const Wanted wanted{"rules", "a list of rule sets", "[good_practice]"};
+  if (node.kind != Node::Kind::list) {
+    report_wanted(node, wanted, diagnostics);
+    return;
+  }
+  for (const Node& item : node.items) {
+    if (auto name = read_line(item, wanted, longest_line, diagnostics)) {
+      if (check_name(name->value, item.span, diagnostics)) site.rules.push_back(*name);
+    }
+  }
+}
+
+void read_waivers(const Node* node, Site& site, text::Diagnostics& diagnostics) {
+  const Wanted wanted{"waive", "a reason for each rule", "humidity_step: the bench is fogged"};
+  for (const Entry* entry : named_entries(node, wanted, diagnostics)) {
+    if (auto reason = read_line(entry->value, wanted, longest_line, diagnostics)) {
+      site.waived.push_back({{entry->key, entry->key_span}, reason->value});
+    }
+  }
+}
+
 }  // namespace
 
 Site read_site(const Node& tree, const std::filesystem::path& folder, text::Sources& sources,
                text::Diagnostics& diagnostics) {
   Site site;
   const Fields fields(tree, "site.yaml",
-                      {"site", "latitude", "currency", "protocols", "working", "rooms", "crews",
-                       "supplies", "inputs", "climate"},
+                      {"site", "latitude", "currency", "protocols", "working", "rooms", "tolerance",
+                       "crews", "supplies", "inputs", "climate", "rules", "waive"},
                       diagnostics);
   if (!fields.usable()) return site;
   if (const Node* node = fields.need("site", "site: North house")) {
@@ -183,8 +206,13 @@ Site read_site(const Node& tree, const std::filesystem::path& folder, text::Sour
   }
   if (const Node* node = fields.get("working")) read_working(*node, site, diagnostics);
   read_rooms(fields.group("rooms"), site, diagnostics);
+  if (const Node* node = fields.get("tolerance")) {
+    site.tolerance = read_tolerances(*node, diagnostics);
+  }
   read_crews_and_supplies(fields.group("crews"), fields.group("supplies"), site, diagnostics);
   read_learned_inputs(fields.group("inputs"), site, diagnostics);
+  if (const Node* node = fields.get("rules")) read_rules(*node, site, diagnostics);
+  read_waivers(fields.group("waive"), site, diagnostics);
   if (const Node* node = fields.get("climate")) {
     site.climate = read_climate(*node, folder, sources, diagnostics);
     site.climate_span = node->span;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "plan/contingencies.hpp"
 #include "plan/plan.hpp"
 
 namespace budwood::plan {
@@ -32,6 +33,54 @@ std::string gate_text(const sheet::Sheet& sheet, std::size_t row, const WorkOrde
   const double last = sheet.value(cells.start, row) + sheet.value(cells.gate_limit, row);
   return text + ", and not later than " + calendar::iso_date(static_cast<calendar::Day>(last)) +
          ".";
+}
+
+std::string room_of(const Plan& plan, const WorkOrder& order) {
+  return "`" + plan.protocol_of(plan.batches[order.batch]).stages[order.stage].room + "`";
+}
+
+/// Why the order is not on the day on which it falls due.
+void add_day_notes(const Plan& plan, const WorkOrder& order, std::vector<std::string>& notes) {
+  if (order.parts > 1) {
+    notes.push_back("Day " + std::to_string(order.part + 1) + " of " + std::to_string(order.parts) +
+                    ": it is more than the crew does in a day.");
+  } else if (order.date != order.due) {
+    const std::string closed = plan.book->site.working.reason_closed(order.due);
+    notes.push_back("Due on " + calendar::iso_date(order.due) +
+                    (closed.empty() ? "" : ", " + closed) + ".");
+  }
+  if (order.held_by < 0) return;
+  const RoomClosure& closure = plan.closures[static_cast<std::size_t>(order.held_by)];
+  notes.push_back("Moved to this day: nobody may enter " + room_of(plan, order) + " until " +
+                  opening_text(closure) + ", after " + treatment_text(plan, closure) + " on " +
+                  calendar::short_date(closure.day) + ".");
+}
+
+/// What closed rooms mean for the order as it stands.
+void add_closure_notes(const Plan& plan, const WorkOrder& order, std::vector<std::string>& notes) {
+  const BatchPlan& batch = plan.batches[order.batch];
+  const language::Stage& stage = plan.protocol_of(batch).stages[order.stage];
+  const std::string room = room_of(plan, order);
+  const Shift shift = shift_of(plan);
+  const auto before = plan.closures.latest(stage.room, order.date - 1);
+  if (before && closed_on(plan.closures[*before], order.date, shift)) {
+    notes.push_back("Nobody may enter " + room + " on this day: it is closed until " +
+                    opening_text(plan.closures[*before]) + ", after " +
+                    treatment_text(plan, plan.closures[*before]) + ".");
+  }
+  const auto latest = plan.closures.latest(stage.room, order.date);
+  if (!latest) return;
+  const RoomClosure& closure = plan.closures[*latest];
+  const sheet::WorkCells& cells =
+      plan.sheet_of(batch).layout().stages[order.stage].works[order.work];
+  const bool closed_after = closure.opens > order.date * minutes_a_day + shift.to;
+  if (cells.no_entry != sheet::no_cell && closed_after) {
+    notes.push_back("No entry to " + room + " until " + opening_text(closure) +
+                    ". Post the notice at the door; the product label may ask for longer.");
+  } else if (closure.day == order.date) {
+    notes.push_back("Before " + treatment_text(plan, closure) + ": nobody enters " + room +
+                    " after it until " + opening_text(closure) + ".");
+  }
 }
 
 }  // namespace
@@ -96,13 +145,9 @@ OrderDetail describe(const Plan& plan, const WorkOrder& order) {
   if (const std::string gate = gate_text(sheet, batch.row, order); !gate.empty()) {
     out.notes.push_back(gate);
   }
-  if (order.parts > 1) {
-    out.notes.push_back("Day " + std::to_string(order.part + 1) + " of " +
-                        std::to_string(order.parts) + ": it is more than the crew does in a day.");
-  } else if (order.date != order.due) {
-    out.notes.push_back("Due on " + calendar::iso_date(order.due) + ", " +
-                        plan.book->site.working.reason_closed(order.due) + ".");
-  }
+  for (std::string& text : contingency_notes(plan, order)) out.notes.push_back(std::move(text));
+  add_day_notes(plan, order, out.notes);
+  if (!plan.closures.empty()) add_closure_notes(plan, order, out.notes);
   out.line = work.span;
   return out;
 }

@@ -25,6 +25,8 @@ struct WorkOrder {
   /// `parts`, from 0, with an equal share of everything.
   std::uint16_t part = 0;
   std::uint16_t parts = 1;
+  /// In Plan::closures, the last one that it had to wait for; -1: it did not have to.
+  std::int32_t held_by = -1;
 };
 
 /// What falls to a part of `total` pieces or plants, so that all parts together have them all.

@@ -6,6 +6,8 @@
 #include <tuple>
 
 #include "plan/batch_checker.hpp"
+#include "plan/contingencies.hpp"
+#include "plan/turns.hpp"
 
 namespace budwood::plan {
 
@@ -30,6 +32,7 @@ class Planner {
     check_supplies();
     for (sheet::Sheet& sheet : plan_.sheets) sheet.evaluate();
     for (std::size_t i = 0; i < plan_.batches.size(); ++i) expand(i);
+    close_rooms(plan_);
     std::sort(plan_.orders.begin(), plan_.orders.end(), [](const WorkOrder& a, const WorkOrder& b) {
       return std::tie(a.date, a.batch, a.stage, a.work, a.occurrence, a.part) <
              std::tie(b.date, b.batch, b.stage, b.work, b.occurrence, b.part);
@@ -113,6 +116,7 @@ class Planner {
         expand_work(index, s, w);
       }
     }
+    for (Note& note : unseen_contingencies(plan_, batch)) plan_.notes.push_back(std::move(note));
   }
 
   sheet::CellId ready_cell(const BatchPlan& batch) const {
@@ -122,41 +126,37 @@ class Planner {
   void expand_work(std::size_t index, std::size_t s, std::size_t w) {
     const BatchPlan& batch = plan_.batches[index];
     const sheet::Sheet& sheet = plan_.sheet_of(batch);
-    const sheet::StageCells& cells = sheet.layout().stages[s];
     const language::Work& work = sheet.layout().protocol.stages[s].works[w];
     // Done once for all cultivars of a batch, with the first of them.
     if (!plan_.facts_of(batch).lead && !language::grows_with_plants(work)) return;
-    const auto start = static_cast<Day>(sheet.value(cells.start, batch.row));
-    const int length = static_cast<int>(sheet.value(cells.days, batch.row));
-    const Day last = start + sheet::last_offset(length);
+    const StageSpan span = stage_span(sheet, batch.row, s);
+    const std::vector<Turn> turns = turns_of(sheet, batch.row, s, w);
     int left_out = 0;
-    std::uint16_t occurrence = 0;
-    for (const int offset : sheet::due_days(work.timing, length)) {
-      ++occurrence;
-      const auto day = sheet::work_day(work, start + offset, last, book_.site.working);
-      if (!day) {
+    for (const Turn& turn : turns) {
+      if (!turn.date) {
         ++left_out;
         continue;
       }
-      WorkOrder order{*day,
-                      start + offset,
-                      static_cast<std::uint32_t>(index),
-                      static_cast<std::uint16_t>(s),
-                      static_cast<std::uint16_t>(w),
-                      occurrence};
-      spread(order, work, last);
+      WorkOrder order;
+      order.date = *turn.date;
+      order.due = turn.due;
+      order.batch = static_cast<std::uint32_t>(index);
+      order.stage = static_cast<std::uint16_t>(s);
+      order.work = static_cast<std::uint16_t>(w);
+      order.occurrence = turn.occurrence;
+      spread(order, work, span);
     }
     if (left_out > 0) {
       note(batch,
            "\"" + work.title + "\" is left out " + std::to_string(left_out) + " of " +
-               std::to_string(occurrence) +
+               std::to_string(turns.size()) +
                " times: nobody works on the day, nor on another before its next turn.",
            work.span);
     }
   }
 
   /// Adds an order, over as many working days as its crew needs for it.
-  void spread(WorkOrder order, const language::Work& work, Day last_stage_day) {
+  void spread(WorkOrder order, const language::Work& work, const StageSpan& span) {
     const BatchPlan& batch = plan_.batches[order.batch];
     const sheet::Sheet& sheet = plan_.sheet_of(batch);
     const sheet::CellId time = sheet.layout().stages[order.stage].works[order.work].time;
@@ -171,8 +171,8 @@ class Planner {
     constexpr double most_parts = 1000;
     order.parts =
         static_cast<std::uint16_t>(std::min(sheet::round_up(wanted / capacity), most_parts));
-    const Day limit = std::min(order.due + work.timing.within, std::max(order.due, last_stage_day));
-    const std::vector<Day> days = working_days(order.date, order.parts, limit);
+    const std::vector<Day> days =
+        working_days(order.date, order.parts, latest_day(work, order.due, span));
     if (days.size() < order.parts) {
       report_too_much(batch, order, work, wanted, capacity, days.size());
       order.parts = static_cast<std::uint16_t>(days.size());
@@ -252,11 +252,34 @@ class Planner {
     for (std::size_t i = 0; i < t.requirements.size(); ++i) {
       const language::Requirement& requirement = t.protocol.requirements[i];
       if (sheet.value(t.requirements[i], batch.row) != 0) continue;
-      if (requirement.advice) {
-        note(batch, requirement.message, requirement.span);
-      } else {
-        conflict(batch, "requirement", requirement.message, requirement.span);
+      if (!requirement.rule.empty()) {
+        report_rule(batch, i);
+        continue;
       }
+      if (requirement.advice) {
+        note(batch, sheet::message_of(sheet, i, batch.row), requirement.span);
+      } else {
+        conflict(batch, "requirement", sheet::message_of(sheet, i, batch.row), requirement.span);
+      }
+    }
+  }
+
+  /// What fails for every batch is said once for the protocol.
+  void report_rule(const BatchPlan& batch, std::size_t i) {
+    const sheet::Sheet& sheet = plan_.sheet_of(batch);
+    const sheet::Template& t = sheet.layout();
+    const auto [found, fresh] = never_met_.try_emplace(&t);
+    if (fresh) found->second = sheet::never_met(sheet.shared_layout());
+    const std::vector<std::size_t>& general = found->second;
+    if (std::find(general.begin(), general.end(), i) != general.end()) return;
+    const language::Requirement& rule = t.protocol.requirements[i];
+    const std::string message = sheet::message_of(sheet, i, batch.row);
+    if (const language::Waiver* waiver = language::waiver_of(t.protocol, rule)) {
+      note(batch, "Waived (" + waiver->reason + "): " + message, rule.span);
+    } else if (rule.advice) {
+      note(batch, message, rule.span);
+    } else {
+      conflict(batch, rule.rule, message, rule.span);
     }
   }
 
@@ -302,6 +325,7 @@ class Planner {
   text::Diagnostics& diagnostics_;
   Plan plan_;
   std::map<const language::Protocol*, std::optional<std::size_t>> sheets_;
+  std::map<const sheet::Template*, std::vector<std::size_t>> never_met_;
 };
 
 }  // namespace

@@ -15,6 +15,9 @@
 #include "plan/needs.hpp"
 #include "plan/order.hpp"
 #include "plan/prospects.hpp"
+#include "plan/room_climate.hpp"
+#include "plan/room_closures.hpp"
+#include "plan/setting_orders.hpp"
 #include "plan/settings.hpp"
 #include "sheet/sheet.hpp"
 
@@ -50,6 +53,7 @@ struct Plan {
   std::vector<sheet::Sheet> sheets;  ///< one a protocol that batches use
   std::vector<BatchPlan> batches;    ///< as in the book
   std::vector<WorkOrder> orders;     ///< by date, batch, stage, work, occurrence
+  RoomClosures closures;             ///< when nobody enters a room
   std::vector<Conflict> conflicts;
   std::vector<Note> notes;
 

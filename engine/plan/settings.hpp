@@ -12,13 +12,16 @@ namespace budwood::plan {
 struct DaySetting {
   std::string name;  ///< "air", "humidity", "mist", ...
   language::Half half = language::Half::both;
-  std::string value;  ///< for people: "95 %", "10 s every 30 min, 07:00 to 19:00"
+  std::string value;  ///< for people: "25 to 30 degC", "10 s every 30 min, 07:00 to 19:00"
 };
 
 /// The settings of a stage on its day `offset` (0 is its first), in the order in which they are
 /// written; of several statements for one value and half of the day the last one counts.
 std::vector<DaySetting> settings_on(const sheet::Sheet& sheet, std::size_t row, std::size_t stage,
                                     int offset);
+
+/// A programme as finely as a timer is set, which is how a setting tells it.
+climate::MistProgramme as_set(climate::MistProgramme programme);
 
 /// "air by day 25 degC".
 std::string describe(const DaySetting& setting);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <set>
+#include <tuple>
 
 namespace budwood::report {
 
@@ -35,12 +36,52 @@ bool passes(const plan::Plan& plan, const plan::WorkOrder& order, const Filter& 
   return !filter.crew || stage.works[order.work].crew == *filter.crew;
 }
 
+bool passes(const plan::Plan& plan, const plan::SettingOrder& order, const Filter& filter) {
+  if (filter.crew) return false;
+  if (filter.from && order.date < *filter.from) return false;
+  if (filter.to && order.date > *filter.to) return false;
+  const plan::BatchPlan& batch = plan.batches[order.batch];
+  if (!passes(plan, batch, filter)) return false;
+  return !filter.room || plan.protocol_of(batch).stages[order.stage].room == *filter.room;
+}
+
 std::vector<std::size_t> select(const plan::Plan& plan, const Filter& filter) {
   std::vector<std::size_t> selected;
   for (std::size_t i = 0; i < plan.orders.size(); ++i) {
     if (passes(plan, plan.orders[i], filter)) selected.push_back(i);
   }
   return selected;
+}
+
+Selection select_all(const plan::Plan& plan, const Filter& filter) {
+  Selection out;
+  out.orders = select(plan, filter);
+  if (filter.crew) return out;
+  std::vector<std::size_t> batches;
+  for (std::size_t i = 0; i < plan.batches.size(); ++i) {
+    if (passes(plan, plan.batches[i], filter)) batches.push_back(i);
+  }
+  out.settings = plan::setting_orders(plan, batches);
+  std::erase_if(out.settings, [&](const auto& one) { return !passes(plan, one, filter); });
+  return out;
+}
+
+std::vector<SelectedOrder> in_order(const plan::Plan& plan, const Selection& selection) {
+  const auto place = [](const auto& order) {
+    return std::tuple(order.date, order.batch, order.stage);
+  };
+  std::vector<SelectedOrder> out;
+  out.reserve(selection.size());
+  auto setting = selection.settings.begin();
+  for (const std::size_t i : selection.orders) {
+    const plan::WorkOrder& work = plan.orders[i];
+    for (; setting != selection.settings.end() && place(*setting) <= place(work); ++setting) {
+      out.push_back({nullptr, &*setting});
+    }
+    out.push_back({&work, nullptr});
+  }
+  for (; setting != selection.settings.end(); ++setting) out.push_back({nullptr, &*setting});
+  return out;
 }
 
 std::string unknown_name(const plan::Plan& plan, const Filter& filter) {

@@ -22,9 +22,31 @@ struct Filter {
 
 bool passes(const plan::Plan& plan, const plan::BatchPlan& batch, const Filter& filter);
 bool passes(const plan::Plan& plan, const plan::WorkOrder& order, const Filter& filter);
+/// Setting orders are for no crew.
+bool passes(const plan::Plan& plan, const plan::SettingOrder& order, const Filter& filter);
 
 /// The places in Plan::orders of those that pass, in their order.
 std::vector<std::size_t> select(const plan::Plan& plan, const Filter& filter);
+
+/// What is written of a plan.
+struct Selection {
+  std::vector<std::size_t> orders;  ///< places in Plan::orders, ascending
+  std::vector<plan::SettingOrder> settings;
+
+  std::size_t size() const { return orders.size() + settings.size(); }
+};
+Selection select_all(const plan::Plan& plan, const Filter& filter);
+
+/// One of them: a work order or a setting order.
+struct SelectedOrder {
+  const plan::WorkOrder* work = nullptr;
+  const plan::SettingOrder* setting = nullptr;
+
+  calendar::Day date() const { return work != nullptr ? work->date : setting->date; }
+};
+/// All by date, batch and stage; what is set comes before the work of its stage. They point into
+/// the plan and the selection.
+std::vector<SelectedOrder> in_order(const plan::Plan& plan, const Selection& selection);
 
 /// A name in a filter that stands nowhere in the book or its protocols, in words, with what may
 /// have been meant; "" when there is none.

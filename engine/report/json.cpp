@@ -31,6 +31,16 @@ void JsonWriter::begin_object(Layout layout) {
   begin('{', '}', layout);
 }
 
+void JsonWriter::begin_object(std::string_view key, Layout layout) {
+  next(key);
+  begin('{', '}', layout);
+}
+
+void JsonWriter::begin_list(Layout layout) {
+  next();
+  begin('[', ']', layout);
+}
+
 void JsonWriter::begin_list(std::string_view key, Layout layout) {
   next(key);
   begin('[', ']', layout);

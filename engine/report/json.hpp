@@ -26,6 +26,8 @@ class JsonWriter {
 
   /// Without a key: the whole, or an entry of a list.
   void begin_object(Layout layout = Layout::line);
+  void begin_object(std::string_view key, Layout layout = Layout::line);
+  void begin_list(Layout layout = Layout::line);
   void begin_list(std::string_view key, Layout layout = Layout::line);
   /// Ends the object or list that was begun last.
   void end();

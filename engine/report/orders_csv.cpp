@@ -101,11 +101,22 @@ void write_order(Csv& csv, const plan::OrderDetail& order, const language::Proto
   csv.text(lots_text(order)).text(file_and_line(order.line));
 }
 
-/// The dates of the stage in which the work is done.
-void write_stage_dates(Csv& csv, const plan::Plan& plan, const plan::WorkOrder& order) {
-  const plan::BatchPlan& batch = plan.batches[order.batch];
+/// A change of settings has the same columns; those that are about people and things stay empty.
+void write_setting(Csv& csv, const plan::SettingDetail& order, const language::Protocol& protocol) {
+  csv.text(order.id).text(order.batch).text(protocol.name).number(protocol.edition);
+  csv.text(order.stage).text(calendar::iso_date(order.date));
+  csv.text(calendar::long_name(calendar::weekday(order.date)));
+  csv.text(calendar::iso_week_text(order.date)).text(calendar::iso_date(order.date));
+  csv.text("Set the climate").text("").text("").text("").text("").text(order.room).text("");
+  csv.text(settings_text(order.changes)).text("").text("");
+  csv.text(order.mist ? mist_text(*order.mist) : "").text("").text(file_and_line(order.line));
+}
+
+/// The dates of a stage.
+void write_stage_dates(Csv& csv, const plan::Plan& plan, const plan::BatchPlan& batch,
+                       std::size_t stage) {
   const sheet::Sheet& sheet = plan.sheet_of(batch);
-  const sheet::StageCells& cells = sheet.layout().stages[order.stage];
+  const sheet::StageCells& cells = sheet.layout().stages[stage];
   for (const sheet::CellId cell : {cells.start, cells.end, cells.earliest, cells.latest}) {
     csv.text(calendar::iso_date(static_cast<calendar::Day>(sheet.value(cell, batch.row))));
   }
@@ -114,19 +125,25 @@ void write_stage_dates(Csv& csv, const plan::Plan& plan, const plan::WorkOrder& 
 
 }  // namespace
 
-void write_orders_csv(std::ostream& out, const plan::Plan& plan,
-                      const std::vector<std::size_t>& selected) {
+void write_orders_csv(std::ostream& out, const plan::Plan& plan, const Selection& selected) {
   const std::vector<SupplyColumn> supplies = supply_columns(plan);
   Csv csv(out);
   write_head(csv, supplies);
-  for (const std::size_t i : selected) {
+  for (const SelectedOrder& one : in_order(plan, selected)) {
     if (!out) return;
-    const plan::WorkOrder& order = plan.orders[i];
-    const plan::OrderDetail detail = plan::describe(plan, order);
-    write_order(csv, detail, plan.protocol_of(plan.batches[order.batch]));
-    write_stage_dates(csv, plan, order);
-    csv.text(detail.cultivar);
-    for (const SupplyColumn& column : supplies) write_supply(csv, detail, column);
+    const bool is_work = one.work != nullptr;
+    const plan::BatchPlan& batch = plan.batches[is_work ? one.work->batch : one.setting->batch];
+    const language::Protocol& protocol = plan.protocol_of(batch);
+    plan::OrderDetail work;  // uses nothing when it is none
+    if (is_work) {
+      work = plan::describe(plan, *one.work);
+      write_order(csv, work, protocol);
+    } else {
+      write_setting(csv, plan::describe(plan, *one.setting), protocol);
+    }
+    write_stage_dates(csv, plan, batch, is_work ? one.work->stage : one.setting->stage);
+    csv.text(plan.facts_of(batch).cultivar);
+    for (const SupplyColumn& column : supplies) write_supply(csv, work, column);
     csv.end_row();
   }
 }

@@ -19,6 +19,16 @@ void write_setting(JsonWriter& json, const plan::DaySetting& setting) {
   json.text("value", setting.value);
 }
 
+void write_settings(JsonWriter& json, const std::vector<plan::DaySetting>& settings) {
+  json.begin_list("settings");
+  for (const plan::DaySetting& setting : settings) {
+    json.begin_object();
+    write_setting(json, setting);
+    json.end();
+  }
+  json.end();
+}
+
 void write_supply(JsonWriter& json, const plan::SupplyAmount& use) {
   json.begin_object();
   json.text("supply", use.supply);
@@ -52,16 +62,34 @@ void write_order(JsonWriter& json, const plan::OrderDetail& order) {
   for (const plan::SupplyAmount& use : order.supplies) write_supply(json, use);
   json.end();
   json.texts("tools", order.tools);
-  json.begin_list("settings");
-  for (const plan::DaySetting& setting : order.settings) {
-    json.begin_object();
-    write_setting(json, setting);
-    json.end();
-  }
-  json.end();
+  write_settings(json, order.settings);
   json.texts("cautions", order.cautions);
   json.texts("record", order.records);
   json.texts("notes", order.notes);
+  json.place("line", order.line);
+  json.end();
+}
+
+void write_order(JsonWriter& json, const plan::SettingDetail& order) {
+  json.begin_object();
+  json.text("id", order.id);
+  json.text("stage", order.stage);
+  json.date("date", order.date);
+  json.text("room", order.room);
+  write_settings(json, order.changes);
+  if (order.mist) {
+    json.begin_object("mist");
+    json.number("pulses", static_cast<double>(order.mist->pulses));
+    json.number("seconds", order.mist->seconds);
+    if (order.mist->volume) {
+      json.number("litres", units::find_unit("L")->from_base(*order.mist->volume));
+    } else {
+      json.null("litres");
+    }
+    json.end();
+  } else {
+    json.null("mist");
+  }
   json.place("line", order.line);
   json.end();
 }
@@ -175,7 +203,7 @@ void write_prospects(JsonWriter& json, const plan::Plan& plan, const plan::Batch
 }
 
 void write_batch(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan& batch,
-                 const std::vector<std::size_t>& orders) {
+                 const std::vector<SelectedOrder>& orders) {
   const language::Protocol& protocol = plan.protocol_of(batch);
   const sheet::Sheet& sheet = plan.sheet_of(batch);
   const book::Batch& facts = plan.facts_of(batch);
@@ -194,7 +222,14 @@ void write_batch(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan
   for (std::size_t s = 0; s < protocol.stages.size(); ++s) write_stage(json, plan, batch, s);
   json.end();
   json.begin_list("work_orders", Layout::lines);
-  for (const std::size_t i : orders) write_order(json, plan::describe(plan, plan.orders[i]));
+  for (const SelectedOrder& one : orders) {
+    if (one.work != nullptr) write_order(json, plan::describe(plan, *one.work));
+  }
+  json.end();
+  json.begin_list("setting_orders", Layout::lines);
+  for (const SelectedOrder& one : orders) {
+    if (one.setting != nullptr) write_order(json, plan::describe(plan, *one.setting));
+  }
   json.end();
   json.end();
 }
@@ -202,9 +237,11 @@ void write_batch(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan
 }  // namespace
 
 void write_orders_json(std::ostream& out, const plan::Plan& plan, const Filter& filter,
-                       const std::vector<std::size_t>& selected) {
-  std::vector<std::vector<std::size_t>> by_batch(plan.batches.size());
-  for (const std::size_t i : selected) by_batch[plan.orders[i].batch].push_back(i);
+                       const Selection& selected) {
+  std::vector<std::vector<SelectedOrder>> by_batch(plan.batches.size());
+  for (const SelectedOrder& one : in_order(plan, selected)) {
+    by_batch[one.work != nullptr ? one.work->batch : one.setting->batch].push_back(one);
+  }
   const auto concerned = [&](const std::string& batch) {
     return !filter.batch || batch == *filter.batch;
   };

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <map>
 #include <ostream>
+#include <span>
 
 #include "report/wording.hpp"
 #include "report/writers.hpp"
@@ -210,28 +211,70 @@ void write_order(const Page& page, const plan::OrderDetail& order, std::size_t p
   for (const std::string& note : order.notes) page.labelled("Note", note, left);
 }
 
-void write_day(const Page& page, const std::vector<plan::OrderDetail>& orders) {
-  const calendar::Day day = orders.front().date;
-  std::size_t plants_width = 11;  // most days look alike
-  std::size_t time_width = 7;
-  for (const plan::OrderDetail& order : orders) {
-    plants_width = std::max(plants_width, plants_text(order.plants).size());
-    time_width = std::max(time_width, time_text(order.person_seconds).size());
+/// Where lines of a day have their columns.
+struct DayWidths {
+  std::size_t plants = 11;  // most days look alike
+  std::size_t time = 7;
+};
+
+/// One line: it is read beside a controller, and there are many.
+void write_setting(const Page& page, const plan::SettingDetail& order, const DayWidths& widths) {
+  const std::string lead = spaces(indent) + pad_left("set", widths.plants);
+  const std::size_t left = indent + widths.plants + gap + widths.time + gap;
+  const std::string& place = !order.room.empty()          ? order.room
+                             : !order.stage_title.empty() ? order.stage_title
+                                                          : order.stage;
+  const std::string cultivar = order.cultivar.empty() ? "" : ", " + order.cultivar;
+  page.block(lead, place + ": " + changes_text(order) + " [" + order.id + cultivar + "]", left,
+             Ink::plain);
+}
+
+/// Gives the person-seconds of the day.
+double write_day(const Page& page, const plan::Plan& plan,
+                 std::span<const SelectedOrder> day_orders) {
+  std::vector<plan::OrderDetail> orders;
+  double seconds = 0;
+  DayWidths widths;
+  for (const SelectedOrder& one : day_orders) {
+    if (one.work == nullptr) continue;
+    orders.push_back(plan::describe(plan, *one.work));
+    seconds += orders.back().person_seconds;
+    widths.plants = std::max(widths.plants, plants_text(orders.back().plants).size());
+    widths.time = std::max(widths.time, time_text(orders.back().person_seconds).size());
   }
+  const calendar::Day day = day_orders.front().date();
   page.out() << '\n';
   const std::string heading = std::string(calendar::long_name(calendar::weekday(day))) + " " +
                               calendar::iso_date(day) + "  (" + calendar::iso_week_text(day) + ")";
   page.out() << inked(heading, Ink::strong, page.style()) << '\n';
-  for (const plan::OrderDetail& order : orders) {
-    write_order(page, order, plants_width, time_width);
+  auto order = orders.begin();
+  for (const SelectedOrder& one : day_orders) {
+    if (one.work != nullptr) {
+      write_order(page, *order++, widths.plants, widths.time);
+    } else {
+      write_setting(page, plan::describe(plan, *one.setting), widths);
+    }
   }
+  return seconds;
+}
+
+/// "4 work orders, 3.2 h of work in all; 12 changes of settings."
+std::string total_text(const Selection& selected, double seconds) {
+  std::string out = counted(selected.orders.size(), "work order");
+  if (const std::string time = time_text(seconds); !time.empty()) {
+    out += ", " + time + " of work in all";
+  }
+  const std::size_t changes = selected.settings.size();
+  if (changes > 0) out += "; " + counted(changes, "change") + " of settings";
+  return out + ".";
 }
 
 /// An overview of the batches concerned: with a filter on orders those that have some.
 void write_overview(const Page& page, const plan::Plan& plan, const Filter& filter,
-                    const std::vector<std::size_t>& selected) {
+                    const Selection& selected) {
   std::vector<bool> concerned(plan.batches.size(), !filter.narrows_orders());
-  for (const std::size_t i : selected) concerned[plan.orders[i].batch] = true;
+  for (const std::size_t i : selected.orders) concerned[plan.orders[i].batch] = true;
+  for (const plan::SettingOrder& order : selected.settings) concerned[order.batch] = true;
   RemarksByBatch remarks = remarks_of(plan);
   for (std::size_t i = 0; i < plan.batches.size() && page.out(); ++i) {
     const plan::BatchPlan& batch = plan.batches[i];
@@ -243,28 +286,21 @@ void write_overview(const Page& page, const plan::Plan& plan, const Filter& filt
 }  // namespace
 
 void write_orders_table(std::ostream& out, const plan::Plan& plan, const Filter& filter,
-                        const std::vector<std::size_t>& selected, const Style& style) {
+                        const Selection& selected, const Style& style) {
   const Page page(out, style);
   page.heading(plan.book->site.name.value);
   write_overview(page, plan, filter, selected);
+  const std::vector<SelectedOrder> orders = in_order(plan, selected);
   double seconds = 0;
-  for (std::size_t i = 0; i < selected.size() && out;) {
-    std::vector<plan::OrderDetail> orders;
-    const calendar::Day day = plan.orders[selected[i]].date;
-    for (; i < selected.size() && plan.orders[selected[i]].date == day; ++i) {
-      orders.push_back(plan::describe(plan, plan.orders[selected[i]]));
-      seconds += orders.back().person_seconds;
-    }
-    write_day(page, orders);
+  for (std::size_t first = 0; first < orders.size() && out;) {
+    std::size_t end = first;
+    while (end < orders.size() && orders[end].date() == orders[first].date()) ++end;
+    seconds += write_day(page, plan, std::span(orders).subspan(first, end - first));
+    first = end;
   }
   out << '\n';
-  if (selected.empty()) {
-    page.block("", nothing_found(filter), 0, Ink::plain);
-    return;
-  }
-  const std::string time = time_text(seconds);
-  out << counted(selected.size(), "work order") << (time.empty() ? "" : ", ") << time
-      << (time.empty() ? "" : " of work in all") << ".\n";
+  page.block("", orders.empty() ? nothing_found(filter) : total_text(selected, seconds), 0,
+             Ink::plain);
 }
 
 }  // namespace budwood::report

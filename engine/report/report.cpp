@@ -8,7 +8,7 @@ namespace budwood::report {
 
 std::size_t write_orders(std::ostream& out, const plan::Plan& plan, const Filter& filter,
                          Format format, const Style& style) {
-  const std::vector<std::size_t> selected = select(plan, filter);
+  const Selection selected = select_all(plan, filter);
   switch (format) {
     case Format::table:
       write_orders_table(out, plan, filter, selected, style);
@@ -21,6 +21,19 @@ std::size_t write_orders(std::ostream& out, const plan::Plan& plan, const Filter
       break;
   }
   return selected.size();
+}
+
+std::size_t write_settings(std::ostream& out, const plan::Plan& plan, const Filter& filter,
+                           Format format, const Style& style) {
+  switch (format) {
+    case Format::table:
+      return write_settings_table(out, plan, filter, style);
+    case Format::csv:
+      return write_settings_csv(out, plan, filter);
+    case Format::json:
+      return write_settings_json(out, plan, filter);
+  }
+  return 0;
 }
 
 void write_needs(std::ostream& out, const plan::Plan& plan, const plan::Needs& needs,
@@ -38,8 +51,8 @@ void write_needs(std::ostream& out, const plan::Plan& plan, const plan::Needs& n
   }
 }
 
-std::string nothing_found(const Filter& filter) {
-  std::string message = "No work orders";
+std::string nothing_found(const Filter& filter, const std::string& things) {
+  std::string message = "No " + things;
   if (filter.from && filter.to) {
     message +=
         " between " + calendar::iso_date(*filter.from) + " and " + calendar::iso_date(*filter.to);

@@ -15,13 +15,23 @@ namespace budwood::report {
 
 enum class Format { table, csv, json };
 
-/// Writes the work orders that pass the filter and says how many they are.
+/// Writes the work orders and setting orders that pass the filter and says how many they are.
 ///
 /// Table: an overview of the stages of each batch, then the orders by day. CSV: one row an order,
-/// and a column for each supply with its unit in the head. JSON: the whole plan as one object; the
-/// filter's batch narrows its batches, notes and conflicts, the rest of it narrows the orders.
+/// and a column for each supply with its unit in the head; the id of a setting order has `set` in
+/// its third place, where work has a number. JSON: the whole plan as one object; the filter's
+/// batch narrows its batches, notes and conflicts, the rest of it narrows the orders.
 std::size_t write_orders(std::ostream& out, const plan::Plan& plan, const Filter& filter,
                          Format format, const Style& style = {});
+
+/// Writes what is set on each day of each stage, and what the plants feel of it, and says of how
+/// many days. Stages in which nothing is set are left out; the filter's crew means nothing here.
+///
+/// Table: one for each stage, without columns that are empty in all of it; of a range it shows both
+/// ends. CSV: one row a day, all columns, with the unit in the head; of a range the middle. JSON:
+/// the same rows as a list of objects, with null where there is no value.
+std::size_t write_settings(std::ostream& out, const plan::Plan& plan, const Filter& filter,
+                           Format format, const Style& style = {});
 
 /// What of the needs is shown.
 struct NeedsView {
@@ -38,6 +48,6 @@ void write_needs(std::ostream& out, const plan::Plan& plan, const plan::Needs& n
                  const NeedsView& view, Format format, const Style& style = {});
 
 /// "No work orders between 2027-01-01 and 2027-01-31 in room `tunnel`."
-std::string nothing_found(const Filter& filter);
+std::string nothing_found(const Filter& filter, const std::string& things = "work orders");
 
 }  // namespace budwood::report

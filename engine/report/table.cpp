@@ -129,14 +129,16 @@ std::vector<std::size_t> Table::widths(std::size_t available) const {
   std::vector<std::size_t> words_break;
   std::vector<std::size_t> entries_wrap;
   for (std::size_t i = 0; i < columns_.size(); ++i) {
-    std::size_t widest = text::display_width(columns_[i].head);
-    std::size_t word = widest_word(columns_[i].head);
-    for (const auto& row : rows_) {
-      for (const std::string& line : wrap(row[i], std::string::npos)) {
+    std::size_t widest = 0;
+    std::size_t word = 0;
+    const auto meet = [&](const std::string& cell) {
+      for (const std::string& line : wrap(cell, std::string::npos)) {
         widest = std::max(widest, text::display_width(line));
         word = std::max(word, widest_word(line));
       }
-    }
+    };
+    meet(columns_[i].head);
+    for (const auto& row : rows_) meet(row[i]);
     const Kind kind = columns_[i].kind;
     natural.push_back(widest);
     text_wraps.push_back(kind == Kind::text ? word : widest);

@@ -41,7 +41,7 @@ class Table {
     number  ///< on the right
   };
   struct Column {
-    std::string head;
+    std::string head;  ///< may have line breaks
     Kind kind = Kind::text;
   };
 

@@ -7,6 +7,13 @@
 
 namespace budwood::report {
 
+namespace {
+
+/// Nozzles are not more even than that.
+constexpr int amount_digits = 3;
+
+}  // namespace
+
 std::string short_date(double day) {
   if (std::isnan(day)) return "-";
   return calendar::short_date(static_cast<calendar::Day>(day));
@@ -49,6 +56,18 @@ std::string settings_text(const std::vector<plan::DaySetting>& settings) {
   std::vector<std::string> pieces;
   for (const plan::DaySetting& setting : settings) pieces.push_back(plan::describe(setting));
   return joined(pieces, "; ");
+}
+
+std::string mist_text(const plan::MistTotal& mist) {
+  std::string text = counted(static_cast<std::size_t>(mist.pulses), "pulse") + ", " +
+                     units::format(mist.seconds, *units::find_unit("s"), amount_digits);
+  if (mist.volume) text += ", " + units::format(*mist.volume, *units::find_unit("L"), amount_digits);
+  return text + " a day";
+}
+
+std::string changes_text(const plan::SettingDetail& order) {
+  const std::string text = settings_text(order.changes);
+  return order.mist ? text + " (" + mist_text(*order.mist) + ")" : text;
 }
 
 }  // namespace budwood::report

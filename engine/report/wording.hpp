@@ -33,4 +33,10 @@ std::string joined(const std::vector<std::string>& pieces, const std::string& be
 /// "air by day 25 degC; humidity 95 %".
 std::string settings_text(const std::vector<plan::DaySetting>& settings);
 
+/// "24 pulses, 240 s, 6 L a day"; without the litres where the flow is not known.
+std::string mist_text(const plan::MistTotal& mist);
+
+/// "humidity 95 %; mist 10 s every 30 min, 07:00 to 19:00 (24 pulses, 240 s, 6 L a day)".
+std::string changes_text(const plan::SettingDetail& order);
+
 }  // namespace budwood::report

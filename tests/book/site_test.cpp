@@ -122,8 +122,8 @@ TEST_CASE("every mistake in a site is named at its place") {
        "site.yaml:2:11 error wrong-value `currency` wants the three letters of a currency, such as "
        "`EUR`."},
       {"site: N\nrules: good\n",
-       "site.yaml:2:1 error unknown-key `rules` is not a key of site.yaml. The keys are site, "
-       "latitude, currency, protocols, working, rooms, crews, supplies, inputs and climate."},
+       "site.yaml:2:8 error wrong-value `rules` wants a list of rule sets, such as "
+       "`[good_practice]`."},
       {"site: N\nroms: {}\n",
        "site.yaml:2:1 error unknown-key `roms` is not a key of site.yaml. Did you mean `rooms`?"},
       {"site: N\nworking: {days: [mon, fryday]}\n",
@@ -182,7 +182,7 @@ TEST_CASE("every mistake in a site is named at its place") {
        "site.yaml:2:13 error unknown-key `hold` is not a key of a room. Did you mean `holds`?"},
       {"site: N\nrooms: {a: 30 crates}\n",
        "site.yaml:2:12 error wrong-kind Lines of the form `key: value` belong here. The keys are "
-       "holds."},
+       "holds, mist_flow, zones and tolerance."},
       {"site: N\nrooms: {2a: {}}\n",
        "site.yaml:2:9 error bad-name `2a` cannot be a name. A name has letters, digits and _, "
        "begins "
@@ -236,7 +236,8 @@ TEST_CASE("every mistake in a site is named at its place") {
       {"just text\n",
        "site.yaml:1:1 error wrong-kind Lines of the form `key: value` belong here. The keys are "
        "site, "
-       "latitude, currency, protocols, working, rooms, crews, supplies, inputs and climate."},
+       "latitude, currency, protocols, working, rooms, tolerance, crews, supplies, inputs, "
+       "climate, rules and waive."},
   };
   for (const Mistake& mistake : mistakes) {
     CAPTURE(std::string(mistake.site));

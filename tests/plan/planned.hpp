@@ -16,7 +16,7 @@ class Planned {
  public:
   explicit Planned(const std::string& protocol) {
     text::Diagnostics reading;
-    book_.protocols = language::read(sources_.add("sample.bud", protocol), reading);
+    book_.protocols = language::read(sources_.add("sample.bud", protocol), reading).protocols;
     REQUIRE(!reading.has_errors());
     using calendar::Weekday;
     book_.site.name.value = "Test";

@@ -43,7 +43,7 @@ class PricedBook {
  public:
   explicit PricedBook(const std::string& protocol = splice) {
     text::Diagnostics reading;
-    book_.protocols = language::read(sources_.add("sample.bud", protocol), reading);
+    book_.protocols = language::read(sources_.add("sample.bud", protocol), reading).protocols;
     REQUIRE(!reading.has_errors());
     book_.site.name.value = "Test";
     close({});

@@ -1,0 +1,131 @@
+#include "planned.hpp"
+
+using namespace budwood;
+using namespace budwood::plan;
+using namespace budwood::plan::test;
+
+namespace {
+
+/// "2027-06-01 A/rooting/set/1 tent: air 20 degC; humidity 95 %" a line.
+std::string told(const Plan& plan, const std::vector<std::size_t>& batches) {
+  std::string out;
+  for (const SettingOrder& order : setting_orders(plan, batches)) {
+    const SettingDetail detail = describe(plan, order);
+    out += calendar::iso_date(detail.date) + " " + detail.id + " " + detail.room + ":";
+    std::string before = " ";
+    for (const DaySetting& change : detail.changes) {
+      out += before + describe(change);
+      before = "; ";
+    }
+    out += "\n";
+  }
+  return out;
+}
+
+const char* const fern = R"(protocol fern "Fern offsets" { part plant
+  stage callus of plant { lasts 4 days  room tent
+    keep air 22 degC  keep air 18 degC by night on day 2  keep humidity 90 % until day 3
+    mist 8 s every 20 min from 08:00 to 18:00 until day 2
+    mist 8 s every 60 min from 08:00 to 18:00 on day 3 }
+  stage firming of plant { lasts 2 days  room tent
+    keep air 22 degC  keep humidity 70 % }
+  stage yard of plant { lasts 2 days  room yard  keep air 22 degC } })";
+
+}  // namespace
+
+TEST_CASE("each day on which something is set, changes or ends") {
+  Planned planned(fern);
+  planned.add("A", 10, "2027-06-09");
+  CHECK(told(planned.plan(), {0}) ==
+        "2027-06-01 A/callus/set/1 tent: air 22 degC; humidity 90 %; mist 8 s every 20 min, 08:00 "
+        "to 18:00\n"
+        "2027-06-02 A/callus/set/2 tent: air by night 18 degC\n"
+        "2027-06-03 A/callus/set/3 tent: air by night 22 degC; mist 8 s every 60 min, 08:00 to "
+        "18:00\n"
+        "2027-06-04 A/callus/set/4 tent: humidity no longer kept; mist off\n"
+        // In the same room the air goes on as it is; in another all is set.
+        "2027-06-05 A/firming/set/1 tent: humidity 70 %\n"
+        "2027-06-07 A/yard/set/1 yard: air 22 degC\n");
+}
+
+TEST_CASE("a taper is set every day, and only for the batches asked for") {
+  Planned planned(layering);
+  planned.add("A", 100, "2027-06-11");
+  planned.add("B", 100, "2027-07-16");
+  const Plan& plan = planned.plan();
+  // 95 % on days 1 to 4, then a little less on each of the ten days up to day 14; free after it.
+  CHECK(setting_orders(plan, {0}).size() == 12);
+  for (const SettingOrder& order : setting_orders(plan, {1})) CHECK(order.batch == 1);
+  const std::vector<SettingOrder> both = setting_orders(plan, {0, 1});
+  CHECK(both.size() == 24);
+  for (std::size_t i = 1; i < both.size(); ++i) CHECK(both[i - 1].date <= both[i].date);
+  CHECK(describe(plan, both[1]).id == "A/rooting/set/5");
+}
+
+TEST_CASE("ids stay when the plan moves") {
+  Planned early(layering);
+  early.add("A", 100, "2027-06-11");
+  Planned late(layering);
+  late.add("A", 100, "2027-07-09");
+  const auto ids = [](const Plan& plan) {
+    std::vector<std::string> out;
+    for (const SettingOrder& order : setting_orders(plan, {0})) {
+      out.push_back(describe(plan, order).id);
+    }
+    return out;
+  };
+  CHECK(ids(early.plan()) == ids(late.plan()));
+}
+
+TEST_CASE("what mist comes to in a day") {
+  Planned planned(R"(protocol p { part plant
+    stage wet of plant { lasts 3 days  room tent  mist 20 s every 45 min }
+    stage dry of plant { lasts 3 days  room tent  mist 20 s every 45 min from 10:00 to 14:00
+      mist 5 s every 60 min from 18:00 to 20:00 on day 2 } })");
+  planned.add("A", 10, "2027-06-11");
+  planned.site().rooms["tent"].mist_flow = book::Placed<double>{0.9e-3 / 60, {}};
+  const Plan& plan = planned.plan();
+  const BatchPlan& batch = plan.batches.front();
+  // 24 h hold 32 stretches of 45 min; 32 x 20 s = 640 s; 640 / 60 x 0.9 L = 9.6 L.
+  const auto wet = mist_total(plan, batch, 0, 0);
+  REQUIRE(wet.has_value());
+  CHECK(wet->pulses == 32);
+  CHECK(wet->seconds == doctest::Approx(640));
+  CHECK(wet->volume.value() == doctest::Approx(9.6e-3));
+  // 10:00, 10:45, ..., 13:45 are six pulses; with those of 18:00 and 19:00 eight.
+  CHECK(mist_total(plan, batch, 1, 0)->pulses == 6);
+  CHECK(mist_total(plan, batch, 1, 1)->pulses == 8);
+  CHECK(mist_total(plan, batch, 1, 1)->seconds == doctest::Approx(6 * 20 + 2 * 5));
+  const auto orders = setting_orders(plan, {0});
+  REQUIRE(orders.size() == 4);
+  const SettingDetail both = describe(plan, orders[2]);
+  CHECK(both.id == "A/dry/set/2");
+  CHECK(both.changes.size() == 2);  // the whole of the mist is told
+  CHECK(both.mist->pulses == 8);
+}
+
+TEST_CASE("without the flow of a room its water is not known, and without mist there is none") {
+  Planned planned(fern);
+  planned.add("A", 10, "2027-06-09");
+  const Plan& plan = planned.plan();
+  const auto orders = setting_orders(plan, {0});
+  CHECK(describe(plan, orders[0]).mist->pulses == 30);
+  CHECK_FALSE(describe(plan, orders[0]).mist->volume.has_value());
+  CHECK_FALSE(describe(plan, orders[1]).mist.has_value());  // the mist goes on as it was
+  CHECK_FALSE(describe(plan, orders[3]).mist.has_value());  // it is off
+  CHECK_FALSE(mist_total(plan, plan.batches[0], 0, 3).has_value());
+}
+
+TEST_CASE("cultivars that are raised together are set once, batches without dates not at all") {
+  Planned planned(fern);
+  planned.add("A-c1", 10, "2027-06-09").cultivar = "Plumosa";
+  book::Batch& second = planned.add("A-c2", 10, "2027-06-09");
+  second.cultivar = "Crispa";
+  second.lead = false;
+  planned.add("B", 10, "2027-06-09")
+      .pins.push_back({"yard", book::Pin::Side::start, *calendar::parse_iso_date("2027-06-20"), {}});
+  const Plan& plan = planned.plan();
+  REQUIRE(plan.batches.size() == 3);
+  CHECK_FALSE(plan.batches[2].dated);
+  CHECK(setting_orders(plan, {0, 1, 2}).size() == setting_orders(plan, {0}).size());
+}
