@@ -58,8 +58,7 @@ int run_plan(const PlanArguments& arguments) {
   std::size_t found = 0;
   const bool written = write_result(arguments.result.file, [&](std::ostream& out) {
     const auto write = arguments.settings ? report::write_settings : report::write_orders;
-    found =
-        write(out, planned.plan, filter, format, output_style(!arguments.result.file.empty()));
+    found = write(out, planned.plan, filter, format, output_style(!arguments.result.file.empty()));
   });
   report_conflicts(planned.plan, filter.batch, planned.diagnostics);
   for (const sheet::Sheet& sheet : planned.plan.sheets) {

@@ -97,8 +97,8 @@ struct Site {
 
   /// South of the equator seasons move by half a year.
   bool southern() const { return latitude && latitude->value < 0; }
-  /// What holds in a room, whether it is in `rooms` or not: its own tolerance, else the site's, else
-  /// the usual one.
+  /// What holds in a room, whether it is in `rooms` or not: its own tolerance, else the site's,
+  /// else the usual one.
   double tolerance_in(const std::string& room, language::Measure measure) const;
 };
 

@@ -50,8 +50,7 @@ double Site::tolerance_in(const std::string& room, Measure measure) const {
     if (own != found->second.tolerance.end()) return own->second.value;
   }
   const auto general = tolerance.find(measure);
-  return general != tolerance.end() ? general->second.value
-                                    : language::facts_of(measure).tolerance;
+  return general != tolerance.end() ? general->second.value : language::facts_of(measure).tolerance;
 }
 
 Tolerances read_tolerances(const Node& node, text::Diagnostics& diagnostics) {

@@ -14,7 +14,29 @@ std::string describe(Kind kind) {
 }
 
 RuleScope::RuleScope(const Protocol& protocol, bool sampling, text::Diagnostics& diagnostics)
-    : protocol_(protocol), sampling_(sampling), diagnostics_(diagnostics) {}
+    : protocol_(protocol), sampling_(sampling), diagnostics_(diagnostics) {
+  for (std::size_t s = 0; s < protocol.stages.size(); ++s) before_.push_back(stages_before(s));
+}
+
+/// The stages that a stage comes after, because it takes their plants or waits for them.
+std::vector<bool> RuleScope::stages_before(std::size_t stage) const {
+  std::vector<bool> seen(protocol_.stages.size(), false);
+  std::vector<std::size_t> open{stage};
+  const auto meet = [&](std::int32_t one) {
+    const auto number = static_cast<std::size_t>(one);
+    if (!seen[number]) open.push_back(number);
+    seen[number] = true;
+  };
+  while (!open.empty()) {
+    const Stage& next = protocol_.stages[open.back()];
+    open.pop_back();
+    for (const std::int32_t from : next.takes) meet(from);
+    for (const After& after : next.after) {
+      if (!after.within) meet(after.stage);
+    }
+  }
+  return seen;
+}
 
 const Stage& RuleScope::stage(const Thing& thing) const {
   return protocol_.stages[static_cast<std::size_t>(thing.stage)];
@@ -112,27 +134,6 @@ bool RuleScope::inside(const Thing& thing, const Thing& place) {
   return thing.kind == Kind::work && thing.stage == place.stage && thing.work == place.work;
 }
 
-/// Whether a stage comes after another, because it takes its plants or waits for it.
-bool RuleScope::leads_to(std::int32_t from, std::int32_t to) const {
-  std::vector<std::int32_t> open{to};
-  std::vector<bool> seen(protocol_.stages.size(), false);
-  while (!open.empty()) {
-    const Stage& next = protocol_.stages[static_cast<std::size_t>(open.back())];
-    open.pop_back();
-    std::vector<std::int32_t> before = next.takes;
-    for (const After& after : next.after) {
-      if (!after.within) before.push_back(after.stage);
-    }
-    for (const std::int32_t one : before) {
-      if (one == from) return true;
-      if (seen[static_cast<std::size_t>(one)]) continue;
-      seen[static_cast<std::size_t>(one)] = true;
-      open.push_back(one);
-    }
-  }
-  return false;
-}
-
 namespace {
 
 /// When work of one stage is done for the first time: its day, and whether it opens the day.
@@ -152,7 +153,9 @@ std::pair<int, bool> first_time(const Work& work) {
 
 bool RuleScope::precedes(const Thing& first, const Thing& second) const {
   if (first.kind == Kind::part || second.kind == Kind::part) return false;
-  if (first.stage != second.stage) return leads_to(first.stage, second.stage);
+  if (first.stage != second.stage) {
+    return before_[static_cast<std::size_t>(second.stage)][static_cast<std::size_t>(first.stage)];
+  }
   if (first.kind != Kind::work || second.kind != Kind::work || first.work == second.work) {
     return false;
   }
@@ -187,7 +190,22 @@ std::optional<std::vector<Thing>> RuleScope::select(const syntax::Selection& sel
       return inside(one, place.second);
     });
   });
+  if (!spend(out.size(), selection.span)) return std::nullopt;
   return out;
+}
+
+/// Loops in loops could go on for ever.
+bool RuleScope::spend(std::size_t things, const text::Span& span) {
+  constexpr std::size_t most = 300'000;
+  const bool within = spent_ <= most;
+  spent_ += things + 1;
+  if (spent_ <= most) return true;
+  if (within) {
+    diagnostics_.error("too-many-turns", span,
+                       "This rule goes through more than Budwood works off for one protocol.",
+                       "Let loops and selections inside each other pick less.");
+  }
+  return false;
 }
 
 std::vector<std::pair<Thing, Thing>> RuleScope::steps() const {

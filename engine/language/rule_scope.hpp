@@ -62,12 +62,15 @@ class RuleScope {
   bool tagged(const Thing& thing, const std::string& tag) const;
   static bool inside(const Thing& thing, const Thing& place);
   bool precedes(const Thing& first, const Thing& second) const;
-  bool leads_to(std::int32_t from, std::int32_t to) const;
+  std::vector<bool> stages_before(std::size_t stage) const;
+  bool spend(std::size_t things, const text::Span& span);
 
   const Protocol& protocol_;
   bool sampling_;
   text::Diagnostics& diagnostics_;
   std::map<std::string, Thing> variables_;
+  std::vector<std::vector<bool>> before_;  ///< by stage: those that come before it
+  std::size_t spent_ = 0;                  ///< how much was gone through
 };
 
 /// "a stage", "work", "a part".

@@ -177,12 +177,9 @@ RuleSet check(const syntax::Rules& written, text::Diagnostics& diagnostics) {
   return out;
 }
 
-void follow(Protocol& protocol, const RuleSet& rules) {
-  // The set was checked; with a protocol at hand there is nothing to report.
-  text::Diagnostics none;
-  for (const syntax::Rule& rule : rules.rules) {
-    Follower(protocol, false, none).follow(rules.name, rule);
-  }
+void follow(Protocol& protocol, const RuleSet& rules, text::Diagnostics& diagnostics) {
+  Follower follower(protocol, false, diagnostics);
+  for (const syntax::Rule& rule : rules.rules) follower.follow(rules.name, rule);
 }
 
 namespace {
@@ -208,7 +205,7 @@ void follow(Protocol& protocol, const std::vector<const RuleSet*>& sets,
   for (std::size_t i = 0; i < sets.size(); ++i) {
     if (std::find(sets.begin(), sets.begin() + static_cast<std::ptrdiff_t>(i), sets[i]) ==
         sets.begin() + static_cast<std::ptrdiff_t>(i)) {
-      follow(protocol, *sets[i]);
+      follow(protocol, *sets[i], diagnostics);
     }
   }
   for (const Waiver& waiver : protocol.waivers) {

@@ -25,7 +25,8 @@ RuleSet check(const syntax::Rules& written, text::Diagnostics& diagnostics);
 /// Adds the rules of a set to the requirements of a sound protocol: one for each stage, step, work or
 /// part that a rule is about, with names and settings put in. What the protocol meets by its making
 /// is left out, and so is what speaks of a setting that a stage does not have.
-void follow(Protocol& protocol, const RuleSet& rules);
+/// A set that would go through too much is reported.
+void follow(Protocol& protocol, const RuleSet& rules, text::Diagnostics& diagnostics);
 /// The same for several, each of which counts once. Waivers that no rule goes by are warnings.
 void follow(Protocol& protocol, const std::vector<const RuleSet*>& sets,
             text::Diagnostics& diagnostics);

@@ -33,6 +33,7 @@ class Planner {
     for (sheet::Sheet& sheet : plan_.sheets) sheet.evaluate();
     for (std::size_t i = 0; i < plan_.batches.size(); ++i) expand(i);
     close_rooms(plan_);
+    check_rooms(plan_);
     std::sort(plan_.orders.begin(), plan_.orders.end(), [](const WorkOrder& a, const WorkOrder& b) {
       return std::tie(a.date, a.batch, a.stage, a.work, a.occurrence, a.part) <
              std::tie(b.date, b.batch, b.stage, b.work, b.occurrence, b.part);

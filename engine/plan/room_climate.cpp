@@ -124,8 +124,8 @@ class RoomCheck {
 
   std::string text_of(const Piece& piece) const {
     const MeasureFacts& facts = language::facts_of(piece.column.measure);
-    std::string out = describe(DaySetting{facts.name, piece.column.half, piece.own}) +
-                      " against " + piece.other;
+    std::string out =
+        describe(DaySetting{facts.name, piece.column.half, piece.own}) + " against " + piece.other;
     if (piece.changes) out += " on " + calendar::short_date(piece.day);
     const double tolerance = plan_.book->site.tolerance_in(room_, piece.column.measure);
     return out + " (tolerance " + book::difference_text(facts, tolerance) + ")";
@@ -145,8 +145,8 @@ class RoomCheck {
     conflict.code = "room-climate";
     conflict.span = plan_.facts_of(plan_.batches[stay.batch]).span;
     conflict.message = name_of(stay) + " and " + name_of(other.first) + " stand in room `" + room_ +
-                       "` together and want different climates " +
-                       period(worst.first, worst.last) + ": " + values + ".";
+                       "` together and want different climates " + period(worst.first, worst.last) +
+                       ": " + values + ".";
     add_facts(stay, group, conflict);
     add_repairs(stay, group, conflict);
     plan_.conflicts.push_back(std::move(conflict));
@@ -174,9 +174,9 @@ class RoomCheck {
       }
       const Difference& also = group.differences[i];
       const Stay& other = zones_.groups()[also.other].first;
-      conflict.facts.push_back({name_of(other) + " differs from it too, " +
-                                    period(also.first, also.last) + ".",
-                                stage_of(other).room_span});
+      conflict.facts.push_back(
+          {name_of(other) + " differs from it too, " + period(also.first, also.last) + ".",
+           stage_of(other).room_span});
     }
   }
 
@@ -194,8 +194,7 @@ class RoomCheck {
       const std::string who = group.differences.size() == 1
                                   ? "`" + id_of(worst.first) + "` has left."
                                   : "the others have left.";
-      conflict.repairs.push_back("Move `" + id_of(stay) + "` " +
-                                 std::to_string(left - stay.start) +
+      conflict.repairs.push_back("Move `" + id_of(stay) + "` " + std::to_string(left - stay.start) +
                                  (left - stay.start == 1 ? " day" : " days") +
                                  " later, so that it comes when " + who);
     }
@@ -255,8 +254,7 @@ void check_rooms(Plan& plan) {
       }
       const double start = sheet.value(sheet.layout().stages[s].start, batch.row);
       rooms[stages[s].room].push_back({static_cast<calendar::Day>(start),
-                                       static_cast<std::uint32_t>(b),
-                                       static_cast<std::uint16_t>(s),
+                                       static_cast<std::uint32_t>(b), static_cast<std::uint16_t>(s),
                                        profiles.find(sheet, batch.row, s)});
     }
   }

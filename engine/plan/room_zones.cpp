@@ -79,8 +79,8 @@ void RoomZones::put(Zone& zone, std::size_t number) {
   const auto days = static_cast<std::size_t>(profile.days);
   if (zone.days.size() < days) {
     const std::vector<double>::size_type columns = climate_columns().size();
-    zone.days.resize(days, {std::vector<double>(columns, -infinity),
-                            std::vector<double>(columns, infinity)});
+    zone.days.resize(
+        days, {std::vector<double>(columns, -infinity), std::vector<double>(columns, infinity)});
   }
   for (const ClimateProfile::Column& column : profile.columns) {
     for (std::size_t i = 0; i < days; ++i) {

@@ -93,8 +93,8 @@ void add_orders_of_stage(const Plan& plan, std::size_t batch, std::size_t stage,
                          std::vector<SettingOrder>& out) {
   const BatchPlan& planned = plan.batches[batch];
   const sheet::Sheet& sheet = plan.sheet_of(planned);
-  const auto start = static_cast<calendar::Day>(
-      sheet.value(sheet.layout().stages[stage].start, planned.row));
+  const auto start =
+      static_cast<calendar::Day>(sheet.value(sheet.layout().stages[stage].start, planned.row));
   const int days = sheet.climate(stage, planned.row).days();
   Settings before = settings_before(sheet, planned.row, stage);
   for (int offset = 0; offset < days; ++offset) {

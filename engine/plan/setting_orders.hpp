@@ -23,8 +23,8 @@ struct SettingOrder {
 
 /// Those of some batches (places in Plan::batches), by date, batch and stage. On the first day of a
 /// stage everything is set, but only what differs from the day before when the plants stay in the
-/// room; later what changes and what ends. Batches without dates have none; cultivars that are raised
-/// together stand in one climate, which is set for the first of them.
+/// room; later what changes and what ends. Batches without dates have none; cultivars that are
+/// raised together stand in one climate, which is set for the first of them.
 std::vector<SettingOrder> setting_orders(const Plan& plan, const std::vector<std::size_t>& batches);
 
 /// What the mist of one day comes to, over all programmes that run.

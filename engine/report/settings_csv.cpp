@@ -10,7 +10,8 @@ std::size_t write_settings_csv(std::ostream& out, const plan::Plan& plan, const 
   Csv csv(out);
   for (const char* head : {"batch", "protocol", "stage", "room", "date", "day"}) csv.text(head);
   for (const SettingsColumn& column : settings_columns()) {
-    csv.text(column.unit.empty() ? column.name : column.name + " (" + column.unit + ")");
+    const std::string& unit = column.unit.symbol;
+    csv.text(unit.empty() ? column.name : column.name + " (" + unit + ")");
   }
   csv.end_row();
   std::size_t days = 0;

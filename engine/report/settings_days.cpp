@@ -13,14 +13,15 @@ using Of = SettingsColumn::Of;
 
 std::vector<SettingsColumn> make_columns() {
   std::vector<SettingsColumn> out;
-  const auto add = [&](Measure measure, const std::string& head) {
+  const auto add = [&](Measure measure, const std::string& head, const char* end = "",
+                       Half half = Half::both) {
     const language::MeasureFacts& facts = language::facts_of(measure);
-    out.push_back({facts.name, head, facts.unit, Of::climate, measure, Half::both});
+    out.push_back(
+        {facts.name + end, head, *units::find_unit(facts.unit), Of::climate, measure, half});
   };
   const auto add_halves = [&](Measure measure, const std::string& head) {
-    const language::MeasureFacts& facts = language::facts_of(measure);
-    out.push_back({facts.name + "_day", head, facts.unit, Of::climate, measure, Half::day});
-    out.push_back({facts.name + "_night", head, facts.unit, Of::climate, measure, Half::night});
+    add(measure, head, "_day", Half::day);
+    add(measure, head, "_night", Half::night);
   };
   add_halves(Measure::air, "Air");
   add_halves(Measure::leaf, "Leaf");
@@ -34,14 +35,12 @@ std::vector<SettingsColumn> make_columns() {
   add_halves(Measure::shade, "Shade");
   add_halves(Measure::co2, "CO2");
   add(Measure::irrigation, "Water");
-  out.push_back({"mist_pulses", "Mist", "", Of::mist_pulses, Measure::air, Half::both});
-  out.push_back({"mist_time", "Mist", "s", Of::mist_time, Measure::air, Half::both});
-  out.push_back({"mist_volume", "Mist", "L", Of::mist_volume, Measure::air, Half::both});
+  out.push_back({"mist_pulses", "Mist", {}, Of::mist_pulses, Measure::air, Half::both});
+  out.push_back(
+      {"mist_time", "Mist", *units::find_unit("s"), Of::mist_time, Measure::air, Half::both});
+  out.push_back(
+      {"mist_volume", "Mist", *units::find_unit("L"), Of::mist_volume, Measure::air, Half::both});
   return out;
-}
-
-double in_unit(const SettingsColumn& column, double base) {
-  return units::find_unit(column.unit)->from_base(base);
 }
 
 std::vector<double> values_on(const plan::Plan& plan, const plan::BatchPlan& batch,
@@ -52,16 +51,16 @@ std::vector<double> values_on(const plan::Plan& plan, const plan::BatchPlan& bat
     double value = std::numeric_limits<double>::quiet_NaN();
     switch (column.of) {
       case Of::climate:
-        value = in_unit(column, climate.value(column.measure, column.half, offset));
+        value = column.unit.from_base(climate.value(column.measure, column.half, offset));
         break;
       case Of::mist_pulses:
         if (mist) value = static_cast<double>(mist->pulses);
         break;
       case Of::mist_time:
-        if (mist) value = in_unit(column, mist->seconds);
+        if (mist) value = column.unit.from_base(mist->seconds);
         break;
       case Of::mist_volume:
-        if (mist && mist->volume) value = in_unit(column, *mist->volume);
+        if (mist && mist->volume) value = column.unit.from_base(*mist->volume);
         break;
     }
     out.push_back(value);

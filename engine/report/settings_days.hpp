@@ -15,7 +15,7 @@ struct SettingsColumn {
   enum class Of : std::uint8_t { climate, mist_pulses, mist_time, mist_volume };
   std::string name;  ///< "air_night"
   std::string head;  ///< for people, of both halves of the day together: "Air"
-  std::string unit;  ///< "" for pulses
+  units::Unit unit;  ///< without a symbol for pulses
   Of of = Of::climate;
   language::Measure measure = language::Measure::air;
   language::Half half = language::Half::both;

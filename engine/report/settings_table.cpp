@@ -126,9 +126,8 @@ class StagePage {
     const Half half = what.half == Half::both ? Half::day : what.half;
     const auto level = climate_.level(what.measure, half, day.day - 1);
     if (!level) return units::format_number(value, digits);
-    const units::Unit unit = *units::find_unit(what.unit);
     const auto number = [&](double base) {
-      return units::format_number(unit.from_base(base), digits);
+      return units::format_number(what.unit.from_base(base), digits);
     };
     switch (stage_.settings[level->setting].bound) {
       case language::Bound::range:
@@ -152,7 +151,8 @@ class StagePage {
       Printed column;
       for (const SettingsDay& day : shown_.days) column.cells.push_back(cell(i, day));
       if (column.empty()) continue;
-      const std::string unit = "\n" + (what.unit.empty() ? "pulses" : broken(what.unit));
+      const std::string unit =
+          "\n" + (what.unit.symbol.empty() ? "pulses" : broken(what.unit.symbol));
       const bool same_by_day = by_day + 1 == i && out.back().cells == column.cells;
       if (what.half == Half::night && same_by_day) {
         out.back().head = what.head + unit;

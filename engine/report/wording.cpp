@@ -61,7 +61,9 @@ std::string settings_text(const std::vector<plan::DaySetting>& settings) {
 std::string mist_text(const plan::MistTotal& mist) {
   std::string text = counted(static_cast<std::size_t>(mist.pulses), "pulse") + ", " +
                      units::format(mist.seconds, *units::find_unit("s"), amount_digits);
-  if (mist.volume) text += ", " + units::format(*mist.volume, *units::find_unit("L"), amount_digits);
+  if (mist.volume) {
+    text += ", " + units::format(*mist.volume, *units::find_unit("L"), amount_digits);
+  }
   return text + " a day";
 }
 

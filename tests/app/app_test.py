@@ -238,9 +238,11 @@ class PlanTest(ProgramTest):
         plan = json.loads(run("plan", book, "--format", "json").out)
         self.assertEqual(list(plan), ["site", "batches", "notes", "conflicts"])
         orders = [order for batch in plan["batches"] for order in batch["work_orders"]]
+        settings = [order for batch in plan["batches"] for order in batch["setting_orders"]]
         rows = list(csv.DictReader(io.StringIO(run("plan", book, "--format", "csv").out,
                                                newline="")))
-        self.assertEqual(sorted(o["id"] for o in orders), sorted(r["id"] for r in rows))
+        self.assertEqual(sorted(o["id"] for o in orders + settings),
+                         sorted(r["id"] for r in rows))
         self.assertEqual(len(set(o["id"] for o in orders)), len(orders))
         by_id = {row["id"]: row for row in rows}
         for order in orders:
@@ -253,8 +255,10 @@ class PlanTest(ProgramTest):
                 self.assertEqual(supply["amount"],
                                  float(row[f"{supply['supply']} ({supply['unit']})"]))
         table = run("plan", book).out
-        for order in orders:
+        for order in orders + settings:
             self.assertIn(order["id"], table)
+        self.assertEqual([o["id"] for o in settings],
+                         ["D1/growing_on/set/1", "D2/growing_on/set/1"])
         needs = json.loads(run("needs", book, "--format", "json").out)
         mix = sum(s["amount"] for o in orders for s in o["supplies"] if s["supply"] == "mix")
         self.assertAlmostEqual(next(s["amount"] for s in needs["supplies"]
@@ -278,6 +282,37 @@ class PlanTest(ProgramTest):
         self.assertEqual(ids("--from", "2027-04-29", "--to", "2027-04-29"), ["D1/cutting_up/1/1"])
         self.assertEqual(sorted(ids("--to", "2027-05-31") + ids("--from", "2027-06-01")),
                          sorted(everything))
+
+    def test_settings(self):
+        protocol = PROTOCOL.replace("keep air 16 degC", "taper air 18 degC to 14 degC over 5 days"
+                                    "  mist 20 s every 45 min until day 3")
+        site = SITE.replace("tunnel: {}", "tunnel: {mist_flow: 0.9 L/min}")
+        book = self.book(protocol=protocol, site=site)
+        rows = list(csv.DictReader(io.StringIO(
+            run("plan", book, "--settings", "--batch", "D1", "--format", "csv").out, newline="")))
+        self.assertEqual(len(rows), 42)
+        self.assertEqual([row["air_day (degC)"] for row in rows[:6]],
+                         ["18", "17", "16", "15", "14", ""])
+        # 32 pulses of 20 s; 640 s at 0.9 L/min.
+        self.assertEqual([rows[0][key] for key in ("mist_pulses", "mist_time (s)",
+                                                   "mist_volume (L)")], ["32", "640", "9.6"])
+        self.assertEqual(rows[3]["mist_pulses"], "")
+        same = json.loads(run("plan", book, "--settings", "--batch", "D1", "--format", "json").out)
+        self.assertEqual([day["date"] for day in same], [row["date"] for row in rows])
+        self.assertEqual(same[0]["mist_volume"], 9.6)
+        self.assertIsNone(same[5]["air_day"])
+        table = run("plan", book, "--settings", "--from", rows[1]["date"],
+                    "--to", rows[1]["date"]).out
+        self.assertRegex(table, rows[1]["date"] + r" +2 +17 +32 +640 +9\.6\n$")
+        for form in ("csv", "json"):
+            result = run("plan", book, "--settings", "--room", "bench", "--format", form)
+            self.assert_status(result, 0)
+            self.assertIn("No settings in room `bench`.", result.err)
+        self.assertIn("No settings in room `bench`.",
+                      run("plan", book, "--settings", "--room", "bench").out)
+        result = run("plan", book, "--settings", "--crew", "potting")
+        self.assert_status(result, 2)
+        self.assertIn("leave --crew out", result.err)
 
     def test_an_empty_result_says_so(self):
         book = self.book()

@@ -79,7 +79,8 @@ TEST_CASE("every mistake in flows, zones and tolerances is named at its place") 
        "site.yaml:2:13 error unknown-key `humidty` is not a key of `tolerance`. Did you mean "
        "`humidity`?"},
       {"tolerance: {dew_point: 2 degC}\n",
-       "site.yaml:2:13 error unknown-key `dew_point` is not a key of `tolerance`. The keys are air, "
+       "site.yaml:2:13 error unknown-key `dew_point` is not a key of `tolerance`. The keys are "
+       "air, "
        "leaf, root_zone, humidity, vpd, light, photoperiod, shade, co2, irrigation and mist_time."},
       {"tolerance: {air: 3 %}\n",
        "site.yaml:2:18 error wrong-value `air` wants a difference in degC, such as `2 degC`."},

@@ -20,7 +20,10 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   if (nothing != diagnostics.has_errors()) std::abort();
   // Rules that were found right fit every protocol.
   for (language::Protocol& protocol : document.protocols) {
-    for (const language::RuleSet& rules : document.rule_sets) language::follow(protocol, rules);
+    text::Diagnostics none;
+    for (const language::RuleSet& rules : document.rule_sets) {
+      language::follow(protocol, rules, none);
+    }
   }
   return 0;
 }

@@ -32,7 +32,7 @@ Reading read(const fs::path& path) {
   std::vector<const language::RuleSet*> sets;
   for (const language::RuleSet& one : document.rule_sets) sets.push_back(&one);
   for (language::Protocol& one : document.protocols) language::follow(one, sets, diagnostics);
-  reading.protocols = std::move(document.protocols);
+  if (!diagnostics.has_errors()) reading.protocols = std::move(document.protocols);
   reading.errors = diagnostics.count(text::Severity::error);
   std::ostringstream out;
   text::print(out, diagnostics, text::Colour::never);

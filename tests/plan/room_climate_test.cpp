@@ -49,10 +49,11 @@ TEST_CASE("two batches that want different climates in a room at one time") {
   Palms book;
   book.grow("A", "2027-06-11", "24 degC", "80 %");  // from Tue 06-01 to Thu 06-10
   book.grow("B", "2027-06-16", "18 degC", "91 %");  // from Sun 06-06
-  CHECK(book.messages() ==
-        "B: `rooting` of `B` and `rooting` of `A` stand in room `glass` together and want different "
-        "climates from Sun 2027-06-06 to Thu 2027-06-10: air 18 degC against 24 degC (tolerance 2 "
-        "degC); humidity 91 % against 80 % (tolerance 5 %).\n");
+  CHECK(
+      book.messages() ==
+      "B: `rooting` of `B` and `rooting` of `A` stand in room `glass` together and want different "
+      "climates from Sun 2027-06-06 to Thu 2027-06-10: air 18 degC against 24 degC (tolerance 2 "
+      "degC); humidity 91 % against 80 % (tolerance 5 %).\n");
   const Conflict conflict = book.checked().conflicts.at(0);
   REQUIRE(conflict.facts.size() == 2);
   CHECK(conflict.facts[0].text ==
@@ -167,11 +168,16 @@ TEST_CASE("only the days on which they differ, with the values of the worst") {
 
 TEST_CASE("halves of the day, ranges and bounds") {
   const auto said = [](const std::string& first, const std::string& second) {
-    Planned planned("protocol p { part plant\n input one = 1 from 0 to 1\n"
-                    "stage a of plant { lasts 3 days  room glass  " + first + " }\n"
-                    "stage b of plant { lasts 3 days  room other }\n"
-                    "stage c of plant { lasts 3 days  room glass  " + second + " }\n"
-                    "require one >= 0 else \"?\" }");
+    Planned planned(
+        "protocol p { part plant\n input one = 1 from 0 to 1\n"
+        "stage a of plant { lasts 3 days  room glass  " +
+        first +
+        " }\n"
+        "stage b of plant { lasts 3 days  room other }\n"
+        "stage c of plant { lasts 3 days  room glass  " +
+        second +
+        " }\n"
+        "require one >= 0 else \"?\" }");
     // The second batch comes six days after the first: its `a` stands beside the first one's `c`.
     planned.add("A", 5, "2027-06-10");
     planned.add("B", 5, "2027-06-16");

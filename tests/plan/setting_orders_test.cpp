@@ -123,7 +123,8 @@ TEST_CASE("cultivars that are raised together are set once, batches without date
   second.cultivar = "Crispa";
   second.lead = false;
   planned.add("B", 10, "2027-06-09")
-      .pins.push_back({"yard", book::Pin::Side::start, *calendar::parse_iso_date("2027-06-20"), {}});
+      .pins.push_back(
+          {"yard", book::Pin::Side::start, *calendar::parse_iso_date("2027-06-20"), {}});
   const Plan& plan = planned.plan();
   REQUIRE(plan.batches.size() == 3);
   CHECK_FALSE(plan.batches[2].dated);

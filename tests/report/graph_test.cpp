@@ -16,7 +16,7 @@ class SampleGraph {
  public:
   explicit SampleGraph(const std::string& protocol) {
     const text::Source& source = sources_.add("sample.bud", protocol);
-    auto protocols = language::read(source, diagnostics_);
+    auto protocols = language::read(source, diagnostics_).protocols;
     REQUIRE(protocols.size() == 1);
     const auto t = sheet::compile(std::move(protocols[0]), diagnostics_);
     REQUIRE(t != nullptr);

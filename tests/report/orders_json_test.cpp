@@ -32,7 +32,8 @@ TEST_CASE("the whole plan as one object") {
   CHECK(keys(batch) == std::vector<std::string>{"batch", "protocol", "edition", "title", "crop",
                                                 "plants", "ready", "sure", "starts", "expected",
                                                 "low", "high", "chance", "chance_is_a_bound",
-                                                "person_hours", "stages", "work_orders"});
+                                                "person_hours", "stages", "work_orders",
+                                                "setting_orders"});
   // 125 leaves of which 80 % root: 100 on average.
   CHECK(batch["sure"].is_null());
   CHECK(batch["starts"][0]["stage"] == "rooting");
@@ -111,6 +112,31 @@ TEST_CASE("work orders") {
   CHECK(orders[4]["id"] == "A1/potting/1/1");
 }
 
+TEST_CASE("setting orders") {
+  SamplePlan sample(
+      "protocol p \"P\" { part a stage s of a { lasts 3 days  room fog  keep air 20 degC by day "
+      "mist 20 s every 45 min until day 1 } stage t of a { lasts 1 day } }");
+  sample.add_batch("A1", 10, "2027-04-16");
+  sample.book().site.rooms["fog"].mist_flow = book::Placed<double>{0.9e-3 / 60, {}};
+  const std::string text = sample.orders(Format::json);
+  const auto ordered = nlohmann::ordered_json::parse(text);
+  CHECK(keys(ordered["batches"][0]["setting_orders"][0]) ==
+        std::vector<std::string>{"id", "stage", "date", "room", "settings", "mist", "line"});
+  const json orders = json::parse(text)["batches"][0]["setting_orders"];
+  REQUIRE(orders.size() == 2);
+  CHECK(orders[0]["id"] == "A1/s/set/1");
+  CHECK(orders[0]["stage"] == "s");
+  CHECK(orders[0]["date"] == "2027-04-12");
+  CHECK(orders[0]["room"] == "fog");
+  CHECK(orders[0]["settings"][0] ==
+        json{{"setting", "air"}, {"half", "day"}, {"value", "20 degC"}});
+  CHECK(orders[0]["mist"] == json{{"pulses", 32}, {"seconds", 640}, {"litres", 9.6}});
+  CHECK(orders[1]["id"] == "A1/s/set/2");
+  CHECK(orders[1]["settings"] ==
+        json::array({{{"setting", "mist"}, {"half", "both"}, {"value", "off"}}}));
+  CHECK(orders[1]["mist"].is_null());
+}
+
 TEST_CASE("numbers have no noise in them") {
   SamplePlan sample;
   sample.add_batch("A1", 100, "2027-04-16");
@@ -131,9 +157,21 @@ TEST_CASE("the filter narrows batches and orders") {
   REQUIRE(plan["batches"].size() == 1);
   CHECK(plan["batches"][0]["stages"].size() == 2);
   CHECK(plan["batches"][0]["work_orders"].size() == 1);
+  CHECK(plan["batches"][0]["setting_orders"].empty());  // they are for no crew
   for (const json& note : plan["notes"]) CHECK(note["batch"] == "A1");
   const json whole = json::parse(sample.orders(Format::json));
   CHECK(whole["batches"].size() == 2);
+  CHECK(whole["batches"][0]["setting_orders"].size() == 12);
+  filter.crew.reset();
+  filter.from = calendar::parse_iso_date("2027-03-26");
+  filter.to = calendar::parse_iso_date("2027-03-28");
+  filter.room = "propagator";
+  const auto days = [&] {
+    return json::parse(sample.orders(Format::json, filter))["batches"][0]["setting_orders"].size();
+  };
+  CHECK(days() == 3);
+  filter.room = "bench";
+  CHECK(days() == 0);
   CHECK(!whole["notes"].empty());
 }
 

@@ -52,7 +52,7 @@ TEST_CASE("what a grower reads") {
   CHECK(has_line(text, "                        Caution  Cut away from the body."));
   CHECK(has_line(text, "                        Record   laid (leaves)"));
   CHECK(has_line(text, "                        Note     Veins downwards."));
-  CHECK(lines_of(text).back() == "5 work orders, 3.7 h of work in all.");
+  CHECK(lines_of(text).back() == "5 work orders, 3.7 h of work in all; 12 changes of settings.");
 }
 
 TEST_CASE("days come in order, each once") {
@@ -64,9 +64,44 @@ TEST_CASE("days come in order, each once") {
     const std::size_t date = line.find(" 2027-");
     if (line.ends_with(")") && date != std::string::npos) days.push_back(line.substr(date, 11));
   }
-  CHECK(days.size() == 5);
+  // Five with work; on twelve the climate changes, which are two of these.
+  CHECK(days.size() == 15);
   CHECK(std::is_sorted(days.begin(), days.end()));
   CHECK(std::adjacent_find(days.begin(), days.end()) == days.end());
+}
+
+TEST_CASE("what is set stands before the work of its stage, one line an order") {
+  SamplePlan sample;
+  sample.add_batch("A1", 100, "2027-04-16");
+  const std::string text = sample.orders(Format::table);
+  CAPTURE(text);
+  CHECK(text.find("Thursday 2027-03-25  (2027-W12)\n"
+                  "          set           propagator: air by day 20 degC; air by night 17 degC; "
+                  "humidity 90 %\n"
+                  "                        [A1/rooting/set/1]\n"
+                  "   125 plants    2.1 h  Cut leaves, lay on the mix\n") != std::string::npos);
+  CHECK(text.find("\nFriday 2027-03-26  (2027-W12)\n"
+                  "          set           propagator: humidity 89 % [A1/rooting/set/2]\n\n") !=
+        std::string::npos);
+  CHECK(has_line(
+      text, "          set           propagator: humidity no longer kept [A1/rooting/set/12]"));
+}
+
+TEST_CASE("a programme of mist tells what it comes to") {
+  // 20 s every 45 min round the clock are 32 pulses and 640 s a day; at 0.9 L/min 9.6 L.
+  SamplePlan sample(
+      "protocol p \"P\" { part a stage s of a { lasts 2 days  room fog  mist 20 s every 45 min } "
+      "stage t of a { lasts 1 day  mist 1 s every 24 h on day 1 } }");
+  sample.add_batch("A1", 10, "2027-04-16");
+  sample.book().site.rooms["fog"].mist_flow = book::Placed<double>{0.9e-3 / 60, {}};
+  const std::string text = sample.orders(Format::table);
+  CAPTURE(text);
+  CHECK(text.find("fog: mist 20 s every 45 min, day and night (32 pulses, 640 s, 9.6 L a day)\n") !=
+        std::string::npos);
+  // Without a room the stage is named; how much flows there is not known.
+  CHECK(text.find("t: mist 1 s every 24 h, day and night (1 pulse, 1 s a day) [A1/t/set/1]\n") !=
+        std::string::npos);
+  CHECK(lines_of(text).back() == "0 work orders; 2 changes of settings.");
 }
 
 TEST_CASE("it keeps to the page") {

@@ -50,7 +50,7 @@ class SamplePlan {
  public:
   explicit SamplePlan(const std::string& protocol = leaf_cuttings) {
     const text::Source& source = sources_.add("leaf_cuttings.bud", protocol);
-    book_.protocols = language::read(source, diagnostics_);
+    book_.protocols = language::read(source, diagnostics_).protocols;
     book_.site.name.value = "Mill Bank";
     using calendar::Weekday;
     book_.site.working = calendar::WorkingDays(
@@ -79,6 +79,11 @@ class SamplePlan {
   std::string orders(Format format, const Filter& filter = {}, const Style& style = {}) {
     std::ostringstream out;
     write_orders(out, plan(), filter, format, style);
+    return out.str();
+  }
+  std::string settings(Format format, const Filter& filter = {}, const Style& style = {}) {
+    std::ostringstream out;
+    write_settings(out, plan(), filter, format, style);
     return out.str();
   }
   std::string needs(Format format, const NeedsView& view = {},
