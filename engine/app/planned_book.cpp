@@ -21,7 +21,7 @@ PlannedBook::PlannedBook(const std::filesystem::path& folder)
 void report_conflicts(const plan::Plan& plan, const std::optional<std::string>& batch,
                       text::Diagnostics& diagnostics) {
   for (const plan::Conflict& conflict : plan.conflicts) {
-    if (batch && conflict.batch != *batch) continue;
+    if (batch && !plan::concerns(conflict, *batch)) continue;
     text::Diagnostic d;
     d.code = conflict.code;
     d.span = conflict.span;

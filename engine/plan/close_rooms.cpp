@@ -170,6 +170,7 @@ class RoomCloser {
     }
     Conflict conflict;
     conflict.batch = id;
+    add_other(conflict, plan_.facts_of(plan_.batches[closure.batch]).id.value);
     conflict.code = "no-entry";
     conflict.span = work.span;
     conflict.message = "\"" + work.title + "\" of batch " + id + " falls " + when +

@@ -244,7 +244,7 @@ class Planner {
   void conflict(const BatchPlan& batch, std::string code, std::string message,
                 const text::Span& span) {
     plan_.conflicts.push_back(
-        {plan_.facts_of(batch).id.value, std::move(code), std::move(message), {}, span, {}});
+        {plan_.facts_of(batch).id.value, {}, std::move(code), std::move(message), {}, span, {}});
   }
 
   void report_requirements(const BatchPlan& batch) {

@@ -5,6 +5,7 @@
 /// Orders are kept small (a season holds hundreds of thousands); `describe` spells one out.
 #pragma once
 
+#include <algorithm>
 #include <memory>
 #include <string>
 #include <vector>
@@ -33,13 +34,24 @@ struct BatchPlan {
 
 /// Something that keeps a plan from being carried out as it stands.
 struct Conflict {
-  std::string batch;  ///< the batch's id
+  std::string batch;                ///< the batch's id
+  std::vector<std::string> others;  ///< batches that it conflicts with
   std::string code;
   std::string message;
   std::vector<sheet::DateConflict::Line> facts;
   text::Span span;                   ///< the batch, or the rule
   std::vector<std::string> repairs;  ///< single changes that would each remove it
 };
+
+/// Whether a batch has a part in a conflict.
+inline bool concerns(const Conflict& conflict, const std::string& batch) {
+  return conflict.batch == batch || std::find(conflict.others.begin(), conflict.others.end(),
+                                              batch) != conflict.others.end();
+}
+/// Names another batch that has a part in a conflict, once.
+inline void add_other(Conflict& conflict, const std::string& batch) {
+  if (!concerns(conflict, batch)) conflict.others.push_back(batch);
+}
 
 /// An assumption that the planner made, or advice that is not met.
 struct Note {

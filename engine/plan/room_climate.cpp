@@ -142,6 +142,9 @@ class RoomCheck {
     }
     Conflict conflict;
     conflict.batch = id_of(stay);
+    for (const Difference& one : group.differences) {
+      add_other(conflict, id_of(zones_.groups()[one.other].first));
+    }
     conflict.code = "room-climate";
     conflict.span = plan_.facts_of(plan_.batches[stay.batch]).span;
     conflict.message = name_of(stay) + " and " + name_of(other.first) + " stand in room `" + room_ +

@@ -145,6 +145,7 @@ void write_note(JsonWriter& json, const plan::Note& note) {
 void write_conflict(JsonWriter& json, const plan::Conflict& conflict) {
   json.begin_object();
   json.text("batch", conflict.batch);
+  json.texts("others", conflict.others);
   json.text("code", conflict.code);
   json.text("message", conflict.message);
   json.begin_list("facts");
@@ -263,7 +264,7 @@ void write_orders_json(std::ostream& out, const plan::Plan& plan, const Filter& 
   json.end();
   json.begin_list("conflicts", Layout::lines);
   for (const plan::Conflict& conflict : plan.conflicts) {
-    if (concerned(conflict.batch)) write_conflict(json, conflict);
+    if (!filter.batch || plan::concerns(conflict, *filter.batch)) write_conflict(json, conflict);
   }
   json.end();
   json.end();

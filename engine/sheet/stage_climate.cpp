@@ -55,8 +55,7 @@ std::optional<double> StageClimate::share_of(const StageDay& from, const StageDa
   if (!std::isnan(over_seconds)) {
     end = first + static_cast<int>(round_up(over_seconds / seconds_a_day)) - 1;
   }
-  // The first day is there even when nothing is known of the length.
-  if (offset < first || (offset > end && offset > 0)) return std::nullopt;
+  if (offset < first || offset > end) return std::nullopt;
   if (end <= first) return 0.0;
   const int days = end - first + 1;
   if (steps == 0 || steps >= days) return static_cast<double>(offset - first) / (end - first);
