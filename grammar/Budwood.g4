@@ -166,7 +166,7 @@ name        : NAME ;
 member      : NAME | START | LAST | PEOPLE | SPACE | ROOM | MIST | DAY | NIGHT | STAGE | PART
             | STEP ;
 feature     : NAME | MIST | ROOM | SPACE | SEASON | WORK | CAUTION | CREW | RECORD | TOOL | SOURCE
-            | NOTE | HAZARD NAME ;
+            | NOTE | HAZARD NAME? ;
 
 // Keywords
 PROTOCOL : 'protocol' ;  EDITION : 'edition' ;  CROP : 'crop' ;      SOURCE : 'source' ;

@@ -27,6 +27,12 @@ std::optional<Node> read_file(const std::filesystem::path& path, text::Sources& 
   return tree;
 }
 
+/// Whether two paths lead to one folder, which is then read once.
+bool same_folder(const std::filesystem::path& one, const std::filesystem::path& other) {
+  std::error_code failure;
+  return std::filesystem::equivalent(one, other, failure) && !failure;
+}
+
 }  // namespace
 
 std::optional<Book> read_book(const std::filesystem::path& folder, text::Sources& sources,
@@ -45,7 +51,7 @@ std::optional<Book> read_book(const std::filesystem::path& folder, text::Sources
   if (batches) book.batches = read_batches(*batches, diagnostics);
   language::Document library;
   read_library(folder, {}, sources, diagnostics, library);
-  if (book.site.protocols) {
+  if (book.site.protocols && !same_folder(folder, folder / book.site.protocols->value)) {
     read_library(folder / book.site.protocols->value, book.site.protocols->span, sources,
                  diagnostics, library);
   }

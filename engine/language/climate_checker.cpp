@@ -63,6 +63,14 @@ void StageChecker::item(const syntax::Setting& written) {
     }
     setting.hours = formulas_.check(*written.hours, a_length_of_time, "`for`");
   }
+  const bool whole_day = facts->measure == Measure::light || facts->measure == Measure::irrigation ||
+                         facts->measure == Measure::photoperiod;
+  if (whole_day && setting.half != Half::both) {
+    diagnostics_.error("unit-mismatch", written.span,
+                       "`" + facts->name + "` is given for a day, not for a half of it.",
+                       "Leave out `by day` or `by night`.");
+    return;
+  }
   if (!days(written.days, setting.from, setting.to, setting.over)) return;
   const bool broken = (written.last && setting.last == no_formula) ||
                       (high != nullptr && setting.high == no_formula);
@@ -91,11 +99,13 @@ void StageChecker::item(const syntax::Mist& written) {
     return;
   }
   if (written.taper) {
+    const Mist* before = tapered_mist(written);
+    if (before == nullptr) return;
     // Pulse and hours stay as they were unless the taper says otherwise.
-    const Mist& before = stage().mists.back();
-    if (mist.pulse == no_formula) mist.pulse = before.pulse;
-    mist.from_minute = before.from_minute;
-    mist.to_minute = before.to_minute;
+    const FormulaId last = before->pulse_last == no_formula ? before->pulse : before->pulse_last;
+    if (mist.pulse == no_formula) mist.pulse = last;
+    mist.from_minute = before->from_minute;
+    mist.to_minute = before->to_minute;
   }
   if (written.from_minute && written.to_minute) {
     mist.from_minute = *written.from_minute;
@@ -109,6 +119,26 @@ void StageChecker::item(const syntax::Mist& written) {
   if (!days(written.days, mist.from, mist.to, mist.over)) return;
   if (mist.pulse == no_formula || mist.every == no_formula) return;
   stage().mists.push_back(mist);
+}
+
+/// The mist that a taper goes on from: the last one in its hours, or, without hours, the only one
+/// there is.
+const Mist* StageChecker::tapered_mist(const syntax::Mist& written) {
+  const Mist* found = nullptr;
+  for (const Mist& one : stage().mists) {
+    const bool same = found != nullptr && one.from_minute == found->from_minute &&
+                      one.to_minute == found->to_minute;
+    const bool meant = !written.from_minute || (one.from_minute == *written.from_minute &&
+                                                one.to_minute == written.to_minute.value_or(-1));
+    if (found != nullptr && meant && !same && !written.from_minute) {
+      diagnostics_.error("taper-of-nothing", written.span,
+                         "There are several mists in this stage; it is not clear which is tapered.",
+                         "Add its hours, such as: from 07:00 to 19:00");
+      return nullptr;
+    }
+    if (meant) found = &one;
+  }
+  return found == nullptr ? &stage().mists.back() : found;
 }
 
 bool StageChecker::days(const syntax::Days& written, StageDay& from, StageDay& to,

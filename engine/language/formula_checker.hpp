@@ -106,6 +106,7 @@ class FormulaChecker {
   FormulaId meets(const syntax::Formula& formula, bool every);
   FormulaId condition(const syntax::Formula& formula, const std::string& what);
   FormulaId add_one(FormulaId total, FormulaId one);
+  FormulaId one_condition(Operation operation, FormulaId of);
   std::string unit_advice(const std::string& unit);
   bool accepts(const syntax::Formula& formula, std::size_t index, FormulaId argument,
                const Type& wanted);

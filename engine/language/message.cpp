@@ -37,6 +37,17 @@ std::optional<syntax::Formula> path_formula(std::string_view written, const text
 /// How a value that stands in a message is shown; nothing where its type says it.
 std::optional<units::Unit> FormulaChecker::unit_to_show(FormulaId id) const {
   const Node& node = protocol_.node(id);
+  if (node.kind == Node::Kind::let) {
+    const FormulaId value = protocol_.lets[static_cast<std::size_t>(node.target)].value;
+    return value == no_formula ? std::nullopt : unit_to_show(value);
+  }
+  // A sum, or the larger of two, is in what its sides are in.
+  const bool joins = node.operation == Operation::add || node.operation == Operation::subtract ||
+                     node.operation == Operation::minimum || node.operation == Operation::maximum;
+  if (node.kind == Node::Kind::apply && joins && node.type.kind == Type::Kind::quantity &&
+      node.type.dimension != units::temperature) {
+    return unit_to_show(node.children[0]);
+  }
   if (node.kind == Node::Kind::input) {
     return protocol_.inputs[static_cast<std::size_t>(node.target)].unit;
   }
@@ -45,7 +56,7 @@ std::optional<units::Unit> FormulaChecker::unit_to_show(FormulaId id) const {
     const MeasureFacts& facts = facts_of(reading.measure);
     const bool change = facts.type.kind == Type::Kind::temperature &&
                         node.type.kind != Type::Kind::temperature;
-    return units::find_unit(change ? "degC_difference" : facts.unit);
+    return change ? std::nullopt : units::find_unit(facts.unit);
   }
   return std::nullopt;
 }

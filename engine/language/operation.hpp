@@ -4,7 +4,8 @@
 
 namespace budwood::language {
 
-/// What formulas can do to values. Truth is 1 or 0; NaN stands for "no value" and travels.
+/// What formulas can do to values. Truth is 1 or 0; NaN stands for "no value" and travels, but `both`
+/// and `either` are decided by one side where that is enough.
 enum class Operation : std::uint8_t {
   add,
   subtract,
@@ -21,6 +22,7 @@ enum class Operation : std::uint8_t {
   both,
   either,
   invert,
+  if_known,  ///< 0 when there is no value
   choose,  ///< condition, then, else
   minimum,
   maximum,

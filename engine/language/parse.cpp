@@ -29,7 +29,9 @@ class BoundedParser : public grammar::BudwoodParser {
 
   void enterRule(antlr4::ParserRuleContext* context, std::size_t state, std::size_t rule) override {
     BudwoodParser::enterRule(context, state, rule);
-    if (rule == RuleProtocolItem || rule == RuleStageItem || rule == RuleWorkItem) values_ = 0;
+    const bool statement = rule == RuleProtocolItem || rule == RuleStageItem ||
+                           rule == RuleWorkItem || rule == RuleRuleItem || rule == RuleForEachItem;
+    if (statement) values_ = 0;
     if (rule == RulePrimary && ++values_ > most_values) {
       throw GaveUp{getCurrentToken(), "too-long",
                    "This statement holds more values than Budwood reads."};

@@ -432,6 +432,19 @@ void ProtocolChecker::declare(const syntax::Waive& written) {
   protocol_.waivers.push_back(waiver(written, Node::of_batch));
 }
 
+namespace {
+
+/// How a measure comes to be set.
+std::string advice_to_set(Measure measure) {
+  if (comes_from_mist(measure)) return "Give the stage a `mist`, or ask another stage.";
+  std::vector<std::string> names;
+  for (const Measure one : sources_of(measure)) names.push_back("`" + facts_of(one).name + "`");
+  return "Set " + text::list_words(names, measure == Measure::vpd ? "or" : "and") +
+         " there with `keep`, or ask another stage.";
+}
+
+}  // namespace
+
 /// Only when all stages are known is it clear what they set.
 void ProtocolChecker::report_unset_readings() {
   for (const Reading& reading : protocol_.readings) {
@@ -439,7 +452,7 @@ void ProtocolChecker::report_unset_readings() {
     if (sets(stage, reading.measure)) continue;
     const std::string name = facts_of(reading.measure).name;
     diagnostics_.error("unset", reading.span, "`" + stage.name + "` sets no `" + name + "`.",
-                       "Set it there, such as with `keep`, or ask another stage.");
+                       advice_to_set(reading.measure));
   }
 }
 

@@ -37,10 +37,10 @@ std::optional<double> FormulaChecker::decided(Operation operation,
   if (operation == Operation::both || operation == Operation::either) {
     const double enough = operation == Operation::either ? 1 : 0;
     if (known[0] == enough || known[1] == enough) return enough;
-    if (missing) return no_value;
-    if (known[0] && known[1]) return 1 - enough;
-    return std::nullopt;
+    if (!known[0] || !known[1]) return std::nullopt;
+    return missing ? no_value : 1 - enough;
   }
+  if (operation == Operation::if_known) return missing ? std::optional(0.0) : known[0];
   if (missing) return no_value;
   if (operation == Operation::invert && known[0]) return *known[0] == 0 ? 1.0 : 0.0;
   return std::nullopt;
@@ -171,19 +171,26 @@ FormulaId FormulaChecker::choose_of(const Formula& formula) {
   return out;
 }
 
-/// Whether one of a selection counts: `where`; or, for `every`, that it meets what it should.
+/// Whether one of a selection counts: `where`; or, for `every`, that it meets what it should. What has
+/// no value is not counted, and is not in the way of `every`.
 FormulaId FormulaChecker::meets(const Formula& formula, bool every) {
   FormulaId where = truth(true, formula.span);
   if (formula.has_where) where = condition(formula.arguments.front(), "`where`");
-  if (where == no_formula || !every) return where;
+  if (where == no_formula) return no_formula;
+  where = one_condition(Operation::if_known, where);
+  if (!every) return where;
   const FormulaId met = condition(formula.arguments.back(), "`meets`");
   if (met == no_formula) return no_formula;
-  return implies(where, met);
+  const FormulaId fails = one_condition(Operation::if_known, one_condition(Operation::invert, met));
+  return implies(where, one_condition(Operation::invert, fails));
+}
+
+FormulaId FormulaChecker::one_condition(Operation operation, FormulaId of) {
+  return apply(operation, Type::truth(), protocol_.node(of).span, {of});
 }
 
 FormulaId FormulaChecker::implies(FormulaId guard, FormulaId met) {
-  const FormulaId other = apply(Operation::invert, Type::truth(), protocol_.node(guard).span, {guard});
-  return join(Operation::either, other, met);
+  return join(Operation::either, one_condition(Operation::invert, guard), met);
 }
 
 FormulaId FormulaChecker::condition(const Formula& formula, const std::string& what) {

@@ -136,22 +136,31 @@ bool RuleScope::inside(const Thing& thing, const Thing& place) {
 
 namespace {
 
-/// When work of one stage is done for the first time: its day, and whether it opens the day.
-std::pair<int, bool> first_time(const Work& work) {
+/// When work of one stage is done: its day, and 0 when it opens the day.
+using Moment = std::pair<int, int>;
+
+/// The first and the last time.
+std::pair<Moment, Moment> times_of(const Work& work) {
   constexpr int far = 1'000'000;
   const auto day = [](const StageDay& one) { return one.last ? far : one.day; };
-  int first = 1;
-  if (work.timing.kind == Timing::Kind::repeat) first = day(work.timing.from);
-  if (work.timing.kind == Timing::Kind::days) {
-    first = far;
-    for (const StageDay& one : work.timing.days) first = std::min(first, day(one));
+  if (work.timing.kind == Timing::Kind::start) return {{1, 0}, {1, 0}};
+  if (work.timing.kind == Timing::Kind::repeat) {
+    return {{day(work.timing.from), 1}, {day(work.timing.to), 1}};
   }
-  return {first, work.timing.kind != Timing::Kind::start};
+  int first = far;
+  int last = 1;
+  for (const StageDay& one : work.timing.days) {
+    first = std::min(first, day(one));
+    last = std::max(last, day(one));
+  }
+  return {{first, 1}, {last, 1}};
 }
 
 }  // namespace
 
-bool RuleScope::precedes(const Thing& first, const Thing& second) const {
+/// Whether something comes before something else; of work that is done several times, the first time
+/// of the one asked for counts before another, its last time after it.
+bool RuleScope::precedes(const Thing& first, const Thing& second, bool last_of_second) const {
   if (first.kind == Kind::part || second.kind == Kind::part) return false;
   if (first.stage != second.stage) {
     return before_[static_cast<std::size_t>(second.stage)][static_cast<std::size_t>(first.stage)];
@@ -159,8 +168,9 @@ bool RuleScope::precedes(const Thing& first, const Thing& second) const {
   if (first.kind != Kind::work || second.kind != Kind::work || first.work == second.work) {
     return false;
   }
-  const auto a = first_time(work(first));
-  const auto b = first_time(work(second));
+  const Moment a = times_of(work(first)).first;
+  const auto times = times_of(work(second));
+  const Moment b = last_of_second ? times.second : times.first;
   return a != b ? a < b : first.work < second.work;
 }
 
@@ -181,9 +191,9 @@ std::optional<std::vector<Thing>> RuleScope::select(const syntax::Selection& sel
     return !std::all_of(places.begin(), places.end(), [&](const auto& place) {
       switch (place.first) {
         case Relation::before:
-          return precedes(one, place.second);
+          return precedes(one, place.second, false);
         case Relation::after:
-          return precedes(place.second, one);
+          return precedes(place.second, one, true);
         case Relation::in:
           break;
       }

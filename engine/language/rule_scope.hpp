@@ -61,7 +61,7 @@ class RuleScope {
   std::vector<Thing> all(syntax::Selection::Kind kind) const;
   bool tagged(const Thing& thing, const std::string& tag) const;
   static bool inside(const Thing& thing, const Thing& place);
-  bool precedes(const Thing& first, const Thing& second) const;
+  bool precedes(const Thing& first, const Thing& second, bool last_of_second) const;
   std::vector<bool> stages_before(std::size_t stage) const;
   bool spend(std::size_t things, const text::Span& span);
 

@@ -164,7 +164,7 @@ RuleSet check(const syntax::Rules& written, text::Diagnostics& diagnostics) {
       d.related.push_back({first->second, "The first is here."});
       diagnostics.add(std::move(d));
     }
-    if (rule.requirements.empty() &&
+    if (!rule.has_unread && rule.requirements.empty() &&
         std::none_of(rule.loops.begin(), rule.loops.end(), holds_condition)) {
       diagnostics.error("empty-rule", rule.name.span,
                         "The rule `" + rule.name.text + "` asks for nothing.",

@@ -32,8 +32,12 @@ syntax::Rule TreeBuilder::rule(P::OneRuleContext* context) {
   out.name = name(context->ruleHead()->name());
   out.title = optional_text(context->ruleHead()->STRING());
   if (context->ruleBody() == nullptr) return out;
+  unread_ = false;
   for (P::RuleItemContext* item : context->ruleBody()->ruleItem()) {
-    if (broken(item)) continue;
+    if (broken(item)) {
+      unread_ = true;
+      continue;
+    }
     if (item->source() != nullptr) {
       out.sources.push_back(text_of(item->source()->STRING()));
     } else if (item->note() != nullptr) {
@@ -44,6 +48,7 @@ syntax::Rule TreeBuilder::rule(P::OneRuleContext* context) {
       out.requirements.push_back(requirement(item->requirement()));
     }
   }
+  out.has_unread = unread_;
   return out;
 }
 
@@ -61,7 +66,10 @@ syntax::ForEach TreeBuilder::for_each(P::ForEachContext* context) {
   if (head->WHERE() != nullptr) out.where = formula(head->formula());
   if (context->forEachBody() == nullptr) return out;
   for (P::ForEachItemContext* item : context->forEachBody()->forEachItem()) {
-    if (broken(item)) continue;
+    if (broken(item)) {
+      unread_ = true;
+      continue;
+    }
     if (item->forEach() != nullptr) {
       if (!broken(item->forEach()->forEachHead())) out.inner.push_back(for_each(item->forEach()));
     } else if (item->requirement() != nullptr) {

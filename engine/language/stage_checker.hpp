@@ -56,6 +56,7 @@ class StageChecker {
   // climate_checker.cpp
   void item(const syntax::Setting& setting);
   void item(const syntax::Mist& mist);
+  const Mist* tapered_mist(const syntax::Mist& written);
   // conditional_checker.cpp
   void item(const syntax::Conditional& conditional);
   void resolve_contingencies();

@@ -155,7 +155,8 @@ class StageLimits {
 
   void values(const Mist& mist) {
     for (const FormulaId id : {mist.pulse, mist.pulse_last, mist.every, mist.every_last}) {
-      within(id, positive, "Mist pulses and their interval are longer than nothing");
+      within(id, {0, seconds_a_day, true, false},
+             "Mist pulses and their interval are longer than nothing and at most a day");
     }
     in_order(mist.pulse, mist.every, "The mist comes again before its pulse is over.",
              "Write it like: mist 10 s every 30 min");

@@ -423,6 +423,7 @@ struct Rule {
   std::vector<Text> sources, notes;
   std::vector<ForEach> loops;
   std::vector<Requirement> requirements;
+  bool has_unread = false;  ///< something in it could not be read
 };
 
 struct Rules {

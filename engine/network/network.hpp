@@ -15,6 +15,7 @@
 ///     if (!solver.latest(network, days)) show(shortest_conflict(network));
 #pragma once
 
+#include "network/binding.hpp"          // why a date of the latest plan is not later
 #include "network/controllability.hpp"  // can it be followed whatever nature picks?
 #include "network/difference.hpp"       // links and dates alone: minimal network, ranges of dates
 #include "network/explain.hpp"          // the shortest reason, and what would repair it

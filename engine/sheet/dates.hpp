@@ -30,6 +30,14 @@ struct StageDates {
   int float_days = 0;  ///< see Floats
 };
 
+/// One step of why a date of a batch is not later: the cell, its day, and the facts that hold it
+/// there, in words.
+struct DateReason {
+  CellId cell = no_cell;
+  Day day = 0;
+  std::vector<DateConflict::Line> facts;
+};
+
 /// Works out the dates of one batch after the other over the time network of a template.
 class DatePlanner {
  public:
@@ -43,6 +51,10 @@ class DatePlanner {
   const std::vector<StageDates>& stages() const { return stages_; }
   Day ready() const { return ready_; }
   const std::optional<DateConflict>& conflict() const { return conflict_; }
+
+  /// Why a date of the batch that was planned last is where it is, step by step up to a date that
+  /// the batch sets.
+  std::vector<DateReason> reasons(network::PointId point, const BatchFacts& batch) const;
 
  private:
   bool set_bounds(const BatchFacts& batch, const std::vector<std::vector<double>>& columns,
@@ -71,6 +83,11 @@ class DatePlanner {
   std::string stage_text(std::int32_t stage) const;
   std::string season_text(std::int32_t stage, Day start) const;
   bool is_edge(const network::Fact& fact, const BatchFacts& batch) const;
+  // date_reasons.cpp
+  CellId cell_at(network::PointId point) const;
+  DateConflict::Line describe_hold(const network::Binding& step,
+                                   std::optional<network::PointId> through,
+                                   const BatchFacts& batch) const;
   DateConflict::Line describe_link(const DateLink& link, bool high) const;
 
   const Template& t_;

@@ -51,8 +51,12 @@ double apply(double a, double b = 0, double c = 0) {
   if constexpr (op == Operation::greater_equal) return truth(a >= b - slack(a, b));
   if constexpr (op == Operation::equal) return truth(std::abs(a - b) <= slack(a, b));
   if constexpr (op == Operation::unequal) return truth(std::abs(a - b) > slack(a, b));
-  if constexpr (op == Operation::both) return truth(a != 0 && b != 0);
-  if constexpr (op == Operation::either) return truth(a != 0 || b != 0);
+  if constexpr (op == Operation::both) return a == 0 || b == 0 ? 0.0 : truth(true);
+  if constexpr (op == Operation::either) {
+    const bool enough = (a != 0 && !std::isnan(a)) || (b != 0 && !std::isnan(b));
+    return enough ? 1.0 : truth(false);
+  }
+  if constexpr (op == Operation::if_known) return std::isnan(a) ? 0.0 : a;
   if constexpr (op == Operation::invert) return truth(a == 0);
   if constexpr (op == Operation::choose) return std::isnan(a) ? no_value : (a != 0 ? b : c);
   if constexpr (op == Operation::minimum) return std::isnan(a + b) ? no_value : std::min(a, b);
@@ -103,6 +107,7 @@ decltype(auto) with_operation(Operation op, Visitor&& visit) {
     BUDWOOD_OPERATION(both);
     BUDWOOD_OPERATION(either);
     BUDWOOD_OPERATION(invert);
+    BUDWOOD_OPERATION(if_known);
     BUDWOOD_OPERATION(choose);
     BUDWOOD_OPERATION(minimum);
     BUDWOOD_OPERATION(maximum);

@@ -23,6 +23,7 @@ std::size_t arity(Operation op) {
       return 3;
     case Operation::negate:
     case Operation::invert:
+    case Operation::if_known:
     case Operation::round:
     case Operation::ceil:
     case Operation::floor:

@@ -11,7 +11,7 @@ namespace {
 using language::Node;
 using language::Requirement;
 
-/// What requirements are tried with: one that fails for all of these is not met whatever is ordered.
+/// What requirements are tried with: one that fails for all is not met whatever is ordered.
 constexpr double trial_plants[] = {100, 1, 10, 1000, 10'000, 100'000};
 
 /// Whether a cell rests on a cell of this kind.
@@ -71,11 +71,18 @@ class Usual {
   bool fails(CellId condition) const {
     if (sheet_.value(condition, 0) != 0) return false;
     if (!rests_on(t_, condition, Cell::Kind::ordered)) return true;
-    Sheet sizes(template_, stand_in_site());
-    for (const double plants : trial_plants) sizes.add(stand_in_batch(plants));
-    sizes.evaluate();
-    const std::vector<double>& met = sizes.column(condition);
+    const std::vector<double>& met = sizes().column(condition);
     return std::all_of(met.begin(), met.end(), [](double one) { return one == 0; });
+  }
+
+  /// Batches of all sizes, worked out when they are first asked for.
+  const Sheet& sizes() const {
+    if (!sizes_) {
+      sizes_.emplace(template_, stand_in_site());
+      for (const double plants : trial_plants) sizes_->add(stand_in_batch(plants));
+      sizes_->evaluate();
+    }
+    return *sizes_;
   }
 
   text::Diagnostic own_finding(const Requirement& requirement, std::string message,
@@ -112,6 +119,7 @@ class Usual {
   std::shared_ptr<const Template> template_;
   const Template& t_;
   Sheet sheet_;
+  mutable std::optional<Sheet> sizes_;
 };
 
 }  // namespace

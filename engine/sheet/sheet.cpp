@@ -122,6 +122,11 @@ std::string shown(double value, const language::Type& type, const std::optional<
   if (type.kind == Kind::date) return calendar::iso_date(static_cast<Day>(value));
   if (type.kind == Kind::truth) return value != 0 ? "yes" : "no";
   if (type.kind == Kind::temperature) return units::format(value, *units::find_unit("degC"));
+  if (type.kind == Kind::quantity && type.dimension == units::temperature) {
+    units::Unit difference = *units::find_unit("degC_difference");
+    difference.symbol = "degC";
+    return units::format(value, difference, 3);
+  }
   return units::format(value, units::usual_unit(type.dimension, value));
 }
 
@@ -140,8 +145,14 @@ std::string message_of(const Sheet& sheet, std::size_t requirement, std::size_t 
   for (std::size_t i = 0; i < pieces.size(); ++i) {
     out += pieces[i].text;
     if (pieces[i].value == language::no_formula) continue;
-    out += shown(sheet.answer(t.messages[requirement][i], row), t.protocol.node(pieces[i].value).type,
-                 pieces[i].unit, pieces[i].digits);
+    const language::Type& type = t.protocol.node(pieces[i].value).type;
+    // Without a site and a batch there are no real dates.
+    if (sheet.site().stand_in && type.kind == language::Type::Kind::date) {
+      out += "(a day of the batch)";
+      continue;
+    }
+    out += shown(sheet.answer(t.messages[requirement][i], row), type, pieces[i].unit,
+                 pieces[i].digits);
   }
   return out;
 }

@@ -36,6 +36,7 @@ class Sheet {
   const BatchFacts& batch(std::size_t row) const { return batches_[row]; }
   double value(CellId cell, std::size_t row) const { return columns_[cell][row]; }
   const std::vector<double>& column(CellId cell) const { return columns_[cell]; }
+  const std::vector<std::vector<double>>& columns() const { return columns_; }
   /// What a program gives in a row that has been evaluated.
   double answer(std::span<const Instruction> program, std::size_t row) const;
   /// The climate that a stage of a row asks for.
@@ -70,6 +71,11 @@ std::string shown(const Sheet& sheet, const Expectation& expectation, std::size_
 
 /// What a requirement says, with its values in a row.
 std::string message_of(const Sheet& sheet, std::size_t requirement, std::size_t row);
+
+/// Why a planned date (the start or end of a stage, or the day on which the batch is ready) is not
+/// later: from it, step by step, to a date that the batch sets. Empty for other cells, and for a row
+/// that has no plan.
+std::vector<DateReason> reasons_of(const Sheet& sheet, CellId date, std::size_t row);
 
 /// The first cell in evaluation order that has no value although all that it uses has one: where a
 /// missing value comes from. Cells without a date because of a conflict are not looked at.

@@ -159,6 +159,23 @@ double StageClimate::value(Measure measure, Half half, int offset) const {
   return mean_of(in_half(measure, Half::day, offset), in_half(measure, Half::night, offset));
 }
 
+/// The lowest (or highest) that follows from ranges of air and humidity: all three grow with the
+/// warmth; with the humidity the deficit falls and the others grow.
+double StageClimate::corner(Measure measure, Half half, int offset, bool lowest) const {
+  const bool deficit = measure == Measure::vpd;
+  if (!deficit && measure != Measure::dew_point && measure != Measure::absolute_humidity) {
+    return in_half(measure, half, offset);
+  }
+  const auto air = level(Measure::air, half, offset);
+  const auto humidity = level(Measure::humidity, half, offset);
+  if (!air || !humidity) return no_value;
+  const double warmth = lowest ? air->low : air->high;
+  const double moisture = lowest == deficit ? humidity->high : humidity->low;
+  if (deficit) return climate::vapour_pressure_deficit(warmth, moisture);
+  return measure == Measure::dew_point ? climate::dew_point(warmth, moisture)
+                                       : climate::absolute_humidity(warmth, moisture);
+}
+
 double StageClimate::extreme(const Reading& reading, bool lowest) const {
   double out = no_value;
   const auto meet = [&](double value) {
@@ -170,7 +187,8 @@ double StageClimate::extreme(const Reading& reading, bool lowest) const {
     for (const Half half : {Half::day, Half::night}) {
       if (reading.half != Half::both && reading.half != half) continue;
       const auto range = level(reading.measure, half, offset);
-      meet(range ? (lowest ? range->low : range->high) : in_half(reading.measure, half, offset));
+      meet(range ? (lowest ? range->low : range->high)
+                 : corner(reading.measure, half, offset, lowest));
     }
   }
   return out;

@@ -52,6 +52,7 @@ class StageClimate {
   double mist_total(language::Measure measure, int offset) const;
   /// The lowest (or highest) over all days and halves, the ends of ranges counted.
   double extreme(const language::Reading& reading, bool lowest) const;
+  double corner(language::Measure measure, language::Half half, int offset, bool lowest) const;
   double largest_change(const language::Reading& reading, bool fall) const;
   double step(const language::Reading& reading) const;
 

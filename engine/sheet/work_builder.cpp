@@ -198,8 +198,10 @@ void TemplateBuilder::declare_settings(std::int32_t s) {
     cells.over = formula(name + ".over", mist.over, mist.span, "mist");
     for (const CellId value : {cells.pulse, cells.pulse_last, cells.every, cells.every_last}) {
       if (value != no_cell) {
-        expect_at_least(value, 0, true, "Mist pulses and their interval are longer than nothing",
-                        mist.span);
+        expect_between(value, 0, 86400, false,
+                       "Mist pulses and their interval are longer than nothing and at most a day",
+                       mist.span);
+        t_.expectations.back().above_low = true;
       }
     }
     const auto last = [](CellId end, CellId first) { return end == no_cell ? first : end; };

@@ -178,9 +178,19 @@ TEST_CASE("what has no finite result has no value, and no value travels") {
   CHECK(std::isnan(one(Operation::exponential, 1000)));
   for (const Operation op : all_operations) {
     INFO(static_cast<int>(op));
+    if (op == Operation::both || op == Operation::either || op == Operation::if_known) continue;
     CHECK(std::isnan(one(op, no_value, 1, 1)));
     if (arguments_of(op) == 2) CHECK(std::isnan(one(op, 1, no_value)));
   }
+  // One side is enough to decide.
+  CHECK(one(Operation::both, 0, no_value) == 0);
+  CHECK(one(Operation::both, no_value, 0) == 0);
+  CHECK(std::isnan(one(Operation::both, 1, no_value)));
+  CHECK(one(Operation::either, 1, no_value) == 1);
+  CHECK(one(Operation::either, no_value, 1) == 1);
+  CHECK(std::isnan(one(Operation::either, no_value, 0)));
+  CHECK(one(Operation::if_known, no_value) == 0);
+  CHECK(one(Operation::if_known, 1) == 1);
   // Only the branch that is taken counts: `if n > 0 then plants / n else 0`.
   CHECK(one(Operation::choose, 0, no_value, 8) == 8);
   CHECK(std::isnan(one(Operation::choose, 1, no_value, 8)));

@@ -143,3 +143,36 @@ TEST_CASE("what the protocol alone does not decide is left to batches") {
   CHECK(found(rule("for each stage s { require s.plants <= 0.5 else \"{s}\" }")).find("error") == 0);
   CHECK(found(rule("require batch.ready >= 2100-01-01 else \"Too early.\"")) == "");
 }
+
+TEST_CASE("what a stage does not set is not counted, and one side decides") {
+  // Stock sowing, grafting and bench set no humidity or no air; they are in nobody's way.
+  CHECK(found(rule("require (count of stage s where s.humidity.highest >= 90 %) <= 1 else \"x\"")) ==
+        "error house.r x\n");
+  CHECK(found(rule("require every stage s meets s.humidity.highest <= 80 % else \"x\"")) ==
+        "error house.r x\n");
+  CHECK(found(rule("require every stage s meets s.humidity.highest <= 96 % else \"x\"")) == "");
+  CHECK(found(rule("require some stage t where t.humidity.last <= 55 % else \"x\"")) == "");
+  CHECK(found(rule("require no stage t where t.humidity.last <= 55 % else \"x\"")) ==
+        "error house.r x\n");
+  CHECK(found(rule("for each stage s { advise s.humidity.highest <= 60 % and s.air.highest <= 10 degC "
+                   "else \"{s}\" }")) ==
+        warnings({"Scion sowing", "Stock sowing", "Healing"}));
+}
+
+TEST_CASE("work that is done several times is after something up to its last time") {
+  // "Look" is daily from day 1; "Count" comes on day 6.
+  CHECK(all("work w where some work x after w where x has turns", "w.title") ==
+        warnings({"Sow", "Sow", "Wipe", "Cut and tie", "Count"}));
+  CHECK(all("work w where some work x before w where x has turns", "w.title") ==
+        warnings({"Count", "Cut the top"}));
+  CHECK(all("work w where w has hazard", "w.title") == warnings({"Wipe", "Cut and tie", "Cut the top"}));
+}
+
+TEST_CASE("differences, lets and dates in messages") {
+  const auto said = [](const std::string& message) {
+    return found(rule("for each stage s tagged counting { advise 1 > 2 else \"" + message + "\" }"));
+  };
+  CHECK(said("{s.air.first}, {s.air.largest_rise}, {s.vpd.first}, {s.humidity.largest_fall}") ==
+        "warning house.r 26 degC, 0 degC, 0.168 kPa, 8.33 %\n");
+  CHECK(said("{s.start}") == "warning house.r (a day of the batch)\n");
+}

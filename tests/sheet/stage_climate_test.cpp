@@ -169,3 +169,29 @@ TEST_CASE("the length of a stage may rest on the climate of its first day, not o
   CHECK_FALSE(circle.compiled());
   CHECK(circle.problems().starts_with("error formula-circle"));
 }
+
+TEST_CASE("a taper goes on from the taper before it, in its own hours") {
+  const Fogged twice(
+      "mist 10 s every 20 min from 07:00 to 19:00 until day 2\n"
+      "taper mist 10 s to 4 s every 20 min to 60 min from day 3 to day 5\n"
+      "taper mist every 60 min to 4 h from day 6 to last day");
+  CHECK(twice.on(Measure::mist_time, 5) == doctest::Approx(12 * 4));
+  CHECK(twice.on(Measure::mist_time, 6) == doctest::Approx(12 * 4));
+  const Fogged both(
+      "mist 5 s every 20 min from 07:00 to 19:00 until day 3\n"
+      "mist 3 s every 90 min from 19:00 to 07:00\n"
+      "taper mist every 20 min to 3 h from 07:00 to 19:00 from day 4 to last day");
+  CHECK(both.on(Measure::mist_pulses, 3) == 36 + 8);
+  CHECK(both.on(Measure::mist_pulses, 10) == 4 + 8);
+}
+
+TEST_CASE("the lowest and highest of what follows count the ends of ranges") {
+  const Fogged fog("keep air 18 to 24 degC\nkeep humidity 90 to 95 %",
+                   "let low = fog.vpd.lowest\nlet high = fog.vpd.highest\n"
+                   "let dew = fog.dew_point.highest");
+  CHECK(fog.value("low") ==
+        doctest::Approx(climate::vapour_pressure_deficit(18 + zero_celsius, 0.95)));
+  CHECK(fog.value("high") ==
+        doctest::Approx(climate::vapour_pressure_deficit(24 + zero_celsius, 0.90)));
+  CHECK(fog.value("dew") == doctest::Approx(climate::dew_point(24 + zero_celsius, 0.95)));
+}
