@@ -28,5 +28,6 @@ Command add_check(CLI::App& program);
 Command add_plan(CLI::App& program);
 Command add_needs(CLI::App& program);
 Command add_graph(CLI::App& program);
+Command add_why(CLI::App& program);
 
 }  // namespace budwood::app

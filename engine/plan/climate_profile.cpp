@@ -5,6 +5,8 @@
 #include <cmath>
 #include <limits>
 
+#include "plan/settings.hpp"
+
 namespace budwood::plan {
 
 using language::Half;
@@ -34,14 +36,18 @@ Band band_on(const language::Stage& stage, const sheet::StageClimate& climate,
   return {level->low, level->high};
 }
 
-ClimateProfile profile_of(const language::Stage& stage, const sheet::StageClimate& climate) {
+/// While plants wait the last day's climate goes on.
+ClimateProfile profile_of(const language::Stage& stage, const sheet::StageClimate& climate,
+                          int waiting) {
   ClimateProfile out;
-  out.days = climate.days();
+  out.days = climate.days() + waiting;
   for (std::size_t i = 0; i < climate_columns().size(); ++i) {
     ClimateProfile::Column column{i, {}};
     bool is_set = false;
     for (int offset = 0; offset < out.days; ++offset) {
-      column.bands.push_back(band_on(stage, climate, climate_columns()[i], offset));
+      column.bands.push_back(offset < climate.days()
+                                 ? band_on(stage, climate, climate_columns()[i], offset)
+                                 : column.bands.back());
       is_set = is_set || !std::isnan(column.bands.back().low);
     }
     if (is_set) out.columns.push_back(std::move(column));
@@ -87,7 +93,9 @@ std::size_t ClimateProfiles::find(const sheet::Sheet& sheet, std::size_t row, st
   Known& known = place->second;
   if (fresh) known.cells = climate_cells(sheet.layout().stages[stage]);
   std::vector<std::uint64_t> values;
-  values.reserve(known.cells.size());
+  values.reserve(known.cells.size() + 1);
+  const int waiting = waiting_days(sheet, row, stage);
+  values.push_back(static_cast<std::uint64_t>(waiting));
   // Bits, because a value that is none does not equal itself.
   for (const sheet::CellId cell : known.cells) {
     values.push_back(std::bit_cast<std::uint64_t>(sheet.value(cell, row)));
@@ -95,7 +103,7 @@ std::size_t ClimateProfiles::find(const sheet::Sheet& sheet, std::size_t row, st
   const auto [found, unknown] = known.by_values.try_emplace(std::move(values), profiles_.size());
   if (unknown) {
     profiles_.push_back(
-        profile_of(sheet.layout().protocol.stages[stage], sheet.climate(stage, row)));
+        profile_of(sheet.layout().protocol.stages[stage], sheet.climate(stage, row), waiting));
   }
   return found->second;
 }

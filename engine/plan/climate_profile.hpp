@@ -26,11 +26,11 @@ struct Band {
 /// By how much they miss each other; 0 or less when they meet, a NaN when one of them is open.
 double gap(const Band& a, const Band& b);
 
-/// The climate of a stage, day by day.
+/// The climate of a stage, day by day, with the days on which plants wait for the next.
 struct ClimateProfile {
   struct Column {
     std::size_t number = 0;   ///< in climate_columns()
-    std::vector<Band> bands;  ///< by day of the stage
+    std::vector<Band> bands;  ///< by day of the stay
   };
   int days = 0;
   std::vector<Column> columns;  ///< ascending; those that are set on some day
@@ -39,14 +39,14 @@ struct ClimateProfile {
 /// Climates of stages, each kept once: most batches of a protocol share theirs.
 class ClimateProfiles {
  public:
-  /// The number of the climate of a stage in a row of a sheet; the sheet stays where it is.
+  /// The number of the climate of a stage in a row with dates; the sheet stays where it is.
   std::size_t find(const sheet::Sheet& sheet, std::size_t row, std::size_t stage);
 
   const ClimateProfile& operator[](std::size_t number) const { return profiles_[number]; }
 
  private:
   struct Known {
-    std::vector<sheet::CellId> cells;  ///< on which the climate of the stage rests
+    std::vector<sheet::CellId> cells;  ///< on which the climate rests, but for days of waiting
     std::map<std::vector<std::uint64_t>, std::size_t> by_values;
   };
   std::map<std::pair<const sheet::Sheet*, std::size_t>, Known> known_;  ///< by stage

@@ -184,6 +184,26 @@ class RoomCloser {
     plan_.conflicts.push_back(std::move(conflict));
   }
 
+  /// From the treatment to the first day on which people come in again.
+  int days_closed(const RoomClosure& closure) const {
+    const std::int64_t wait = closure.opens - shift_.from;
+    return static_cast<int>((wait + minutes_a_day - 1) / minutes_a_day - closure.day);
+  }
+
+  /// Whether a room that is closed from the evening of an order on would keep the same work out on
+  /// another day again.
+  bool comes_again(const WorkOrder& order, int days) const {
+    const auto key = [](const WorkOrder& one) { return std::tie(one.batch, one.stage, one.work); };
+    const auto same =
+        std::equal_range(plan_.orders.begin(), plan_.orders.end(), order,
+                         [&](const WorkOrder& a, const WorkOrder& b) { return key(a) < key(b); });
+    const Day open = order.date + days;
+    return std::any_of(same.first, same.second, [&](const WorkOrder& one) {
+      return one.date > order.date && one.date < open &&
+             latest_day(work_of(one), one.due, span_of(one)) < open;
+    });
+  }
+
   std::vector<std::string> repairs_of(const Blocked& blocked) const {
     const RoomClosure& closure = plan_.closures[blocked.closure];
     const WorkOrder& first = blocked.orders.front();
@@ -194,14 +214,19 @@ class RoomCloser {
     if (blocked.within) {
       out.push_back("Let " + title + " be late: `within " + days_text(*blocked.within) + "`.");
     }
-    if (same_stage && closure.work == first.work) {
+    const bool own = same_stage && closure.work == first.work;
+    if (own && first.parts > 1) {
       out.push_back("Have enough people for " + title + " to be done in one day.");
-    } else if (blocked.orders.size() == 1) {
+    } else if (own) {
+      out.push_back("Leave " + days_text(days_closed(closure)) + " from one " + title +
+                    " to the next, so that the room is open again.");
+    } else if (blocked.orders.size() == 1 && !comes_again(first, days_closed(closure))) {
       out.push_back("Move " + treatment + " to " + calendar::short_date(first.date) +
                     ", as the last work of that day.");
     } else {
-      out.push_back("Leave " + title + " out on these days, or move " + treatment +
-                    " to a day after which nobody has to come in.");
+      out.push_back("Leave " + title + " out on " +
+                    (blocked.orders.size() == 1 ? "this day" : "these days") + ", or move " +
+                    treatment + " to a day after which nobody has to come in.");
     }
     if (!same_stage) {
       out.push_back("Let `" + stage_of(first).name + "` of batch " +

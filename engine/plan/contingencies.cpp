@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <optional>
+#include <tuple>
 
 #include "plan/plan.hpp"
 #include "plan/turns.hpp"
@@ -99,56 +100,86 @@ bool knows_more(const Look& a, const Look& b, Day day) {
   return a.work > b.work;
 }
 
-std::optional<Look> carrier_of(const Contingency& contingency, const sheet::Sheet& sheet,
-                               std::size_t row, std::size_t stage) {
-  const language::Protocol& protocol = sheet.layout().protocol;
-  const std::vector<language::Work>& works = protocol.stages[stage].works;
-  const Day day = day_of(contingency, stage_span(sheet, row, stage));
-  std::optional<Look> best;
-  for (std::size_t w = 0; w < works.size(); ++w) {
-    if (!looks(protocol, works[w], contingency)) continue;
-    for (const Turn& turn : turns_of(sheet, row, stage, w)) {
-      const Look look{w, turn};
-      if (turn.date && (!best || knows_more(look, *best, day))) best = look;
+/// All looks of a stage at what a contingency asks about, and who carries it. Turns are worked out
+/// once a stage: a long one with daily looks has thousands of them.
+class StageLooks {
+ public:
+  StageLooks(const sheet::Sheet& sheet, std::size_t row, std::size_t stage)
+      : protocol_(sheet.layout().protocol), works_(protocol_.stages[stage].works) {
+    for (std::size_t w = 0; w < works_.size(); ++w) {
+      turns_.push_back(works_[w].records.empty() ? std::vector<Turn>()
+                                                 : turns_of(sheet, row, stage, w));
     }
   }
-  return best;
+
+  std::optional<Look> carrier_of(const Contingency& contingency, const StageSpan& span) const {
+    const Day day = day_of(contingency, span);
+    std::optional<Look> best;
+    for (std::size_t w = 0; w < works_.size(); ++w) {
+      if (!looks(protocol_, works_[w], contingency)) continue;
+      for (const Turn& turn : turns_[w]) {
+        const Look look{w, turn};
+        if (turn.date && (!best || knows_more(look, *best, day))) best = look;
+      }
+    }
+    return best;
+  }
+
+ private:
+  const language::Protocol& protocol_;
+  const std::vector<language::Work>& works_;
+  std::vector<std::vector<Turn>> turns_;  ///< by work; none where nothing is recorded
+};
+
+/// Orders ascend by this; of spread work all parts are one.
+auto key_of(const CarriedContingency& one) {
+  return std::tuple(one.batch, one.stage, one.work, one.occurrence);
 }
 
 }  // namespace
 
-std::vector<std::string> contingency_notes(const Plan& plan, const WorkOrder& order) {
-  const BatchPlan& batch = plan.batches[order.batch];
+void add_contingencies(Plan& plan, std::uint32_t number) {
+  const BatchPlan& batch = plan.batches[number];
+  const sheet::Sheet& sheet = plan.sheet_of(batch);
   const language::Protocol& protocol = plan.protocol_of(batch);
-  const language::Stage& stage = protocol.stages[order.stage];
+  const auto first = static_cast<std::ptrdiff_t>(plan.contingencies.size());
+  for (std::size_t s = 0; s < protocol.stages.size(); ++s) {
+    const std::vector<Contingency>& contingencies = protocol.stages[s].contingencies;
+    if (contingencies.empty()) continue;
+    const StageSpan span = stage_span(sheet, batch.row, s);
+    const StageLooks looks(sheet, batch.row, s);
+    for (std::size_t i = 0; i < contingencies.size(); ++i) {
+      if (const auto carrier = looks.carrier_of(contingencies[i], span)) {
+        plan.contingencies.push_back({number, static_cast<std::uint16_t>(s),
+                                      static_cast<std::uint16_t>(carrier->work),
+                                      carrier->turn.occurrence, static_cast<std::uint32_t>(i)});
+        continue;
+      }
+      plan.notes.push_back({plan.facts_of(batch).id.value,
+                            "In `" + protocol.stages[s].name +
+                                "` nobody looks for this, so no work order says it: " +
+                                text_of(contingencies[i], span),
+                            contingencies[i].span});
+    }
+  }
+  std::stable_sort(plan.contingencies.begin() + first, plan.contingencies.end(),
+                   [](const auto& a, const auto& b) { return key_of(a) < key_of(b); });
+}
+
+std::vector<std::string> contingency_notes(const Plan& plan, const WorkOrder& order) {
   std::vector<std::string> out;
   // Of work that goes on over several days, the last day has seen all.
   if (order.part + 1 < order.parts) return out;
-  const sheet::Sheet& sheet = plan.sheet_of(batch);
-  for (const Contingency& contingency : stage.contingencies) {
-    if (!looks(protocol, stage.works[order.work], contingency)) continue;
-    const auto carrier = carrier_of(contingency, sheet, batch.row, order.stage);
-    if (!carrier || carrier->work != order.work || carrier->turn.occurrence != order.occurrence) {
-      continue;
-    }
-    out.push_back(text_of(contingency, stage_span(sheet, batch.row, order.stage)));
-  }
-  return out;
-}
-
-std::vector<Note> unseen_contingencies(const Plan& plan, const BatchPlan& batch) {
-  const sheet::Sheet& sheet = plan.sheet_of(batch);
-  const language::Protocol& protocol = plan.protocol_of(batch);
-  std::vector<Note> out;
-  for (std::size_t s = 0; s < protocol.stages.size(); ++s) {
-    for (const Contingency& contingency : protocol.stages[s].contingencies) {
-      if (carrier_of(contingency, sheet, batch.row, s)) continue;
-      out.push_back({plan.facts_of(batch).id.value,
-                     "In `" + protocol.stages[s].name +
-                         "` nobody looks for this, so no work order says it: " +
-                         text_of(contingency, stage_span(sheet, batch.row, s)),
-                     contingency.span});
-    }
+  const CarriedContingency wanted{order.batch, order.stage, order.work, order.occurrence, 0};
+  const auto [first, last] =
+      std::equal_range(plan.contingencies.begin(), plan.contingencies.end(), wanted,
+                       [](const auto& a, const auto& b) { return key_of(a) < key_of(b); });
+  if (first == last) return out;
+  const BatchPlan& batch = plan.batches[order.batch];
+  const language::Stage& stage = plan.protocol_of(batch).stages[order.stage];
+  const StageSpan span = stage_span(plan.sheet_of(batch), batch.row, order.stage);
+  for (auto one = first; one != last; ++one) {
+    out.push_back(text_of(stage.contingencies[one->contingency], span));
   }
   return out;
 }

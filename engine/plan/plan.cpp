@@ -117,7 +117,7 @@ class Planner {
         expand_work(index, s, w);
       }
     }
-    for (Note& note : unseen_contingencies(plan_, batch)) plan_.notes.push_back(std::move(note));
+    add_contingencies(plan_, static_cast<std::uint32_t>(index));
   }
 
   sheet::CellId ready_cell(const BatchPlan& batch) const {

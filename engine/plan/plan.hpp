@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "book/book.hpp"
+#include "plan/contingencies.hpp"
 #include "plan/costs.hpp"
 #include "plan/margins.hpp"
 #include "plan/needs.hpp"
@@ -45,8 +46,8 @@ struct Conflict {
 
 /// Whether a batch has a part in a conflict.
 inline bool concerns(const Conflict& conflict, const std::string& batch) {
-  return conflict.batch == batch || std::find(conflict.others.begin(), conflict.others.end(),
-                                              batch) != conflict.others.end();
+  return conflict.batch == batch ||
+         std::find(conflict.others.begin(), conflict.others.end(), batch) != conflict.others.end();
 }
 /// Names another batch that has a part in a conflict, once.
 inline void add_other(Conflict& conflict, const std::string& batch) {
@@ -65,7 +66,9 @@ struct Plan {
   std::vector<sheet::Sheet> sheets;  ///< one a protocol that batches use
   std::vector<BatchPlan> batches;    ///< as in the book
   std::vector<WorkOrder> orders;     ///< by date, batch, stage, work, occurrence
-  RoomClosures closures;             ///< when nobody enters a room
+  /// Who tells what to do `if`; by batch, stage, work, occurrence, then as written.
+  std::vector<CarriedContingency> contingencies;
+  RoomClosures closures;  ///< when nobody enters a room
   std::vector<Conflict> conflicts;
   std::vector<Note> notes;
 

@@ -85,7 +85,9 @@ class RoomCheck {
     const BatchPlan& batch = plan_.batches[stay.batch];
     const sheet::Sheet& sheet = plan_.sheet_of(batch);
     const MeasureFacts& facts = language::facts_of(column.measure);
-    const int offset = day - stay.start;
+    // While plants wait for the next stage the settings of the last day go on.
+    const int last = sheet.climate(stay.stage, batch.row).days() - 1;
+    const int offset = std::min(day - stay.start, last);
     for (const DaySetting& one : settings_on(sheet, batch.row, stay.stage, offset)) {
       const bool covers = one.half == Half::both || one.half == column.half;
       if (one.name == facts.name && covers) return one.value;
@@ -197,9 +199,11 @@ class RoomCheck {
       const std::string who = group.differences.size() == 1
                                   ? "`" + id_of(worst.first) + "` has left."
                                   : "the others have left.";
-      conflict.repairs.push_back("Move `" + id_of(stay) + "` " + std::to_string(left - stay.start) +
-                                 (left - stay.start == 1 ? " day" : " days") +
-                                 " later, so that it comes when " + who);
+      const bool is_due = plan_.facts_of(plan_.batches[stay.batch]).ready.has_value();
+      conflict.repairs.push_back(
+          (is_due ? "Have `" + id_of(stay) + "` ready " : "Move `" + id_of(stay) + "` ") +
+          std::to_string(left - stay.start) + (left - stay.start == 1 ? " day" : " days") +
+          " later, so that it comes when " + who);
     }
     conflict.repairs.push_back("Put " + name_of(stay) + " or " + name_of(worst.first) +
                                " into another room.");

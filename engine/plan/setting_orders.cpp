@@ -4,6 +4,7 @@
 #include <tuple>
 
 #include "plan/plan.hpp"
+#include "plan/room_keeping.hpp"
 
 namespace budwood::plan {
 
@@ -43,7 +44,7 @@ std::optional<Half> halves_changed(const DaySetting& setting, const Settings& ot
 }
 
 /// Several programmes can run at a time, so they are told together.
-void add_mist_changes(const Settings& before, const Settings& now, Settings& changes) {
+void add_mist_changes(const Settings& before, const Settings& now, bool ends, Settings& changes) {
   const auto values = [](const Settings& settings) {
     std::vector<std::string> out;
     for (const DaySetting& one : settings) {
@@ -52,13 +53,25 @@ void add_mist_changes(const Settings& before, const Settings& now, Settings& cha
     return out;
   };
   if (values(before) == values(now)) return;
-  if (values(now).empty()) changes.push_back({mist_name, Half::both, "off"});
+  if (values(now).empty() && ends) changes.push_back({mist_name, Half::both, "off"});
   for (const DaySetting& one : now) {
     if (is_mist(one)) changes.push_back(one);
   }
 }
 
-Settings changes_between(const Settings& before, const Settings& now) {
+/// Of the halves of the day in which a setting ends those in which nobody else keeps it.
+std::optional<Half> halves_ended(const DaySetting& setting, Half half, ColumnSet kept_by_others) {
+  const auto ends = [&](Half one) {
+    return (half == Half::both || half == one) &&
+           (columns_of(setting.name, one) & kept_by_others) == 0;
+  };
+  const bool by_day = ends(Half::day);
+  const bool by_night = ends(Half::night);
+  if (!by_day && !by_night) return std::nullopt;
+  return by_day && by_night ? Half::both : by_day ? Half::day : Half::night;
+}
+
+Settings changes_between(const Settings& before, const Settings& now, ColumnSet kept_by_others) {
   Settings changes;
   for (const DaySetting& one : now) {
     if (is_mist(one)) continue;
@@ -68,11 +81,14 @@ Settings changes_between(const Settings& before, const Settings& now) {
   }
   for (const DaySetting& one : before) {
     if (is_mist(one)) continue;
-    if (const auto half = halves_changed(one, now, true)) {
-      changes.push_back({one.name, *half, "no longer kept"});
+    const auto half = halves_changed(one, now, true);
+    if (!half) continue;
+    if (const auto ended = halves_ended(one, *half, kept_by_others)) {
+      changes.push_back({one.name, *ended, "no longer kept"});
     }
   }
-  add_mist_changes(before, now, changes);
+  const bool mist_ends = (columns_of(mist_name, Half::both) & kept_by_others) == 0;
+  add_mist_changes(before, now, mist_ends, changes);
   return changes;
 }
 
@@ -89,34 +105,96 @@ Settings settings_before(const sheet::Sheet& sheet, std::size_t row, std::size_t
   return {};
 }
 
-void add_orders_of_stage(const Plan& plan, std::size_t batch, std::size_t stage,
-                         std::vector<SettingOrder>& out) {
-  const BatchPlan& planned = plan.batches[batch];
-  const sheet::Sheet& sheet = plan.sheet_of(planned);
-  const auto start =
-      static_cast<calendar::Day>(sheet.value(sheet.layout().stages[stage].start, planned.row));
-  const int days = sheet.climate(stage, planned.row).days();
-  Settings before = settings_before(sheet, planned.row, stage);
-  for (int offset = 0; offset < days; ++offset) {
-    Settings now = settings_on(sheet, planned.row, stage, offset);
-    if (!changes_between(before, now).empty()) {
-      out.push_back({start + offset, offset + 1, static_cast<std::uint32_t>(batch),
-                     static_cast<std::uint16_t>(stage)});
-    }
-    before = std::move(now);
-  }
+Settings settings_of_last_day(const sheet::Sheet& sheet, std::size_t row, std::size_t stage) {
+  return settings_on(sheet, row, stage, sheet.climate(stage, row).days() - 1);
 }
+
+/// What differs on the day of an order from what stood before it.
+Settings changes_of(const Plan& plan, const SettingOrder& order) {
+  const BatchPlan& batch = plan.batches[order.batch];
+  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  if (order.leaves) {
+    return changes_between(settings_of_last_day(sheet, batch.row, order.stage), {},
+                           order.kept_by_others);
+  }
+  const int offset = order.day - 1;
+  const Settings before = offset == 0 ? settings_before(sheet, batch.row, order.stage)
+                                      : settings_on(sheet, batch.row, order.stage, offset - 1);
+  return changes_between(before, settings_on(sheet, batch.row, order.stage, offset),
+                         order.kept_by_others);
+}
+
+/// Whether plants go on from a stage in the same room, where the next one sets what changes.
+bool stays_in_room(const language::Protocol& protocol, std::size_t stage) {
+  return std::any_of(
+      protocol.stages.begin(), protocol.stages.end(), [&](const language::Stage& next) {
+        return next.room == protocol.stages[stage].room &&
+               std::find(next.takes.begin(), next.takes.end(), static_cast<std::int32_t>(stage)) !=
+                   next.takes.end();
+      });
+}
+
+/// Goes through stages of batches in rooms that they share.
+class OrderFinder {
+ public:
+  explicit OrderFinder(const Plan& plan) : plan_(plan), keeping_(plan) {}
+
+  void add_stage(std::size_t batch, std::size_t stage) {
+    const BatchPlan& planned = plan_.batches[batch];
+    const sheet::Sheet& sheet = plan_.sheet_of(planned);
+    const language::Protocol& protocol = sheet.layout().protocol;
+    const std::string& room = protocol.stages[stage].room;
+    const auto start =
+        static_cast<calendar::Day>(sheet.value(sheet.layout().stages[stage].start, planned.row));
+    const int days = sheet.climate(stage, planned.row).days();
+    SettingOrder order;
+    order.batch = static_cast<std::uint32_t>(batch);
+    order.stage = static_cast<std::uint16_t>(stage);
+    Settings before = settings_before(sheet, planned.row, stage);
+    for (int offset = 0; offset < days; ++offset) {
+      Settings now = settings_on(sheet, planned.row, stage, offset);
+      order.date = start + offset;
+      order.day = offset + 1;
+      order.kept_by_others = kept_with(room, order.date);
+      if (!changes_between(before, now, order.kept_by_others).empty()) orders_.push_back(order);
+      before = std::move(now);
+    }
+    if (room.empty() || before.empty() || stays_in_room(protocol, stage)) return;
+    const int stood = days + waiting_days(sheet, planned.row, stage);
+    order.date = start + stood;
+    order.day = stood + 1;
+    order.leaves = true;
+    order.kept_by_others = keeping_.on(room, order.date);
+    if (!changes_between(before, {}, order.kept_by_others).empty()) orders_.push_back(order);
+  }
+
+  std::vector<SettingOrder> take() { return std::move(orders_); }
+
+ private:
+  /// Nobody knows here who stands in which zone of a room, so what ends in one is always told.
+  /// Without a room plants stand by themselves.
+  ColumnSet kept_with(const std::string& room, calendar::Day day) const {
+    const auto found = plan_.book->site.rooms.find(room);
+    const bool has_zones = found != plan_.book->site.rooms.end() && found->second.zones > 1;
+    return room.empty() || has_zones ? 0 : keeping_.on(room, day);
+  }
+
+  const Plan& plan_;
+  const RoomKeeping keeping_;
+  std::vector<SettingOrder> orders_;
+};
 
 }  // namespace
 
 std::vector<SettingOrder> setting_orders(const Plan& plan,
                                          const std::vector<std::size_t>& batches) {
-  std::vector<SettingOrder> out;
+  OrderFinder finder(plan);
   for (const std::size_t batch : batches) {
     if (!plan.batches[batch].dated || !plan.facts_of(plan.batches[batch]).lead) continue;
     const std::size_t stages = plan.protocol_of(plan.batches[batch]).stages.size();
-    for (std::size_t s = 0; s < stages; ++s) add_orders_of_stage(plan, batch, s, out);
+    for (std::size_t s = 0; s < stages; ++s) finder.add_stage(batch, s);
   }
+  std::vector<SettingOrder> out = finder.take();
   std::sort(out.begin(), out.end(), [](const SettingOrder& a, const SettingOrder& b) {
     return std::tie(a.date, a.batch, a.stage) < std::tie(b.date, b.batch, b.stage);
   });
@@ -132,7 +210,7 @@ std::optional<MistTotal> mist_total(const Plan& plan, const BatchPlan& batch, st
   if (flows) total.volume = 0;
   const auto running = sheet.climate(stage, batch.row).mist(offset);
   for (const sheet::StageClimate::Pulses& one : running) {
-    climate::MistProgramme programme = as_set(one.programme);
+    climate::MistProgramme programme = one.programme;
     programme.flow = flows ? room->second.mist_flow->value : 0;
     const auto day = climate::mist_day(programme);
     if (!day) return std::nullopt;
@@ -146,22 +224,19 @@ std::optional<MistTotal> mist_total(const Plan& plan, const BatchPlan& batch, st
 SettingDetail describe(const Plan& plan, const SettingOrder& order) {
   const BatchPlan& batch = plan.batches[order.batch];
   const book::Batch& facts = plan.facts_of(batch);
-  const sheet::Sheet& sheet = plan.sheet_of(batch);
   const language::Stage& stage = plan.protocol_of(batch).stages[order.stage];
-  const int offset = order.day - 1;
   SettingDetail out;
-  out.id = facts.id.value + "/" + stage.name + "/set/" + std::to_string(order.day);
+  out.id = facts.id.value + "/" + stage.name + "/set/" +
+           (order.leaves ? std::string("end") : std::to_string(order.day));
   out.batch = facts.id.value;
   out.cultivar = facts.cultivar;
   out.stage = stage.name;
   out.stage_title = stage.title;
   out.room = stage.room;
   out.date = order.date;
-  const Settings before = offset == 0 ? settings_before(sheet, batch.row, order.stage)
-                                      : settings_on(sheet, batch.row, order.stage, offset - 1);
-  out.changes = changes_between(before, settings_on(sheet, batch.row, order.stage, offset));
-  if (std::any_of(out.changes.begin(), out.changes.end(), is_mist)) {
-    out.mist = mist_total(plan, batch, order.stage, offset);
+  out.changes = changes_of(plan, order);
+  if (!order.leaves && std::any_of(out.changes.begin(), out.changes.end(), is_mist)) {
+    out.mist = mist_total(plan, batch, order.stage, order.day - 1);
   }
   out.line = stage.span;
   return out;

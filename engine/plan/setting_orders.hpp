@@ -19,11 +19,17 @@ struct SettingOrder {
   std::int32_t day = 1;     ///< of the stage, from 1
   std::uint32_t batch = 0;  ///< in Plan::batches
   std::uint16_t stage = 0;  ///< in the protocol
+  /// What other plants in the room ask for on that day does not end: climate values, a bit each.
+  std::uint64_t kept_by_others = 0;
+  /// The plants have left the room on that day, and what nobody else asks for ends there.
+  bool leaves = false;
 };
 
 /// Those of some batches (places in Plan::batches), by date, batch and stage. On the first day of a
 /// stage everything is set, but only what differs from the day before when the plants stay in the
-/// room; later what changes and what ends. Batches without dates have none; cultivars that are
+/// room; later what changes and what ends. When they leave a room, what ends there. Nothing ends
+/// that other plants in the room ask for; in a room with zones that may stand apart, this holds
+/// only for what plants leave behind. Batches without dates have none; cultivars that are
 /// raised together stand in one climate, which is set for the first of them.
 std::vector<SettingOrder> setting_orders(const Plan& plan, const std::vector<std::size_t>& batches);
 
@@ -39,7 +45,7 @@ std::optional<MistTotal> mist_total(const Plan& plan, const BatchPlan& batch, st
 
 /// Everything that a setting order tells people.
 struct SettingDetail {
-  std::string id;  ///< batch/stage/set/day; stays when the plan moves
+  std::string id;  ///< batch/stage/set/day, or set/end when plants leave; stays when the plan moves
   std::string batch;
   std::string cultivar;  ///< "" when the batch is of one kind
   std::string stage;

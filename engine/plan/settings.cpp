@@ -14,21 +14,20 @@ std::string clock(int minute) {
   return two(minute / 60) + ":" + two(minute % 60);
 }
 
-/// As finely as a timer is set: seconds up to two minutes, minutes up to three hours, then hours.
-const char* timer_unit(double seconds) {
+/// "7.5 s", "25 min 27 s", "3.5 h": so fine that what it comes to in a day is that of the exact
+/// time.
+std::string time_text(double seconds) {
   constexpr double minute = 60;
   constexpr double hour = 3600;
-  return seconds < 2 * minute ? "s" : seconds < 3 * hour ? "min" : "h";
-}
-
-double on_timer(double seconds) {
-  const std::string unit = timer_unit(seconds);
-  const double step = units::find_unit(unit)->factor / (unit == "h" ? 10 : 1);
-  return std::round(seconds / step) * step;
-}
-
-std::string time_text(double seconds) {
-  return units::format(on_timer(seconds), *units::find_unit(timer_unit(seconds)), 4);
+  const auto text = [](double base, const char* unit, double step) {
+    return units::format(std::round(base / step) * step, *units::find_unit(unit), 4);
+  };
+  if (seconds < 2 * minute) return text(seconds, "s", 0.1);
+  if (seconds >= 3 * hour) return text(seconds, "h", hour / 10);
+  const double whole = std::round(seconds);
+  const double rest = std::fmod(whole, minute);
+  const std::string minutes = text(whole - rest, "min", minute);
+  return rest == 0 ? minutes : minutes + " " + text(rest, "s", 1);
 }
 
 /// "25" of "25 degC": in a range the unit stands once.
@@ -78,7 +77,10 @@ std::vector<DaySetting> settings_on(const sheet::Sheet& sheet, std::size_t row, 
     const sheet::StageClimate::Level& level = by_day ? *day : *night;
     std::string value = level_text(setting, level);
     if (!std::isnan(level.hours)) value += " for " + time_text(level.hours);
-    out.push_back({setting.name, by_day && by_night ? Half::both : by_day ? Half::day : Half::night,
+    out.push_back({setting.name,
+                   by_day && by_night ? Half::both
+                   : by_day           ? Half::day
+                                      : Half::night,
                    std::move(value)});
   }
   for (const sheet::StageClimate::Pulses& pulses : climate.mist(offset)) {
@@ -87,10 +89,24 @@ std::vector<DaySetting> settings_on(const sheet::Sheet& sheet, std::size_t row, 
   return out;
 }
 
-climate::MistProgramme as_set(climate::MistProgramme programme) {
-  programme.pulse = on_timer(programme.pulse);
-  programme.interval = on_timer(programme.interval);
-  return programme;
+int waiting_days(const sheet::Sheet& sheet, std::size_t row, std::size_t stage) {
+  const std::vector<language::Stage>& stages = sheet.layout().protocol.stages;
+  const auto day = [&](sheet::CellId cell) {
+    return static_cast<calendar::Day>(sheet.value(cell, row));
+  };
+  const calendar::Day end = day(sheet.layout().stages[stage].end);
+  calendar::Day left = end;
+  std::optional<calendar::Day> set_anew;  // by a next stage in the same room
+  for (std::size_t s = 0; s < stages.size(); ++s) {
+    const auto& takes = stages[s].takes;
+    if (std::find(takes.begin(), takes.end(), static_cast<std::int32_t>(stage)) == takes.end()) {
+      continue;
+    }
+    const calendar::Day start = day(sheet.layout().stages[s].start);
+    left = std::max(left, start);
+    if (stages[s].room == stages[stage].room) set_anew = std::min(set_anew.value_or(start), start);
+  }
+  return std::max(0, set_anew.value_or(left) - end);
 }
 
 std::string describe(const DaySetting& setting) {

@@ -20,8 +20,9 @@ struct DaySetting {
 std::vector<DaySetting> settings_on(const sheet::Sheet& sheet, std::size_t row, std::size_t stage,
                                     int offset);
 
-/// A programme as finely as a timer is set, which is how a setting tells it.
-climate::MistProgramme as_set(climate::MistProgramme programme);
+/// How many days plants stand on in the room of a stage after its last day, until the next stage
+/// that takes them begins; the settings of the last day go on. The sheet has dates for the row.
+int waiting_days(const sheet::Sheet& sheet, std::size_t row, std::size_t stage);
 
 /// "air by day 25 degC".
 std::string describe(const DaySetting& setting);

@@ -283,6 +283,14 @@ void write_overview(const Page& page, const plan::Plan& plan, const Filter& filt
   }
 }
 
+/// Whether nobody may enter the room after the order, so that it is the last work of its day.
+bool closes_room(const plan::Plan& plan, const SelectedOrder& order) {
+  if (order.work == nullptr) return false;
+  const language::Stage& stage =
+      plan.protocol_of(plan.batches[order.work->batch]).stages[order.work->stage];
+  return stage.works[order.work->work].no_entry != language::no_formula;
+}
+
 }  // namespace
 
 void write_orders_table(std::ostream& out, const plan::Plan& plan, const Filter& filter,
@@ -290,11 +298,16 @@ void write_orders_table(std::ostream& out, const plan::Plan& plan, const Filter&
   const Page page(out, style);
   page.heading(plan.book->site.name.value);
   write_overview(page, plan, filter, selected);
-  const std::vector<SelectedOrder> orders = in_order(plan, selected);
+  std::vector<SelectedOrder> orders = in_order(plan, selected);
   double seconds = 0;
   for (std::size_t first = 0; first < orders.size() && out;) {
     std::size_t end = first;
     while (end < orders.size() && orders[end].date() == orders[first].date()) ++end;
+    const auto place = [&](std::size_t i) {
+      return orders.begin() + static_cast<std::ptrdiff_t>(i);
+    };
+    std::stable_partition(place(first), place(end),
+                          [&](const SelectedOrder& one) { return !closes_room(plan, one); });
     seconds += write_day(page, plan, std::span(orders).subspan(first, end - first));
     first = end;
   }

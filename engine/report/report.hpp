@@ -10,6 +10,7 @@
 #include "report/filter.hpp"
 #include "report/graph.hpp"
 #include "report/table.hpp"
+#include "report/why.hpp"
 
 namespace budwood::report {
 

@@ -8,7 +8,8 @@ namespace budwood::report {
 
 std::size_t write_settings_csv(std::ostream& out, const plan::Plan& plan, const Filter& filter) {
   Csv csv(out);
-  for (const char* head : {"batch", "protocol", "stage", "room", "date", "day"}) csv.text(head);
+  for (const char* head : {"batch", "protocol", "stage", "room", "date", "day", "waited"})
+    csv.text(head);
   for (const SettingsColumn& column : settings_columns()) {
     const std::string& unit = column.unit.symbol;
     csv.text(unit.empty() ? column.name : column.name + " (" + unit + ")");
@@ -21,7 +22,7 @@ std::size_t write_settings_csv(std::ostream& out, const plan::Plan& plan, const 
     const language::Stage& stage = protocol.stages[one.stage];
     for (const SettingsDay& day : one.days) {
       csv.text(plan.facts_of(batch).id.value).text(protocol.name).text(stage.name);
-      csv.text(stage.room).text(calendar::iso_date(day.date)).number(day.day);
+      csv.text(stage.room).text(calendar::iso_date(day.date)).number(day.day).number(day.waited);
       for (const double value : day.values) csv.number(value);
       csv.end_row();
     }

@@ -1,5 +1,6 @@
 #include "report/settings_days.hpp"
 
+#include <algorithm>
 #include <limits>
 
 namespace budwood::report {
@@ -93,10 +94,13 @@ void for_each_stage(const plan::Plan& plan, const Filter& filter,
       const auto start =
           static_cast<calendar::Day>(sheet.value(sheet.layout().stages[s].start, batch.row));
       SettingsStage stage{b, s, {}};
-      for (int offset = 0; offset < climate.days(); ++offset) {
-        const calendar::Day date = start + offset;
+      const int days = climate.days() + plan::waiting_days(sheet, batch.row, s);
+      for (int stood = 0; stood < days; ++stood) {
+        const calendar::Day date = start + stood;
+        const int offset = std::min(stood, climate.days() - 1);
         if ((filter.from && date < *filter.from) || (filter.to && date > *filter.to)) continue;
-        stage.days.push_back({date, offset + 1, values_on(plan, batch, s, climate, offset)});
+        stage.days.push_back(
+            {date, offset + 1, stood - offset, values_on(plan, batch, s, climate, offset)});
       }
       if (!stage.days.empty() && !visit(stage)) return;
     }

@@ -24,7 +24,8 @@ const std::vector<SettingsColumn>& settings_columns();
 
 struct SettingsDay {
   calendar::Day date = 0;
-  int day = 1;                 ///< of the stage
+  int day = 1;                 ///< of the stage; while plants wait for the next, its last
+  int waited = 0;              ///< so many days after it; the settings of the last day go on
   std::vector<double> values;  ///< by column and in its unit; of ranges the middle; NaNs for none
 };
 

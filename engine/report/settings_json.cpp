@@ -22,6 +22,7 @@ std::size_t write_settings_json(std::ostream& out, const plan::Plan& plan, const
       json.text("room", stage.room);
       json.date("date", day.date);
       json.number("day", day.day);
+      json.number("waited", day.waited);
       for (std::size_t i = 0; i < day.values.size(); ++i) {
         json.number(settings_columns()[i].name, day.values[i]);
       }

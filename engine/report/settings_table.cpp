@@ -81,7 +81,9 @@ class StagePage {
     std::string out = "Batch " + plan_.facts_of(batch_).id.value + ", " + shown_name(stage_);
     if (!stage_.room.empty()) out += ", room " + stage_.room;
     out += ", " + short_date(start);
-    return last > start ? out + " to " + short_date(last) : out;
+    if (last > start) out += " to " + short_date(last);
+    const int waits = plan::waiting_days(sheet, batch_.row, shown_.stage);
+    return waits > 0 ? out + "; plants wait there to " + short_date(last + waits) : out;
   }
 
   /// "Vapour pressure deficit against the end of the stage before: 0.35 kPa lower by day, unchanged
@@ -115,6 +117,11 @@ class StagePage {
     if (std::abs(step) < too_small) return "unchanged";
     return units::format(std::abs(step), *units::find_unit("kPa"), step_digits) +
            (step < 0 ? " lower" : " higher");
+  }
+
+  /// "10", and "10 +2" two days after it while plants wait for the next stage.
+  static std::string text_of(const SettingsDay& day) {
+    return std::to_string(day.day) + (day.waited > 0 ? " +" + std::to_string(day.waited) : "");
   }
 
   /// Of what is set to a range both ends; else the value.
@@ -171,7 +178,8 @@ class StagePage {
   /// Beside each other as many as the page holds, the rest in a further table.
   void write_columns(const std::vector<Printed>& columns) const {
     constexpr std::size_t date_width = 10;
-    constexpr std::size_t day_width = 3;
+    std::size_t day_width = 3;
+    for (const SettingsDay& day : shown_.days) day_width = std::max(day_width, text_of(day).size());
     for (std::size_t first = 0; first < columns.size();) {
       std::size_t taken = indent + date_width + gap + day_width;
       std::size_t end = first;
@@ -193,7 +201,7 @@ class StagePage {
     Table table(std::move(heads));
     for (std::size_t d = 0; d < shown_.days.size(); ++d) {
       std::vector<std::string> row{calendar::iso_date(shown_.days[d].date),
-                                   std::to_string(shown_.days[d].day)};
+                                   text_of(shown_.days[d])};
       for (const Printed& column : columns) row.push_back(column.cells[d]);
       table.add(std::move(row));
     }

@@ -105,7 +105,8 @@ class ProgramTest(unittest.TestCase):
 
 class UsageTest(ProgramTest):
     def test_help_and_version(self):
-        for arguments in (["--help"], ["plan", "--help"], ["check", "-h"], ["needs", "--help"]):
+        for arguments in (["--help"], ["plan", "--help"], ["check", "-h"], ["needs", "--help"],
+                          ["why", "--help"]):
             result = run(*arguments)
             self.assert_status(result, 0)
             self.assertIn("--help", result.out)
@@ -258,13 +259,44 @@ class PlanTest(ProgramTest):
         for order in orders + settings:
             self.assertIn(order["id"], table)
         self.assertEqual([o["id"] for o in settings],
-                         ["D1/growing_on/set/1", "D2/growing_on/set/1"])
+                         ["D1/growing_on/set/1", "D2/growing_on/set/1",
+                          "D2/growing_on/set/end"])
         needs = json.loads(run("needs", book, "--format", "json").out)
         mix = sum(s["amount"] for o in orders for s in o["supplies"] if s["supply"] == "mix")
         self.assertAlmostEqual(next(s["amount"] for s in needs["supplies"]
                                     if s["supply"] == "mix"), mix)
         hours = sum(o["person_hours"] for o in orders)
         self.assertAlmostEqual(sum(c["person_hours"] for c in needs["crews"]), hours, places=6)
+
+    def test_why(self):
+        book = self.book()
+        told = run("why", book, "D1", "growing_on.start")
+        self.assertEqual(told.status, 0)
+        self.assertIn("growing_on.start of D1 is ", told.out)
+        self.assertIn("The batch must be ready by Friday 2027-06-11.", told.out)
+        for wrong, what in ((["D9", "growing_on.start"], "no batch `D9`"),
+                            (["D1", "growing_on.strat"], "Did you mean `growing_on.start`?")):
+            answer = run("why", book, *wrong)
+            self.assertEqual(answer.status, 2)
+            self.assertIn(what, answer.err)
+            self.assertEqual(answer.out, "")
+
+    def test_rules(self):
+        book = self.book()
+        os.makedirs(os.path.join(book, "rules"))
+        with open(os.path.join(book, "rules", "ours.bud"), "w") as file:
+            file.write('rules ours { rule cool { for each stage s { advise s.air.last <= 10 degC '
+                       'else "{s.title} is kept at {s.air.last}." } } }')
+        with open(os.path.join(book, "site.yaml"), "a") as file:
+            file.write("rules: [ours]\n")
+        for command in ("plan", "check"):
+            answer = run(command, book)
+            self.assertEqual(answer.status, 0)
+            self.assertIn("warning [ours.cool] growing on is kept at 16 degC.", answer.err)
+        with open(os.path.join(book, "site.yaml"), "a") as file:
+            file.write("waive: {cool: a warm summer}\n")
+        answer = run("check", book)
+        self.assertIn("note [ours.cool] Waived (a warm summer): growing on", answer.err)
 
     def test_filters(self):
         book = self.book()

@@ -148,3 +148,24 @@ TEST_CASE("a condition on a day that never comes is refused") {
         "outside-stage This `if` would never come: `healing` lasts 21 days at most. Move it into "
         "the stage, or to the stage that follows.\n");
 }
+
+TEST_CASE("each of many conditions is carried once, by its own look") {
+  // Looks are daily, also at the weekend, for ten years.
+  std::string text =
+      "protocol slow { observe rot  part bud  stage st of bud { lasts 3650 days\n"
+      "do \"Look\" daily { time 5 min  record rot }\n";
+  for (int day = 200; day > 0; --day) {
+    text += "if rot on day " + std::to_string(day) + " { warn \"Told\" }\n";
+  }
+  Planned planned(text + "} }");
+  planned.add("A", 40, "2037-05-14");
+  const Plan& plan = planned.plan();
+  CHECK(plan.contingencies.size() == 200);
+  for (const WorkOrder& order : plan.orders) {
+    std::size_t told = 0;
+    for (const std::string& note : describe(plan, order).notes) {
+      if (note.starts_with("If rot on day " + std::to_string(order.occurrence) + " (")) ++told;
+    }
+    REQUIRE(told == (order.occurrence <= 200 ? 1 : 0));
+  }
+}

@@ -61,7 +61,7 @@ TEST_CASE("two batches that want different climates in a room at one time") {
   CHECK(conflict.facts[1].text ==
         "`rooting` of `A` stands there from Tue 2027-06-01 to Thu 2027-06-10.");
   REQUIRE(conflict.repairs.size() == 4);
-  CHECK(conflict.repairs[0] == "Move `B` 5 days later, so that it comes when `A` has left.");
+  CHECK(conflict.repairs[0] == "Have `B` ready 5 days later, so that it comes when `A` has left.");
   CHECK(conflict.repairs[3] ==
         "Where the plants bear it: `tolerance: {air: 6 degC, humidity: 11 %}` for `glass` in "
         "site.yaml.");
@@ -295,4 +295,40 @@ TEST_CASE("many batches, held against the definition") {
     std::sort(found.begin(), found.end());
     CHECK(found == at_odds_by_hand(stays, 10, 2));
   }
+}
+
+TEST_CASE("a batch without a day to be ready by is moved") {
+  Palms book;
+  book.grow("A", "2027-06-11", "24 degC");
+  book::Batch& batch = book.add("B", 10, "2027-06-16");
+  batch.ready.reset();
+  batch.start = book::Placed<calendar::Day>{*calendar::parse_iso_date("2027-06-06"), {}};
+  batch.set["warm"] = quantity("18 degC");
+  CHECK(book.checked().conflicts.at(0).repairs.at(0) ==
+        "Move `B` 5 days later, so that it comes when `A` has left.");
+}
+
+TEST_CASE("plants that wait for the next stage keep its room at their climate") {
+  Palms book(R"(protocol palms { part plant
+    input warm = 24 degC from 5 degC to 40 degC
+    stage rooting of plant { lasts 4 days  may wait 9 days  room glass  keep air warm }
+    stage yard of plant { lasts 1 day } })");
+  const auto grow = [&](const std::string& id, const std::string& warm, const std::string& from,
+                        const std::string& yard) {
+    book::Batch& batch = book.add(id, 10, "2027-06-18");
+    batch.set["warm"] = quantity(warm);
+    const auto pin = [&](const std::string& stage, const std::string& day) {
+      batch.pins.push_back({stage, book::Pin::Side::start, *calendar::parse_iso_date(day), {}});
+    };
+    pin("rooting", from);
+    pin("yard", yard);
+  };
+  grow("A", "24 degC", "2027-06-01", "2027-06-09");  // four days, and four of waiting
+  grow("B", "18 degC", "2027-06-07", "2027-06-14");
+  grow("C", "18 degC", "2027-06-09", "2027-06-14");  // A has left
+  CHECK(
+      book.messages() ==
+      "B: `rooting` of `B` and `rooting` of `A` stand in room `glass` together and want different "
+      "climates from Mon 2027-06-07 to Tue 2027-06-08: air 18 degC against 24 degC (tolerance 2 "
+      "degC).\n");
 }

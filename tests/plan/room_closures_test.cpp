@@ -336,3 +336,38 @@ TEST_CASE("whatever is treated when, nobody is sent into a closed room without a
   CHECK(moved > 100);
   CHECK(blocked > 100);
 }
+
+TEST_CASE("a treatment is not moved to a day after which the same work is kept out again") {
+  const auto repairs = [](const std::string& works) {
+    Planned planned(house(works));
+    planned.add("A", 50, ready);
+    return planned.plan().conflicts.at(0).repairs;
+  };
+  const std::string spray = "do \"Spray\" on day 3 { no entry for 20 h after }\n";
+  CHECK(repairs(spray + "do \"Air\" daily") ==
+        Notes{"Leave \"Air\" out on this day, or move \"Spray\" of batch A to a day after which "
+              "nobody has to come in."});
+  // On the next of these days people can come in, or on the day after it.
+  const std::string move =
+      "Move \"Spray\" of batch A to Fri 2027-05-07, as the last work of that day.";
+  CHECK(repairs(spray + "do \"Air\" on day 4, day 6").back() == move);
+}
+
+TEST_CASE(
+    "a treatment that keeps itself out is to come less often, one in parts with more people") {
+  Planned often(house("do \"Spray\" on day 3, day 4 { no entry for 40 h after }"));
+  often.add("A", 50, ready);
+  CHECK(often.plan().conflicts.at(0).repairs.back() ==
+        "Leave 2 days from one \"Spray\" to the next, so that the room is open again.");
+  // 40 hours between them do: from 16:00 on Thursday the 6th to 08:00 on Saturday the 8th.
+  CHECK(planned_orders("do \"Spray\" on day 3, day 5 { no entry for 40 h after }") ==
+        "A/rooting/1/1 Thu 2027-05-06\nA/rooting/1/2 Sat 2027-05-08\n");
+  Planned parts(
+      house("do \"Spray\" on day 3 within 1 day { rate 5 per hour  crew growers  no entry "
+            "for 40 h after }"));
+  parts.add("A", 50, ready);
+  parts.site().crews["growers"].people = 1;
+  parts.site().crews["growers"].hours = 8 * 3600;
+  CHECK(parts.plan().conflicts.at(0).repairs.back() ==
+        "Have enough people for \"Spray\" to be done in one day.");
+}

@@ -45,7 +45,10 @@ TEST_CASE("each day on which something is set, changes or ends") {
         "2027-06-04 A/callus/set/4 tent: humidity no longer kept; mist off\n"
         // In the same room the air goes on as it is; in another all is set.
         "2027-06-05 A/firming/set/1 tent: humidity 70 %\n"
-        "2027-06-07 A/yard/set/1 yard: air 22 degC\n");
+        // What nobody else asks for ends in the room that they leave.
+        "2027-06-07 A/firming/set/end tent: air no longer kept; humidity no longer kept\n"
+        "2027-06-07 A/yard/set/1 yard: air 22 degC\n"
+        "2027-06-09 A/yard/set/end yard: air no longer kept\n");
 }
 
 TEST_CASE("a taper is set every day, and only for the batches asked for") {
@@ -97,7 +100,10 @@ TEST_CASE("what mist comes to in a day") {
   CHECK(mist_total(plan, batch, 1, 1)->pulses == 8);
   CHECK(mist_total(plan, batch, 1, 1)->seconds == doctest::Approx(6 * 20 + 2 * 5));
   const auto orders = setting_orders(plan, {0});
-  REQUIRE(orders.size() == 4);
+  REQUIRE(orders.size() == 5);
+  const SettingDetail end = describe(plan, orders[4]);
+  CHECK(end.id == "A/dry/set/end");
+  CHECK_FALSE(end.mist.has_value());
   const SettingDetail both = describe(plan, orders[2]);
   CHECK(both.id == "A/dry/set/2");
   CHECK(both.changes.size() == 2);  // the whole of the mist is told
@@ -129,4 +135,71 @@ TEST_CASE("cultivars that are raised together are set once, batches without date
   REQUIRE(plan.batches.size() == 3);
   CHECK_FALSE(plan.batches[2].dated);
   CHECK(setting_orders(plan, {0, 1, 2}).size() == setting_orders(plan, {0}).size());
+}
+
+TEST_CASE("nothing ends in a room that other plants there still ask for") {
+  // Batch B is in callus on 3 to 6 June, two days behind A: it keeps mist up to the 5th, humidity
+  // and air all along.
+  Planned planned(fern);
+  planned.add("A", 10, "2027-06-09");
+  planned.add("B", 10, "2027-06-11");
+  const std::string text = told(planned.plan(), {0});
+  CHECK(text.find("A/callus/set/4") == std::string::npos);
+  CHECK(text.find("A/firming/set/end") == std::string::npos);
+  CHECK(text.find("A/yard/set/end") == std::string::npos);
+  // The last to leave ends it, whichever batches are shown.
+  CHECK(told(planned.plan(), {1})
+            .find("2027-06-09 B/firming/set/end tent: air no longer kept; "
+                  "humidity no longer kept\n") != std::string::npos);
+}
+
+TEST_CASE("another part of the same batch keeps what one part no longer asks for") {
+  Planned planned(R"(protocol pair { part scion  part stock  part plant
+    stage a of scion { lasts 4 days  room fog  keep air 25 degC by day  keep air 19 degC by night
+      mist 10 s every 30 min }
+    stage b of scion { lasts 2 days  room fog }
+    stage c of stock { lasts 6 days  room fog  keep air 19 degC by night }
+    stage d joins scion with stock into plant { lasts 2 days  room bench } })");
+  planned.add("A", 10, "2027-06-09");
+  CHECK(told(planned.plan(), {0}) ==
+        "2027-06-01 A/a/set/1 fog: air by day 25 degC; air by night 19 degC; mist 10 s every 30 "
+        "min, day and night\n"
+        "2027-06-01 A/c/set/1 fog: air by night 19 degC\n"
+        "2027-06-05 A/b/set/1 fog: air by day no longer kept; mist off\n"
+        "2027-06-07 A/c/set/end fog: air by night no longer kept\n");
+}
+
+TEST_CASE("while plants wait for the next stage their climate goes on, and ends when they leave") {
+  Planned planned(R"(protocol waiting { part plant
+    stage damp of plant { lasts 3 days  may wait 4 days  room fog  keep humidity 90 % }
+    stage pot of plant { lasts 1 day  room bench  do "Pot" on day 1 { crew c } } })");
+  // Wednesday to Friday; potted on Monday.
+  planned.add("A", 10, "2027-06-08")
+      .pins.push_back(
+          {"damp", book::Pin::Side::start, *calendar::parse_iso_date("2027-06-02"), {}});
+  CHECK(waiting_days(planned.plan().sheets.front(), 0, 0) == 2);
+  CHECK(waiting_days(planned.plan().sheets.front(), 0, 1) == 0);
+  CHECK(told(planned.plan(), {0}) ==
+        "2027-06-02 A/damp/set/1 fog: humidity 90 %\n"
+        "2027-06-07 A/damp/set/end fog: humidity no longer kept\n");
+}
+
+TEST_CASE("what ends in one zone of a room is told, whatever stands in the others") {
+  Planned planned(fern);
+  planned.add("A", 10, "2027-06-09");
+  planned.add("B", 10, "2027-06-11");
+  planned.site().rooms["tent"].zones = 2;
+  CHECK(told(planned.plan(), {0}).find("A/callus/set/4 tent: humidity no longer kept; mist off") !=
+        std::string::npos);
+}
+
+TEST_CASE("a programme is told so finely that its pulses come to the total") {
+  Planned planned(R"(protocol p { part plant
+    stage wet of plant { lasts 2 days  room tent  mist 7.5 s every 1527 s } })");
+  planned.add("A", 10, "2027-06-11");
+  const Plan& plan = planned.plan();
+  CHECK(told(plan, {0}).find("mist 7.5 s every 25 min 27 s, day and night") != std::string::npos);
+  // 86400 / 1527 = 56.6; of 25 min it would be 58 pulses.
+  CHECK(mist_total(plan, plan.batches[0], 0, 0)->pulses == 57);
+  CHECK(mist_total(plan, plan.batches[0], 0, 0)->seconds == doctest::Approx(57 * 7.5));
 }

@@ -65,7 +65,7 @@ TEST_CASE("a row an order, a column a supply") {
   SamplePlan sample;
   sample.add_batch("A1", 100, "2027-04-16").lots["leaf"].value = "house 3, left";
   const auto rows = parse(sample.orders(Format::csv));
-  REQUIRE(rows.size() == 18);  // the head, five of work and twelve of settings
+  REQUIRE(rows.size() == 19);  // the head, five of work and thirteen of settings
   for (const auto& row : rows) CHECK(row.size() == rows[0].size());
   const std::size_t laying = row_of(rows, "A1/rooting/1/1");
   const std::size_t looking = row_of(rows, "A1/rooting/2/1");
@@ -118,8 +118,11 @@ TEST_CASE("what mist comes to stands with the notes") {
   sample.add_batch("A1", 10, "2027-04-16");
   sample.book().site.rooms["fog"].mist_flow = book::Placed<double>{0.9e-3 / 60, {}};
   const auto rows = parse(sample.orders(Format::csv));
-  REQUIRE(rows.size() == 2);
+  REQUIRE(rows.size() == 3);
   CHECK(value(rows, 1, "notes") == "32 pulses, 640 s, 9.6 L a day");
+  CHECK(value(rows, 2, "id") == "A1/s/set/end");
+  CHECK(value(rows, 2, "settings") == "mist off");
+  CHECK(value(rows, 2, "notes").empty());
 }
 
 TEST_CASE("without orders there is still a head") {

@@ -123,7 +123,7 @@ TEST_CASE("setting orders") {
   CHECK(keys(ordered["batches"][0]["setting_orders"][0]) ==
         std::vector<std::string>{"id", "stage", "date", "room", "settings", "mist", "line"});
   const json orders = json::parse(text)["batches"][0]["setting_orders"];
-  REQUIRE(orders.size() == 2);
+  REQUIRE(orders.size() == 3);
   CHECK(orders[0]["id"] == "A1/s/set/1");
   CHECK(orders[0]["stage"] == "s");
   CHECK(orders[0]["date"] == "2027-04-12");
@@ -135,6 +135,12 @@ TEST_CASE("setting orders") {
   CHECK(orders[1]["settings"] ==
         json::array({{{"setting", "mist"}, {"half", "both"}, {"value", "off"}}}));
   CHECK(orders[1]["mist"].is_null());
+  // The plants leave the room, and nothing else keeps its air.
+  CHECK(orders[2]["id"] == "A1/s/set/end");
+  CHECK(orders[2]["date"] == "2027-04-15");
+  CHECK(orders[2]["room"] == "fog");
+  CHECK(orders[2]["settings"] ==
+        json::array({{{"setting", "air"}, {"half", "day"}, {"value", "no longer kept"}}}));
 }
 
 TEST_CASE("numbers have no noise in them") {
@@ -161,7 +167,7 @@ TEST_CASE("the filter narrows batches and orders") {
   for (const json& note : plan["notes"]) CHECK(note["batch"] == "A1");
   const json whole = json::parse(sample.orders(Format::json));
   CHECK(whole["batches"].size() == 2);
-  CHECK(whole["batches"][0]["setting_orders"].size() == 12);
+  CHECK(whole["batches"][0]["setting_orders"].size() == 13);
   filter.crew.reset();
   filter.from = calendar::parse_iso_date("2027-03-26");
   filter.to = calendar::parse_iso_date("2027-03-28");

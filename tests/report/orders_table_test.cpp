@@ -52,7 +52,7 @@ TEST_CASE("what a grower reads") {
   CHECK(has_line(text, "                        Caution  Cut away from the body."));
   CHECK(has_line(text, "                        Record   laid (leaves)"));
   CHECK(has_line(text, "                        Note     Veins downwards."));
-  CHECK(lines_of(text).back() == "5 work orders, 3.7 h of work in all; 12 changes of settings.");
+  CHECK(lines_of(text).back() == "5 work orders, 3.7 h of work in all; 13 changes of settings.");
 }
 
 TEST_CASE("days come in order, each once") {
@@ -101,7 +101,8 @@ TEST_CASE("a programme of mist tells what it comes to") {
   // Without a room the stage is named; how much flows there is not known.
   CHECK(text.find("t: mist 1 s every 24 h, day and night (1 pulse, 1 s a day) [A1/t/set/1]\n") !=
         std::string::npos);
-  CHECK(lines_of(text).back() == "0 work orders; 2 changes of settings.");
+  CHECK(lines_of(text).back() == "0 work orders; 3 changes of settings.");
+  CHECK(text.find("fog: mist off [A1/s/set/end]\n") != std::string::npos);
 }
 
 TEST_CASE("it keeps to the page") {
@@ -175,4 +176,19 @@ TEST_CASE("colours on a terminal only") {
   Style style;
   style.colour = text::Colour::always;
   CHECK(sample.orders(Format::table, {}, style).find("\x1b[1mMill Bank\x1b[0m") == 0);
+}
+
+TEST_CASE("what closes a room stands below the work that must come before it, with its own id") {
+  SamplePlan sample(R"(protocol spray { part tip
+    stage rooting of tip { lasts 3 days  room fog
+      do "Spray" on day 2 { no entry for 12 h after }
+      do "Look" on day 2 }
+    stage yard of tip { lasts 2 days  do "Carry" on day 1 } })");
+  sample.add_batch("A", 10, "2027-04-16");
+  const std::string text = sample.orders(Format::table);
+  CAPTURE(text);
+  const std::size_t look = text.find("A/rooting/2/1");
+  REQUIRE(look != std::string::npos);
+  CHECK(look < text.find("A/rooting/1/1"));
+  CHECK(text.find("A/rooting/1/1") < text.find("A/yard/1/1"));
 }

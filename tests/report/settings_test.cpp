@@ -106,16 +106,16 @@ TEST_CASE("a row a day with all columns") {
   const auto lines = lines_of(sample.settings(Format::csv));
   REQUIRE(lines.size() == 6);
   CHECK(lines[0] ==
-        "batch,protocol,stage,room,date,day,air_day (degC),air_night (degC),leaf_day (degC),"
+        "batch,protocol,stage,room,date,day,waited,air_day (degC),air_night (degC),leaf_day (degC),"
         "leaf_night (degC),root_zone_day (degC),root_zone_night (degC),humidity_day (%),"
         "humidity_night (%),vpd_day (kPa),vpd_night (kPa),dew_point_day (degC),"
         "dew_point_night (degC),light (umol/m2/s),light_sum (mol/m2/day),photoperiod (h),"
         "shade_day (%),shade_night (%),co2_day (ppm),co2_night (ppm),irrigation (L/m2/day),"
         "mist_pulses,mist_time (s),mist_volume (L)\r");
-  CHECK(lines[1].starts_with("A1,deflasking,closed,fog,2027-04-11,1,25,20,,,,,90,90,0.3167"));
+  CHECK(lines[1].starts_with("A1,deflasking,closed,fog,2027-04-11,1,0,25,20,,,,,90,90,0.3167"));
   CHECK(lines[1].ends_with(",100,4.32,12,,,,,,32,640,9.6\r"));
   CHECK(lines[3].ends_with(",100,4.32,12,,,,,,,,\r"));  // the mist is over
-  CHECK(lines[4].starts_with("A1,deflasking,opened,bench,2027-04-14,1,25,25,,,21,21,70,70,0.95"));
+  CHECK(lines[4].starts_with("A1,deflasking,opened,bench,2027-04-14,1,0,25,25,,,21,21,70,70,0.95"));
 }
 
 TEST_CASE("the same as a list of objects") {
@@ -152,4 +152,31 @@ TEST_CASE("the filter chooses batches, stages and days") {
   CHECK(sample.settings(Format::json, filter) == "[]\n");
   CHECK(sample.settings(Format::table, filter) ==
         "Settings of Mill Bank\n\nNo settings from 2027-05-13 on for batch `A2` in room `shed`.\n");
+}
+
+TEST_CASE("while plants wait for the next stage the settings of the last day go on") {
+  Sample sample(R"(protocol waiting { part plant
+    stage damp of plant { lasts 3 days  may wait 4 days  room fog  keep humidity 90 % until day 2
+      keep air 20 degC }
+    stage pot of plant { lasts 1 day  room bench  do "Pot" on day 1 { crew c } } })");
+  // Tuesday the 13th to Thursday, then three days of waiting; potted on Monday.
+  book::Batch& batch = sample.book().batches.front();
+  batch.ready->value = *calendar::parse_iso_date("2027-04-20");
+  batch.pins.push_back(
+      {"damp", book::Pin::Side::start, *calendar::parse_iso_date("2027-04-13"), {}});
+  const std::string text = sample.settings(Format::table);
+  CAPTURE(text);
+  CHECK(text.find("  2027-04-15     3    20") != std::string::npos);
+  CHECK(text.find("  2027-04-18  3 +3    20") != std::string::npos);
+  CHECK(text.find("Tue 2027-04-13 to Thu 2027-04-15; plants wait there to Sun 2027-04-18\n") !=
+        std::string::npos);
+  const json days = json::parse(sample.settings(Format::json));
+  REQUIRE(days.size() == 6);
+  CHECK(days[1]["humidity_day"] == 90);
+  CHECK(days[2]["waited"] == 0);
+  CHECK(days[5]["date"] == "2027-04-18");
+  CHECK(days[5]["day"] == 3);
+  CHECK(days[5]["waited"] == 3);
+  CHECK(days[5]["air_day"] == 20);
+  CHECK(days[5]["humidity_day"].is_null());
 }
