@@ -54,7 +54,7 @@ int run_why(const WhyArguments& arguments) {
   const auto cell = find_cell(planned.plan.sheet_of(*batch).layout(), arguments.cell);
   if (!cell) return exit_misuse;
   const bool written = write_result(arguments.file, [&](std::ostream& out) {
-  report::write_why(out, planned.plan, *batch, *cell, arguments.all,
+    report::write_why(out, planned.plan, *batch, *cell, arguments.all,
                       output_style(!arguments.file.empty()));
   });
   report_conflicts(planned.plan, arguments.batch, planned.diagnostics);
@@ -66,8 +66,8 @@ int run_why(const WhyArguments& arguments) {
 
 Command add_why(CLI::App& program) {
   const auto arguments = std::make_shared<WhyArguments>();
-  CLI::App* words =
-      program.add_subcommand("why", "How a date or number of a batch came about, down to the lines");
+  CLI::App* words = program.add_subcommand(
+      "why", "How a date or number of a batch came about, down to the lines");
   words->add_option("BOOK", arguments->folder, "The folder of the book")->type_name("")->required();
   words->add_option("BATCH", arguments->batch, "The batch")->type_name("")->required();
   words->add_option("CELL", arguments->cell, "What is asked for, such as sowing.start")

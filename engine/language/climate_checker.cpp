@@ -15,9 +15,8 @@ const MeasureFacts* settable(const syntax::Name& name, text::Diagnostics& diagno
   if (facts != nullptr) {
     diagnostics.error("unknown-setting", name.span,
                       "`" + name.text + "` follows from other settings and cannot be set.",
-                      comes_from_mist(facts->measure)
-                          ? "Write it like: mist 10 s every 30 min"
-                          : "Set what it is worked out from.");
+                      comes_from_mist(facts->measure) ? "Write it like: mist 10 s every 30 min"
+                                                      : "Set what it is worked out from.");
     return nullptr;
   }
   std::vector<std::string> names;
@@ -63,7 +62,8 @@ void StageChecker::item(const syntax::Setting& written) {
     }
     setting.hours = formulas_.check(*written.hours, a_length_of_time, "`for`");
   }
-  const bool whole_day = facts->measure == Measure::light || facts->measure == Measure::irrigation ||
+  const bool whole_day = facts->measure == Measure::light ||
+                         facts->measure == Measure::irrigation ||
                          facts->measure == Measure::photoperiod;
   if (whole_day && setting.half != Half::both) {
     diagnostics_.error("unit-mismatch", written.span,

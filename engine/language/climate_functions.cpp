@@ -29,8 +29,8 @@ std::optional<FormulaId> FormulaChecker::climate_function(const Formula& formula
   const std::string& name = formula.name.text;
   const auto pair = [&](Operation operation, const Type& left, const Type& right,
                         const Type& result) {
-    const bool fits = accepts(formula, 0, arguments[0], left) &&
-                      accepts(formula, 1, arguments[1], right);
+    const bool fits =
+        accepts(formula, 0, arguments[0], left) && accepts(formula, 1, arguments[1], right);
     return fits ? apply(operation, result, formula.span, {arguments[0], arguments[1]}) : no_formula;
   };
   const Type share = Type::quantity(units::number);
@@ -92,8 +92,8 @@ FormulaId FormulaChecker::degree_days(const Formula& formula,
   }
   const FormulaId above =
       apply(Operation::subtract, degrees, formula.span, {arguments[0], arguments[1]});
-  const FormulaId warm = apply(Operation::maximum, degrees, formula.span,
-                               {above, constant(0, degrees, formula.span)});
+  const FormulaId warm =
+      apply(Operation::maximum, degrees, formula.span, {above, constant(0, degrees, formula.span)});
   return apply(Operation::multiply, Type::quantity(units::temperature * units::time), formula.span,
                {warm, arguments[2]});
 }

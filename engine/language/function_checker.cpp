@@ -30,9 +30,20 @@ const std::map<std::string, Operation>& number_functions() {
 
 const std::map<std::string, std::size_t>& argument_counts() {
   static const std::map<std::string, std::size_t> counts{
-      {"round", 1}, {"ceil", 1}, {"floor", 1}, {"abs", 1},       {"sqrt", 1},
-      {"exp", 1},   {"ln", 1},   {"vpd", 2},   {"light_sum", 2}, {"dilution", 3},
-      {"dissolve", 2}, {"dew_point", 2}, {"absolute_humidity", 2}, {"photon_flux", 2},
+      {"round", 1},
+      {"ceil", 1},
+      {"floor", 1},
+      {"abs", 1},
+      {"sqrt", 1},
+      {"exp", 1},
+      {"ln", 1},
+      {"vpd", 2},
+      {"light_sum", 2},
+      {"dilution", 3},
+      {"dissolve", 2},
+      {"dew_point", 2},
+      {"absolute_humidity", 2},
+      {"photon_flux", 2},
       {"degree_days", 3},
   };
   return counts;
@@ -82,8 +93,8 @@ FormulaId FormulaChecker::call(const Formula& formula) {
   return built_in(formula, arguments);
 }
 
-/// dilution(stock, wanted, volume): how much of the stock gives that volume at the wanted strength. As
-/// much is in it before as after: C1 V1 = C2 V2.
+/// dilution(stock, wanted, volume): how much of the stock gives that volume at the wanted strength.
+/// As much is in it before as after: C1 V1 = C2 V2.
 FormulaId FormulaChecker::dilution(const Formula& formula,
                                    const std::vector<FormulaId>& arguments) {
   const Type stock = type_of(arguments[0]);
@@ -120,8 +131,7 @@ FormulaId FormulaChecker::dissolve(const Formula& formula,
   const FormulaId density =
       constant(water, Type::quantity(units::mass / units::volume), formula.span);
   const Type weight = Type::quantity(units::mass);
-  const FormulaId all =
-      apply(Operation::multiply, weight, formula.span, {arguments[1], density});
+  const FormulaId all = apply(Operation::multiply, weight, formula.span, {arguments[1], density});
   return apply(Operation::multiply, weight, formula.span, {arguments[0], all});
 }
 

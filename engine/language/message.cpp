@@ -54,8 +54,8 @@ std::optional<units::Unit> FormulaChecker::unit_to_show(FormulaId id) const {
   if (node.kind == Node::Kind::reading && node.type.kind != Type::Kind::truth) {
     const Reading& reading = protocol_.readings[static_cast<std::size_t>(node.target)];
     const MeasureFacts& facts = facts_of(reading.measure);
-    const bool change = facts.type.kind == Type::Kind::temperature &&
-                        node.type.kind != Type::Kind::temperature;
+    const bool change =
+        facts.type.kind == Type::Kind::temperature && node.type.kind != Type::Kind::temperature;
     return change ? std::nullopt : units::find_unit(facts.unit);
   }
   return std::nullopt;

@@ -26,8 +26,8 @@ const std::map<std::string, Moment>& moments() {
 
 /// A change is a difference, which a temperature on a scale is not.
 Type type_of(const MeasureFacts& measure, Moment moment) {
-  const bool change = moment == Moment::largest_fall || moment == Moment::largest_rise ||
-                      moment == Moment::step;
+  const bool change =
+      moment == Moment::largest_fall || moment == Moment::largest_rise || moment == Moment::step;
   if (change && measure.type.kind == Type::Kind::temperature) {
     return Type::quantity(units::temperature);
   }
@@ -40,7 +40,8 @@ FormulaId FormulaChecker::add(Reading reading, const text::Span& span) {
   Node node;
   node.kind = Node::Kind::reading;
   node.target = static_cast<std::int32_t>(protocol_.readings.size());
-  node.type = reading.is_set ? Type::truth() : language::type_of(facts_of(reading.measure), reading.moment);
+  node.type =
+      reading.is_set ? Type::truth() : language::type_of(facts_of(reading.measure), reading.moment);
   node.span = span;
   reading.span = span;
   protocol_.readings.push_back(reading);

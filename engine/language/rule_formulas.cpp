@@ -82,10 +82,10 @@ FormulaId FormulaChecker::variable_member(const Formula& formula) {
     return no_formula;
   }
   if (thing->kind != syntax::Selection::Kind::stage) {
-    diagnostics_.error("unknown-name", word.span,
-                       "A rule cannot ask for `" + word.text + "` of " + describe(thing->kind) +
-                           ".",
-                       "Values belong to stages, such as `w.stage.humidity.first`.");
+    diagnostics_.error(
+        "unknown-name", word.span,
+        "A rule cannot ask for `" + word.text + "` of " + describe(thing->kind) + ".",
+        "Values belong to stages, such as `w.stage.humidity.first`.");
     return no_formula;
   }
   if (const MeasureFacts* measure = find_measure(word.text)) {
@@ -116,7 +116,8 @@ FormulaId FormulaChecker::has(const Formula& formula) {
   const auto answer = rules_->has(*thing, formula.members);
   const syntax::Name& feature = formula.members.back();
   if (!answer) {
-    const auto known = formula.members.size() > 1 ? hazard_names() : RuleScope::features(thing->kind);
+    const auto known =
+        formula.members.size() > 1 ? hazard_names() : RuleScope::features(thing->kind);
     std::string advice = text::did_you_mean(feature.text, known);
     if (advice.empty()) advice = "It may have " + text::list_words(known) + ".";
     diagnostics_.error("unknown-name", feature.span,
@@ -154,8 +155,8 @@ FormulaId FormulaChecker::choose_of(const Formula& formula) {
   if (!things) return no_formula;
   const bool every = formula.quantifier == Quantifier::every;
   const bool count = formula.quantifier == Quantifier::count;
-  FormulaId out = count ? constant(0, Type::quantity(units::number), formula.span)
-                        : truth(every, formula.span);
+  FormulaId out =
+      count ? constant(0, Type::quantity(units::number), formula.span) : truth(every, formula.span);
   for (const Thing& thing : *things) {
     if (selection.variable && !rules_->bind(*selection.variable, thing)) return no_formula;
     const FormulaId one = meets(formula, every);
@@ -171,8 +172,8 @@ FormulaId FormulaChecker::choose_of(const Formula& formula) {
   return out;
 }
 
-/// Whether one of a selection counts: `where`; or, for `every`, that it meets what it should. What has
-/// no value is not counted, and is not in the way of `every`.
+/// Whether one of a selection counts: `where`; or, for `every`, that it meets what it should. What
+/// has no value is not counted, and is not in the way of `every`.
 FormulaId FormulaChecker::meets(const Formula& formula, bool every) {
   FormulaId where = truth(true, formula.span);
   if (formula.has_where) where = condition(formula.arguments.front(), "`where`");

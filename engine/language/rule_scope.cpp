@@ -86,8 +86,8 @@ std::optional<Thing> RuleScope::find(const syntax::Path& path) {
   const auto thing = follow(path.name, path.members, used);
   if (thing && used < path.members.size()) {
     diagnostics_.error("unknown-name", path.members[used].span,
-                       "There is no `" + path.members[used].text + "` of " +
-                           describe(thing->kind) + " in which something could stand.",
+                       "There is no `" + path.members[used].text + "` of " + describe(thing->kind) +
+                           " in which something could stand.",
                        "Such as `w.stage` or `a.part`.");
     return std::nullopt;
   }
@@ -158,8 +158,8 @@ std::pair<Moment, Moment> times_of(const Work& work) {
 
 }  // namespace
 
-/// Whether something comes before something else; of work that is done several times, the first time
-/// of the one asked for counts before another, its last time after it.
+/// Whether something comes before something else; of work that is done several times, the first
+/// time of the one asked for counts before another, its last time after it.
 bool RuleScope::precedes(const Thing& first, const Thing& second, bool last_of_second) const {
   if (first.kind == Kind::part || second.kind == Kind::part) return false;
   if (first.stage != second.stage) {
@@ -260,8 +260,7 @@ const std::vector<WorkFeature>& work_features() {
       {"crew", [](const Work& w) { return !w.crew.empty(); }},
       {"record", [](const Work& w) { return !w.records.empty(); }},
       {"tool", [](const Work& w) { return !w.tools.empty(); }},
-      {"labour",
-       [](const Work& w) { return w.rate != no_formula || w.time != no_formula; }},
+      {"labour", [](const Work& w) { return w.rate != no_formula || w.time != no_formula; }},
       {"supplies", [](const Work& w) { return !w.uses.empty(); }},
       {"note", [](const Work& w) { return !w.notes.empty(); }},
       {"turns", [](const Work& w) { return w.timing.kind == Timing::Kind::repeat; }},

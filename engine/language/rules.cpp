@@ -99,8 +99,8 @@ class Follower {
   void require(const syntax::Requirement& written, FormulaId guard, const text::Span& place,
                std::int32_t stage) {
     Requirement out;
-    out.condition =
-        formulas_.check(written.condition, Type::truth(), written.advice ? "`advise`" : "`require`");
+    out.condition = formulas_.check(written.condition, Type::truth(),
+                                    written.advice ? "`advise`" : "`require`");
     out.message = formulas_.message(written.message);
     if (out.condition == no_formula || rules_.sampling()) return;
     if (guard != no_formula) out.condition = formulas_.implies(guard, out.condition);
@@ -123,8 +123,8 @@ class Follower {
   text::Span rule_span_;
 };
 
-/// The smallest protocol in which everything that a rule can speak of is there: two stages, one after
-/// the other, and work in each.
+/// The smallest protocol in which everything that a rule can speak of is there: two stages, one
+/// after the other, and work in each.
 Protocol sample() {
   Protocol out;
   out.parts.resize(1);

@@ -112,10 +112,10 @@ Formula TreeBuilder::quantified(P::PrimaryContext* context) {
   Formula out;
   out.kind = Formula::Kind::choose_of;
   out.span = places_.span(context);
-  out.quantifier = context->SOME() != nullptr    ? syntax::Quantifier::some
-                   : context->EVERY() != nullptr ? syntax::Quantifier::every
+  out.quantifier = context->SOME() != nullptr       ? syntax::Quantifier::some
+                   : context->EVERY() != nullptr    ? syntax::Quantifier::every
                    : context->COUNT_OF() != nullptr ? syntax::Quantifier::count
-                                                 : syntax::Quantifier::none;
+                                                    : syntax::Quantifier::none;
   out.selection = std::make_shared<const Selection>(selection(context->selection()));
   out.has_where = context->WHERE() != nullptr;
   for (P::FormulaContext* one : context->formula()) out.arguments.push_back(formula(one));

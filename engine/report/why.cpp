@@ -30,16 +30,12 @@ constexpr std::pair<std::string_view, std::string_view> known_ends[] = {
 class Why {
  public:
   Why(const plan::Plan& plan, const plan::BatchPlan& batch, bool all)
-      : plan_(plan),
-        batch_(batch),
-        sheet_(plan.sheet_of(batch)),
-        t_(sheet_.layout()),
-        all_(all) {}
+      : plan_(plan), batch_(batch), sheet_(plan.sheet_of(batch)), t_(sheet_.layout()), all_(all) {}
 
   void write(std::ostream& out, CellId cell, const Style& style) {
     const bool date = t_.cell(cell).kind == Cell::Kind::date;
-    const auto reasons = date ? sheet::reasons_of(sheet_, cell, batch_.row)
-                              : std::vector<sheet::DateReason>();
+    const auto reasons =
+        date ? sheet::reasons_of(sheet_, cell, batch_.row) : std::vector<sheet::DateReason>();
     out << t_.cell(cell).name << " of " << plan_.facts_of(batch_).id.value << " is "
         << value_of(cell) << (reasons.empty() ? ":" : ", and not later:") << '\n';
     if (reasons.empty()) {
@@ -95,9 +91,10 @@ class Why {
         continue;
       }
       if (i > 0) {
-        paragraph(out, t_.cell(reasons[i].cell).name + " is " + short_date(reasons[i].day) +
-                           " at the latest:",
-                  1, style);
+        paragraph(
+            out,
+            t_.cell(reasons[i].cell).name + " is " + short_date(reasons[i].day) + " at the latest:",
+            1, style);
       }
       for (const auto& fact : reasons[i].facts) {
         paragraph(out, fact.text + at(fact.span), 2, style);
@@ -167,7 +164,8 @@ class Why {
     for (const auto& [end, words] : known_ends) {
       if (cell.name.ends_with(end)) return std::string(words);
     }
-    const std::string_view line = cell.span.source->line(cell.span.source->place(cell.span.begin).line);
+    const std::string_view line =
+        cell.span.source->line(cell.span.source->place(cell.span.begin).line);
     const std::size_t first = line.find_first_not_of(" \t");
     return first == std::string_view::npos ? "" : std::string(line.substr(first));
   }

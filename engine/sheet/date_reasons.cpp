@@ -12,8 +12,8 @@ CellId DatePlanner::cell_at(network::PointId point) const {
   return point % 2 == 0 ? t_.stages[stage].start : t_.stages[stage].end;
 }
 
-/// What holds a date where it is; `through` is the date that it is bound by. Stages that just follow
-/// each other are worth a word here, though they are no news in a conflict.
+/// What holds a date where it is; `through` is the date that it is bound by. Stages that just
+/// follow each other are worth a word here, though they are no news in a conflict.
 DateConflict::Line DatePlanner::describe_hold(const network::Binding& step,
                                               std::optional<network::PointId> through,
                                               const BatchFacts& batch) const {

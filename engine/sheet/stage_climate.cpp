@@ -92,9 +92,8 @@ std::vector<StageClimate::Pulses> StageClimate::mist(int offset) const {
     const MistCells& at = cells_.mists[i];
     const auto share = share_of(mist.from, mist.to, cell(at.over), mist.steps, offset);
     if (!share) continue;
-    std::erase_if(out, [&](const Pulses& before) {
-      return share_hours(stage_.mists[before.mist], mist);
-    });
+    std::erase_if(
+        out, [&](const Pulses& before) { return share_hours(stage_.mists[before.mist], mist); });
     out.push_back({i,
                    {going(at.pulse, at.pulse_last, *share), going(at.every, at.every_last, *share),
                     mist.from_minute * seconds_a_minute, mist.to_minute * seconds_a_minute, 0}});
@@ -216,8 +215,7 @@ double StageClimate::step(const Reading& reading) const {
   for (const std::int32_t from : stage_.takes) {
     const StageClimate before(protocol_, all_cells_, columns_, row_, from);
     if (before.days() == 0) return no_value;
-    const double change =
-        first - before.value(reading.measure, reading.half, before.days() - 1);
+    const double change = first - before.value(reading.measure, reading.half, before.days() - 1);
     if (std::isnan(out) || std::abs(change) > std::abs(out)) out = change;
   }
   return out;

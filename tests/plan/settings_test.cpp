@@ -48,7 +48,9 @@ TEST_CASE("of two settings of one value on a day the later statement counts, by 
     }
     return out;
   };
-  CHECK(on_day(1) == "air by day 20 degC; air by night 15 degC; mist 20 s every 45 min, day and night; ");
+  CHECK(on_day(1) ==
+        "air by day 20 degC; air by night 15 degC; mist 20 s every 45 min, day and night; ");
   CHECK(on_day(2) == "air 24 degC; mist 20 s every 45 min, day and night; ");
-  CHECK(on_day(4) == "air by day 20 degC; air by night 15 degC; mist 20 s every 90 min, day and night; ");
+  CHECK(on_day(4) ==
+        "air by day 20 degC; air by night 15 degC; mist 20 s every 90 min, day and night; ");
 }
