@@ -6,6 +6,7 @@
 #include "language/cycle.hpp"
 #include "language/flow_checker.hpp"
 #include "language/hazard.hpp"
+#include "language/titles.hpp"
 
 namespace budwood::language {
 
@@ -13,17 +14,6 @@ namespace {
 
 std::string value_of(const std::optional<syntax::Text>& text) {
   return text ? text->value : "";
-}
-
-/// A title for what has only a name: "grow_on" reads "grow on".
-std::string readable(const std::string& name) {
-  std::string out = name;
-  std::replace(out.begin(), out.end(), '_', ' ');
-  return out;
-}
-
-std::string title_of(const std::optional<syntax::Text>& title, const syntax::Name& name) {
-  return title ? title->value : readable(name.text);
 }
 
 }  // namespace

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "language/titles.hpp"
+
 namespace budwood::language {
 
 namespace {
@@ -15,7 +17,7 @@ class Cycle {
 
   syntax::Stage stage(const syntax::Stage& written) const {
     syntax::Stage out = written;
-    out.title = syntax::Text{title_of(written) + " (cycle " + std::to_string(number_) + " of " +
+    out.title = syntax::Text{title_of(written.title, written.name) + " (cycle " + std::to_string(number_) + " of " +
                                  std::to_string(repeat_.times) + ")",
                              written.name.span};
     rename(out.name);
@@ -26,13 +28,6 @@ class Cycle {
   }
 
  private:
-  static std::string title_of(const syntax::Stage& stage) {
-    if (stage.title) return stage.title->value;
-    std::string title = stage.name.text;
-    std::replace(title.begin(), title.end(), '_', ' ');
-    return title;
-  }
-
   void rename(syntax::Name& name) const {
     const bool own = std::any_of(repeat_.stages.begin(), repeat_.stages.end(),
                                  [&](const syntax::Stage& s) { return s.name.text == name.text; });

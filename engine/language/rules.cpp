@@ -6,19 +6,13 @@
 
 #include "language/formula_checker.hpp"
 #include "language/rule_scope.hpp"
+#include "language/titles.hpp"
 
 namespace budwood::language {
 
 namespace {
 
 using Kind = syntax::Selection::Kind;
-
-std::string title_of(const std::optional<syntax::Text>& title, const syntax::Name& name) {
-  if (title) return title->value;
-  std::string out = name.text;
-  std::replace(out.begin(), out.end(), '_', ' ');
-  return out;
-}
 
 /// Why a rule is there and where it comes from, in one paragraph.
 std::string reason_of(const syntax::Rule& rule) {

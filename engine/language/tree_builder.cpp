@@ -173,6 +173,10 @@ syntax::Waive TreeBuilder::waive(P::WaiveContext* context) {
   if (names.size() > 1) waive.set = name(names.front());
   waive.rule = name(names.back());
   waive.reason = text_of(context->STRING());
+  if (waive.reason.value.empty()) {
+    diagnostics_.error("no-reason", waive.reason.span, "A rule is waived for a reason.",
+                       "Say why it does not apply here.");
+  }
   waive.span = places_.span(context);
   return waive;
 }

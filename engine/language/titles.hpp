@@ -1,0 +1,13 @@
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "language/syntax.hpp"
+
+namespace budwood::language {
+
+/// The title that was given, or one for what has only a name: "grow_on" reads "grow on".
+std::string title_of(const std::optional<syntax::Text>& title, const syntax::Name& name);
+
+}  // namespace budwood::language
