@@ -61,9 +61,6 @@ int run_plan(const PlanArguments& arguments) {
     found = write(out, planned.plan, filter, format, output_style(!arguments.result.file.empty()));
   });
   report_conflicts(planned.plan, filter.batch, planned.diagnostics);
-  for (const sheet::Sheet& sheet : planned.plan.sheets) {
-    sheet::report_rules(sheet.shared_layout(), planned.diagnostics);
-  }
   // The other formats have a place for notes; they are about orders.
   if (format == report::Format::csv && !arguments.settings) {
     report_notes(planned.plan, filter.batch, planned.diagnostics);

@@ -43,6 +43,10 @@ std::string_view short_name(Weekday weekday);
 std::string_view long_name(Weekday weekday);
 /// "Fri 2027-05-14".
 std::string short_date(Day day);
+/// "1 day", "4 days".
+std::string days_text(int days);
+/// "07:30", of minutes after midnight.
+std::string clock_text(int minute);
 /// By short or long English name, case ignored.
 std::optional<Weekday> find_weekday(std::string_view name);
 

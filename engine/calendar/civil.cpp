@@ -92,6 +92,15 @@ std::optional<Weekday> find_weekday(std::string_view name) {
   return std::nullopt;
 }
 
+std::string days_text(int days) {
+  return std::to_string(days) + (days == 1 ? " day" : " days");
+}
+
+std::string clock_text(int minute) {
+  const auto two = [](int n) { return (n < 10 ? "0" : "") + std::to_string(n); };
+  return two(minute / 60) + ":" + two(minute % 60);
+}
+
 std::string short_date(Day day) {
   return std::string(short_name(weekday(day))) + " " + iso_date(day);
 }

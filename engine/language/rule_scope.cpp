@@ -231,23 +231,23 @@ std::vector<std::pair<Thing, Thing>> RuleScope::steps() const {
 
 namespace {
 
-using Feature = std::pair<const char*, bool (*)(const Protocol&, const Stage&)>;
+using Feature = std::pair<const char*, bool (*)(const Stage&)>;
 
 const std::vector<Feature>& stage_features() {
   static const std::vector<Feature> all{
-      {"gate", [](const Protocol&, const Stage& s) { return s.gate.has_value(); }},
-      {"work", [](const Protocol&, const Stage& s) { return !s.works.empty(); }},
-      {"room", [](const Protocol&, const Stage& s) { return !s.room.empty(); }},
-      {"space", [](const Protocol&, const Stage& s) { return s.space != no_formula; }},
-      {"season", [](const Protocol&, const Stage& s) { return s.season.has_value(); }},
-      {"loss", [](const Protocol&, const Stage& s) { return s.loses != no_formula; }},
-      {"yield", [](const Protocol&, const Stage& s) { return s.yields != no_formula; }},
-      {"join", [](const Protocol&, const Stage& s) { return !s.joined.empty(); }},
-      {"mist", [](const Protocol&, const Stage& s) { return !s.mists.empty(); }},
-      {"source", [](const Protocol&, const Stage& s) { return !s.sources.empty(); }},
-      {"note", [](const Protocol&, const Stage& s) { return !s.notes.empty(); }},
+      {"gate", [](const Stage& s) { return s.gate.has_value(); }},
+      {"work", [](const Stage& s) { return !s.works.empty(); }},
+      {"room", [](const Stage& s) { return !s.room.empty(); }},
+      {"space", [](const Stage& s) { return s.space != no_formula; }},
+      {"season", [](const Stage& s) { return s.season.has_value(); }},
+      {"loss", [](const Stage& s) { return s.loses != no_formula; }},
+      {"yield", [](const Stage& s) { return s.yields != no_formula; }},
+      {"join", [](const Stage& s) { return !s.joined.empty(); }},
+      {"mist", [](const Stage& s) { return !s.mists.empty(); }},
+      {"source", [](const Stage& s) { return !s.sources.empty(); }},
+      {"note", [](const Stage& s) { return !s.notes.empty(); }},
       {"range",
-       [](const Protocol&, const Stage& s) { return s.shortest != s.longest || s.heat || s.gate; }},
+       [](const Stage& s) { return s.shortest != s.longest || s.heat || s.gate; }},
   };
   return all;
 }
@@ -301,7 +301,7 @@ std::optional<bool> RuleScope::has(const Thing& thing,
   }
   if (thing.kind == Kind::stage) {
     for (const auto& [known, test] : stage_features()) {
-      if (name == known) return test(protocol_, stage(thing));
+      if (name == known) return test(stage(thing));
     }
     if (const MeasureFacts* measure = find_measure(name)) {
       return sets(stage(thing), measure->measure);

@@ -6,7 +6,6 @@
 
 #include "language/formula_checker.hpp"
 #include "language/rule_scope.hpp"
-#include "language/titles.hpp"
 
 namespace budwood::language {
 
@@ -141,11 +140,8 @@ bool holds_condition(const syntax::ForEach& loop) {
 RuleSet check(const syntax::Rules& written, text::Diagnostics& diagnostics) {
   RuleSet out;
   out.name = written.name.text;
-  out.title = title_of(written.title, written.name);
   out.span = written.name.span;
   if (written.edition) out.edition = written.edition->number;
-  for (const syntax::Text& one : written.sources) out.sources.push_back(one.value);
-  for (const syntax::Text& one : written.notes) out.notes.push_back(one.value);
   std::map<std::string, text::Span> seen;
   for (const syntax::Rule& rule : written.rules) {
     const auto [first, fresh] = seen.try_emplace(rule.name.text, rule.name.span);

@@ -11,9 +11,7 @@ namespace budwood::language {
 /// Conditions that good protocols meet, checked and ready to be held against any of them.
 struct RuleSet {
   std::string name;
-  std::string title;
   int edition = 1;
-  std::vector<std::string> sources, notes;
   std::vector<syntax::Rule> rules;
   text::Span span;
 };

@@ -20,7 +20,7 @@ syntax::Rules TreeBuilder::rules(P::RulesContext* context) {
       out.sources.push_back(text_of(item->source()->STRING()));
     } else if (item->note() != nullptr) {
       out.notes.push_back(text_of(item->note()->STRING()));
-    } else if (item->oneRule() != nullptr && !broken(item->oneRule()->ruleHead())) {
+    } else if (item->oneRule() != nullptr) {
       out.rules.push_back(rule(item->oneRule()));
     }
   }
@@ -43,7 +43,7 @@ syntax::Rule TreeBuilder::rule(P::OneRuleContext* context) {
     } else if (item->note() != nullptr) {
       out.notes.push_back(text_of(item->note()->STRING()));
     } else if (item->forEach() != nullptr) {
-      if (!broken(item->forEach()->forEachHead())) out.loops.push_back(for_each(item->forEach()));
+      out.loops.push_back(for_each(item->forEach()));
     } else if (item->requirement() != nullptr) {
       out.requirements.push_back(requirement(item->requirement()));
     }
@@ -71,7 +71,7 @@ syntax::ForEach TreeBuilder::for_each(P::ForEachContext* context) {
       continue;
     }
     if (item->forEach() != nullptr) {
-      if (!broken(item->forEach()->forEachHead())) out.inner.push_back(for_each(item->forEach()));
+      out.inner.push_back(for_each(item->forEach()));
     } else if (item->requirement() != nullptr) {
       out.requirements.push_back(requirement(item->requirement()));
     }

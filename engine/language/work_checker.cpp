@@ -82,8 +82,7 @@ Timing StageChecker::timing(const syntax::Timing& written) {
     timing.within = whole_days(*written.within, "`within`", 0).value_or(0);
     if (timing.kind == Timing::Kind::repeat && timing.within >= timing.interval) {
       diagnostics_.error("out-of-range", written.within->span,
-                         "Work that repeats every " + std::to_string(timing.interval) +
-                             (timing.interval == 1 ? " day" : " days") +
+                         "Work that repeats every " + calendar::days_text(timing.interval) +
                              " cannot be this late: its next turn would come first.",
                          "Allow fewer days than lie between two turns.");
     }

@@ -11,12 +11,9 @@
 namespace budwood::plan {
 
 using calendar::Day;
+using calendar::days_text;
 
 namespace {
-
-std::string days_text(int n) {
-  return std::to_string(n) + (n == 1 ? " day" : " days");
-}
 
 /// Goes through the orders of the rooms that are ever closed, room by room and day by day.
 class RoomCloser {

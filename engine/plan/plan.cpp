@@ -14,10 +14,7 @@ namespace budwood::plan {
 namespace {
 
 using calendar::Day;
-
-std::string days(int n) {
-  return std::to_string(n) + (n == 1 ? " day" : " days");
-}
+using calendar::days_text;
 
 class Planner {
  public:
@@ -60,7 +57,12 @@ class Planner {
     const language::Protocol* protocol = find_protocol(book_, batch, diagnostics_);
     if (protocol == nullptr) return;
     const auto sheet = sheet_of(*protocol);
-    if (!sheet) return;
+    if (!sheet) {
+      diagnostics_.error("not-planned", batch.id.span,
+                         "Batch `" + batch.id.value + "` is not planned: its protocol has errors.",
+                         "Mend them, or waive a rule that does not apply.");
+      return;
+    }
     auto facts = check_batch(batch, plan_.sheets[*sheet].layout(), diagnostics_);
     if (!facts) return;
     BatchPlan planned;
@@ -209,7 +211,7 @@ class Planner {
     const Day last = working_days(order.date, order.parts, calendar::last_day).back();
     plan_.conflicts.back().repairs = {
         "Give it " + std::to_string(order.parts) + " working days: `within " +
-            days(last - order.due) + "`, in a stage that lasts so long.",
+            days_text(last - order.due) + "`, in a stage that lasts so long.",
         "Have " + hours(wanted - capacity * static_cast<double>(days_there)) +
             " more of the crew's time for it."};
   }
@@ -227,7 +229,7 @@ class Planner {
     }
     if (const auto& found = sheet.conflict(batch.row)) {
       std::string message = "The dates of this batch contradict each other";
-      message += found->misses > 0 ? "; they miss by " + days(found->misses) + "." : ".";
+      message += found->misses > 0 ? "; they miss by " + days_text(found->misses) + "." : ".";
       conflict(batch, "dates-contradict", message, plan_.facts_of(batch).span);
       plan_.conflicts.back().facts = found->lines;
       plan_.conflicts.back().repairs = found->repairs;
@@ -309,7 +311,7 @@ class Planner {
         const int waits = day(t.stages[s].start) - day(t.stages[before].end);
         if (waits <= 0) continue;
         note(batch,
-             "After `" + t.protocol.stages[before].name + "` plants wait " + days(waits) +
+             "After `" + t.protocol.stages[before].name + "` plants wait " + days_text(waits) +
                  " for `" + stage.name + "`, from " +
                  calendar::short_date(day(t.stages[before].end)) + " to " +
                  calendar::short_date(day(t.stages[s].start)) + ".",

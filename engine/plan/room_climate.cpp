@@ -202,8 +202,7 @@ class RoomCheck {
       const bool is_due = plan_.facts_of(plan_.batches[stay.batch]).ready.has_value();
       conflict.repairs.push_back(
           (is_due ? "Have `" + id_of(stay) + "` ready " : "Move `" + id_of(stay) + "` ") +
-          std::to_string(left - stay.start) + (left - stay.start == 1 ? " day" : " days") +
-          " later, so that it comes when " + who);
+          calendar::days_text(left - stay.start) + " later, so that it comes when " + who);
     }
     conflict.repairs.push_back("Put " + name_of(stay) + " or " + name_of(worst.first) +
                                " into another room.");

@@ -34,10 +34,8 @@ bool closed_on(const RoomClosure& closure, Day day, const Shift& shift) {
 }
 
 std::string opening_text(const RoomClosure& closure) {
-  const std::int64_t minute = closure.opens % minutes_a_day;
-  const auto two_digits = [](std::int64_t n) { return (n < 10 ? "0" : "") + std::to_string(n); };
   return calendar::short_date(static_cast<Day>(closure.opens / minutes_a_day)) + " " +
-         two_digits(minute / 60) + ":" + two_digits(minute % 60);
+         calendar::clock_text(static_cast<int>(closure.opens % minutes_a_day));
 }
 
 std::string treatment_text(const Plan& plan, const RoomClosure& closure) {

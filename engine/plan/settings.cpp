@@ -9,13 +9,7 @@ using language::Half;
 
 namespace {
 
-std::string clock(int minute) {
-  const auto two = [](int n) { return (n < 10 ? "0" : "") + std::to_string(n); };
-  return two(minute / 60) + ":" + two(minute % 60);
-}
-
-/// "7.5 s", "25 min 27 s", "3.5 h": so fine that what it comes to in a day is that of the exact
-/// time.
+/// As finely as a timer is set: "7.5 s", "25 min 27 s", "3.5 h".
 std::string time_text(double seconds) {
   constexpr double minute = 60;
   constexpr double hour = 3600;
@@ -56,7 +50,8 @@ std::string level_text(const language::Setting& setting, const sheet::StageClima
 std::string mist_text(const language::Mist& mist, const climate::MistProgramme& programme) {
   const std::string pulses = time_text(programme.pulse) + " every " + time_text(programme.interval);
   if (mist.from_minute == 0 && mist.to_minute == 24 * 60) return pulses + ", day and night";
-  return pulses + ", " + clock(mist.from_minute) + " to " + clock(mist.to_minute);
+  return pulses + ", " + calendar::clock_text(mist.from_minute) + " to " +
+         calendar::clock_text(mist.to_minute);
 }
 
 }  // namespace

@@ -9,10 +9,6 @@ namespace budwood::sheet {
 using calendar::DaySet;
 using language::Stage;
 
-std::string days_text(int n) {
-  return std::to_string(n) + (n == 1 ? " day" : " days");
-}
-
 std::string date_text(Day day) {
   return std::string(calendar::long_name(calendar::weekday(day))) + " " + calendar::iso_date(day);
 }

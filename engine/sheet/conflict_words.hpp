@@ -6,8 +6,7 @@
 
 namespace budwood::sheet {
 
-/// "1 day", "4 days".
-std::string days_text(int n);
+using calendar::days_text;
 
 /// "Sunday 2027-06-13".
 std::string date_text(calendar::Day day);

@@ -56,14 +56,13 @@ class Usual {
     return out;
   }
 
-  void report(bool rules_only, text::Diagnostics& diagnostics) const {
+  void report(text::Diagnostics& diagnostics) const {
     for (const std::size_t i : never_met()) {
       const Requirement& requirement = t_.protocol.requirements[i];
-      if (!requirement.rule.empty()) {
-        diagnostics.add(rule_finding(requirement, message_of(sheet_, i, 0)));
-      } else if (!rules_only) {
-        diagnostics.add(own_finding(requirement, message_of(sheet_, i, 0), t_.requirements[i]));
-      }
+      std::string message = message_of(sheet_, i, 0);
+      diagnostics.add(requirement.rule.empty()
+                          ? own_finding(requirement, std::move(message), t_.requirements[i])
+                          : rule_finding(requirement, std::move(message)));
     }
   }
 
@@ -129,11 +128,7 @@ std::vector<std::size_t> never_met(const std::shared_ptr<const Template>& t) {
 }
 
 void report_requirements(const std::shared_ptr<const Template>& t, text::Diagnostics& diagnostics) {
-  Usual(t).report(false, diagnostics);
-}
-
-void report_rules(const std::shared_ptr<const Template>& t, text::Diagnostics& diagnostics) {
-  Usual(t).report(true, diagnostics);
+  Usual(t).report(diagnostics);
 }
 
 }  // namespace budwood::sheet

@@ -14,7 +14,5 @@ std::vector<std::size_t> never_met(const std::shared_ptr<const Template>& t);
 
 /// Reports these: the protocol's own and those of the rules that it follows, waived ones as notes.
 void report_requirements(const std::shared_ptr<const Template>& t, text::Diagnostics& diagnostics);
-/// Reports the rules alone.
-void report_rules(const std::shared_ptr<const Template>& t, text::Diagnostics& diagnostics);
 
 }  // namespace budwood::sheet

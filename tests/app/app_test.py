@@ -298,6 +298,16 @@ class PlanTest(ProgramTest):
         answer = run("check", book)
         self.assertIn("note [ours.cool] Waived (a warm summer): growing on", answer.err)
 
+    def test_a_batch_whose_protocol_breaks_a_rule_is_not_planned(self):
+        book = self.book(site=SITE + "rules: [ours]\n")
+        self.write("book/ours.bud", 'rules ours { rule cool { for each stage s { require s.air.last '
+                                    '<= 10 degC else "Too warm." } } }')
+        answer = run("plan", book)
+        self.assertEqual(answer.status, 1)
+        self.assertEqual(answer.err.count("error [ours.cool] Too warm."), 1)
+        for batch in ("D1", "D2"):
+            self.assertIn(f"error [not-planned] Batch `{batch}` is not planned", answer.err)
+
     def test_filters(self):
         book = self.book()
 

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <doctest/doctest.h>
+
 #include <atomic>
 #include <filesystem>
 #include <fstream>
@@ -76,6 +78,14 @@ inline std::string joined(const std::vector<std::string>& problems) {
   std::string text;
   for (const std::string& problem : problems) text += problem + "\n";
   return text;
+}
+
+/// The site of these lines; it has no mistakes.
+inline Site site_of(const std::string& lines) {
+  Outcome outcome;
+  read("site: N\n" + lines, small_batches, outcome);
+  REQUIRE(joined(outcome.problems).empty());
+  return outcome.book->site;
 }
 
 inline std::vector<std::string> problems_of_site(const std::string& site) {

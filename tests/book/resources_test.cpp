@@ -5,18 +5,6 @@
 using namespace budwood::book;
 using namespace budwood::book::test;
 
-namespace {
-
-/// The site of these lines; it has no mistakes.
-Site site_of(const std::string& lines) {
-  Outcome outcome;
-  read("site: N\n" + lines, small_batches, outcome);
-  REQUIRE(joined(outcome.problems).empty());
-  return outcome.book->site;
-}
-
-}  // namespace
-
 TEST_CASE("pauses are taken off the hours, and a person-hour may have a cost") {
   const Site site = site_of(
       "crews:\n"

@@ -6,17 +6,6 @@ using namespace budwood::book;
 using namespace budwood::book::test;
 using budwood::language::Measure;
 
-namespace {
-
-Site site_of(const std::string& lines) {
-  Outcome outcome;
-  read("site: N\n" + lines, small_batches, outcome);
-  REQUIRE(joined(outcome.problems).empty());
-  return outcome.book->site;
-}
-
-}  // namespace
-
 TEST_CASE("a room may say how its mist flows and how many climates it has") {
   const Site site = site_of(
       "rooms:\n"

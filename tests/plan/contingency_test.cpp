@@ -146,7 +146,9 @@ TEST_CASE("a condition on a day that never comes is refused") {
   planned.add("A", 40, "2027-05-14");
   CHECK(planned.problems() ==
         "outside-stage This `if` would never come: `healing` lasts 21 days at most. Move it into "
-        "the stage, or to the stage that follows.\n");
+        "the stage, or to the stage that follows.\n"
+        "not-planned Batch `A` is not planned: its protocol has errors. Mend them, or waive a rule "
+        "that does not apply.\n");
 }
 
 TEST_CASE("each of many conditions is carried once, by its own look") {
