@@ -24,6 +24,14 @@ Arcs dependency_arcs(const Template& t) {
   return arcs;
 }
 
+/// Who rests on whom, seen from what is rested on.
+void add_uses(Template& t) {
+  for (CellId id = 0; id < t.cells.size(); ++id) {
+    for (const CellId used : t.cells[id].uses) t.cells[used].used_by.push_back(id);
+  }
+  for (const CellId used : t.dates.uses) t.cells[used].bounds_dates = true;
+}
+
 std::vector<CellId> evaluation_order(std::size_t count, const Arcs& arcs) {
   using Graph = boost::adjacency_list<boost::vecS, boost::vecS, boost::directedS>;
   const Graph graph(arcs.begin(), arcs.end(), count);
@@ -94,6 +102,7 @@ std::shared_ptr<const Template> compile(language::Protocol protocol,
     report_circle(*t, circle, diagnostics);
     return nullptr;
   }
+  add_uses(*t);
   t->order = evaluation_order(t->cells.size() + 1, arcs);
   const auto dates = static_cast<CellId>(t->cells.size());
   std::replace(t->order.begin(), t->order.end(), dates, Template::dates_turn);

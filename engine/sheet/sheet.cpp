@@ -44,6 +44,7 @@ void Sheet::evaluate() {
     } else if (t.cell(id).kind != Cell::Kind::date) {
       run(t.program(id), context, columns_, 0, size(), columns_[id]);
       if (t.cell(id).kind == Cell::Kind::input) fill_input(id);
+      fill_counts(id);
     }
   }
 }
@@ -55,6 +56,15 @@ void Sheet::fill_input(CellId id) {
   }
   for (std::size_t row = 0; row < size(); ++row) {
     for (const auto& [cell, value] : batches_[row].inputs) {
+      if (cell == id) columns_[id][row] = value;
+    }
+  }
+}
+
+/// What was counted stands in the place of what was expected.
+void Sheet::fill_counts(CellId id) {
+  for (std::size_t row = 0; row < size(); ++row) {
+    for (const auto& [cell, value] : batches_[row].counted) {
       if (cell == id) columns_[id][row] = value;
     }
   }

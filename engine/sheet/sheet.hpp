@@ -47,6 +47,7 @@ class Sheet {
  private:
   ProgramContext context() const;
   void fill_input(CellId id);
+  void fill_counts(CellId id);
   void plan_dates();
 
   std::shared_ptr<const Template> template_;

@@ -27,6 +27,7 @@ struct Pin {
   std::int32_t stage = 0;
   bool end = false;
   Day day = 0;
+  bool recorded = false;  ///< it has happened on that day; else it is only wanted
   text::Span span{};  ///< where it is written, if anywhere
 };
 
@@ -39,6 +40,8 @@ struct BatchFacts {
   std::optional<Day> start;  ///< started on this day or later, ready as early as can be
   std::vector<std::pair<CellId, double>> inputs;
   std::vector<Pin> pins;
+  /// By `left` of a stage: how many were counted when it was over, instead of what was expected.
+  std::vector<std::pair<CellId, double>> counted;
 };
 
 }  // namespace budwood::sheet

@@ -23,11 +23,13 @@ struct Cell {
   std::string label;  ///< for people, where the name says too little: "the loss of `healing`"
   Kind kind = Kind::formula;
   bool may_lack_value = false;  ///< of a rule: then it has nothing to say
+  bool bounds_dates = false;    ///< the dates rest on it
   language::Type type;
   std::optional<units::Unit> unit;  ///< for showing, where the type does not say it
   std::uint32_t first = 0;          ///< its program in Template::code
   std::uint32_t count = 0;
-  std::vector<CellId> uses;  ///< the cells that the program reads
+  std::vector<CellId> uses;     ///< the cells that the program reads
+  std::vector<CellId> used_by;  ///< the cells whose programs read this one
   text::Span span;
 };
 
