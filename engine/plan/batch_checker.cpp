@@ -110,7 +110,7 @@ std::optional<sheet::Pin> check_pin(const book::Pin& pin, const language::Protoc
     names.push_back(protocol.stages[s].name);
     if (protocol.stages[s].name == pin.stage) {
       return sheet::Pin{static_cast<std::int32_t>(s), pin.side == book::Pin::Side::end, pin.day,
-                        pin.span};
+                        false, pin.span};
     }
   }
   diagnostics.error("unknown-name", pin.span,
