@@ -32,6 +32,21 @@ void add_uses(Template& t) {
   for (const CellId used : t.dates.uses) t.cells[used].bounds_dates = true;
 }
 
+void number_turns(Template& t) {
+  t.turn.resize(t.cells.size());
+  std::uint32_t dates = 0;
+  for (std::uint32_t place = 0; place < t.order.size(); ++place) {
+    if (t.order[place] == Template::dates_turn) {
+      dates = place;
+    } else {
+      t.turn[t.order[place]] = place;
+    }
+  }
+  for (CellId id = 0; id < t.cells.size(); ++id) {
+    if (t.cells[id].kind == Cell::Kind::date) t.turn[id] = dates;
+  }
+}
+
 std::vector<CellId> evaluation_order(std::size_t count, const Arcs& arcs) {
   using Graph = boost::adjacency_list<boost::vecS, boost::vecS, boost::directedS>;
   const Graph graph(arcs.begin(), arcs.end(), count);
@@ -106,6 +121,9 @@ std::shared_ptr<const Template> compile(language::Protocol protocol,
   t->order = evaluation_order(t->cells.size() + 1, arcs);
   const auto dates = static_cast<CellId>(t->cells.size());
   std::replace(t->order.begin(), t->order.end(), dates, Template::dates_turn);
+  number_turns(*t);
+  t->countable.assign(t->cells.size(), false);
+  for (const StageCells& cells : t->stages) t->countable[cells.left] = true;
   return t;
 }
 

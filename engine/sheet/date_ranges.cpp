@@ -34,7 +34,7 @@ StageDates DatePlanner::start_range(const BatchFacts& batch, std::int32_t s) con
 /// The end of a stage that is free to start on `start` and takes the length in a cell. Past the
 /// known temperatures it is the last known end.
 std::optional<Day> DatePlanner::range_end(std::int32_t stage, CellId length, Day start,
-                                          const std::vector<std::vector<double>>& columns,
+                                          const Columns& columns,
                                           std::size_t row) {
   const bool by_series =
       language::follows_site(t_.protocol.stages[static_cast<std::size_t>(stage)]);
@@ -58,7 +58,7 @@ std::optional<Day> DatePlanner::range_end(std::int32_t stage, CellId length, Day
 }
 
 bool DatePlanner::solve_ranges(const BatchFacts& batch,
-                               const std::vector<std::vector<double>>& columns, std::size_t row) {
+                               const Columns& columns, std::size_t row) {
   for (const std::int32_t s : t_.dates.order) {
     StageDates& dates = stages_[static_cast<std::size_t>(s)];
     const StageCells& cells = t_.stages[static_cast<std::size_t>(s)];

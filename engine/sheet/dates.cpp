@@ -8,10 +8,10 @@ namespace budwood::sheet {
 using calendar::DaySet;
 using language::Stage;
 
-std::optional<int> days_in(const std::vector<std::vector<double>>& columns, CellId cell,
+std::optional<int> days_in(const Columns& columns, CellId cell,
                            std::size_t row, int otherwise) {
   if (cell == no_cell) return otherwise;
-  const double value = columns[cell][row];
+  const double value = columns.at(cell, row);
   constexpr double most = 100'000;
   if (!(std::abs(value) <= most)) return std::nullopt;
   return static_cast<int>(value);
@@ -47,7 +47,7 @@ DatePlanner::DatePlanner(const Template& t, const Site& site)
   }
 }
 
-bool DatePlanner::plan(const BatchFacts& batch, const std::vector<std::vector<double>>& columns,
+bool DatePlanner::plan(const BatchFacts& batch, const Columns& columns,
                        std::size_t row) {
   conflict_.reset();
   if (!set_bounds(batch, columns, row)) return false;
@@ -67,9 +67,9 @@ bool DatePlanner::plan(const BatchFacts& batch, const std::vector<std::vector<do
 
 /// Without temperatures, as when a protocol is only checked, any length will do.
 bool DatePlanner::set_series_length(const DateLink& link, network::LinkId id,
-                                    const std::vector<std::vector<double>>& columns,
+                                    const Columns& columns,
                                     std::size_t row) {
-  if (std::isnan(columns[link.low][row])) return false;
+  if (std::isnan(columns.at(link.low, row))) return false;
   if (!site_.series) {
     network_.set_link(id, 0, longest_series_days);
     return true;
@@ -88,7 +88,7 @@ bool DatePlanner::set_series_length(const DateLink& link, network::LinkId id,
 }
 
 bool DatePlanner::set_bounds(const BatchFacts& batch,
-                             const std::vector<std::vector<double>>& columns, std::size_t row) {
+                             const Columns& columns, std::size_t row) {
   for (std::size_t i = 0; i < t_.dates.links.size(); ++i) {
     const DateLink& link = t_.dates.links[i];
     if (link.by_series) {

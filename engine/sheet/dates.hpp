@@ -45,7 +45,7 @@ class DatePlanner {
 
   /// Plans the batch in row `row` of the columns. Nothing when its dates contradict each other;
   /// then `conflict` says why. A row whose lengths have no value has no plan and no conflict.
-  bool plan(const BatchFacts& batch, const std::vector<std::vector<double>>& columns,
+  bool plan(const BatchFacts& batch, const Columns& columns,
             std::size_t row);
 
   const std::vector<StageDates>& stages() const { return stages_; }
@@ -57,18 +57,18 @@ class DatePlanner {
   std::vector<DateReason> reasons(network::PointId point, const BatchFacts& batch) const;
 
  private:
-  bool set_bounds(const BatchFacts& batch, const std::vector<std::vector<double>>& columns,
+  bool set_bounds(const BatchFacts& batch, const Columns& columns,
                   std::size_t row);
   bool set_series_length(const DateLink& link, network::LinkId id,
-                         const std::vector<std::vector<double>>& columns, std::size_t row);
+                         const Columns& columns, std::size_t row);
   DayWindow window_of(const BatchFacts& batch) const;
   void set_pins(const BatchFacts& batch);
   bool solve(const BatchFacts& batch);
-  bool solve_ranges(const BatchFacts& batch, const std::vector<std::vector<double>>& columns,
+  bool solve_ranges(const BatchFacts& batch, const Columns& columns,
                     std::size_t row);
   StageDates start_range(const BatchFacts& batch, std::int32_t stage) const;
   std::optional<Day> range_end(std::int32_t stage, CellId length, Day start,
-                               const std::vector<std::vector<double>>& columns, std::size_t row);
+                               const Columns& columns, std::size_t row);
   DateConflict describe(const network::Conflict& conflict, const BatchFacts& batch) const;
   DateConflict::Line describe(const network::Fact& fact, const BatchFacts& batch) const;
   DateConflict::Line describe_date(const network::Fact& fact, const BatchFacts& batch) const;
@@ -109,7 +109,7 @@ class DatePlanner {
 
 /// The number of days in a cell, or `otherwise` where there is no cell; nothing when it has no
 /// usable value.
-std::optional<int> days_in(const std::vector<std::vector<double>>& columns, CellId cell,
+std::optional<int> days_in(const Columns& columns, CellId cell,
                            std::size_t row, int otherwise);
 
 /// The day on which work due on `due` is done: that day, or with a crew the first working day

@@ -30,6 +30,11 @@ void TemplateBuilder::add_dates() {
     }
   }
   for (const StageCells& cells : t_.stages) {
+    dates.cells.insert(dates.cells.end(), {cells.start, cells.end, cells.earliest, cells.latest,
+                                           cells.float_days});
+  }
+  dates.cells.push_back(t_.ready);
+  for (const StageCells& cells : t_.stages) {
     dates.uses.push_back(cells.shortest);
     dates.uses.push_back(cells.longest);
     for (const CellId cell :

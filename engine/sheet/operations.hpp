@@ -2,17 +2,15 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "climate/climate.hpp"
 #include "language/language.hpp"
+#include "sheet/columns.hpp"
 
 /// What the operations of formulas do to one row. Loops over columns are compiled from these.
 namespace budwood::sheet {
 
 using language::Operation;
-
-inline constexpr double no_value = std::numeric_limits<double>::quiet_NaN();
 
 /// How near two values count as the same, as a share of the larger: decimal fractions such as 0.35
 /// do not exist in binary, so a limit is met when it is missed by rounding alone.

@@ -1,7 +1,6 @@
 #include "sheet/program.hpp"
 
-#include <array>
-#include <memory>
+#include <algorithm>
 
 #include "sheet/dates.hpp"
 #include "sheet/stage_climate.hpp"
@@ -9,11 +8,6 @@
 namespace budwood::sheet {
 
 namespace {
-
-/// Rows that are worked on together: small enough for the first-level cache, large enough that the
-/// cost of choosing the operation vanishes.
-constexpr std::size_t block_size = 256;
-using Block = std::array<double, block_size>;
 
 constexpr double seconds_a_day = 86400;
 
@@ -37,91 +31,93 @@ std::size_t arity(Operation op) {
   }
 }
 
-/// The operands of a program: each is a run of doubles, in a column or in a block of its own.
-class Stack {
- public:
-  void push_column(const double* values) { values_.push_back(values); }
+double at(const Operand& operand, std::size_t row) {
+  return operand.values[operand.same ? 0 : row];
+}
 
-  double* push_block() {
-    const std::size_t depth = values_.size();
-    if (blocks_.size() <= depth) blocks_.resize(depth + 1);
-    if (!blocks_[depth]) blocks_[depth] = std::make_unique<Block>();
-    values_.push_back(blocks_[depth]->data());
-    return blocks_[depth]->data();
+/// Applies an operation with one argument. The result may take the place of an argument: each row
+/// is read before it is written.
+template <Operation op>
+void apply_rows(const double* a, std::size_t rows, double* out) {
+  for (std::size_t i = 0; i < rows; ++i) out[i] = apply<op>(a[i]);
+}
+
+template <Operation op>
+void apply_rows(const Operand& a, const Operand& b, std::size_t rows, double* out) {
+  if (a.same) {
+    const double first = *a.values;
+    for (std::size_t i = 0; i < rows; ++i) out[i] = apply<op>(first, b.values[i]);
+  } else if (b.same) {
+    const double second = *b.values;
+    for (std::size_t i = 0; i < rows; ++i) out[i] = apply<op>(a.values[i], second);
+  } else {
+    for (std::size_t i = 0; i < rows; ++i) out[i] = apply<op>(a.values[i], b.values[i]);
   }
+}
 
-  const double* pop() {
-    const double* top = values_.back();
-    values_.pop_back();
-    return top;
-  }
+template <Operation op>
+void apply_rows(const Operand& a, const Operand& b, const Operand& c, std::size_t rows,
+                double* out) {
+  for (std::size_t i = 0; i < rows; ++i) out[i] = apply<op>(at(a, i), at(b, i), at(c, i));
+}
 
-  void clear() { values_.clear(); }
-
- private:
-  std::vector<const double*> values_;
-  std::vector<std::unique_ptr<Block>> blocks_;
-};
-
-/// Applies an operation to rows. The result may take the place of the first argument: each row is
-/// read before it is written.
-void apply_rows(Operation op, Stack& stack, std::size_t rows) {
+void apply_operation(Operation op, Stack& stack, std::size_t rows) {
   const std::size_t count = arity(op);
-  const double* c = count > 2 ? stack.pop() : nullptr;
-  const double* b = count > 1 ? stack.pop() : nullptr;
-  const double* a = stack.pop();
-  double* out = stack.push_block();
+  const Operand c = count > 2 ? stack.pop() : Operand{nullptr, true};
+  const Operand b = count > 1 ? stack.pop() : Operand{nullptr, true};
+  const Operand a = stack.pop();
+  const bool same = a.same && b.same && c.same;
+  const std::size_t values = same ? 1 : rows;
+  double* out = stack.push_block(same);
   with_operation(op, [&]<Operation fixed>() {
     if (count == 1) {
-      for (std::size_t i = 0; i < rows; ++i) out[i] = apply<fixed>(a[i]);
+      apply_rows<fixed>(a.values, values, out);
     } else if (count == 2) {
-      for (std::size_t i = 0; i < rows; ++i) out[i] = apply<fixed>(a[i], b[i]);
+      apply_rows<fixed>(a, b, values, out);
     } else {
-      for (std::size_t i = 0; i < rows; ++i) out[i] = apply<fixed>(a[i], b[i], c[i]);
+      apply_rows<fixed>(a, b, c, values, out);
     }
   });
 }
 
 template <typename Function>
 void map_rows(Stack& stack, std::size_t rows, const Function& function) {
-  const double* in = stack.pop();
-  double* out = stack.push_block();
-  for (std::size_t i = 0; i < rows; ++i) out[i] = function(in[i]);
+  const Operand in = stack.pop();
+  double* out = stack.push_block(in.same);
+  for (std::size_t i = 0; i < (in.same ? 1 : rows); ++i) out[i] = function(in.values[i]);
 }
 
 void count_turns(const WorkPlace& place, const ProgramContext& context, std::size_t rows,
                  Stack& stack) {
   const language::Stage& stage = context.protocol.stages[static_cast<std::size_t>(place.stage)];
   const language::Work& work = stage.works[place.work];
-  const double* length = stack.pop();
-  const double* start = stack.pop();
+  const Operand length = stack.pop();
+  const Operand start = stack.pop();
   double* out = stack.push_block();
   for (std::size_t i = 0; i < rows; ++i) {
-    if (std::isnan(start[i]) || std::isnan(length[i])) {
+    if (std::isnan(at(start, i)) || std::isnan(at(length, i))) {
       out[i] = no_value;
       continue;
     }
-    const auto first = static_cast<Day>(start[i]);
-    const auto days = static_cast<int>(length[i]);
+    const auto first = static_cast<Day>(at(start, i));
+    const auto days = static_cast<int>(at(length, i));
     int done = 0;
-    for (const int due : due_days(work.timing, days)) {
+    for_each_due_day(work.timing, days, [&](int due) {
       if (work_day(work, first + due, first + last_offset(days), context.working)) ++done;
-    }
+    });
     out[i] = done;
   }
 }
 
 /// One stage of a chain: what comes through, and the count that it rests on.
 struct Loss {
-  const double* survival;
-  const double* good;
-  const double* seen;
+  Operand survival, good, seen;
 };
 
 std::optional<statistics::Rate> rate_of(const std::vector<Loss>& losses, std::size_t row) {
   auto rate = statistics::Rate::known(1);
   for (const Loss& loss : losses) {
-    const auto one = survival_rate(loss.survival[row], loss.good[row], loss.seen[row]);
+    const auto one = survival_rate(at(loss.survival, row), at(loss.good, row), at(loss.seen, row));
     if (!one) return std::nullopt;
     rate = *rate * *one;
   }
@@ -133,7 +129,7 @@ double start_of(double needed, double sure, int chains, const std::vector<Loss>&
   if (std::isnan(needed) || std::isnan(sure)) return no_value;
   if (sure <= 0) {
     double survival = 1;
-    for (const Loss& loss : losses) survival *= loss.survival[row];
+    for (const Loss& loss : losses) survival *= at(loss.survival, row);
     return round_up(needed / survival);
   }
   const auto rate = rate_of(losses, row);
@@ -144,21 +140,23 @@ double start_of(double needed, double sure, int chains, const std::vector<Loss>&
 }
 
 void count_start(const Instruction& instruction, std::size_t rows, Stack& stack) {
-  const double* sure = stack.pop();
+  const Operand sure = stack.pop();
   std::vector<Loss> losses(instruction.index);
   for (Loss& loss : losses) {
     loss.seen = stack.pop();
     loss.good = stack.pop();
     loss.survival = stack.pop();
   }
-  const double* needed = stack.pop();
+  const Operand needed = stack.pop();
   double* out = stack.push_block();
   const int chains = std::max(1, static_cast<int>(instruction.value));
-  for (std::size_t i = 0; i < rows; ++i) out[i] = start_of(needed[i], sure[i], chains, losses, i);
+  for (std::size_t i = 0; i < rows; ++i) {
+    out[i] = start_of(at(needed, i), at(sure, i), chains, losses, i);
+  }
 }
 
 void read_climate(const language::Reading& reading, const ProgramContext& context,
-                  const std::vector<std::vector<double>>& columns, std::size_t begin,
+                  const Columns& columns, std::size_t begin,
                   std::size_t rows, Stack& stack) {
   double* out = stack.push_block();
   for (std::size_t i = 0; i < rows; ++i) {
@@ -169,20 +167,18 @@ void read_climate(const language::Reading& reading, const ProgramContext& contex
 }
 
 void step(const Instruction& instruction, const ProgramContext& context,
-          const std::vector<std::vector<double>>& columns, std::size_t begin, std::size_t rows,
+          const Columns& columns, std::size_t begin, std::size_t rows,
           Stack& stack) {
   using Code = Instruction::Code;
   switch (instruction.code) {
-    case Code::constant: {
-      double* out = stack.push_block();
-      std::fill(out, out + rows, instruction.value);
+    case Code::constant:
+      stack.push({&instruction.value, true});
       break;
-    }
     case Code::cell:
-      stack.push_column(columns[instruction.index].data() + begin);
+      stack.push(columns.from(instruction.index, begin));
       break;
     case Code::operation:
-      apply_rows(instruction.operation, stack, rows);
+      apply_operation(instruction.operation, stack, rows);
       break;
     case Code::look_up:
       map_rows(stack, rows,
@@ -234,43 +230,55 @@ double whole_days(double seconds, double shift_seconds) {
 }
 
 std::vector<int> due_days(const language::Timing& timing, int length) {
-  const int last = last_offset(length);
-  const auto offset = [&](const language::StageDay& day) { return day.last ? last : day.day - 1; };
   std::vector<int> out;
-  switch (timing.kind) {
-    case language::Timing::Kind::start:
-      out.push_back(0);
-      break;
-    case language::Timing::Kind::days:
-      for (const language::StageDay& day : timing.days) {
-        if (offset(day) <= last) out.push_back(offset(day));
-      }
-      std::sort(out.begin(), out.end());
-      out.erase(std::unique(out.begin(), out.end()), out.end());
-      break;
-    case language::Timing::Kind::repeat:
-      for (int day = offset(timing.from); day <= std::min(last, offset(timing.to));
-           day += timing.interval) {
-        out.push_back(day);
-      }
-      break;
-  }
+  for_each_due_day(timing, length, [&](int day) { out.push_back(day); });
   return out;
 }
 
-void run(std::span<const Instruction> program, const ProgramContext& context,
-         const std::vector<std::vector<double>>& columns, std::size_t begin, std::size_t end,
-         std::vector<double>& out) {
-  Stack stack;
+std::vector<int> stated_days(const language::Timing& timing, int last) {
+  std::vector<int> out;
+  for (const language::StageDay& day : timing.days) {
+    const int due = offset_of(day, last);
+    if (due <= last) out.push_back(due);
+  }
+  std::sort(out.begin(), out.end());
+  out.erase(std::unique(out.begin(), out.end()), out.end());
+  return out;
+}
+
+double* Stack::push_block(bool same) {
+  const std::size_t depth = operands_.size();
+  if (blocks_.size() <= depth) blocks_.resize(depth + 1);
+  if (!blocks_[depth]) blocks_[depth] = std::make_unique<Block>();
+  operands_.push_back({blocks_[depth]->data(), same});
+  return blocks_[depth]->data();
+}
+
+Operand Evaluator::run_block(std::span<const Instruction> program, const ProgramContext& context,
+                             const Columns& columns, std::size_t begin, std::size_t rows) {
+  stack_.clear();
+  for (const Instruction& instruction : program) {
+    step(instruction, context, columns, begin, rows, stack_);
+  }
+  return stack_.pop();
+}
+
+void Evaluator::run(std::span<const Instruction> program, const ProgramContext& context,
+                    const Columns& columns, std::size_t begin, std::size_t end, double* out) {
   for (std::size_t row = begin; row < end; row += block_size) {
     const std::size_t rows = std::min(block_size, end - row);
-    stack.clear();
-    for (const Instruction& instruction : program) {
-      step(instruction, context, columns, row, rows, stack);
+    const Operand result = run_block(program, context, columns, row, rows);
+    if (result.same) {
+      std::fill(out + row, out + row + rows, *result.values);
+    } else {
+      std::copy(result.values, result.values + rows, out + row);
     }
-    const double* result = stack.pop();
-    std::copy(result, result + rows, out.begin() + static_cast<std::ptrdiff_t>(row));
   }
+}
+
+double Evaluator::run(std::span<const Instruction> program, const ProgramContext& context,
+                      const Columns& columns, std::size_t row) {
+  return *run_block(program, context, columns, row, 1).values;
 }
 
 }  // namespace budwood::sheet

@@ -1,18 +1,17 @@
 #pragma once
 
+#include <array>
 #include <cstdint>
+#include <memory>
 #include <span>
 #include <vector>
 
 #include "calendar/calendar.hpp"
+#include "sheet/columns.hpp"
 #include "sheet/operations.hpp"
 #include "statistics/statistics.hpp"
 
 namespace budwood::sheet {
-
-/// A cell of a template; a column of a sheet.
-using CellId = std::uint32_t;
-inline constexpr CellId no_cell = 0xFFFFFFFFU;
 
 /// One step of a formula in postfix order.
 struct Instruction {
@@ -54,6 +53,37 @@ inline int last_offset(int length) {
 /// day. Days that the stage does not reach are left out.
 std::vector<int> due_days(const language::Timing& timing, int length);
 
+inline int offset_of(const language::StageDay& day, int last) {
+  return day.last ? last : day.day - 1;
+}
+/// The days that a work names one by one, up to the stage's last one; each once, in order.
+std::vector<int> stated_days(const language::Timing& timing, int last);
+
+/// Visits what `due_days` lists, without making a list where there is one day or a repeat.
+template <typename Visitor>
+void for_each_due_day(const language::Timing& timing, int length, Visitor&& visit) {
+  const int last = last_offset(length);
+  switch (timing.kind) {
+    case language::Timing::Kind::start:
+      visit(0);
+      break;
+    case language::Timing::Kind::days:
+      if (timing.days.size() == 1) {
+        const int due = offset_of(timing.days.front(), last);
+        if (due <= last) visit(due);
+      } else {
+        for (const int due : stated_days(timing, last)) visit(due);
+      }
+      break;
+    case language::Timing::Kind::repeat:
+      for (int day = offset_of(timing.from, last); day <= std::min(last, offset_of(timing.to, last));
+           day += timing.interval) {
+        visit(day);
+      }
+      break;
+  }
+}
+
 /// Where work stands in its protocol.
 struct WorkPlace {
   std::int32_t stage = 0;
@@ -71,9 +101,44 @@ struct ProgramContext {
   double shift_seconds;
 };
 
-/// Runs a program for rows `begin` to `end` and writes them to `out`. `column(id)` are the columns.
-void run(std::span<const Instruction> program, const ProgramContext& context,
-         const std::vector<std::vector<double>>& columns, std::size_t begin, std::size_t end,
-         std::vector<double>& out);
+/// Rows that are worked on together: small enough for the first-level cache, large enough that the
+/// cost of choosing the operation vanishes.
+inline constexpr std::size_t block_size = 256;
+
+/// The operands of a program: each is a run of rows, in a column or in a block of its own.
+class Stack {
+ public:
+  void push(const Operand& operand) { operands_.push_back(operand); }
+  /// Room for a result; `same` when one value stands for all rows.
+  double* push_block(bool same = false);
+  Operand pop() {
+    const Operand top = operands_.back();
+    operands_.pop_back();
+    return top;
+  }
+  void clear() { operands_.clear(); }
+
+ private:
+  using Block = std::array<double, block_size>;
+  std::vector<Operand> operands_;
+  std::vector<std::unique_ptr<Block>> blocks_;
+};
+
+/// Runs programs. Keeps its working memory between runs.
+class Evaluator {
+ public:
+  /// For rows `begin` to `end`; the value of row r goes to out[r].
+  void run(std::span<const Instruction> program, const ProgramContext& context,
+           const Columns& columns, std::size_t begin, std::size_t end, double* out);
+  /// For one row.
+  double run(std::span<const Instruction> program, const ProgramContext& context,
+             const Columns& columns, std::size_t row);
+
+ private:
+  Operand run_block(std::span<const Instruction> program, const ProgramContext& context,
+                    const Columns& columns, std::size_t begin, std::size_t rows);
+
+  Stack stack_;
+};
 
 }  // namespace budwood::sheet

@@ -70,7 +70,7 @@ class Usual {
   bool fails(CellId condition) const {
     if (sheet_.value(condition, 0) != 0) return false;
     if (!rests_on(t_, condition, Cell::Kind::ordered)) return true;
-    const std::vector<double>& met = sizes().column(condition);
+    const std::span<const double> met = sizes().columns().of(condition);
     return std::all_of(met.begin(), met.end(), [](double one) { return one == 0; });
   }
 

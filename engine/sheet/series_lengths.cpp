@@ -21,11 +21,11 @@ bool is_heat(const Stage& stage) {
 }  // namespace
 
 const SeriesLength* SeriesLengths::find(std::int32_t stage, CellId cell,
-                                        const std::vector<std::vector<double>>& columns,
+                                        const Columns& columns,
                                         std::size_t row) {
   const Stage& written = t_.protocol.stages[static_cast<std::size_t>(stage)];
   const StageCells& cells = t_.stages[static_cast<std::size_t>(stage)];
-  const auto value = [&](CellId id) { return id == no_cell ? absent : columns[id][row]; };
+  const auto value = [&](CellId id) { return id == no_cell ? absent : columns.at(id, row); };
   const double amount = value(cell);
   const Key key = {
       static_cast<double>(stage),    value(cells.series_lower),

@@ -25,7 +25,7 @@ class SeriesLengths {
   /// The length of a stage when `cell` (its shortest, usual or longest) says how much it takes.
   /// Nothing when the site has no temperatures or a value is missing.
   const SeriesLength* find(std::int32_t stage, CellId cell,
-                           const std::vector<std::vector<double>>& columns, std::size_t row);
+                           const Columns& columns, std::size_t row);
 
  private:
   /// Stage, lower and upper temperature, target, days at least and at most.

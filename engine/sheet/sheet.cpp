@@ -5,7 +5,23 @@
 namespace budwood::sheet {
 
 Sheet::Sheet(std::shared_ptr<const Template> t, Site site)
-    : template_(std::move(t)), site_(std::move(site)), columns_(template_->cells.size()) {}
+    : template_(std::move(t)),
+      site_(std::make_unique<Site>(std::move(site))),
+      columns_(template_->cells.size()),
+      pending_(template_->order.size()),
+      site_pending_(template_->order.size()) {
+  fill_same();
+}
+
+/// Plans of dates are not copied: they look at the other's site.
+Sheet::Sheet(const Sheet& other)
+    : template_(other.template_),
+      site_(std::make_unique<Site>(*other.site_)),
+      batches_(other.batches_),
+      columns_(other.columns_),
+      conflicts_(other.conflicts_),
+      pending_(template_->order.size()),
+      site_pending_(template_->order.size()) {}
 
 std::size_t Sheet::add(BatchFacts batch) {
   batches_.push_back(std::move(batch));
@@ -14,80 +30,131 @@ std::size_t Sheet::add(BatchFacts batch) {
 
 ProgramContext Sheet::context() const {
   const Template& t = *template_;
-  return {t.protocol, t.works, t.stages, site_.working, site_.shift_seconds};
+  return {t.protocol, t.works, t.stages, site_->working, site_->shift_seconds};
 }
 
 double Sheet::answer(std::span<const Instruction> program, std::size_t row) const {
-  std::vector<double> out(size());
-  run(program, context(), columns_, row, row + 1, out);
-  return out[row];
+  return Evaluator().run(program, context(), columns_, row);
 }
 
 StageClimate Sheet::climate(std::size_t stage, std::size_t row) const {
   return {template_->protocol, template_->stages, columns_, row, static_cast<std::int32_t>(stage)};
 }
 
-void Sheet::evaluate() {
+const DateConflict* Sheet::conflict(std::size_t row) const {
+  const auto found = conflicts_.find(row);
+  return found == conflicts_.end() ? nullptr : found->second.get();
+}
+
+namespace {
+
+/// Whether a program gives the same in every row if the cells that it reads do.
+bool looks_at_cells_alone(std::span<const Instruction> program) {
+  return std::none_of(program.begin(), program.end(), [](const Instruction& step) {
+    return step.code == Instruction::Code::reading || step.code == Instruction::Code::turns;
+  });
+}
+
+}  // namespace
+
+/// What rests on nothing but the protocol is worked out once.
+void Sheet::fill_same() {
   const Template& t = *template_;
-  for (std::vector<double>& column : columns_) column.assign(size(), no_value);
-  conflicts_.assign(size(), std::nullopt);
   const ProgramContext context = this->context();
   for (const CellId id : t.order) {
+    if (id == Template::dates_turn || t.cell(id).kind != Cell::Kind::formula) continue;
+    if (t.can_be_counted(id) || !looks_at_cells_alone(t.program(id))) continue;
+    const std::vector<CellId>& uses = t.cell(id).uses;
+    const bool same = std::all_of(uses.begin(), uses.end(),
+                                  [&](CellId used) { return columns_.is_same(used); });
+    if (same) columns_.set_same(id, evaluator_.run(t.program(id), context, columns_, 0));
+  }
+}
+
+void Sheet::evaluate() {
+  columns_.resize(size());
+  conflicts_.clear();
+  for (std::size_t begin = 0; begin < size(); begin += block_size) {
+    evaluate_rows(begin, std::min(size(), begin + block_size));
+  }
+}
+
+/// All cells of some rows before the next ones, so that what is read again is still at hand.
+void Sheet::evaluate_rows(std::size_t begin, std::size_t end) {
+  for (const CellId id : template_->order) {
     if (id == Template::dates_turn) {
-      plan_dates();
-    } else if (t.cell(id).kind == Cell::Kind::ordered) {
-      for (std::size_t row = 0; row < size(); ++row) columns_[id][row] = batches_[row].plants;
-    } else if (t.cell(id).kind == Cell::Kind::sure) {
-      for (std::size_t row = 0; row < size(); ++row) columns_[id][row] = batches_[row].sure;
-    } else if (t.cell(id).kind == Cell::Kind::lead) {
-      for (std::size_t row = 0; row < size(); ++row) columns_[id][row] = batches_[row].lead ? 1 : 0;
-    } else if (t.cell(id).kind != Cell::Kind::date) {
-      run(t.program(id), context, columns_, 0, size(), columns_[id]);
-      if (t.cell(id).kind == Cell::Kind::input) fill_input(id);
-      fill_counts(id);
+      fill_dates(begin, end);
+    } else if (!columns_.is_same(id)) {
+      fill(id, begin, end);
     }
   }
 }
 
-/// The batch's own value goes before the site's, which goes before the protocol's.
-void Sheet::fill_input(CellId id) {
-  for (const auto& [cell, value] : site_.inputs) {
-    if (cell == id) std::fill(columns_[id].begin(), columns_[id].end(), value);
+namespace {
+
+/// Puts given values in the place of those that a cell would have. The last one counts.
+using Given = std::vector<std::pair<CellId, double>>;
+std::optional<double> given(const Given& all, CellId id) {
+  for (auto one = all.rbegin(); one != all.rend(); ++one) {
+    if (one->first == id) return one->second;
   }
-  for (std::size_t row = 0; row < size(); ++row) {
-    for (const auto& [cell, value] : batches_[row].inputs) {
-      if (cell == id) columns_[id][row] = value;
-    }
-  }
+  return std::nullopt;
 }
 
-/// What was counted stands in the place of what was expected.
-void Sheet::fill_counts(CellId id) {
-  for (std::size_t row = 0; row < size(); ++row) {
-    for (const auto& [cell, value] : batches_[row].counted) {
-      if (cell == id) columns_[id][row] = value;
-    }
-  }
-}
+}  // namespace
 
-void Sheet::plan_dates() {
+void Sheet::fill(CellId id, std::size_t begin, std::size_t end) {
   const Template& t = *template_;
-  DatePlanner planner(t, site_);
-  for (std::size_t row = 0; row < size(); ++row) {
-    if (!planner.plan(batches_[row], columns_, row)) {
-      conflicts_[row] = planner.conflict();
-      continue;
+  double* column = columns_.begin(id);
+  switch (t.cell(id).kind) {
+    case Cell::Kind::ordered:
+      for (std::size_t row = begin; row < end; ++row) column[row] = batches_[row].plants;
+      return;
+    case Cell::Kind::sure:
+      for (std::size_t row = begin; row < end; ++row) column[row] = batches_[row].sure;
+      return;
+    case Cell::Kind::lead:
+      for (std::size_t row = begin; row < end; ++row) column[row] = batches_[row].lead ? 1 : 0;
+      return;
+    case Cell::Kind::date:
+      return;
+    case Cell::Kind::input:
+      if (const auto value = given(site_->inputs, id)) {
+        std::fill(column + begin, column + end, *value);
+      } else {
+        evaluator_.run(t.program(id), context(), columns_, begin, end, column);
+      }
+      for (std::size_t row = begin; row < end; ++row) {
+        if (const auto value = given(batches_[row].inputs, id)) column[row] = *value;
+      }
+      return;
+    case Cell::Kind::formula:
+      evaluator_.run(t.program(id), context(), columns_, begin, end, column);
+      if (!t.can_be_counted(id)) return;
+      for (std::size_t row = begin; row < end; ++row) {
+        if (const auto value = given(batches_[row].counted, id)) column[row] = *value;
+      }
+      return;
+  }
+}
+
+void Sheet::fill_dates(std::size_t begin, std::size_t end) {
+  if (!dates_) dates_ = std::make_unique<DatePlans>(*template_, *site_, columns_);
+  const std::vector<CellId>& cells = template_->dates.cells;
+  for (std::size_t row = begin; row < end; ++row) {
+    const PlannedDates& planned = dates_->plan(batches_[row], columns_, row);
+    set_conflict(row, planned);
+    for (std::size_t i = 0; i < cells.size(); ++i) {
+      columns_.set(cells[i], row, planned.values.empty() ? no_value : planned.values[i]);
     }
-    for (std::size_t s = 0; s < t.stages.size(); ++s) {
-      const StageCells& cells = t.stages[s];
-      const StageDates& dates = planner.stages()[s];
-      columns_[cells.start][row] = dates.start;
-      columns_[cells.end][row] = dates.end;
-      columns_[cells.earliest][row] = dates.earliest;
-      columns_[cells.latest][row] = dates.latest;
-      columns_[cells.float_days][row] = dates.float_days;
-    }
-    columns_[t.ready][row] = planner.ready();
+  }
+}
+
+void Sheet::set_conflict(std::size_t row, const PlannedDates& dates) {
+  if (dates.conflict) {
+    conflicts_.insert_or_assign(row, dates.conflict);
+  } else if (!conflicts_.empty()) {
+    conflicts_.erase(row);
   }
 }
 

@@ -9,8 +9,6 @@ namespace budwood::sheet {
 /// for its first. Values are in base units; what is not set is no value.
 class StageClimate {
  public:
-  using Columns = std::vector<std::vector<double>>;
-
   StageClimate(const language::Protocol& protocol, const std::vector<StageCells>& cells,
                const Columns& columns, std::size_t row, std::int32_t stage);
 
@@ -42,7 +40,7 @@ class StageClimate {
   int days() const { return days_; }
 
  private:
-  double cell(CellId id) const { return id == no_cell ? no_value : columns_[id][row_]; }
+  double cell(CellId id) const { return id == no_cell ? no_value : columns_.at(id, row_); }
   std::optional<double> share_of(const language::StageDay& from, const language::StageDay& to,
                                  double over_seconds, int steps, int offset) const;
   double going(CellId first, CellId last, double share) const;

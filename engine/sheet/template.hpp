@@ -120,6 +120,9 @@ struct DateLayout {
   std::vector<DateLink> links;
   std::vector<std::int32_t> order;  ///< stages, each after those it waits for
   std::vector<CellId> uses;         ///< the cells that bound the dates
+  /// The dates themselves: start, end, earliest, latest and float of each stage, then the day on
+  /// which the batch is ready.
+  std::vector<CellId> cells;
   static std::uint32_t start_of(std::int32_t stage) {
     return 2 * static_cast<std::uint32_t>(stage);
   }
@@ -143,6 +146,8 @@ struct Template {
   std::vector<WorkPlace> works;
   std::vector<CellId> order;  ///< `dates_turn` stands for all dates together
   static constexpr CellId dates_turn = no_cell - 1;
+  std::vector<std::uint32_t> turn;  ///< by cell: its place in `order`; of dates that of them all
+  std::vector<bool> countable;      ///< by cell: what was counted can take its place
 
   std::vector<CellId> inputs, lets, requirements;  ///< as in the protocol
   /// A program for each piece of each requirement's message; empty for plain text.
@@ -158,6 +163,7 @@ struct Template {
   std::vector<Expectation> expectations;
 
   const Cell& cell(CellId id) const { return cells[id]; }
+  bool can_be_counted(CellId id) const { return countable[id]; }
   std::span<const Instruction> program(CellId id) const {
     return std::span(code).subspan(cells[id].first, cells[id].count);
   }

@@ -39,7 +39,7 @@ TEST_CASE("a whole number is not rounded up by the noise of binary fractions") {
     std::vector<BatchFacts> batches;
     for (int plants = 1; plants <= 400; ++plants) batches.push_back(ready_by("2027-05-07", plants));
     const Sheet sheet = sample.sheet(batches);
-    const std::vector<double>& started = sheet.column(sample.cell("s.plants"));
+    const std::span<const double> started = sheet.columns().of(sample.cell("s.plants"));
     int wrong = 0;
     for (int plants = 1; plants <= 400; ++plants) {
       const int survive = 100 - percent;

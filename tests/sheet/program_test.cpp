@@ -10,7 +10,7 @@ using namespace budwood::sheet::test;
 
 namespace {
 
-using Columns = std::vector<std::vector<double>>;
+using Values = std::vector<std::vector<double>>;
 
 constexpr double seconds_a_day = 86400;
 
@@ -47,10 +47,19 @@ Instruction code(Instruction::Code which, std::uint32_t index = 0) {
   return step;
 }
 
-std::vector<double> result_of(const std::vector<Instruction>& program, const Columns& columns,
+Columns columns_of(const Values& values) {
+  Columns columns(values.size());
+  columns.resize(values.front().size());
+  for (CellId id = 0; id < values.size(); ++id) {
+    for (std::size_t row = 0; row < values[id].size(); ++row) columns.set(id, row, values[id][row]);
+  }
+  return columns;
+}
+
+std::vector<double> result_of(const std::vector<Instruction>& program, const Values& values,
                               const ProgramContext& context = plain) {
-  std::vector<double> out(columns.front().size(), -1);
-  run(program, context, columns, 0, out.size(), out);
+  std::vector<double> out(values.front().size(), -1);
+  Evaluator().run(program, context, columns_of(values), 0, out.size(), out.data());
   return out;
 }
 
@@ -108,7 +117,7 @@ std::vector<double> odd_column(std::uint32_t seed) {
 }  // namespace
 
 TEST_CASE("every operation on a column gives what it gives row by row") {
-  const Columns columns{odd_column(1), odd_column(2), odd_column(3)};
+  const Values columns{odd_column(1), odd_column(2), odd_column(3)};
   for (const Operation op : all_operations) {
     INFO(static_cast<int>(op));
     std::vector<Instruction> program;
@@ -229,9 +238,9 @@ TEST_CASE("programs with constants and depth work on every row of every block") 
 }
 
 TEST_CASE("a run writes no rows but its own") {
-  const Columns columns{std::vector<double>(600, 3.0)};
+  const Values columns{std::vector<double>(600, 3.0)};
   std::vector<double> out(600, -1);
-  run(std::vector{cell(0)}, plain, columns, 255, 513, out);
+  Evaluator().run(std::vector{cell(0)}, plain, columns_of(columns), 255, 513, out.data());
   for (std::size_t row = 0; row < out.size(); ++row) {
     CHECK_MESSAGE(out[row] == (row >= 255 && row < 513 ? 3.0 : -1.0), row);
   }
@@ -269,7 +278,7 @@ TEST_CASE("lengths under a shift fall on the same day, longer ones take whole da
 
 TEST_CASE("waits count full days only") {
   constexpr double hour = 3600;
-  const Columns columns{{0, 23 * hour, 24 * hour, 36 * hour, 3 * seconds_a_day, no_value}};
+  const Values columns{{0, 23 * hour, 24 * hour, 36 * hour, 3 * seconds_a_day, no_value}};
   const std::vector<double> got =
       result_of({cell(0), code(Instruction::Code::floor_days)}, columns);
   CHECK(got[0] == 0);
