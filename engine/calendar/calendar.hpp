@@ -83,6 +83,10 @@ class WorkingDays {
   /// `weekdays` by Weekday index; `closed` are days on which nobody works all the same.
   WorkingDays(const std::vector<Weekday>& weekdays, const std::vector<Day>& closed);
 
+  /// Closes a day; opens it again, where the week has it.
+  void close(Day day) { days_.remove(day); }
+  void reopen(Day day);
+
   const DaySet& days() const { return days_; }
   bool works(Day day) const { return days_.contains(day); }
   /// Why nobody works on that day: "a Sunday", "a closed day"; "" when people do.

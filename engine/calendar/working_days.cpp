@@ -9,10 +9,12 @@ WorkingDays::WorkingDays(const std::vector<Weekday>& weekdays, const std::vector
   for (const Weekday day : weekdays) {
     weekdays_ = static_cast<std::uint8_t>(weekdays_ | 1U << static_cast<unsigned>(day));
   }
-  for (Day day = first_day; day <= last_day; ++day) {
-    if ((weekdays_ >> static_cast<unsigned>(weekday(day)) & 1U) != 0) days_.insert(day);
-  }
+  for (Day day = first_day; day <= last_day; ++day) reopen(day);
   for (const Day day : closed) days_.remove(day);
+}
+
+void WorkingDays::reopen(Day day) {
+  if ((weekdays_ >> static_cast<unsigned>(weekday(day)) & 1U) != 0) days_.insert(day);
 }
 
 std::string WorkingDays::reason_closed(Day day) const {

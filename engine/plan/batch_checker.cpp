@@ -74,18 +74,8 @@ void set_input(const std::string& name, const book::Written& written, const shee
                text::Diagnostics& diagnostics) {
   const auto value = input_value(name, written, t, diagnostics);
   if (!value) return;
-  inputs.push_back(*value);
-  bool counted = false;
-  for (const sheet::StageCells& cells : t.stages) {
-    const sheet::Evidence& evidence = cells.evidence;
-    if (evidence.input < 0 || t.inputs[static_cast<std::size_t>(evidence.input)] != value->first) {
-      continue;
-    }
-    counted = true;
-    const double good = evidence.lost ? written.seen - written.good : written.good;
-    inputs.emplace_back(evidence.good, good);
-    inputs.emplace_back(evidence.seen, written.seen);
-  }
+  const bool counted =
+      sheet::give(t, value->first, value->second, written.good, written.seen, inputs);
   if (written.seen <= 0) return;
   if (!counted) {
     diagnostics.warning(

@@ -55,11 +55,11 @@ void DatePlans::set_key(const BatchFacts& batch, const Columns& columns, std::si
   key_.clear();
   key_.push_back(bits_of(batch.ready));
   key_.push_back(bits_of(batch.start));
-  for (const CellId id : varying_) key_.push_back(std::bit_cast<std::uint64_t>(columns.at(id, row)));
+  for (const CellId id : varying_)
+    key_.push_back(std::bit_cast<std::uint64_t>(columns.at(id, row)));
 }
 
-PlannedDates DatePlans::work_out(const BatchFacts& batch, const Columns& columns,
-                                 std::size_t row) {
+PlannedDates DatePlans::work_out(const BatchFacts& batch, const Columns& columns, std::size_t row) {
   PlannedDates out;
   if (!planner_.plan(batch, columns, row)) {
     if (planner_.conflict()) {

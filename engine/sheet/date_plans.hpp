@@ -8,8 +8,8 @@
 
 namespace budwood::sheet {
 
-/// What a batch's dates came to: the values of `DateLayout::cells`, in their order. No values when it
-/// has no plan.
+/// What a batch's dates came to: the values of `DateLayout::cells`, in their order. No values when
+/// it has no plan.
 struct PlannedDates {
   std::vector<double> values;
   std::shared_ptr<const DateConflict> conflict;  ///< why it has no plan, when its dates contradict

@@ -156,19 +156,16 @@ void count_start(const Instruction& instruction, std::size_t rows, Stack& stack)
 }
 
 void read_climate(const language::Reading& reading, const ProgramContext& context,
-                  const Columns& columns, std::size_t begin,
-                  std::size_t rows, Stack& stack) {
+                  const Columns& columns, std::size_t begin, std::size_t rows, Stack& stack) {
   double* out = stack.push_block();
   for (std::size_t i = 0; i < rows; ++i) {
-    out[i] =
-        StageClimate(context.protocol, context.stages, columns, begin + i, reading.stage)
-            .answer(reading);
+    out[i] = StageClimate(context.protocol, context.stages, columns, begin + i, reading.stage)
+                 .answer(reading);
   }
 }
 
-void step(const Instruction& instruction, const ProgramContext& context,
-          const Columns& columns, std::size_t begin, std::size_t rows,
-          Stack& stack) {
+void step(const Instruction& instruction, const ProgramContext& context, const Columns& columns,
+          std::size_t begin, std::size_t rows, Stack& stack) {
   using Code = Instruction::Code;
   switch (instruction.code) {
     case Code::constant:

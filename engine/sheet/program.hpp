@@ -76,8 +76,8 @@ void for_each_due_day(const language::Timing& timing, int length, Visitor&& visi
       }
       break;
     case language::Timing::Kind::repeat:
-      for (int day = offset_of(timing.from, last); day <= std::min(last, offset_of(timing.to, last));
-           day += timing.interval) {
+      for (int day = offset_of(timing.from, last);
+           day <= std::min(last, offset_of(timing.to, last)); day += timing.interval) {
         visit(day);
       }
       break;

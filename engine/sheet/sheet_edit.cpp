@@ -2,7 +2,7 @@
 #include <bit>
 #include <cmath>
 
-#include "sheet/sheet.hpp"
+#include "sheet/protocol_sheet.hpp"
 
 /// What an edit of a sheet works out again.
 namespace budwood::sheet {
@@ -12,6 +12,11 @@ std::size_t Sheet::insert(BatchFacts batch) {
   columns_.resize(size());
   evaluate_rows(row, row + 1);
   return row;
+}
+
+void Sheet::replace(std::size_t row, BatchFacts batch) {
+  batches_[row] = std::move(batch);
+  evaluate_rows(row, row + 1);
 }
 
 std::span<const CellChange> Sheet::change(std::size_t row, BatchFacts batch) {

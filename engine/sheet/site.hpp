@@ -44,4 +44,18 @@ struct BatchFacts {
   std::vector<std::pair<CellId, double>> counted;
 };
 
+/// Where people work every day; and a batch of so many plants, half way through the calendar so
+/// that no plan leaves it. With these a protocol is tried out.
+inline Site stand_in_site() {
+  Site site;
+  site.stand_in = true;
+  return site;
+}
+inline BatchFacts stand_in_batch(double plants) {
+  BatchFacts batch;
+  batch.plants = plants;
+  batch.ready = calendar::last_day / 2;
+  return batch;
+}
+
 }  // namespace budwood::sheet

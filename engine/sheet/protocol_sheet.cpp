@@ -1,6 +1,8 @@
-#include "sheet/sheet.hpp"
+#include "sheet/protocol_sheet.hpp"
 
 #include <algorithm>
+
+#include "sheet/given.hpp"
 
 namespace budwood::sheet {
 
@@ -65,8 +67,8 @@ void Sheet::fill_same() {
     if (id == Template::dates_turn || t.cell(id).kind != Cell::Kind::formula) continue;
     if (t.can_be_counted(id) || !looks_at_cells_alone(t.program(id))) continue;
     const std::vector<CellId>& uses = t.cell(id).uses;
-    const bool same = std::all_of(uses.begin(), uses.end(),
-                                  [&](CellId used) { return columns_.is_same(used); });
+    const bool same =
+        std::all_of(uses.begin(), uses.end(), [&](CellId used) { return columns_.is_same(used); });
     if (same) columns_.set_same(id, evaluator_.run(t.program(id), context, columns_, 0));
   }
 }
@@ -89,19 +91,6 @@ void Sheet::evaluate_rows(std::size_t begin, std::size_t end) {
     }
   }
 }
-
-namespace {
-
-/// Puts given values in the place of those that a cell would have. The last one counts.
-using Given = std::vector<std::pair<CellId, double>>;
-std::optional<double> given(const Given& all, CellId id) {
-  for (auto one = all.rbegin(); one != all.rend(); ++one) {
-    if (one->first == id) return one->second;
-  }
-  return std::nullopt;
-}
-
-}  // namespace
 
 void Sheet::fill(CellId id, std::size_t begin, std::size_t end) {
   const Template& t = *template_;
@@ -156,101 +145,6 @@ void Sheet::set_conflict(std::size_t row, const PlannedDates& dates) {
   } else if (!conflicts_.empty()) {
     conflicts_.erase(row);
   }
-}
-
-Site stand_in_site() {
-  Site site;
-  site.stand_in = true;
-  return site;
-}
-
-BatchFacts stand_in_batch(double plants) {
-  BatchFacts batch;
-  batch.plants = plants;
-  batch.ready = calendar::last_day / 2;
-  return batch;
-}
-
-std::vector<std::size_t> unmet_expectations(const Sheet& sheet, std::size_t row) {
-  const auto meets = [&](const Expectation& e) {
-    const double value = sheet.value(e.cell, row);
-    if (std::isnan(value)) return true;  // told apart by origin_of_no_value
-    const double tolerance = slack(value, std::isfinite(e.high) ? e.high : value);
-    if (value < e.low - tolerance || value > e.high + tolerance) return false;
-    if (e.above_low && value <= e.low) return false;
-    if (e.below_high && value >= e.high) return false;
-    return e.not_below == no_cell || !(value < sheet.value(e.not_below, row) - tolerance);
-  };
-  std::vector<std::size_t> out;
-  const std::vector<Expectation>& all = sheet.layout().expectations;
-  for (std::size_t i = 0; i < all.size(); ++i) {
-    if (!meets(all[i])) out.push_back(i);
-  }
-  return out;
-}
-
-namespace {
-
-std::string shown(double value, const language::Type& type, const std::optional<units::Unit>& unit,
-                  int digits) {
-  using Kind = language::Type::Kind;
-  if (std::isnan(value)) return "-";
-  if (unit) return units::format(value, *unit, digits);
-  if (type.kind == Kind::date) return calendar::iso_date(static_cast<Day>(value));
-  if (type.kind == Kind::truth) return value != 0 ? "yes" : "no";
-  if (type.kind == Kind::temperature) return units::format(value, *units::find_unit("degC"));
-  if (type.kind == Kind::quantity && type.dimension == units::temperature) {
-    units::Unit difference = *units::find_unit("degC_difference");
-    difference.symbol = "degC";
-    return units::format(value, difference, 3);
-  }
-  return units::format(value, units::usual_unit(type.dimension, value));
-}
-
-}  // namespace
-
-std::string shown(const Sheet& sheet, CellId id, std::size_t row) {
-  const Cell& cell = sheet.layout().cell(id);
-  constexpr int digits = 6;
-  return shown(sheet.value(id, row), cell.type, cell.unit, digits);
-}
-
-std::string message_of(const Sheet& sheet, std::size_t requirement, std::size_t row) {
-  const Template& t = sheet.layout();
-  const auto& pieces = t.protocol.requirements[requirement].message;
-  std::string out;
-  for (std::size_t i = 0; i < pieces.size(); ++i) {
-    out += pieces[i].text;
-    if (pieces[i].value == language::no_formula) continue;
-    const language::Type& type = t.protocol.node(pieces[i].value).type;
-    // Without a site and a batch there are no real dates.
-    if (sheet.site().stand_in && type.kind == language::Type::Kind::date) {
-      out += "(a day of the batch)";
-      continue;
-    }
-    out += shown(sheet.answer(t.messages[requirement][i], row), type, pieces[i].unit,
-                 pieces[i].digits);
-  }
-  return out;
-}
-
-std::string shown(const Sheet& sheet, const Expectation& expectation, std::size_t row) {
-  const std::string value = shown(sheet, expectation.cell, row);
-  if (expectation.not_below == no_cell) return value;
-  return shown(sheet, expectation.not_below, row) + " against " + value;
-}
-
-std::optional<CellId> origin_of_no_value(const Sheet& sheet, std::size_t row) {
-  const Template& t = sheet.layout();
-  for (const CellId id : t.order) {
-    if (id == Template::dates_turn || t.cell(id).kind == Cell::Kind::date) continue;
-    if (!std::isnan(sheet.value(id, row)) || t.cell(id).may_lack_value) continue;
-    const std::vector<CellId>& uses = t.cell(id).uses;
-    const bool own = std::none_of(uses.begin(), uses.end(),
-                                  [&](CellId used) { return std::isnan(sheet.value(used, row)); });
-    if (own) return id;
-  }
-  return std::nullopt;
 }
 
 }  // namespace budwood::sheet

@@ -1,0 +1,175 @@
+#include <algorithm>
+#include <cmath>
+
+#include "sheet/given.hpp"
+#include "sheet/shown.hpp"
+#include "sheet/site_sheets.hpp"
+
+/// What an edit asks for, and why it cannot be made.
+namespace budwood::sheet {
+
+namespace {
+
+constexpr double most_plants = 10'000'000;
+
+bool in_calendar(Day day) {
+  return day >= calendar::first_day && day <= calendar::last_day;
+}
+
+const char* const no_such_batch = "There is no such batch.";
+const char* const no_such_stage = "There is no such stage.";
+const char* const outside_calendar = "This day lies outside the calendar.";
+
+}  // namespace
+
+SiteSheets::Answer SiteSheets::perform(const Edit& edit) {
+  return std::visit([&](const auto& one) { return perform_one(one); }, edit);
+}
+
+template <typename Change>
+SiteSheets::Answer SiteSheets::with_facts(BatchKey batch, const Change& change) {
+  BatchFacts facts = sheets_[batch.sheet].sheet.batch(batch.row);
+  change(facts);
+  return {set_facts(batch, std::move(facts)), {}};
+}
+
+/// Why an input cannot have a value; nothing when it can.
+std::optional<std::string> SiteSheets::refuse_input(std::uint32_t sheet, CellId input,
+                                                    const std::optional<double>& value, double good,
+                                                    double seen) const {
+  const Template& t = sheets_[sheet].sheet.layout();
+  if (input >= t.cells.size()) return "There is no such value.";
+  const std::string name = describe(t.cell(input));
+  if (std::find(t.inputs.begin(), t.inputs.end(), input) == t.inputs.end()) {
+    return name + " is worked out, not given.";
+  }
+  if (!value) return std::nullopt;
+  if (!std::isfinite(*value)) return name + " wants a number.";
+  if (!(good >= 0 && good <= seen && seen <= most_plants)) {
+    return "The count behind " + name + " is not so many of so many.";
+  }
+  for (const Expectation& expectation : t.expectations) {
+    if (expectation.cell == input && !meets(expectation, *value)) return expectation.message + ".";
+  }
+  return std::nullopt;
+}
+
+SiteSheets::Answer SiteSheets::perform_one(const SetInput& edit) {
+  if (!has(edit.batch)) return refuse(no_such_batch);
+  if (auto why = refuse_input(edit.batch.sheet, edit.input, edit.value, edit.good, edit.seen)) {
+    return refuse(std::move(*why));
+  }
+  const Template& t = sheets_[edit.batch.sheet].sheet.layout();
+  return with_facts(edit.batch, [&](BatchFacts& facts) {
+    if (edit.value) {
+      give(t, edit.input, *edit.value, edit.good, edit.seen, facts.inputs);
+    } else {
+      sheet::take_back(t, edit.input, facts.inputs);
+    }
+  });
+}
+
+SiteSheets::Answer SiteSheets::perform_one(const SetSiteInput& edit) {
+  if (edit.sheet >= sheets_.size()) return refuse("There is no such sheet.");
+  if (auto why = refuse_input(edit.sheet, edit.input, edit.value, edit.good, edit.seen)) {
+    return refuse(std::move(*why));
+  }
+  const Sheet& sheet = sheets_[edit.sheet].sheet;
+  GivenValues inputs = sheet.site().inputs;
+  if (edit.value) {
+    give(sheet.layout(), edit.input, *edit.value, edit.good, edit.seen, inputs);
+  } else {
+    sheet::take_back(sheet.layout(), edit.input, inputs);
+  }
+  return {set_site_inputs(edit.sheet, std::move(inputs)), {}};
+}
+
+SiteSheets::Answer SiteSheets::perform_one(const SetPlants& edit) {
+  if (!has(edit.batch)) return refuse(no_such_batch);
+  if (!(edit.plants >= 1 && edit.plants <= most_plants) || edit.plants != std::floor(edit.plants)) {
+    return refuse("A batch has 1 to 10,000,000 whole plants.");
+  }
+  return with_facts(edit.batch, [&](BatchFacts& facts) { facts.plants = edit.plants; });
+}
+
+SiteSheets::Answer SiteSheets::perform_one(const SetSure& edit) {
+  if (!has(edit.batch)) return refuse(no_such_batch);
+  if (!(edit.sure >= 0 && edit.sure < 1)) {
+    return refuse("How sure the number must be lies between 0 and just under 100 %.");
+  }
+  return with_facts(edit.batch, [&](BatchFacts& facts) { facts.sure = edit.sure; });
+}
+
+SiteSheets::Answer SiteSheets::perform_one(const SetReady& edit) {
+  if (!has(edit.batch)) return refuse(no_such_batch);
+  if (!in_calendar(edit.day)) return refuse(outside_calendar);
+  return with_facts(edit.batch, [&](BatchFacts& facts) {
+    facts.ready = edit.day;
+    facts.start.reset();
+  });
+}
+
+SiteSheets::Answer SiteSheets::perform_one(const SetStart& edit) {
+  if (!has(edit.batch)) return refuse(no_such_batch);
+  if (!in_calendar(edit.day)) return refuse(outside_calendar);
+  return with_facts(edit.batch, [&](BatchFacts& facts) {
+    facts.start = edit.day;
+    facts.ready.reset();
+  });
+}
+
+SiteSheets::Answer SiteSheets::perform_one(const SetPin& edit) {
+  if (!has(edit.batch)) return refuse(no_such_batch);
+  const std::size_t stages = sheets_[edit.batch.sheet].sheet.layout().stages.size();
+  if (edit.stage < 0 || static_cast<std::size_t>(edit.stage) >= stages) {
+    return refuse(no_such_stage);
+  }
+  if (edit.day && !in_calendar(*edit.day)) return refuse(outside_calendar);
+  return with_facts(edit.batch, [&](BatchFacts& facts) {
+    std::erase_if(facts.pins,
+                  [&](const Pin& pin) { return pin.stage == edit.stage && pin.end == edit.end; });
+    if (edit.day) facts.pins.push_back({edit.stage, edit.end, *edit.day});
+  });
+}
+
+SiteSheets::Answer SiteSheets::perform_one(const SetCount& edit) {
+  if (!has(edit.batch)) return refuse(no_such_batch);
+  const std::vector<StageCells>& stages = sheets_[edit.batch.sheet].sheet.layout().stages;
+  if (edit.stage < 0 || static_cast<std::size_t>(edit.stage) >= stages.size()) {
+    return refuse(no_such_stage);
+  }
+  if (edit.left && !(*edit.left >= 0 && *edit.left <= most_plants)) {
+    return refuse("A count lies between 0 and 10,000,000.");
+  }
+  const CellId left = stages[static_cast<std::size_t>(edit.stage)].left;
+  return with_facts(edit.batch, [&](BatchFacts& facts) {
+    erase_given(facts.counted, left);
+    if (edit.left) set_given(facts.counted, left, *edit.left);
+  });
+}
+
+SiteSheets::Answer SiteSheets::perform_one(const AddBatch& edit) {
+  if (edit.sheet >= sheets_.size()) return refuse("There is no such sheet.");
+  Inverse inverse = insert(edit.sheet, edit.facts);
+  added_.push_back(std::get<Removal>(inverse).batch);
+  return {std::move(inverse), {}};
+}
+
+SiteSheets::Answer SiteSheets::perform_one(const DropBatch& edit) {
+  if (!has(edit.batch)) return refuse(no_such_batch);
+  return {remove(edit.batch), {}};
+}
+
+SiteSheets::Answer SiteSheets::perform_one(const SetClosed& edit) {
+  if (sheets_.empty()) return refuse("There is no sheet.");
+  if (!in_calendar(edit.day)) return refuse(outside_calendar);
+  calendar::WorkingDays days = sheets_.front().sheet.site().working;
+  if (edit.closed) {
+    days.close(edit.day);
+  } else {
+    days.reopen(edit.day);
+  }
+  return {set_working_days(std::move(days)), {}};
+}
+
+}  // namespace budwood::sheet
