@@ -19,7 +19,7 @@ struct BatchKey {
 struct SetInput {
   BatchKey batch;
   CellId input = no_cell;
-  std::optional<double> value;
+  std::optional<double> value{};
   double good = 0, seen = 0;
 };
 /// The plants ordered, 1 to 10,000,000.
@@ -47,13 +47,13 @@ struct SetPin {
   BatchKey batch;
   std::int32_t stage = 0;
   bool end = false;
-  std::optional<Day> day;
+  std::optional<Day> day{};
 };
 /// How many plants came through a stage; without a number what is expected counts again.
 struct SetCount {
   BatchKey batch;
   std::int32_t stage = 0;
-  std::optional<double> left;
+  std::optional<double> left{};
 };
 struct AddBatch {
   std::uint32_t sheet = 0;
@@ -71,7 +71,7 @@ struct SetClosed {
 struct SetSiteInput {
   std::uint32_t sheet = 0;
   CellId input = no_cell;
-  std::optional<double> value;
+  std::optional<double> value{};
   double good = 0, seen = 0;
 };
 

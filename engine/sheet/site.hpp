@@ -36,12 +36,12 @@ struct BatchFacts {
   double plants = 0;
   double sure = 0;   ///< above 0 and below 1: how likely the plants must be reached; 0: on average
   bool lead = true;  ///< false: what does not grow with the plants is done with another batch
-  std::optional<Day> ready;  ///< ready by this day, as late as can be
-  std::optional<Day> start;  ///< started on this day or later, ready as early as can be
-  std::vector<std::pair<CellId, double>> inputs;
-  std::vector<Pin> pins;
+  std::optional<Day> ready{};  ///< ready by this day, as late as can be
+  std::optional<Day> start{};  ///< started on this day or later, ready as early as can be
+  std::vector<std::pair<CellId, double>> inputs{};
+  std::vector<Pin> pins{};
   /// By `left` of a stage: how many were counted when it was over, instead of what was expected.
-  std::vector<std::pair<CellId, double>> counted;
+  std::vector<std::pair<CellId, double>> counted{};
 };
 
 /// Where people work every day; and a batch of so many plants, half way through the calendar so

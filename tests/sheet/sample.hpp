@@ -55,6 +55,7 @@ class Sample {
     REQUIRE(template_ != nullptr);
     return *template_;
   }
+  std::shared_ptr<const Template> shared() const { return template_; }
   bool compiled() const { return template_ != nullptr; }
   std::string problems() const { return listed(diagnostics_); }
   const text::Diagnostics& diagnostics() const { return diagnostics_; }
