@@ -46,6 +46,21 @@ void add_book(CLI::App& command, std::string& folder) {
       ->type_name("");
 }
 
+void add_repeated(CLI::App& command, const std::string& name, std::vector<std::string>& values,
+                  const std::string& type, const std::string& description) {
+  command.add_option(name, values, description)
+      ->type_name(type)
+      ->expected(1)
+      ->take_all()
+      ->allow_extra_args(false);
+}
+
+void add_changes(CLI::App& command, std::vector<std::string>& changes) {
+  add_repeated(command, "--set", changes, "BATCH.CELL=VALUE",
+               "Try out a change, such as BM27-1.take=70 % or site.grafting.people=1 fewer, and "
+               "show what it changes; may stand several times, * means all batches");
+}
+
 void add_date(CLI::App& command, const std::string& name, std::string& date,
               const std::string& description) {
   command.add_option(name, date, description)->type_name("DATE")->check(check_date);

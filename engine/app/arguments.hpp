@@ -2,6 +2,7 @@
 
 #include <filesystem>
 #include <string>
+#include <vector>
 
 #include "report/report.hpp"
 
@@ -23,6 +24,13 @@ struct ResultArguments {
 
 /// The folder of a book; the current one unless told.
 void add_book(CLI::App& command, std::string& folder);
+
+/// An option that may stand several times, with one value each time.
+void add_repeated(CLI::App& command, const std::string& name, std::vector<std::string>& values,
+                  const std::string& type, const std::string& description);
+
+/// Changes to try out: `--set BATCH.CELL=VALUE`, as often as needed.
+void add_changes(CLI::App& command, std::vector<std::string>& changes);
 
 /// An option that takes a date such as 2027-03-14; anything else is a misuse.
 void add_date(CLI::App& command, const std::string& name, std::string& date,

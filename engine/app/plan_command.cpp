@@ -15,6 +15,7 @@ struct PlanArguments {
   std::string folder = ".";
   std::string batch, from, to, room, crew;
   bool settings = false;
+  std::vector<std::string> changes;
   ResultArguments result;
 };
 
@@ -32,14 +33,36 @@ report::Filter filter_of(const PlanArguments& arguments) {
   return filter;
 }
 
+/// What words on the command line mean together: "" when they fit.
+std::string misuse_of(const PlanArguments& arguments, const report::Filter& filter) {
+  if (filter.from && filter.to && *filter.to < *filter.from) {
+    return "--to " + arguments.to + " comes before --from " + arguments.from + ".";
+  }
+  if (!arguments.settings) return "";
+  if (filter.crew)
+    return "--settings tells of the climate, which is for no crew: leave --crew out.";
+  return arguments.changes.empty() ? "" : "--set compares work orders: leave --settings out.";
+}
+
+/// Tries the changes out and writes what they change.
+int run_what_if(const PlanArguments& arguments, const report::Filter& filter,
+                PlannedBook& planned) {
+  const auto changed = try_changes(planned, arguments.changes);
+  if (changed == nullptr) return exit_misuse;
+  const report::Comparison both{planned.plan, changed->plan, changed->what_if.changes};
+  const bool written = write_result(arguments.result.file, [&](std::ostream& out) {
+    report::write_plan_differences(out, both, filter, arguments.result.chosen(),
+                                   output_style(!arguments.result.file.empty()));
+  });
+  report_conflicts(changed->plan, filter.batch, planned.diagnostics);
+  const bool faults = report_problems(planned.diagnostics);
+  return written && !faults ? exit_fine : exit_faults;
+}
+
 int run_plan(const PlanArguments& arguments) {
   const report::Filter filter = filter_of(arguments);
-  if (filter.from && filter.to && *filter.to < *filter.from) {
-    complain("--to " + arguments.to + " comes before --from " + arguments.from + ".");
-    return exit_misuse;
-  }
-  if (arguments.settings && filter.crew) {
-    complain("--settings tells of the climate, which is for no crew: leave --crew out.");
+  if (const std::string misuse = misuse_of(arguments, filter); !misuse.empty()) {
+    complain(misuse);
     return exit_misuse;
   }
   PlannedBook planned(arguments.folder);
@@ -53,6 +76,7 @@ int run_plan(const PlanArguments& arguments) {
     complain(unknown);
     return exit_misuse;
   }
+  if (!arguments.changes.empty()) return run_what_if(arguments, filter, planned);
 
   const report::Format format = arguments.result.chosen();
   std::size_t found = 0;
@@ -86,6 +110,7 @@ Command add_plan(CLI::App& program) {
   words->add_option("--crew", arguments->crew, "Only work of this crew")->type_name("CREW");
   words->add_flag("--settings", arguments->settings,
                   "Instead of orders what is set day by day, and what the plants feel of it");
+  add_changes(*words, arguments->changes);
   arguments->result.add_to(*words);
   return {words, [arguments] { return run_plan(*arguments); }};
 }

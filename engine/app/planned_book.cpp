@@ -1,5 +1,7 @@
 #include "app/planned_book.hpp"
 
+#include "app/console.hpp"
+
 namespace budwood::app {
 
 namespace {
@@ -16,6 +18,21 @@ PlannedBook::PlannedBook(const std::filesystem::path& folder)
   if (!book) return;
   plan = plan::make_plan(*book, diagnostics);
   plan::check_site_supplies(plan, diagnostics);
+}
+
+ChangedPlan::ChangedPlan(plan::WhatIf tried, text::Diagnostics& diagnostics)
+    : what_if(std::move(tried)), plan(plan::make_plan(what_if.book, diagnostics)) {}
+
+std::unique_ptr<ChangedPlan> try_changes(PlannedBook& planned,
+                                         const std::vector<std::string>& changes) {
+  text::Diagnostics found;
+  auto tried = plan::what_if(planned.plan, changes, planned.sources, found);
+  if (!tried) {
+    report_problems(found);
+    return nullptr;
+  }
+  for (const text::Diagnostic& d : found.sorted()) planned.diagnostics.add(d);
+  return std::make_unique<ChangedPlan>(std::move(*tried), planned.diagnostics);
 }
 
 void report_conflicts(const plan::Plan& plan, const std::optional<std::string>& batch,

@@ -1,8 +1,10 @@
 #pragma once
 
 #include <filesystem>
+#include <memory>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "plan/plan.hpp"
 
@@ -20,6 +22,21 @@ struct PlannedBook {
   std::optional<book::Book> book;  ///< nothing when there is no book to plan
   plan::Plan plan;
 };
+
+/// A book planned anew with changes that are tried out. Stays where it is made.
+struct ChangedPlan {
+  ChangedPlan(plan::WhatIf tried, text::Diagnostics& diagnostics);
+  ChangedPlan(const ChangedPlan&) = delete;
+  ChangedPlan& operator=(const ChangedPlan&) = delete;
+
+  plan::WhatIf what_if;
+  plan::Plan plan;
+};
+
+/// Plans a book with changes, each written as for `plan::what_if`. Nothing when one of them is
+/// wrong; then that has been printed.
+std::unique_ptr<ChangedPlan> try_changes(PlannedBook& planned,
+                                         const std::vector<std::string>& changes);
 
 /// Adds the conflicts of a plan as errors; when a batch is named, only its own.
 void report_conflicts(const plan::Plan& plan, const std::optional<std::string>& batch,

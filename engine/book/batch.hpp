@@ -11,12 +11,21 @@
 
 namespace budwood::book {
 
-/// One date of a stage that is fixed by hand: `grafting.start: 2027-02-01`.
+/// One date of a stage that is fixed by hand, or on which it was seen to start or end:
+/// `grafting.start: 2027-02-01`.
 struct Pin {
   enum class Side : std::uint8_t { start, end };
   std::string stage;
   Side side = Side::start;
   calendar::Day day = 0;
+  text::Span span;
+  bool recorded = false;  ///< it has happened; else it is only wanted
+};
+
+/// How many plants were counted when a stage was over: `grafting.left: 380`.
+struct Count {
+  std::string stage;
+  std::int64_t plants = 0;  ///< 0 to 10,000,000
   text::Span span;
 };
 
@@ -29,13 +38,15 @@ struct Batch {
   Placed<std::int64_t> plants;  ///< wanted at the end, 1 to 10,000,000
   /// One of several cultivars that are raised together; "" when the batch is of one kind.
   std::string cultivar;
-  bool lead = true;  ///< false: work that does not grow with the plants is done with another cultivar
+  bool lead =
+      true;  ///< false: work that does not grow with the plants is done with another cultivar
   std::optional<Placed<calendar::Day>> ready;
   std::optional<Placed<calendar::Day>> start;
   std::optional<Placed<double>> sure;               ///< how sure the number must be, 0 < sure < 1
   std::map<std::string, Placed<std::string>> lots;  ///< by supply: where it came from
   std::map<std::string, Written> set;               ///< by input: this batch's own value
-  std::vector<Pin> pins;                            ///< in the order written
+  std::vector<Pin> pins;       ///< in the order written; what was recorded comes last
+  std::vector<Count> counted;  ///< in the order written
   std::string note;
   text::Span span;
 };

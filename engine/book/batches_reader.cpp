@@ -6,7 +6,9 @@
 #include <utility>
 
 #include "book/cultivars_reader.hpp"
+#include "book/pins_reader.hpp"
 #include "book/series_reader.hpp"
+#include "book/value_readers.hpp"
 #include "book/values.hpp"
 
 namespace budwood::book {
@@ -16,7 +18,6 @@ namespace {
 constexpr std::size_t longest_id = 40;
 constexpr std::size_t longest_line = 200;
 constexpr std::size_t longest_note = 2000;
-constexpr std::int64_t most_plants = 10'000'000;
 constexpr std::int64_t last_edition = 100'000;
 /// About as many as a file has room for, so that a few lines cannot ask for more.
 constexpr std::size_t most_batches = 200'000;
@@ -83,10 +84,10 @@ void read_dates(const Fields& fields, const Placed<std::string>& id, Batch& batc
     return;
   }
   if (ready != nullptr) {
-    batch.ready = read_day(*ready, {"ready", "a date", "2027-05-10"}, diagnostics);
+    batch.ready = read_date("ready", *ready, diagnostics);
   }
   if (start != nullptr) {
-    batch.start = read_day(*start, {"start", "a date", "2027-02-01"}, diagnostics);
+    batch.start = read_date("start", *start, diagnostics);
   }
 }
 
@@ -99,32 +100,6 @@ void read_lots(const Node* node, Batch& batch, text::Diagnostics& diagnostics) {
   }
 }
 
-std::optional<Pin> read_pin(const Entry& entry, text::Diagnostics& diagnostics) {
-  const std::size_t dot = std::min(entry.key.find('.'), entry.key.size());
-  const std::string_view side = std::string_view(entry.key).substr(dot);
-  Pin pin;
-  pin.stage = entry.key.substr(0, dot);
-  pin.span = entry.value.span;
-  if ((side != ".start" && side != ".end") || !is_name(pin.stage)) {
-    diagnostics.error("bad-pin", entry.key_span,
-                      "A pin names a stage and which of its dates is fixed.",
-                      "Write `grafting.start: 2027-02-01` or `grafting.end: 2027-02-02`.");
-    return std::nullopt;
-  }
-  pin.side = side == ".start" ? Pin::Side::start : Pin::Side::end;
-  const auto day = read_day(entry.value, {entry.key, "a date", "2027-02-01"}, diagnostics);
-  if (!day) return std::nullopt;
-  pin.day = day->value;
-  return pin;
-}
-
-void read_pins(const Node* node, Batch& batch, text::Diagnostics& diagnostics) {
-  const Wanted wanted{"pins", "a line for each date that is fixed", "grafting.start: 2027-02-01"};
-  for (const Entry& entry : entries_of(node, wanted, diagnostics)) {
-    if (const auto pin = read_pin(entry, diagnostics)) batch.pins.push_back(*pin);
-  }
-}
-
 /// The id alone is found even in a batch with other mistakes, so that a second use of it is seen.
 struct ReadBatch {
   std::optional<Placed<std::string>> id;
@@ -132,9 +107,9 @@ struct ReadBatch {
 };
 
 ReadBatch read_batch(const Node& node, text::Diagnostics& diagnostics) {
-  static const std::vector<std::string> keys = {"batch", "protocol", "plants",   "ready", "start",
-                                                "every", "times",    "sure",     "lots",  "set",
-                                                "pins",  "note",     "cultivars"};
+  static const std::vector<std::string> keys = {"batch", "protocol", "plants", "ready",    "start",
+                                                "every", "times",    "sure",   "lots",     "set",
+                                                "pins",  "recorded", "note",   "cultivars"};
   const std::size_t errors_before = diagnostics.count(text::Severity::error);
   ReadBatch result;
   const Fields fields(node, "a batch", keys, diagnostics);
@@ -150,18 +125,16 @@ ReadBatch read_batch(const Node& node, text::Diagnostics& diagnostics) {
   const bool by_cultivar = fields.group("cultivars") != nullptr;
   const Node* plants = by_cultivar ? nullptr : fields.need("plants", "plants: 600");
   if (plants != nullptr) {
-    const auto number = read_whole(*plants, {"plants", "a whole number", "600"}, 1, most_plants,
-                                   "plants", diagnostics);
-    if (number) batch.plants = *number;
+    if (const auto number = read_plants(*plants, diagnostics)) batch.plants = *number;
   }
   read_dates(fields, result.id.value_or(Placed<std::string>{"", node.span}), batch, diagnostics);
   if (const Node* sure = fields.get("sure")) {
-    batch.sure = read_share(*sure, {"sure", "a share between 0 and 100 %", "90 %"},
-                            LeastShare::above_zero, diagnostics);
+    batch.sure = read_sure(*sure, diagnostics);
   }
   read_lots(fields.group("lots"), batch, diagnostics);
   batch.set = read_inputs(fields.group("set"), "set", diagnostics);
   read_pins(fields.group("pins"), batch, diagnostics);
+  read_recorded(fields.group("recorded"), batch, diagnostics);
   if (const Node* note = fields.get("note")) {
     const auto text =
         read_text(*note, {"note", "a text", "for the spring sale"}, longest_note, diagnostics);

@@ -11,6 +11,7 @@
 
 #include "book/batch.hpp"
 #include "book/library.hpp"
+#include "book/single_values.hpp"
 #include "book/site.hpp"
 #include "text/text.hpp"
 

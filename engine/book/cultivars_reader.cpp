@@ -48,6 +48,12 @@ std::vector<Batch> split_by_cultivar(const std::vector<Batch>& batches,
                                      text::Diagnostics& diagnostics) {
   std::vector<Batch> out;
   for (const Batch& batch : batches) {
+    if (!batch.counted.empty()) {
+      diagnostics.error("two-counts", batch.counted.front().span,
+                        "Of which cultivar these plants are is not known.",
+                        "Write a batch for each cultivar once plants have been counted.");
+      return {};
+    }
     for (std::size_t i = 0; i < cultivars.size(); ++i) {
       Batch one = batch;
       one.id.value += "-c" + std::to_string(i + 1);

@@ -4,6 +4,7 @@
 
 #include "book/money_reader.hpp"
 #include "book/tolerance_reader.hpp"
+#include "book/value_readers.hpp"
 #include "book/values.hpp"
 
 namespace budwood::book {
@@ -13,7 +14,6 @@ namespace {
 constexpr double seconds_per_day = 86400;
 constexpr double seconds_per_hour = 3600;
 constexpr double longest_lead_time = 5 * 365 * seconds_per_day;
-constexpr std::int64_t most_people = 10'000;
 
 /// What a room takes; it has to name what is counted or measured.
 std::optional<Written> read_holds(const Node& node, text::Diagnostics& diagnostics) {
@@ -73,13 +73,8 @@ std::optional<Room> read_room(const Entry& entry, text::Diagnostics& diagnostics
 std::optional<double> read_crew_hours(const Fields& fields, text::Diagnostics& diagnostics) {
   const Node* node = fields.need("hours", "hours: 6 h");
   if (node == nullptr) return std::nullopt;
-  const auto hours =
-      read_time(*node, {"hours", "a length of time", "6 h"}, seconds_per_day, diagnostics);
+  const auto hours = read_hours(*node, diagnostics);
   if (!hours) return std::nullopt;
-  if (hours->value == 0) {
-    diagnostics.error("out-of-range", hours->span, "`hours` has to be more than 0.");
-    return std::nullopt;
-  }
   const Node* off = fields.get("pauses");
   if (off == nullptr) return hours->value;
   const auto pauses =
@@ -120,8 +115,7 @@ std::optional<Crew> read_crew(const Entry& entry, MoneyReader& money,
   crew.span = entry.key_span;
   std::optional<Placed<std::int64_t>> number;
   if (const Node* people = fields.need("people", "people: 3")) {
-    number = read_whole(*people, {"people", "a whole number", "3"}, 1, most_people, "people",
-                        diagnostics);
+    number = read_people(*people, diagnostics);
   }
   const auto hours = read_crew_hours(fields, diagnostics);
   if (const Node* cost = fields.get("cost")) crew.cost = read_cost(*cost, money, diagnostics);

@@ -69,12 +69,15 @@ std::optional<Series> read_series(const Fields& fields, text::Diagnostics& diagn
 
 std::vector<Batch> spread(const Batch& batch, const Series& series, std::size_t longest_id,
                           text::Diagnostics& diagnostics) {
-  if (!batch.pins.empty()) {
+  if (!batch.pins.empty() || !batch.counted.empty()) {
+    const bool pinned = !batch.pins.empty() && !batch.pins.front().recorded;
     diagnostics.add({text::Severity::error,
                      "pins-in-series",
-                     batch.pins.front().span,
-                     "A fixed date cannot hold for every batch of a series.",
-                     "Take out the `pins`, or write the batches one by one.",
+                     batch.pins.empty() ? batch.counted.front().span : batch.pins.front().span,
+                     pinned ? "A fixed date cannot hold for every batch of a series."
+                            : "What was recorded cannot hold for every batch of a series.",
+                     std::string("Take out the `") + (pinned ? "pins" : "recorded") +
+                         "`, or write the batches one by one.",
                      {{series.span, "the series"}}});
     return {};
   }

@@ -6,6 +6,7 @@
 #include "book/climate_reader.hpp"
 #include "book/resources_reader.hpp"
 #include "book/tolerance_reader.hpp"
+#include "book/value_readers.hpp"
 #include "book/values.hpp"
 
 namespace budwood::book {
@@ -73,7 +74,7 @@ std::optional<int> parse_clock(std::string_view text) {
   return hour * 60 + minute;
 }
 
-std::optional<WorkingHours> read_hours(const Node& node, text::Diagnostics& diagnostics) {
+std::optional<WorkingHours> read_working_hours(const Node& node, text::Diagnostics& diagnostics) {
   const std::string& value = node.value;
   const std::size_t dash = value.find('-');
   std::optional<int> from;
@@ -94,27 +95,6 @@ std::optional<WorkingHours> read_hours(const Node& node, text::Diagnostics& diag
   return WorkingHours{*from, *to, node.span};
 }
 
-std::optional<Closed> read_closed_days(const Node& node, text::Diagnostics& diagnostics) {
-  const Wanted wanted{"closed", "a date", "2027-01-01"};
-  if (node.kind != Node::Kind::scalar) {
-    report_wanted(node, wanted, diagnostics);
-    return std::nullopt;
-  }
-  const std::string_view value = node.value;
-  const std::size_t to = value.find(" to ");
-  const auto first = parse_day(value.substr(0, to), node.span, wanted, diagnostics);
-  if (!first) return std::nullopt;
-  if (to == std::string_view::npos) return Closed{*first, *first, node.span};
-  const auto last = parse_day(value.substr(to + 4), node.span, wanted, diagnostics);
-  if (!last) return std::nullopt;
-  if (*last < *first) {
-    diagnostics.error("out-of-range", node.span, "These closed days end before they begin.",
-                      "Write the earlier date first.");
-    return std::nullopt;
-  }
-  return Closed{*first, *last, node.span};
-}
-
 void read_working(const Node& node, Site& site, text::Diagnostics& diagnostics) {
   const Fields fields(node, "`working`", {"days", "hours", "closed"}, diagnostics);
   if (!fields.usable()) return;
@@ -123,7 +103,7 @@ void read_working(const Node& node, Site& site, text::Diagnostics& diagnostics) 
   if (weekdays.empty()) {
     for (int i = 0; i < 7; ++i) weekdays.push_back(static_cast<calendar::Weekday>(i));
   }
-  if (const Node* hours = fields.get("hours")) site.hours = read_hours(*hours, diagnostics);
+  if (const Node* hours = fields.get("hours")) site.hours = read_working_hours(*hours, diagnostics);
   const Node* closed = fields.group("closed");
   std::vector<calendar::Day> closed_days;
   if (closed != nullptr && closed->kind != Node::Kind::null) {
@@ -133,7 +113,7 @@ void read_working(const Node& node, Site& site, text::Diagnostics& diagnostics) 
                     diagnostics);
     }
     for (const Node& item : closed->items) {
-      const std::optional<Closed> days = read_closed_days(item, diagnostics);
+      const std::optional<Closed> days = read_closed(item, diagnostics);
       if (!days) continue;
       site.closed.push_back(*days);
       for (calendar::Day day = days->first; day <= days->last; ++day) closed_days.push_back(day);

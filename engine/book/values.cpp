@@ -286,27 +286,33 @@ bool split_count(std::string& value, Written& counted) {
 
 }  // namespace
 
+std::optional<Written> read_input(const std::string& name, const Node& node,
+                                  text::Diagnostics& diagnostics) {
+  Node plain = node;
+  Written counted;
+  if (!split_count(plain.value, counted)) {
+    diagnostics.error("wrong-value", node.span,
+                      ticked(name) +
+                          " rests on a count that cannot be: whole numbers, the "
+                          "first no larger than the second, up to 10 million.",
+                      "Such as `82 % seen 164 of 200`.");
+    return std::nullopt;
+  }
+  const Wanted value{name, "a number and perhaps a unit", "82 %"};
+  auto written = read_quantity(plain, value, UnitWords::counted_too, diagnostics);
+  if (!written) return std::nullopt;
+  written->good = counted.good;
+  written->seen = counted.seen;
+  return written;
+}
+
 std::map<std::string, Written> read_inputs(const Node* node, std::string_view key,
                                            text::Diagnostics& diagnostics) {
   std::map<std::string, Written> inputs;
   const Wanted wanted{key, "a line for each input", "graft_take: 82 %"};
   for (const Entry* entry : named_entries(node, wanted, diagnostics)) {
-    const Wanted value{entry->key, "a number and perhaps a unit", "82 %"};
-    Node plain = entry->value;
-    Written counted;
-    if (!split_count(plain.value, counted)) {
-      diagnostics.error("wrong-value", entry->value.span,
-                        ticked(entry->key) +
-                            " rests on a count that cannot be: whole numbers, the "
-                            "first no larger than the second, up to 10 million.",
-                        "Such as `82 % seen 164 of 200`.");
-      continue;
-    }
-    auto written = read_quantity(plain, value, UnitWords::counted_too, diagnostics);
-    if (!written) continue;
-    written->good = counted.good;
-    written->seen = counted.seen;
-    inputs.emplace(entry->key, std::move(*written));
+    auto written = read_input(entry->key, entry->value, diagnostics);
+    if (written) inputs.emplace(entry->key, std::move(*written));
   }
   return inputs;
 }

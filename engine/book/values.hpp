@@ -86,6 +86,9 @@ enum class UnitWords : std::uint8_t { only_known, counted_too };
 std::optional<Written> read_quantity(const Node& node, const Wanted& wanted, UnitWords words,
                                      text::Diagnostics& diagnostics);
 
+/// The value of one input: a number and perhaps a unit, and what it was counted on.
+std::optional<Written> read_input(const std::string& name, const Node& node,
+                                  text::Diagnostics& diagnostics);
 /// Values of inputs by name, each a number and perhaps a unit.
 std::map<std::string, Written> read_inputs(const Node* node, std::string_view key,
                                            text::Diagnostics& diagnostics);

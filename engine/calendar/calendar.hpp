@@ -83,8 +83,9 @@ class WorkingDays {
   /// `weekdays` by Weekday index; `closed` are days on which nobody works all the same.
   WorkingDays(const std::vector<Weekday>& weekdays, const std::vector<Day>& closed);
 
-  /// Closes a day; opens it again, where the week has it.
-  void close(Day day) { days_.remove(day); }
+  /// Nobody works from `first` to `last` either, both included.
+  void close(Day first, Day last);
+  /// Opens a day again, where the week has it.
   void reopen(Day day);
 
   const DaySet& days() const { return days_; }

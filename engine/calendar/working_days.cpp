@@ -1,5 +1,7 @@
 #include "calendar/calendar.hpp"
 
+#include <algorithm>
+
 namespace budwood::calendar {
 
 WorkingDays::WorkingDays() : days_(DaySet::all()) {}
@@ -15,6 +17,12 @@ WorkingDays::WorkingDays(const std::vector<Weekday>& weekdays, const std::vector
 
 void WorkingDays::reopen(Day day) {
   if ((weekdays_ >> static_cast<unsigned>(weekday(day)) & 1U) != 0) days_.insert(day);
+}
+
+void WorkingDays::close(Day first, Day last) {
+  for (Day day = std::max(first, first_day); day <= std::min(last, last_day); ++day) {
+    days_.remove(day);
+  }
 }
 
 std::string WorkingDays::reason_closed(Day day) const {

@@ -46,33 +46,11 @@ bool within_range(double value, const Input& input, const language::Protocol& pr
   return false;
 }
 
-/// The cell and the value of an input that a site or batch sets.
-std::optional<std::pair<sheet::CellId, double>> input_value(const std::string& name,
-                                                            const book::Written& written,
-                                                            const sheet::Template& t,
-                                                            text::Diagnostics& diagnostics) {
-  const language::Protocol& protocol = t.protocol;
-  const auto found = std::find_if(protocol.inputs.begin(), protocol.inputs.end(),
-                                  [&](const Input& input) { return input.name == name; });
-  if (found == protocol.inputs.end()) {
-    diagnostics.error("unknown-name", written.span,
-                      "`" + protocol.name + "` has no input `" + name + "`.",
-                      text::did_you_mean(name, input_names(protocol)));
-    return std::nullopt;
-  }
-  const auto value = value_in_unit(written, *found, diagnostics);
-  if (!value || !within_range(*value, *found, protocol, written.span, diagnostics)) {
-    return std::nullopt;
-  }
-  const auto index = static_cast<std::size_t>(found - protocol.inputs.begin());
-  return std::pair{t.inputs[index], *value};
-}
-
 /// Sets an input, and for the stages whose losses it says the count that it rests on.
 void set_input(const std::string& name, const book::Written& written, const sheet::Template& t,
                std::vector<std::pair<sheet::CellId, double>>& inputs,
                text::Diagnostics& diagnostics) {
-  const auto value = input_value(name, written, t, diagnostics);
+  const auto value = check_input(name, written, t, diagnostics);
   if (!value) return;
   const bool counted =
       sheet::give(t, value->first, value->second, written.good, written.seen, inputs);
@@ -93,19 +71,17 @@ void set_input(const std::string& name, const book::Written& written, const shee
   }
 }
 
-std::optional<sheet::Pin> check_pin(const book::Pin& pin, const language::Protocol& protocol,
-                                    text::Diagnostics& diagnostics) {
+/// The number of a stage that a batch names.
+std::optional<std::int32_t> find_stage(const std::string& name, const text::Span& span,
+                                       const language::Protocol& protocol,
+                                       text::Diagnostics& diagnostics) {
   std::vector<std::string> names;
   for (std::size_t s = 0; s < protocol.stages.size(); ++s) {
+    if (protocol.stages[s].name == name) return static_cast<std::int32_t>(s);
     names.push_back(protocol.stages[s].name);
-    if (protocol.stages[s].name == pin.stage) {
-      return sheet::Pin{static_cast<std::int32_t>(s), pin.side == book::Pin::Side::end, pin.day,
-                        false, pin.span};
-    }
   }
-  diagnostics.error("unknown-name", pin.span,
-                    "`" + protocol.name + "` has no stage `" + pin.stage + "`.",
-                    text::did_you_mean(pin.stage, names));
+  diagnostics.error("unknown-name", span, "`" + protocol.name + "` has no stage `" + name + "`.",
+                    text::did_you_mean(name, names));
   return std::nullopt;
 }
 
@@ -135,6 +111,27 @@ void check_place(const Map& known, const std::string& name, const char* what,
 }
 
 }  // namespace
+
+std::optional<std::pair<sheet::CellId, double>> check_input(const std::string& name,
+                                                            const book::Written& written,
+                                                            const sheet::Template& t,
+                                                            text::Diagnostics& diagnostics) {
+  const language::Protocol& protocol = t.protocol;
+  const auto found = std::find_if(protocol.inputs.begin(), protocol.inputs.end(),
+                                  [&](const Input& input) { return input.name == name; });
+  if (found == protocol.inputs.end()) {
+    diagnostics.error("unknown-name", written.span,
+                      "`" + protocol.name + "` has no input `" + name + "`.",
+                      text::did_you_mean(name, input_names(protocol)));
+    return std::nullopt;
+  }
+  const auto value = value_in_unit(written, *found, diagnostics);
+  if (!value || !within_range(*value, *found, protocol, written.span, diagnostics)) {
+    return std::nullopt;
+  }
+  const auto index = static_cast<std::size_t>(found - protocol.inputs.begin());
+  return std::pair{t.inputs[index], *value};
+}
 
 const language::Protocol* find_protocol(const book::Book& book, const book::Batch& batch,
                                         text::Diagnostics& diagnostics) {
@@ -180,8 +177,15 @@ std::optional<sheet::BatchFacts> check_batch(const book::Batch& batch, const she
     set_input(name, written, t, facts.inputs, diagnostics);
   }
   for (const book::Pin& pin : batch.pins) {
-    if (const auto checked = check_pin(pin, t.protocol, diagnostics)) {
-      facts.pins.push_back(*checked);
+    if (const auto stage = find_stage(pin.stage, pin.span, t.protocol, diagnostics)) {
+      facts.pins.push_back(
+          {*stage, pin.side == book::Pin::Side::end, pin.day, pin.recorded, pin.span});
+    }
+  }
+  for (const book::Count& count : batch.counted) {
+    if (const auto stage = find_stage(count.stage, count.span, t.protocol, diagnostics)) {
+      facts.counted.emplace_back(t.stages[static_cast<std::size_t>(*stage)].left,
+                                 static_cast<double>(count.plants));
     }
   }
   check_lots(batch, t.protocol, diagnostics);

@@ -1,14 +1,23 @@
 #pragma once
 
 #include <optional>
+#include <string>
+#include <utility>
 
 #include "book/book.hpp"
 #include "sheet/sheet.hpp"
 
 namespace budwood::plan {
 
-/// Holds what a batch says against its protocol: inputs, their units and ranges, pinned stages,
-/// lots. Nothing when there is a mistake, which has been reported.
+/// The cell of an input and the value that a site or batch gives it, base units. A name, unit or
+/// value that does not fit is reported.
+std::optional<std::pair<sheet::CellId, double>> check_input(const std::string& name,
+                                                            const book::Written& written,
+                                                            const sheet::Template& t,
+                                                            text::Diagnostics& diagnostics);
+
+/// Holds what a batch says against its protocol: inputs, their units and ranges, stages that are
+/// pinned or recorded, lots. Nothing when there is a mistake, which has been reported.
 std::optional<sheet::BatchFacts> check_batch(const book::Batch& batch, const sheet::Template& t,
                                              text::Diagnostics& diagnostics);
 

@@ -7,6 +7,7 @@
 
 #include "plan/batch_checker.hpp"
 #include "plan/contingencies.hpp"
+#include "plan/shortfalls.hpp"
 #include "plan/turns.hpp"
 
 namespace budwood::plan {
@@ -113,6 +114,7 @@ class Planner {
     if (!batch.dated) return;
     report_requirements(batch);
     report_assumptions(batch);
+    add_shortfalls(plan_, batch);
     const language::Protocol& protocol = plan_.protocol_of(batch);
     for (std::size_t s = 0; s < protocol.stages.size(); ++s) {
       for (std::size_t w = 0; w < protocol.stages[s].works.size(); ++w) {

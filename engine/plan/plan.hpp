@@ -14,6 +14,7 @@
 #include "plan/contingencies.hpp"
 #include "plan/costs.hpp"
 #include "plan/margins.hpp"
+#include "plan/marks.hpp"
 #include "plan/needs.hpp"
 #include "plan/order.hpp"
 #include "plan/prospects.hpp"
@@ -21,6 +22,7 @@
 #include "plan/room_closures.hpp"
 #include "plan/setting_orders.hpp"
 #include "plan/settings.hpp"
+#include "plan/what_if.hpp"
 #include "sheet/sheet.hpp"
 
 namespace budwood::plan {

@@ -44,10 +44,26 @@ class Prospector {
            !std::isnan(value(cells(chain.stages.front()).plants)) && rate(chain);
   }
 
-  std::optional<Rate> rate(const Chain& chain) const {
+  /// What was counted last in a chain; what came before is over then.
+  struct Counted {
+    std::size_t stage = 0;  ///< in Chain::stages
+    std::int64_t plants = 0;
+  };
+  std::optional<Counted> counted(const Chain& chain) const {
+    std::optional<Counted> out;
+    for (std::size_t i = 0; i < chain.stages.size(); ++i) {
+      for (const auto& [cell, plants] : sheet_.batch(row_).counted) {
+        if (cell == cells(chain.stages[i]).left) out = {i, static_cast<std::int64_t>(plants)};
+      }
+    }
+    return out;
+  }
+
+  /// What comes through the stages from place `first` of a chain.
+  std::optional<Rate> rate(const Chain& chain, std::size_t first = 0) const {
     auto out = Rate::known(1);
-    for (const std::int32_t s : chain.stages) {
-      const sheet::StageCells& c = cells(s);
+    for (std::size_t i = first; i < chain.stages.size(); ++i) {
+      const sheet::StageCells& c = cells(chain.stages[i]);
       if (c.loss == sheet::no_cell) continue;
       const bool counted = c.evidence.seen != sheet::no_cell;
       const auto one = sheet::survival_rate(value(c.survival), counted ? value(c.evidence.good) : 0,
@@ -77,9 +93,11 @@ class Prospector {
   }
 
   std::optional<Counts> at_end(const Chain& chain) const {
-    const auto start = at_start(chain);
+    const auto seen = counted(chain);
+    if (seen && seen->stage + 1 == chain.stages.size()) return Counts::certain(seen->plants);
+    const auto start = seen ? Counts::certain(seen->plants) : at_start(chain);
     if (!start) return std::nullopt;
-    Counts counts = start->thinned(*rate(chain));
+    Counts counts = start->thinned(*rate(chain, seen ? seen->stage + 1 : 0));
     const std::int32_t last = chain.stages.back();
     if (stage(last).discards_surplus) {
       const Counts kept[] = {counts, Counts::certain(whole(chain.needed))};
@@ -102,6 +120,19 @@ class Prospector {
     return out;
   }
 
+  /// That a chain which starts with its planned number, or with what was counted, brings enough.
+  double chance_of(const Chain& chain) const {
+    const auto seen = counted(chain);
+    if (seen && seen->stage + 1 == chain.stages.size()) {
+      const sheet::CellId yield = cells(chain.stages.back()).yield;
+      const double each = yield == sheet::no_cell ? 1 : value(yield);
+      return static_cast<double>(seen->plants) >= value(chain.needed) * each ? 1 : 0;
+    }
+    const Counts start =
+        Counts::certain(seen ? seen->plants : whole(cells(chain.stages.front()).plants));
+    return start.thinned(*rate(chain, seen ? seen->stage + 1 : 0)).at_least(whole(chain.needed));
+  }
+
   /// Every chain that starts with its planned number and brings what is needed is one way to reach
   /// the order.
   std::optional<Prospects> bounded() const {
@@ -109,8 +140,7 @@ class Prospector {
     out.bound = true;
     out.chance = 1;
     for (const Chain& chain : t_.chains) {
-      const Counts start = Counts::certain(whole(cells(chain.stages.front()).plants));
-      out.chance *= start.thinned(*rate(chain)).at_least(whole(chain.needed));
+      out.chance *= chance_of(chain);
       if (chain.next.empty()) out.expected = value(cells(chain.stages.back()).left);
     }
     return out;

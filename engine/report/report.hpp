@@ -7,8 +7,10 @@
 #include <iosfwd>
 
 #include "plan/plan.hpp"
+#include "report/comparison.hpp"
 #include "report/filter.hpp"
 #include "report/graph.hpp"
+#include "report/sheet_cells.hpp"
 #include "report/table.hpp"
 #include "report/why.hpp"
 
@@ -47,6 +49,26 @@ struct NeedsView {
 /// the stages of the batches when `costs`, else the needs.
 void write_needs(std::ostream& out, const plan::Plan& plan, const plan::Needs& needs,
                  const NeedsView& view, Format format, const Style& style = {});
+
+/// Writes what changes mean for a plan: per batch its dates, numbers and work, then conflicts and
+/// notes that are new or gone. The filter narrows batches and work.
+///
+/// Table: work that is done several times stands in one row. CSV and JSON: one row or object for each
+/// value of each order that differs.
+void write_plan_differences(std::ostream& out, const Comparison& both, const Filter& filter,
+                            Format format, const Style& style = {});
+
+/// Writes the cells of the batches.
+///
+/// Table: one for each protocol, batches across, as many as the page has room for; values carry the
+/// sign of where they come from. CSV: one row a batch and cell; an empty value where there is none.
+/// JSON: the same as objects, null where there is no value. Numbers are in the unit beside them.
+void write_sheet(std::ostream& out, const plan::Plan& plan, const SheetView& view, Format format,
+                 const Style& style = {});
+
+/// Writes what changes mean for the cells.
+void write_sheet_differences(std::ostream& out, const Comparison& both, const SheetView& view,
+                             Format format, const Style& style = {});
 
 /// "No work orders between 2027-01-01 and 2027-01-31 in room `tunnel`."
 std::string nothing_found(const Filter& filter, const std::string& things = "work orders");

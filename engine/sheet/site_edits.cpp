@@ -165,7 +165,7 @@ SiteSheets::Answer SiteSheets::perform_one(const SetClosed& edit) {
   if (!in_calendar(edit.day)) return refuse(outside_calendar);
   calendar::WorkingDays days = sheets_.front().sheet.site().working;
   if (edit.closed) {
-    days.close(edit.day);
+    days.close(edit.day, edit.day);
   } else {
     days.reopen(edit.day);
   }

@@ -1,0 +1,70 @@
+#include <CLI/CLI.hpp>
+#include <memory>
+
+#include "app/app.hpp"
+#include "app/arguments.hpp"
+#include "app/console.hpp"
+#include "app/output.hpp"
+#include "app/planned_book.hpp"
+
+namespace budwood::app {
+
+namespace {
+
+struct SheetArguments {
+  std::string folder = ".";
+  report::SheetView view;
+  std::vector<std::string> changes;
+  ResultArguments result;
+};
+
+int run_sheet(const SheetArguments& arguments) {
+  PlannedBook planned(arguments.folder);
+  if (!planned.book) {
+    report_problems(planned.diagnostics);
+    return exit_faults;
+  }
+  const std::string unknown = report::nothing_matches(planned.plan, arguments.view);
+  if (!unknown.empty()) {
+    report_problems(planned.diagnostics);
+    complain(unknown);
+    return exit_misuse;
+  }
+  std::unique_ptr<ChangedPlan> changed;
+  if (!arguments.changes.empty()) {
+    changed = try_changes(planned, arguments.changes);
+    if (changed == nullptr) return exit_misuse;
+  }
+  const bool written = write_result(arguments.result.file, [&](std::ostream& out) {
+    const report::Format format = arguments.result.chosen();
+    const report::Style style = output_style(!arguments.result.file.empty());
+    if (changed == nullptr) {
+      report::write_sheet(out, planned.plan, arguments.view, format, style);
+    } else {
+      const report::Comparison both{planned.plan, changed->plan, changed->what_if.changes};
+      report::write_sheet_differences(out, both, arguments.view, format, style);
+    }
+  });
+  report_conflicts(changed == nullptr ? planned.plan : changed->plan, {}, planned.diagnostics);
+  const bool faults = report_problems(planned.diagnostics);
+  return written && !faults ? exit_fine : exit_faults;
+}
+
+}  // namespace
+
+Command add_sheet(CLI::App& program) {
+  const auto arguments = std::make_shared<SheetArguments>();
+  CLI::App* words = program.add_subcommand(
+      "sheet", "The values of every batch: inputs, dates and numbers, stage by stage");
+  add_book(*words, arguments->folder);
+  add_repeated(*words, "--batch", arguments->view.batches, "ID",
+               "Only this batch; may stand several times");
+  add_repeated(*words, "--cells", arguments->view.patterns, "PATTERN",
+               "Only values with such a name, * for any letters and ? for one: rooting.*, "
+               "*.plants; may stand several times");
+  add_changes(*words, arguments->changes);
+  arguments->result.add_to(*words);
+  return {words, [arguments] { return run_sheet(*arguments); }};
+}
+
+}  // namespace budwood::app

@@ -1,0 +1,17 @@
+/// Dates and counts of the stages of a batch. Private to this module.
+#pragma once
+
+#include "book/batch.hpp"
+#include "book/yaml_tree.hpp"
+#include "text/text.hpp"
+
+namespace budwood::book {
+
+/// `pins: {grafting.start: 2027-02-01}`. Mistakes are reported and left out.
+void read_pins(const Node* node, Batch& batch, text::Diagnostics& diagnostics);
+
+/// `recorded: {grafting.start: 2027-02-03, grafting.left: 380}`. What was recorded goes before a
+/// pin of the same date.
+void read_recorded(const Node* node, Batch& batch, text::Diagnostics& diagnostics);
+
+}  // namespace budwood::book

@@ -1,0 +1,52 @@
+#include "plan/marks.hpp"
+
+#include <algorithm>
+#include <utility>
+#include <vector>
+
+namespace budwood::plan {
+
+namespace {
+
+using sheet::CellId;
+
+bool holds(const std::vector<std::pair<CellId, double>>& values, CellId cell) {
+  return std::any_of(values.begin(), values.end(),
+                     [&](const auto& value) { return value.first == cell; });
+}
+
+/// A stage's date that the batch fixes or has seen.
+Mark mark_of_date(const sheet::Sheet& sheet, CellId cell, std::size_t row) {
+  Mark out = Mark::none;
+  for (const sheet::Pin& pin : sheet.batch(row).pins) {
+    const sheet::StageCells& cells = sheet.layout().stages[static_cast<std::size_t>(pin.stage)];
+    if ((pin.end ? cells.end : cells.start) != cell) continue;
+    if (pin.recorded) return Mark::recorded;
+    out = Mark::pinned;
+  }
+  return out;
+}
+
+}  // namespace
+
+Mark mark_of(const sheet::Sheet& sheet, CellId cell, std::size_t row) {
+  const sheet::BatchFacts& facts = sheet.batch(row);
+  switch (sheet.layout().cell(cell).kind) {
+    case sheet::Cell::Kind::date:
+      return mark_of_date(sheet, cell, row);
+    case sheet::Cell::Kind::ordered:
+      return Mark::batch;
+    case sheet::Cell::Kind::sure:
+      return facts.sure > 0 ? Mark::batch : Mark::none;
+    case sheet::Cell::Kind::lead:
+      return Mark::none;
+    case sheet::Cell::Kind::input:
+      if (holds(facts.inputs, cell)) return Mark::batch;
+      return holds(sheet.site().inputs, cell) ? Mark::site : Mark::none;
+    case sheet::Cell::Kind::formula:
+      return holds(facts.counted, cell) ? Mark::recorded : Mark::none;
+  }
+  return Mark::none;
+}
+
+}  // namespace budwood::plan

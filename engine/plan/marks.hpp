@@ -1,0 +1,19 @@
+#pragma once
+
+#include <cstdint>
+
+#include "sheet/sheet.hpp"
+
+namespace budwood::plan {
+
+/// Where the value of a cell comes from.
+enum class Mark : std::uint8_t {
+  none,      ///< worked out, or the usual value of the protocol
+  recorded,  ///< seen or counted
+  pinned,    ///< a date that the batch fixes
+  batch,     ///< the batch's own value
+  site,      ///< what the site has learned
+};
+Mark mark_of(const sheet::Sheet& sheet, sheet::CellId cell, std::size_t row);
+
+}  // namespace budwood::plan

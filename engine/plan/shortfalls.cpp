@@ -1,0 +1,75 @@
+#include "plan/shortfalls.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "plan/plan.hpp"
+
+namespace budwood::plan {
+
+namespace {
+
+/// Expected numbers are no whole plants; less than half of one is missed by nobody.
+constexpr double half_a_plant = 0.5;
+
+struct CountedStage {
+  std::int32_t stage = -1;  ///< the last one that was counted; -1: none
+  double plants = 0;
+};
+
+CountedStage last_counted(const sheet::Sheet& sheet, std::size_t row, const sheet::Chain& chain) {
+  CountedStage out;
+  for (const std::int32_t s : chain.stages) {
+    const sheet::CellId left = sheet.layout().stages[static_cast<std::size_t>(s)].left;
+    for (const auto& [cell, plants] : sheet.batch(row).counted) {
+      if (cell == left) out = {s, plants};
+    }
+  }
+  return out;
+}
+
+std::string plants_text(double plants) {
+  return units::format(std::round(plants), units::counting_unit("plants"), 12);
+}
+
+}  // namespace
+
+void add_shortfalls(Plan& plan, const BatchPlan& batch) {
+  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  const sheet::Template& t = sheet.layout();
+  const book::Batch& facts = plan.facts_of(batch);
+  if (facts.counted.empty()) return;
+  const auto name = [&](std::int32_t s) {
+    return "`" + t.protocol.stages[static_cast<std::size_t>(s)].name + "`";
+  };
+  for (const sheet::Chain& chain : t.chains) {
+    const CountedStage counted = last_counted(sheet, batch.row, chain);
+    if (counted.stage < 0) continue;
+    const std::int32_t last = chain.stages.back();
+    const sheet::StageCells& cells = t.stages[static_cast<std::size_t>(last)];
+    const double yield = cells.yield == sheet::no_cell ? 1 : sheet.value(cells.yield, batch.row);
+    const double needed = sheet.value(chain.needed, batch.row) * yield;
+    const double left = sheet.value(cells.left, batch.row);
+    if (!(left < needed - half_a_plant)) continue;
+    Conflict conflict;
+    conflict.batch = facts.id.value;
+    conflict.code = "too-few";
+    conflict.message = plants_text(counted.plants) + " came through " + name(counted.stage);
+    if (counted.stage != last) {
+      conflict.message += ", so " + plants_text(left) + " are expected after " + name(last);
+    }
+    const std::string user = chain.next.empty() ? "the order" : name(chain.next.front());
+    conflict.message += ", and " + user + " wants " + plants_text(needed) + ".";
+    const auto place =
+        std::find_if(facts.counted.begin(), facts.counted.end(), [&](const book::Count& count) {
+          return count.stage == t.protocol.stages[static_cast<std::size_t>(counted.stage)].name;
+        });
+    conflict.span = place->span;
+    if (chain.next.empty() && std::floor(left) >= 1) {
+      conflict.repairs.push_back("Promise " + plants_text(std::floor(left)) + ".");
+    }
+    plan.conflicts.push_back(std::move(conflict));
+  }
+}
+
+}  // namespace budwood::plan

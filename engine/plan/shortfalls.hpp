@@ -1,0 +1,12 @@
+#pragma once
+
+namespace budwood::plan {
+
+struct Plan;
+struct BatchPlan;
+
+/// Adds a conflict for each chain of a batch in which fewer plants were counted than what follows
+/// needs of it.
+void add_shortfalls(Plan& plan, const BatchPlan& batch);
+
+}  // namespace budwood::plan

@@ -1,0 +1,50 @@
+#pragma once
+
+#include <limits>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "book/book.hpp"
+
+namespace budwood::plan {
+
+struct Plan;
+
+/// One value that is changed to see what comes of it.
+struct Change {
+  enum class Kind : std::uint8_t { quantity, date };
+  static constexpr double none = std::numeric_limits<double>::quiet_NaN();
+
+  std::string batch;  ///< its id; "" for the site
+  std::string name;   ///< "take", "ready", "rooting.end"; of the site "grafting.people", "closed"
+  Kind kind = Kind::quantity;
+  units::Unit unit;      ///< of a quantity
+  double before = none;  ///< base units or a day; none when there was no value of its own
+  double after = none;   ///< none when it is given up
+  std::string until;     ///< of closed days: the last one; "" when it is one day
+};
+
+/// A book with changes that are tried out, and the list of them. The book on the disk stays as it
+/// is.
+struct WhatIf {
+  book::Book book;
+  std::vector<Change> changes;  ///< in the order written, batches as in the plan
+};
+
+/// Tries out changes to the book of a plan, each written `BATCH.CELL=VALUE`:
+///
+/// BATCH is the name of a batch, as it stands in batches.yaml or in plans; `*` means every batch
+/// whose protocol has the cell; `site` means the site.
+/// CELL is an input; `plants`, `sure`, `ready`, `start`; `STAGE.start`, `STAGE.end` (fixes the
+/// date), `STAGE.left` (so many came through). Of the site: `CREW.people`, `CREW.hours`, `closed`
+/// (more closed days), `PROTOCOL.INPUT`. VALUE is what could stand in the book, or says by how much
+/// it moves from where it is in the plan: `1 week earlier`, `3 days later`, `10 % less`, `20
+/// fewer`, `2 h more`. `usual` gives up a value of its own, `free` a fixed date or count.
+///
+/// Of two changes of one value the later counts, with a warning. Nothing when a change is wrong:
+/// every mistake is reported, at a source named `--set`.
+std::optional<WhatIf> what_if(const Plan& plan, const std::vector<std::string>& changes,
+                              text::Sources& sources, text::Diagnostics& diagnostics);
+
+}  // namespace budwood::plan
