@@ -18,6 +18,7 @@ struct NeedsArguments {
   std::string today;
   bool costs = false;
   bool explain = false;
+  std::vector<std::string> changes;
   ResultArguments result;
 };
 
@@ -39,12 +40,41 @@ report::NeedsView view_of(const NeedsArguments& arguments) {
   return view;
 }
 
+/// What words on the command line mean together: "" when they fit.
+std::string misuse_of(const NeedsArguments& arguments, const report::NeedsView& view) {
+  const bool grouped = view.by != plan::Grouping::all;
+  if (!arguments.changes.empty()) {
+    return grouped || view.explain ? "--set compares totals: leave --by and --explain out." : "";
+  }
+  const int tables = grouped + view.costs + view.explain;
+  if (arguments.result.chosen() != report::Format::csv || tables <= 1) return "";
+  return "CSV holds one table: choose one of --by, --costs and --explain.";
+}
+
+/// Tries the changes out and writes what they change.
+int run_what_if(const NeedsArguments& arguments, PlannedBook& planned,
+                std::optional<calendar::Day> today) {
+  const auto changed = try_changes(planned, arguments.changes);
+  if (changed == nullptr) return exit_misuse;
+  const report::Comparison both{planned.plan, changed->plan, changed->what_if.changes};
+  const plan::Needs before = plan::total_needs(planned.plan, today);
+  const plan::Needs after = plan::total_needs(changed->plan, today);
+  const bool written = write_result(arguments.result.file, [&](std::ostream& out) {
+    report::write_needs_differences(out, both, before, after, arguments.costs,
+                                    arguments.result.chosen(),
+                                    output_style(!arguments.result.file.empty()));
+  });
+  if (today) plan::report_late(changed->plan, after, *today, planned.diagnostics);
+  report_conflicts(changed->plan, {}, planned.diagnostics);
+  const bool faults = report_problems(planned.diagnostics);
+  return written && !faults ? exit_fine : exit_faults;
+}
+
 int run_needs(const NeedsArguments& arguments) {
   const report::NeedsView view = view_of(arguments);
   const report::Format format = arguments.result.chosen();
-  const int tables = (view.by != plan::Grouping::all) + view.costs + view.explain;
-  if (format == report::Format::csv && tables > 1) {
-    complain("CSV holds one table: choose one of --by, --costs and --explain.");
+  if (const std::string misuse = misuse_of(arguments, view); !misuse.empty()) {
+    complain(misuse);
     return exit_misuse;
   }
   PlannedBook planned(arguments.folder);
@@ -53,6 +83,7 @@ int run_needs(const NeedsArguments& arguments) {
     return exit_faults;
   }
   const std::optional<calendar::Day> today = calendar::parse_iso_date(arguments.today);
+  if (!arguments.changes.empty()) return run_what_if(arguments, planned, today);
   const plan::Needs needs = plan::total_needs(planned.plan, today);
   const bool written = write_result(arguments.result.file, [&](std::ostream& out) {
     report::write_needs(out, planned.plan, needs, view, format,
@@ -77,6 +108,7 @@ Command add_needs(CLI::App& program) {
   words->add_flag("--costs", arguments->costs, "What batches cost in supplies and labour");
   words->add_flag("--explain", arguments->explain, "The orders and rules behind each supply");
   add_date(*words, "--today", arguments->today, "Mark what had to be ordered before this day");
+  add_changes(*words, arguments->changes);
   arguments->result.add_to(*words);
   return {words, [arguments] { return run_needs(*arguments); }};
 }

@@ -39,7 +39,7 @@ std::string size_text(const Reading& reading, double step) {
     case Kind::amount:
       return units::format(step, step_of(reading.unit));
     case Kind::share: {
-      const std::string points = units::format_number(percent().from_base(step), 4);
+      const std::string points = units::format_number(percent().from_base(step), 3);
       return points + (points == "1" ? " point" : " points");
     }
     case Kind::hours:

@@ -107,8 +107,11 @@ class Comparer {
       const auto prospects = plan::prospects(plan, *batch);
       return prospects ? share_reading(prospects->chance, 3) : no_reading();
     };
-    add_difference(out, {"batch", *pair.id, "chance", "chance to reach the number", "",
-                         chance(both_.before, pair.before), chance(both_.after, pair.after)});
+    const Reading before = chance(both_.before, pair.before);
+    const Reading after = chance(both_.after, pair.after);
+    if (before.shown == after.shown) return;
+    add_difference(out,
+                   {"batch", *pair.id, "chance", "chance to reach the number", "", before, after});
   }
 
   /// The chance takes long to work out.

@@ -105,13 +105,14 @@ std::vector<std::string> row_of(const Comparison& both, const language::Protocol
 
 void write_batch(std::ostream& out, const Comparison& both, const BatchDifference& batch,
                  const Style& style) {
-  out << '\n';
-  for (const std::string& line : wrap("Batch " + *batch.batch.id, style.width)) {
-    out << inked(line, Ink::strong, style) << '\n';
-  }
   Differences values = batch.values;
   for (Difference& one : values) one.batch.clear();
-  write_differences_table(out, values, "", style);
+  const std::string head = "Batch " + *batch.batch.id;
+  write_differences_table(out, values, head, style);
+  if (values.empty()) {
+    out << '\n';
+    write_remark(out, head, style);
+  }
   if (batch.works.empty()) return;
   const language::Protocol& protocol = batch.batch.before != nullptr
                                            ? both.before.protocol_of(*batch.batch.before)

@@ -58,6 +58,13 @@ void write_needs(std::ostream& out, const plan::Plan& plan, const plan::Needs& n
 void write_plan_differences(std::ostream& out, const Comparison& both, const Filter& filter,
                             Format format, const Style& style = {});
 
+/// Writes what changes mean for the needs of two plans, as worked out by `plan::total_needs`:
+/// supplies, purchases, people's time, days on which a crew is short of it, and `costs` when asked
+/// for.
+void write_needs_differences(std::ostream& out, const Comparison& both, const plan::Needs& before,
+                             const plan::Needs& after, bool costs, Format format,
+                             const Style& style = {});
+
 /// Writes the cells of the batches.
 ///
 /// Table: one for each protocol, batches across, as many as the page has room for; values carry the

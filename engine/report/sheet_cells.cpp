@@ -134,8 +134,36 @@ std::string nothing_matches(const plan::Plan& plan, const SheetView& view) {
   return "";
 }
 
+namespace {
+
+/// People's time for a stage or a batch.
+bool is_hours(const Template& t, CellId id) {
+  return id == t.hours || std::any_of(t.stages.begin(), t.stages.end(),
+                                      [&](const sheet::StageCells& s) { return s.hours == id; });
+}
+
+bool counts_plants(const Template& t, CellId id) {
+  return id == t.ordered ||
+         std::any_of(t.stages.begin(), t.stages.end(),
+                     [&](const sheet::StageCells& s) { return s.plants == id || s.left == id; }) ||
+         std::any_of(t.chains.begin(), t.chains.end(),
+                     [&](const sheet::Chain& chain) { return chain.needed == id; });
+}
+
+/// The largest value of a column, which decides the unit for all of it.
+double largest(const std::vector<double>& column) {
+  double out = 0;
+  for (const double value : column) {
+    if (std::isfinite(value)) out = std::max(out, std::abs(value));
+  }
+  return out;
+}
+
+}  // namespace
+
 units::Unit cell_unit(const sheet::Sheet& sheet, CellId id) {
-  const Cell& cell = sheet.layout().cell(id);
+  const Template& t = sheet.layout();
+  const Cell& cell = t.cell(id);
   if (cell.unit) return *cell.unit;
   if (cell.type.kind == language::Type::Kind::temperature) return *units::find_unit("degC");
   if (cell.type.dimension == units::temperature) {
@@ -143,9 +171,9 @@ units::Unit cell_unit(const sheet::Sheet& sheet, CellId id) {
     difference.symbol = "degC";
     return difference;
   }
-  if (cell.type.dimension == units::time) return *units::find_unit("h");
-  if (cell.type.dimension == units::count) return units::counting_unit("plants");
-  return units::usual_unit(cell.type.dimension, 1);
+  if (is_hours(t, id)) return *units::find_unit("h");
+  if (counts_plants(t, id)) return units::counting_unit("plants");
+  return units::usual_unit(cell.type.dimension, largest(sheet.column(id)));
 }
 
 Reading cell_reading(const sheet::Sheet& sheet, CellId id, std::size_t row,
@@ -154,6 +182,10 @@ Reading cell_reading(const sheet::Sheet& sheet, CellId id, std::size_t row,
   const Cell& cell = sheet.layout().cell(id);
   const double value = sheet.value(id, row);
   if (!std::isfinite(value)) return no_reading();
+  const Template& t = sheet.layout();
+  // 0 stands for a batch that asks for its number on average.
+  if (id == t.sure && value == 0) return no_reading();
+  if (is_hours(t, id)) return hours_reading(value);
   if (cell.type.kind == Kind::date) return date_reading(value);
   if (cell.type.kind == Kind::truth) return text_reading(value != 0 ? "yes" : "no");
   if (unit.symbol == "%") return share_reading(value);

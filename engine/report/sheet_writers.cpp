@@ -18,14 +18,11 @@ using BatchRange = std::pair<std::size_t, std::size_t>;  ///< places in SheetPar
 
 constexpr std::size_t gap = 2;
 
-/// A value with the sign of where it comes from. What has none keeps the place of the sign free, so
-/// that values stand below each other.
+/// A value with the sign of where it comes from.
 std::string marked(const plan::Plan& plan, const SheetPart& part, CellId cell,
                    const plan::BatchPlan& batch) {
   const sheet::Sheet& sheet = plan.sheets[part.sheet];
-  const bool date = sheet.layout().cell(cell).type.kind == language::Type::Kind::date;
-  const std::string value =
-      date ? short_date(sheet.value(cell, batch.row)) : sheet::shown(sheet, cell, batch.row);
+  const std::string value = cell_reading(sheet, cell, batch.row, part.units[cell]).shown;
   const std::string_view sign = mark_sign(plan::mark_of(sheet, cell, batch.row));
   return value + (sign.empty() ? "" : " " + std::string(sign));
 }
