@@ -8,6 +8,7 @@ prints, standard output before standard error. With --refresh the blocks are rew
 """
 import pathlib
 import re
+import shlex
 import subprocess
 import sys
 
@@ -16,7 +17,7 @@ block = re.compile(r"```console\n\$ build/budwood ([^\n]*)\n(.*?)```", re.S)
 
 
 def output_of(program, arguments):
-    run = subprocess.run([program, *arguments.split()], cwd=root, capture_output=True, text=True)
+    run = subprocess.run([program, *shlex.split(arguments)], cwd=root, capture_output=True, text=True)
     return run.stdout + run.stderr
 
 

@@ -30,17 +30,6 @@ Target of_stage(const Template& t, const std::string& stage, const std::string& 
   return {};
 }
 
-/// The name under which a cell can be set; "" when it cannot.
-std::string settable_name(const Template& t, CellId id) {
-  if (id == t.ordered) return "plants";
-  if (id == t.sure) return "sure";
-  const Cell& cell = t.cell(id);
-  if (std::find(t.inputs.begin(), t.inputs.end(), id) != t.inputs.end()) return cell.name;
-  const bool left = std::any_of(t.stages.begin(), t.stages.end(),
-                                [&](const sheet::StageCells& s) { return s.left == id; });
-  return left ? cell.name : "";
-}
-
 }  // namespace
 
 Target find_target(const Template& t, const std::string& name) {
@@ -60,6 +49,18 @@ Target find_target(const Template& t, const std::string& name) {
   return {Kind::worked_out, 0, false, cell};
 }
 
+namespace {
+
+/// The name under which a cell can be set; "" when it cannot.
+std::string settable_name(const Template& t, CellId id) {
+  std::string name = t.cell(id).name;
+  const Target target = find_target(t, name);
+  if (target.kind == Kind::worked_out || target.cell != id) return "";
+  return name.starts_with("batch.") ? name.substr(6) : name;
+}
+
+}  // namespace
+
 std::vector<std::string> settable_behind(const Template& t, CellId cell) {
   std::vector<std::string> out;
   std::vector<bool> seen(t.cells.size());
@@ -70,7 +71,7 @@ std::vector<std::string> settable_behind(const Template& t, CellId cell) {
     const Cell& one = t.cell(queue[at]);
     if (at > 0) {
       const std::string name = settable_name(t, queue[at]);
-      if (!name.empty()) out.push_back(name);
+      if (!name.empty() && name != "ready") out.push_back(name);
     }
     std::vector<CellId> uses = one.uses;
     if (one.kind == Cell::Kind::date && !dates) {

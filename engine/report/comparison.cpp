@@ -14,6 +14,7 @@ constexpr std::size_t most_changes = 12;
 
 Reading reading_of(const plan::Change& change, double value) {
   if (change.kind == plan::Change::Kind::date) return date_reading(value);
+  if (change.unit.noun == "plants") return plants_reading(value);
   return change.unit.symbol == "%" ? share_reading(value) : amount_reading(value, change.unit);
 }
 

@@ -37,7 +37,7 @@ units::Unit step_of(units::Unit unit) {
 std::string size_text(const Reading& reading, double step) {
   switch (reading.kind) {
     case Kind::amount:
-      return units::format(step, step_of(reading.unit));
+      return units::format(step, step_of(reading.unit), 4);
     case Kind::share: {
       const std::string points = units::format_number(percent().from_base(step), 3);
       return points + (points == "1" ? " point" : " points");

@@ -106,7 +106,7 @@ class ProgramTest(unittest.TestCase):
 class UsageTest(ProgramTest):
     def test_help_and_version(self):
         for arguments in (["--help"], ["plan", "--help"], ["check", "-h"], ["needs", "--help"],
-                          ["why", "--help"]):
+                          ["why", "--help"], ["sheet", "--help"]):
             result = run(*arguments)
             self.assert_status(result, 0)
             self.assertIn("--help", result.out)
@@ -658,6 +658,95 @@ class NeedsTest(ProgramTest):
         supplies = {one["supply"]: one for one in json.loads(result.out)["supplies"]}
         # 120 of which 90 % are left are 134 crowns, from 23 clumps; 60 are 67, from 12.
         self.assertEqual(supplies["clump"]["amount"], 35)
+
+
+class WhatIfTest(ProgramTest):
+    def differences(self, *arguments):
+        result = run(*arguments, "--format", "json")
+        return result, json.loads(result.out)["differences"]
+
+    def test_plan_before_and_after(self):
+        book = self.book()
+        before = run("plan", book, "--format", "csv").out
+        result, rows = self.differences("plan", book, "--set", "D1.ready=1 week earlier")
+        self.assert_status(result, 0)
+        orders = [row for row in rows if row["about"] == "order"]
+        self.assertEqual(len(orders), 5)
+        self.assertEqual({(row["batch"], row["difference"]) for row in orders}, {("D1", -7)})
+        dates = {row["id"]: row["date"] for row in csv.DictReader(io.StringIO(before))}
+        for row in orders:
+            self.assertEqual(row["before"], dates[row["name"]])
+        table = run("plan", book, "--set", "D1.ready=1 week earlier")
+        self.assertIn("7 days earlier", table.out)
+        self.assertIn("The other batch stays as it is.", table.out)
+        # The book on the disk is as it was.
+        self.assertEqual(run("plan", book, "--format", "csv").out, before)
+
+    def test_several_changes_and_all_batches(self):
+        result, rows = self.differences("plan", self.book(), "--set", "*.plants=10 % more", "--set",
+                                        "D2.growing_on.end=2 days earlier")
+        self.assert_status(result, 0)
+        tried = [(row["batch"], row["name"], row["after"]) for row in rows
+                 if row["about"] == "what_if"]
+        self.assertEqual(tried[:2], [("D1", "plants", 132), ("D2", "plants", 66)])
+        self.assertEqual(tried[2][:2], ("D2", "growing_on.end"))
+
+    def test_conflicts_of_the_change_decide_the_status(self):
+        result = run("plan", self.book(), "--set", "site.potting.people=1")
+        self.assert_status(result, 0)
+        result = run("plan", self.book(), "--set", "D1.growing_on.end=2027-12-01")
+        self.assert_status(result, 1)
+        self.assertIn("new conflict", result.out)
+        self.assertIn("dates-contradict", result.err)
+        self.assertNotIn("D2", result.err)
+
+    def test_needs_before_and_after(self):
+        result, rows = self.differences("needs", self.book(), "--set", "D1.plants=240")
+        self.assert_status(result, 0)
+        clumps = [row for row in rows if (row["about"], row["name"]) == ("supply", "clump")]
+        # 240 of which 90 % are left are 267 crowns, from 45 clumps; 12 are for the other batch.
+        self.assertEqual((clumps[0]["before"], clumps[0]["after"]), (35, 57))
+
+    def test_sheet(self):
+        book = self.book(batches=BATCHES.replace(
+            "ready: 2027-06-11}", "ready: 2027-06-11, recorded: {cutting_up.left: 130}}"))
+        result = run("sheet", book, "--format", "csv", "--cells", "*.left", "--batch", "D1")
+        self.assertEqual(result.out.splitlines()[1:],
+                         ["D1,division,2,cutting_up,cutting_up.left,130,plants,recorded",
+                          "D1,division,2,growing_on,growing_on.left,117,plants,"])
+        self.assert_status(result, 1)
+        self.assertIn("too-few", result.err)
+        self.assertIn("117 plants are expected", result.err)
+        result, rows = self.differences("sheet", book, "--set", "D1.cutting_up.left=free",
+                                        "--cells", "growing_on.left")
+        self.assert_status(result, 0)
+        self.assertEqual([row["after"] for row in rows if row["about"] == "cell"], [120.6])
+
+    def test_hostile_changes(self):
+        book = self.book()
+        for change in ("", "=", "a=b", "*.=", "D1.take=", ".=", "*.*=*", "D1.ready=9999-01-01",
+                       "D1.plants=" + "9" * 150, "D1.plants=nan", "D1.plants=-inf",
+                       "D1.plants=1e9", "D1.ready=10 % more", "D1.plants=1 week earlier",
+                       "D1.plants=3 furlongs", "D1.plants=\x01\x1b[31m", "D1.plants=6\n6",
+                       "D1.cutting_up.plants=3", "D9.ready=2027-05-01", "site.=3",
+                       "site.potting.people=9 fewer", "D1." + "x" * 100000 + "=3", "=" * 100000,
+                       b"D1.plants=\xff\xfe"):
+            for command in ("plan", "needs", "sheet"):
+                with self.subTest(change=change[:40], command=command):
+                    result = run(command, book, "--set", change)
+                    self.assert_status(result, 2)
+                    self.assertEqual(result.out, "")
+                    self.assertIn("error [", result.err)
+                    self.assertNotIn("\x1b", result.err)
+
+    def test_words_that_do_not_fit(self):
+        book = self.book()
+        for arguments in (["plan", book, "--settings"], ["needs", book, "--by", "day"],
+                          ["needs", book, "--explain"]):
+            self.assert_status(run(*arguments, "--set", "D1.plants=3"), 2)
+        self.assert_status(run("sheet", book, "--cells", "cuting_up.left"), 2)
+        self.assert_status(run("sheet", book, "--batch", "D3"), 2)
+        self.assert_status(run("plan", book, "--set"), 2)
 
 
 if __name__ == "__main__":

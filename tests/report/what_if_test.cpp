@@ -1,0 +1,233 @@
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "sample_plan.hpp"
+
+namespace budwood::report::test {
+
+namespace {
+
+/// A sample plan and the same with changes.
+class Compared {
+ public:
+  explicit Compared(const std::vector<std::string>& changes) {
+    sample.add_batch("C1", 80, "2027-05-14");
+    sample.add_batch("C2", 40, "2027-06-11");
+    tried = plan::what_if(sample.plan(), changes, sources, found);
+    REQUIRE(tried.has_value());
+    after = plan::make_plan(tried->book, found);
+  }
+
+  Comparison both() { return {sample.plan(), after, tried->changes}; }
+
+  std::string orders(Format format, const Filter& filter = {}) {
+    std::ostringstream out;
+    write_plan_differences(out, both(), filter, format);
+    return out.str();
+  }
+  std::string needs(Format format) {
+    std::ostringstream out;
+    write_needs_differences(out, both(), plan::total_needs(sample.plan()), plan::total_needs(after),
+                            true, format);
+    return out.str();
+  }
+  std::string cells(Format format, const SheetView& view = {}) {
+    std::ostringstream out;
+    write_sheet_differences(out, both(), view, format);
+    return out.str();
+  }
+
+  SamplePlan sample;
+  text::Sources sources;
+  text::Diagnostics found;
+  std::optional<plan::WhatIf> tried;
+  plan::Plan after;
+};
+
+bool holds(const std::string& text, const std::string& part) {
+  return text.find(part) != std::string::npos;
+}
+
+std::string sheet_of(SamplePlan& sample, const SheetView& view, Format format,
+                     const Style& style = {}) {
+  std::ostringstream out;
+  write_sheet(out, sample.plan(), view, format, style);
+  return out.str();
+}
+
+}  // namespace
+
+TEST_CASE("differences in words and numbers") {
+  const units::Unit plants = units::counting_unit("plants");
+  const units::Unit celsius = *units::find_unit("degC");
+  CHECK(difference_text(date_reading(100), date_reading(93)) == "7 days earlier");
+  CHECK(difference_text(date_reading(100), date_reading(101)) == "1 day later");
+  CHECK(difference_text(amount_reading(100, plants), amount_reading(80, plants)) == "-20 plants");
+  CHECK(difference_text(share_reading(0.84), share_reading(0.7)) == "-14 points");
+  CHECK(difference_text(amount_reading(293.15, celsius), amount_reading(295.15, celsius)) ==
+        "+2 degC");
+  CHECK(difference_text(hours_reading(3600), hours_reading(5400)) == "+30 min");
+  CHECK(difference_text(money_reading(2, "EUR"), money_reading(1.5, "EUR")) == "-0.50");
+  CHECK(difference_text(no_reading(), date_reading(3)) == "new");
+  CHECK(difference_text(date_reading(3), no_reading()) == "gone");
+  CHECK(difference_text(date_reading(3), date_reading(3)).empty());
+  CHECK(difference_number(date_reading(100), date_reading(93)) == -7);
+  CHECK(*difference_number(share_reading(0.84), share_reading(0.7)) == doctest::Approx(-14));
+  CHECK_FALSE(difference_number(no_reading(), date_reading(3)).has_value());
+  CHECK(amount_reading(std::nan(""), plants).kind == Reading::Kind::none);
+  CHECK_FALSE(differ(amount_reading(0.1 + 0.2, plants), amount_reading(0.3, plants)));
+}
+
+TEST_CASE("a batch that moves a week tells so, work by work, and the others stay") {
+  const std::string table = Compared({"C1.ready=1 week earlier"}).orders(Format::table);
+  CHECK(table.starts_with("What if at Mill Bank\n"));
+  CHECK(holds(table, "C1 ready  Fri 2027-05-14  Fri 2027-05-07  7 days earlier"));
+  CHECK(holds(table, "Cut leaves, lay on the mix"));
+  CHECK(holds(table, "times, "));
+  CHECK(holds(table, "The other batch stays as it is.\n"));
+  CHECK_FALSE(holds(table, "Batch C2"));
+}
+
+TEST_CASE("orders that move have one object each") {
+  Compared compared({"C1.ready=1 week earlier"});
+  const auto json = nlohmann::json::parse(compared.orders(Format::json));
+  CHECK(json["site"] == "Mill Bank");
+  int moved = 0;
+  for (const auto& one : json["differences"]) {
+    if (one["about"] != "order") continue;
+    ++moved;
+    CHECK(one["batch"] == "C1");
+    CHECK(one["value"] == "date");
+    CHECK(one["before"].get<std::string>().size() == 10);
+    CHECK(one["difference"] == -7);
+    CHECK(one["unit"] == "days");
+  }
+  CHECK(moved == 5);  // cut, look three times, pot
+}
+
+TEST_CASE("a change that makes no difference says so") {
+  CHECK(holds(Compared({"C1.ready=2027-05-14"}).orders(Format::table),
+              "Nothing in the plan changes.\n"));
+  CHECK(holds(Compared({"C1.ready=2027-05-14"}).needs(Format::table),
+              "Nothing that is needed changes.\n"));
+  CHECK(holds(Compared({"C1.ready=2027-05-14"}).cells(Format::table),
+              "None of these values changes.\n"));
+}
+
+TEST_CASE("the filter narrows what is compared") {
+  Filter filter;
+  filter.batch = "C2";
+  CHECK(holds(Compared({"C1.ready=1 week earlier"}).orders(Format::table, filter),
+              "Nothing in the plan changes.\n"));
+  filter = {};
+  filter.crew = "potting";
+  const std::string table = Compared({"C1.ready=1 week earlier"}).orders(Format::table, filter);
+  CHECK(holds(table, "  Pot "));
+  CHECK_FALSE(holds(table, "Cut leaves"));
+}
+
+TEST_CASE("a conflict of the changed plan is new") {
+  const std::string table = Compared({"C1.potting.end=2027-12-24"}).orders(Format::table);
+  CHECK(holds(table, "new conflict"));
+  CHECK(holds(table, "gone"));
+}
+
+TEST_CASE("needs before and after") {
+  Compared compared({"C1.plants=50 % more"});
+  const auto json = nlohmann::json::parse(compared.needs(Format::json));
+  bool found = false;
+  for (const auto& one : json["differences"]) {
+    if (one["about"] != "supply" || one["name"] != "leaf") continue;
+    found = true;
+    // 80 and 40 of which 20 % are lost take 100 and 50; 120 take 150.
+    CHECK(one["before"] == 150);
+    CHECK(one["after"] == 200);
+    CHECK(one["difference"] == 50);
+    CHECK(one["unit"] == "leaves");
+  }
+  CHECK(found);
+  CHECK(holds(compared.needs(Format::table), "Leaf"));
+  CHECK(holds(compared.needs(Format::csv), "supply,,leaf,Leaf,,150,200,50,leaves\r\n"));
+}
+
+TEST_CASE("cells before and after") {
+  Compared compared({"C1.plants=50 % more"});
+  SheetView view;
+  view.patterns = {"rooting.*"};
+  CHECK(holds(compared.cells(Format::csv, view), "cell,C1,rooting.plants,,,100,150,50,plants\r\n"));
+  CHECK_FALSE(holds(compared.cells(Format::csv, view), "cell,C2"));
+  view.batches = {"C2"};
+  CHECK(holds(compared.cells(Format::table, view), "None of these values changes."));
+}
+
+TEST_CASE("patterns of names") {
+  CHECK(fits_pattern("rooting.start", "rooting.*"));
+  CHECK(fits_pattern("rooting.start", "*.start"));
+  CHECK(fits_pattern("rooting.start", "*t*g.st?rt"));
+  CHECK(fits_pattern("rooting.start", "*"));
+  CHECK(fits_pattern("", "*"));
+  CHECK_FALSE(fits_pattern("rooting.start", "rooting"));
+  CHECK_FALSE(fits_pattern("rooting.start", "rooting.start?"));
+  CHECK_FALSE(fits_pattern("rooting.start", ""));
+  // Would take for ever where every star is tried with every length.
+  CHECK_FALSE(fits_pattern(std::string(200, 'a'), "*a*a*a*a*a*a*a*a*a*a*a*a*b"));
+}
+
+TEST_CASE("the sheet tells what each value comes from, without colour") {
+  SamplePlan sample;
+  book::Batch& batch = sample.add_batch("C1", 80, "2027-05-14");
+  const calendar::Day day = *calendar::parse_iso_date("2027-04-12");
+  batch.pins.push_back({"rooting", book::Pin::Side::start, day, {}, true});
+  batch.counted.push_back({"rooting", 90, {}});
+  sample.add_batch("C2", 40, "2027-06-11");
+  const std::string table = sheet_of(sample, {}, Format::table);
+  CHECK(holds(table, "rooting.start   Mon 2027-04-12 !"));
+  CHECK(holds(table, "rooting.left    90 !"));
+  CHECK(holds(table, "batch.plants    80 *"));
+  CHECK(holds(table, "! recorded"));
+  const std::string csv = sheet_of(sample, {}, Format::csv);
+  CHECK(holds(csv, "C1,leaf_cuttings,3,rooting,rooting.left,90,plants,recorded\r\n"));
+  CHECK(holds(csv, "C2,leaf_cuttings,3,rooting,rooting.left,40,plants,\r\n"));
+  CHECK(holds(csv, "C1,leaf_cuttings,3,rooting,rooting.start,2027-04-12,,recorded\r\n"));
+}
+
+TEST_CASE("a value that is not there is null, with its origin named in the table") {
+  SamplePlan sample;
+  book::Batch& batch = sample.add_batch("C1", 80, "2027-05-14");
+  batch.pins.push_back(
+      {"rooting", book::Pin::Side::start, *calendar::parse_iso_date("2027-09-01"), {}, false});
+  SheetView view;
+  view.patterns = {"rooting.start"};
+  const auto json = nlohmann::json::parse(sheet_of(sample, view, Format::json));
+  REQUIRE(json["cells"].size() == 1);
+  CHECK(json["cells"][0]["value"].is_null());
+  CHECK(json["cells"][0]["cell"] == "rooting.start");
+  CHECK(holds(sheet_of(sample, view, Format::csv), "rooting,rooting.start,,,pinned\r\n"));
+  CHECK(holds(sheet_of(sample, view, Format::table), "rooting.start  - ^"));
+}
+
+TEST_CASE("batches that do not fit side by side go into further tables") {
+  SamplePlan sample;
+  for (int i = 0; i < 12; ++i) sample.add_batch("C" + std::to_string(i), 80, "2027-05-14");
+  Style style;
+  style.width = 70;
+  const std::string table = sheet_of(sample, {}, Format::table, style);
+  for (const std::string& line : lines_of(table)) CHECK(text::display_width(line) <= 70);
+  for (int i = 0; i < 12; ++i) CHECK(holds(table, " C" + std::to_string(i)));
+}
+
+TEST_CASE("unknown batches and patterns are named") {
+  SamplePlan sample;
+  sample.add_batch("C1", 80, "2027-05-14");
+  SheetView view;
+  CHECK(nothing_matches(sample.plan(), view).empty());
+  view.patterns = {"roting.start"};
+  CHECK(holds(nothing_matches(sample.plan(), view), "Did you mean `rooting.start`?"));
+  view.patterns.clear();
+  view.batches = {"C2"};
+  CHECK(holds(nothing_matches(sample.plan(), view), "no batch `C2`"));
+}
+
+}  // namespace budwood::report::test
