@@ -15,6 +15,7 @@ struct WhyArguments {
   std::string folder = ".";
   std::string batch, cell, file;
   bool all = false;
+  bool uses = false;
 };
 
 const plan::BatchPlan* find_batch(const plan::Plan& plan, const std::string& id) {
@@ -28,12 +29,26 @@ const plan::BatchPlan* find_batch(const plan::Plan& plan, const std::string& id)
   return nullptr;
 }
 
-std::optional<sheet::CellId> find_cell(const sheet::Template& t, const std::string& name) {
-  const sheet::CellId found = t.find(name);
+/// `start` is the day on which the batch is started: the start of its first stage.
+sheet::CellId first_start(const sheet::Sheet& sheet, std::size_t row) {
+  sheet::CellId first = sheet::no_cell;
+  for (const sheet::StageCells& stage : sheet.layout().stages) {
+    const bool earlier =
+        first == sheet::no_cell || sheet.value(stage.start, row) < sheet.value(first, row);
+    if (earlier) first = stage.start;
+  }
+  return first;
+}
+
+std::optional<sheet::CellId> find_cell(const plan::Plan& plan, const plan::BatchPlan& batch,
+                                       const std::string& name) {
+  const sheet::Template& t = plan.sheet_of(batch).layout();
+  const sheet::CellId found = sheet::find_cell(t, name);
   if (found != sheet::no_cell) return found;
-  std::vector<std::string> names;
-  for (const sheet::Cell& cell : t.cells) names.push_back(cell.name);
-  const std::string advice = text::did_you_mean(name, names);
+  if (name == "start" || name == "batch.start") {
+    return first_start(plan.sheet_of(batch), batch.row);
+  }
+  const std::string advice = sheet::cell_advice(t, name);
   complain("`" + t.protocol.name + "` has no value `" + name + "`. " +
            (advice.empty() ? "Values are such as `batch.ready`, `STAGE.start`, `STAGE.plants`."
                            : advice));
@@ -51,11 +66,11 @@ int run_why(const WhyArguments& arguments) {
     report_problems(planned.diagnostics);
     return exit_misuse;
   }
-  const auto cell = find_cell(planned.plan.sheet_of(*batch).layout(), arguments.cell);
+  const auto cell = find_cell(planned.plan, *batch, arguments.cell);
   if (!cell) return exit_misuse;
   const bool written = write_result(arguments.file, [&](std::ostream& out) {
-    report::write_why(out, planned.plan, *batch, *cell, arguments.all,
-                      output_style(!arguments.file.empty()));
+    const auto tell = arguments.uses ? report::write_uses : report::write_why;
+    tell(out, planned.plan, *batch, *cell, arguments.all, output_style(!arguments.file.empty()));
   });
   report_conflicts(planned.plan, arguments.batch, planned.diagnostics);
   const bool faults = report_problems(planned.diagnostics);
@@ -73,6 +88,7 @@ Command add_why(CLI::App& program) {
   words->add_option("CELL", arguments->cell, "What is asked for, such as sowing.start")
       ->type_name("")
       ->required();
+  words->add_flag("--uses", arguments->uses, "What rests on it, instead of what it rests on");
   words->add_flag("--all", arguments->all, "Every step, not the nearest alone");
   words->add_option("--out", arguments->file, "Write to this file")->type_name("FILE");
   return {words, [arguments] { return run_why(*arguments); }};

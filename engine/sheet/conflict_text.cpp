@@ -120,18 +120,17 @@ DateConflict::Line DatePlanner::describe_date(const network::Fact& fact,
   return {"Plans go no further back than " + date_text(day) + ".", {}};
 }
 
-/// The first work that finds nobody when its stage starts on that day.
-DateConflict::Line DatePlanner::describe_closed_day(std::int32_t s, Day start) const {
+/// What keeps a stage from starting on a day: its season, or the first work that finds nobody.
+std::optional<ClosedDays> DatePlanner::closed_start(std::int32_t s, Day start) const {
   const Stage& stage = t_.protocol.stages[static_cast<std::size_t>(s)];
+  ClosedDays closed;
+  closed.first = closed.last = start;
+  closed.stage = s;
   if (stage.season &&
       !calendar::season(stage.season->first, stage.season->last, site_.southern).contains(start)) {
-    return {season_text(s, start), stage.season->span};
-  }
-  const DaySet* possible = network_.point(DateLayout::start_of(s)).allowed;
-  if (possible != nullptr && possible->empty()) {
-    return {"Whatever day " + stage_text(s) +
-                " starts on, some of its work with a crew falls on a day on which nobody works.",
-            stage.span};
+    closed.kind = ClosedDays::Kind::season;
+    closed.span = stage.season->span;
+    return closed;
   }
   int length = 0;
   for (std::size_t i = 0; i < t_.dates.links.size(); ++i) {
@@ -144,19 +143,40 @@ DateConflict::Line DatePlanner::describe_closed_day(std::int32_t s, Day start) c
     if (!work.timing.must) continue;
     for (const int due : due_days(work.timing, length)) {
       if (work_day(work, start + due, start + last_offset(length), site_.working)) continue;
-      const std::string later = work.timing.within == 0
-                                    ? ""
-                                    : " or within " + days_text(work.timing.within) + " after it";
-      return {"\"" + work.title + "\" in " + stage_text(s) + " needs people" +
-                  (due == 0 ? ""
-                            : "; with a start on " + date_text(start) + " it is due on " +
-                                  date_text(start + due)) +
-                  ", but nobody works on " + (due == 0 ? date_text(start) : "that day") + later +
-                  ".",
-              work.span};
+      closed.work = work.title;
+      closed.due = start + due;
+      closed.within = work.timing.within;
+      closed.span = work.span;
+      return closed;
     }
   }
-  return {"Work in " + stage_text(s) + " cannot start on " + date_text(start) + ".", stage.span};
+  return std::nullopt;
+}
+
+DateConflict::Line DatePlanner::describe_closed_day(std::int32_t s, Day start) const {
+  const Stage& stage = t_.protocol.stages[static_cast<std::size_t>(s)];
+  const auto closed = closed_start(s, start);
+  if (closed && closed->kind == ClosedDays::Kind::season) {
+    return {season_text(s, start), stage.season->span};
+  }
+  const DaySet* possible = network_.point(DateLayout::start_of(s)).allowed;
+  if (possible != nullptr && possible->empty()) {
+    return {"Whatever day " + stage_text(s) +
+                " starts on, some of its work with a crew falls on a day on which nobody works.",
+            stage.span};
+  }
+  if (!closed) {
+    return {"Work in " + stage_text(s) + " cannot start on " + date_text(start) + ".", stage.span};
+  }
+  const bool at_once = closed->due == start;
+  const std::string later =
+      closed->within == 0 ? "" : " or within " + days_text(closed->within) + " after it";
+  return {"\"" + closed->work + "\" in " + stage_text(s) + " needs people" +
+              (at_once ? ""
+                       : "; with a start on " + date_text(start) + " it is due on " +
+                             date_text(closed->due)) +
+              ", but nobody works on " + (at_once ? date_text(start) : "that day") + later + ".",
+          closed->span};
 }
 
 std::string DatePlanner::season_text(std::int32_t s, Day start) const {

@@ -123,6 +123,7 @@ void TemplateBuilder::add_yield(std::int32_t s) {
   ProgramText program;
   append(program, written.yields);
   const CellId id = add_program(written.name + ".yield", share_type, written.yields_span, program);
+  written_as(id, written.yields);
   label(id, "the yield of `" + written.name + "`");
   expect_at_least(id, 0, true, "The yield of `" + written.name + "` is not above zero",
                   written.yields_span);

@@ -37,19 +37,112 @@ DateConflict::Line DatePlanner::describe_hold(const network::Binding& step,
           {}};
 }
 
+/// The days from `last` back to before `after` on which a date cannot fall, by reason.
+std::vector<ClosedDays> DatePlanner::closed_between(network::PointId point, Day after,
+                                                    Day last) const {
+  using Kind = ClosedDays::Kind;
+  const auto s = static_cast<std::int32_t>(point / 2);
+  const auto why = [&](Day day) {
+    if (point % 2 == 0 && point + 1 < network_.point_count()) {
+      return closed_start(s, day).value_or(ClosedDays{Kind::work, day, day, s, "", day, 0, {}});
+    }
+    const bool delivery = point + 1 == network_.point_count();
+    ClosedDays closed;
+    closed.kind = delivery ? Kind::hand_over : Kind::last_work;
+    closed.first = closed.last = day;
+    closed.stage = s;
+    closed.due = delivery ? day : day - 1;
+    if (!delivery) closed.span = t_.protocol.stages[static_cast<std::size_t>(s)].span;
+    return closed;
+  };
+  std::vector<ClosedDays> out;
+  for (Day day = last; day > after; --day) {
+    ClosedDays next = why(day);
+    const bool more = !out.empty() && out.back().kind == next.kind &&
+                      out.back().work == next.work &&
+                      out.back().due - out.back().last == next.due - next.last;
+    if (more) {
+      out.back().first = day;
+    } else {
+      out.push_back(std::move(next));
+    }
+  }
+  return out;
+}
+
+void DatePlanner::describe_link_step(DateReason& reason, const network::Binding& step) const {
+  const std::size_t own = t_.dates.links.size();
+  const bool limit = step.fact.id >= own;
+  const DateLink& link = t_.dates.links[limit ? limited_links_[step.fact.id - own] : step.fact.id];
+  const network::Network::Link& bounds = network_.link(step.fact.id);
+  reason.by_end = step.point == link.to;
+  if (bounds.length == nullptr) reason.days = reason.by_end ? bounds.high : bounds.low;
+  reason.stage = link.stage;
+  reason.other = static_cast<std::int32_t>(link.to / 2);
+  reason.span = link.span;
+  switch (link.kind) {
+    case DateLink::Kind::length:
+      reason.hold = DateReason::Hold::length;
+      break;
+    case DateLink::Kind::after:
+      reason.hold = DateReason::Hold::after;
+      break;
+    case DateLink::Kind::wait:
+    case DateLink::Kind::finish:
+      reason.hold = DateReason::Hold::follows;
+      break;
+  }
+}
+
+void DatePlanner::describe_own_date(DateReason& reason, const network::Binding& step,
+                                    const BatchFacts& batch) const {
+  using Hold = DateReason::Hold;
+  reason.stage = static_cast<std::int32_t>(step.point / 2);
+  if (step.fact.kind != network::Fact::Kind::not_after) return;
+  if (step.point + 1 == network_.point_count()) {
+    reason.hold = batch.start ? Hold::started : Hold::ready;
+    return;
+  }
+  reason.hold = Hold::pinned;
+  for (const Pin& pin : batch.pins) {
+    if (pin.stage != reason.stage || pin.end != (step.point % 2 == 1)) continue;
+    reason.span = pin.span;
+    reason.recorded = pin.recorded;
+  }
+}
+
+void DatePlanner::describe_step(DateReason& reason, const network::Binding& step,
+                                const BatchFacts& batch) const {
+  using Kind = network::Fact::Kind;
+  reason.bound = step.bound;
+  const bool of_link = step.fact.kind == Kind::link_low || step.fact.kind == Kind::link_high ||
+                       step.fact.kind == Kind::length;
+  if (of_link) {
+    describe_link_step(reason, step);
+  } else {
+    describe_own_date(reason, step, batch);
+  }
+  if (step.fact.kind != Kind::allowed) {
+    reason.closed = closed_between(step.point, step.day, step.bound);
+  }
+}
+
 std::vector<DateReason> DatePlanner::reasons(network::PointId point,
                                              const BatchFacts& batch) const {
   const std::vector<network::Binding> steps = network::bindings(network_, point);
   std::vector<DateReason> out;
   for (std::size_t i = 0; i < steps.size(); ++i) {
     const network::Binding& step = steps[i];
-    DateReason reason{cell_at(step.point), step.day, {}};
+    DateReason reason;
+    reason.cell = cell_at(step.point);
+    reason.day = step.day;
     const auto through = i + 1 < steps.size() ? std::optional(steps[i + 1].point) : std::nullopt;
     reason.facts.push_back(describe_hold(step, through, batch));
     if (step.bound != step.day && step.fact.kind != network::Fact::Kind::allowed) {
       reason.facts.push_back(
           describe({network::Fact::Kind::allowed, step.point, step.bound}, batch));
     }
+    describe_step(reason, step, batch);
     out.push_back(std::move(reason));
   }
   return out;

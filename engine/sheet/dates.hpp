@@ -30,12 +30,46 @@ struct StageDates {
   int float_days = 0;  ///< see Floats
 };
 
-/// One step of why a date of a batch is not later: the cell, its day, and the facts that hold it
-/// there, in words.
+/// Days on which a date cannot fall, one after the other and for the same reason.
+struct ClosedDays {
+  enum class Kind : std::uint8_t {
+    work,       ///< work with a crew finds nobody
+    season,     ///< the stage would start out of its season
+    last_work,  ///< the stage has work on its last day, which finds nobody
+    hand_over,  ///< nobody hands plants over
+  };
+  Kind kind = Kind::work;
+  Day first = 0, last = 0;
+  std::int32_t stage = 0;
+  std::string work;  ///< its title
+  Day due = 0;       ///< of a start on `last`: the day on which the work is due
+  int within = 0;    ///< days by which it may fall later
+  text::Span span;
+};
+
+/// One step of why a date of a batch is not later: the cell, its day, and what holds it there.
 struct DateReason {
+  enum class Hold : std::uint8_t {
+    length,    ///< of a stage
+    follows,   ///< what follows a stage waits no longer than it may, nor comes before its end
+    after,     ///< `after ... by` or `starts within`
+    ready,     ///< the day by which the batch is to be ready
+    started,   ///< the earliest day on which a batch that was started can be ready
+    pinned,    ///< a date that the batch sets
+    calendar,  ///< no plan goes further
+  };
   CellId cell = no_cell;
   Day day = 0;
-  std::vector<DateConflict::Line> facts;
+  std::vector<DateConflict::Line> facts;  ///< in words
+  Hold hold = Hold::calendar;
+  Day bound = 0;  ///< what the hold alone would allow; the days from there back to `day` are closed
+  bool by_end = false;         ///< a length holds the end of its stage; what follows its start
+  std::optional<int> days;     ///< of a length or wait; nothing: temperatures or closed days decide
+  std::int32_t stage = 0;      ///< whose line says so
+  std::int32_t other = 0;      ///< the one that follows; as many as there are stages: delivery
+  bool recorded = false;       ///< a pin: it has happened
+  text::Span span;             ///< where the hold is written
+  std::vector<ClosedDays> closed;  ///< the latest first
 };
 
 /// Works out the dates of one batch after the other over the time network of a template.
@@ -73,6 +107,7 @@ class DatePlanner {
   DateConflict::Line describe(const network::Fact& fact, const BatchFacts& batch) const;
   DateConflict::Line describe_date(const network::Fact& fact, const BatchFacts& batch) const;
   DateConflict::Line describe_closed_day(std::int32_t stage, Day start) const;
+  std::optional<ClosedDays> closed_start(std::int32_t stage, Day start) const;
   std::size_t time_rank(const network::Fact& fact) const;
   std::vector<std::string> repair_lines(const network::Conflict& conflict,
                                         const BatchFacts& batch) const;
@@ -85,6 +120,12 @@ class DatePlanner {
   bool is_edge(const network::Fact& fact, const BatchFacts& batch) const;
   // date_reasons.cpp
   CellId cell_at(network::PointId point) const;
+  void describe_step(DateReason& reason, const network::Binding& step,
+                     const BatchFacts& batch) const;
+  void describe_link_step(DateReason& reason, const network::Binding& step) const;
+  void describe_own_date(DateReason& reason, const network::Binding& step,
+                         const BatchFacts& batch) const;
+  std::vector<ClosedDays> closed_between(network::PointId point, Day after, Day last) const;
   DateConflict::Line describe_hold(const network::Binding& step,
                                    std::optional<network::PointId> through,
                                    const BatchFacts& batch) const;

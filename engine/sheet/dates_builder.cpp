@@ -93,6 +93,7 @@ void TemplateBuilder::add_date_links(std::int32_t s) {
           program.code(rounding);
         }
         const CellId id = add_days(name + what, program, after.span);
+        written_as(id, formula);
         label(id, "`after` in `" + stage(s).name + "`");
         return id;
       };

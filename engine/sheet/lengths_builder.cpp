@@ -102,6 +102,7 @@ void TemplateBuilder::add_lengths(std::int32_t s) {
     }
     program.code(Instruction::Code::whole_days);
     const CellId id = add_days(written.name + what, program, written.length_span);
+    written_as(id, formula);
     label(id, "the length of `" + written.name + "`");
     return id;
   };
@@ -140,6 +141,7 @@ void TemplateBuilder::add_gate_limit(std::int32_t s) {
   append(limit, gate.at_most);
   limit.code(Instruction::Code::floor_days);
   cells_of(s).gate_limit = add_days(stage(s).name + ".at_most", limit, gate.span);
+  written_as(cells_of(s).gate_limit, gate.at_most);
 }
 
 /// Chilling that a gate counts on the site's temperatures.
@@ -168,6 +170,7 @@ void TemplateBuilder::add_wait(std::int32_t s) {
   append(program, written.longest_wait);
   program.code(Instruction::Code::floor_days);
   const CellId id = add_days(written.name + ".wait", program, written.wait_span);
+  written_as(id, written.longest_wait);
   label(id, "the wait of `" + written.name + "`");
   cells_of(s).wait = id;
   expect_between(id, 0, longest_stage, false,

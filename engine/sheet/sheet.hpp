@@ -8,6 +8,7 @@
 /// tells who listens, and takes edits back.
 #pragma once
 
+#include "sheet/cell_names.hpp"
 #include "sheet/compile.hpp"
 #include "sheet/dates.hpp"
 #include "sheet/given.hpp"

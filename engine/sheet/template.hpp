@@ -26,7 +26,10 @@ struct Cell {
   bool bounds_dates = false;    ///< the dates rest on it
   language::Type type;
   std::optional<units::Unit> unit;  ///< for showing, where the type does not say it
-  std::uint32_t first = 0;          ///< its program in Template::code
+  /// The written formula that it comes from, if any; what the program does with its value then
+  /// (rounding, times the plants) stands in no formula.
+  language::FormulaId formula = language::no_formula;
+  std::uint32_t first = 0;  ///< its program in Template::code
   std::uint32_t count = 0;
   std::vector<CellId> uses;     ///< the cells that the program reads
   std::vector<CellId> used_by;  ///< the cells whose programs read this one

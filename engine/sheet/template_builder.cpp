@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "sheet/cell_names.hpp"
 #include "sheet/stage_climate.hpp"
 
 namespace budwood::sheet {
@@ -114,7 +115,9 @@ CellId TemplateBuilder::add_program(std::string name, const Type& type, const te
 CellId TemplateBuilder::add_formula(std::string name, FormulaId formula, const text::Span& span) {
   ProgramText program;
   append(program, formula);
-  return add_program(std::move(name), p_.node(formula).type, span, program);
+  const CellId id = add_program(std::move(name), p_.node(formula).type, span, program);
+  written_as(id, formula);
+  return id;
 }
 
 /// A number of days.
@@ -125,30 +128,6 @@ CellId TemplateBuilder::add_days(std::string name, const ProgramText& program,
   const CellId id = add_program(std::move(name), days_type, span, program);
   show_in(id, days);
   return id;
-}
-
-CellId TemplateBuilder::property_cell(std::int32_t stage_index, Property property) const {
-  if (stage_index == Node::of_batch) {
-    return property == Property::plants ? t_.ordered : t_.ready;
-  }
-  const StageCells& cells = t_.stages[static_cast<std::size_t>(stage_index)];
-  switch (property) {
-    case Property::start:
-      return cells.start;
-    case Property::end:
-      return cells.end;
-    case Property::days:
-      return cells.days;
-    case Property::plants:
-      return cells.plants;
-    case Property::left:
-      return cells.left;
-    case Property::hours:
-      return cells.hours;
-    case Property::ready:
-      break;
-  }
-  return t_.ready;
 }
 
 void TemplateBuilder::append(ProgramText& program, FormulaId formula) const {
@@ -165,7 +144,7 @@ void TemplateBuilder::append(ProgramText& program, FormulaId formula) const {
       program.cell(t_.lets[static_cast<std::size_t>(node.target)]);
       return;
     case Node::Kind::cell:
-      program.cell(property_cell(node.target, node.property));
+      program.cell(cell_of(t_, node.target, node.property));
       // The cell counts days; in formulas it is a length of time like any other.
       if (node.property == Property::days) {
         program.constant(seconds_a_day).operation(Operation::multiply);
@@ -241,6 +220,7 @@ void TemplateBuilder::add_lets() {
     ProgramText program;
     append(program, p_.lets[i].value);
     set_program(t_.lets[i], program);
+    written_as(t_.lets[i], p_.lets[i].value);
   }
 }
 

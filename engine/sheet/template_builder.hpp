@@ -31,6 +31,7 @@ class TemplateBuilder {
   CellId add_cell(std::string name, Cell::Kind kind, const language::Type& type,
                   const text::Span& span);
   void label(CellId cell, std::string text) { t_.cells[cell].label = std::move(text); }
+  void written_as(CellId cell, language::FormulaId formula) { t_.cells[cell].formula = formula; }
   void show_in(CellId cell, const units::Unit& unit) { t_.cells[cell].unit = unit; }
   CellId add_days(std::string name, const ProgramText& program, const text::Span& span);
   CellId add_formula(std::string name, language::FormulaId formula, const text::Span& span);
@@ -38,7 +39,6 @@ class TemplateBuilder {
                      const ProgramText& program);
   void set_program(CellId cell, const ProgramText& program);
   void append(ProgramText& program, language::FormulaId formula) const;
-  CellId property_cell(std::int32_t stage, language::Property property) const;
 
   void declare_stages();
   void add_inputs();

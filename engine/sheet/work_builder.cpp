@@ -134,6 +134,7 @@ void TemplateBuilder::add_use(const language::Use& use, const std::string& work,
   if (supply.unit.dimension == units::count) program.operation(Operation::ceil);
   UseCells out;
   out.amount = add_program(name, Type::quantity(supply.unit.dimension), use.span, program);
+  written_as(out.amount, use.amount);
   label(out.amount, "the amount of `" + supply.name + "`");
   expect_at_least(out.amount, 0, false, "The amount of `" + supply.name + "` is negative",
                   use.span);
@@ -148,6 +149,7 @@ void TemplateBuilder::add_settings() {
     ProgramText program;
     append(program, formula);
     set_program(cell, program);
+    written_as(cell, formula);
   }
 }
 

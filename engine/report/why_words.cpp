@@ -1,0 +1,95 @@
+#include "report/why_words.hpp"
+
+#include <cmath>
+#include <ostream>
+
+#include "report/wording.hpp"
+
+namespace budwood::report {
+
+std::string Asked::value(sheet::CellId cell) const {
+  using Kind = CellRole::Kind;
+  const double value = number(cell);
+  if (t.cell(cell).type.kind == language::Type::Kind::date) return short_date(value);
+  const CellRole& role = roles[cell];
+  if (std::isnan(value)) return "-";
+  if (role.kind == Kind::hours || role.kind == Kind::all_hours || role.kind == Kind::work_time) {
+    return value <= 0 ? "0 h" : time_text(value);
+  }
+  if (role.kind == Kind::amount) {
+    const language::Stage& stage = t.protocol.stages[role.stage];
+    const auto supply = static_cast<std::size_t>(stage.works[role.work].uses[role.use].supply);
+    return units::format(value, t.protocol.supplies[supply].unit);
+  }
+  if (role.kind == Kind::days) {
+    return calendar::days_text(static_cast<int>(value));
+  }
+  return sheet::shown(sheet, cell, batch.row);
+}
+
+std::string Asked::stage(std::int32_t stage) const {
+  return "`" + t.protocol.stages[static_cast<std::size_t>(stage)].name + "`";
+}
+
+std::optional<std::size_t> Asked::stage_of(sheet::CellId cell) const {
+  const std::string& name = t.cell(cell).name;
+  const std::string first = name.substr(0, name.find('.'));
+  if (first.size() == name.size()) return std::nullopt;
+  for (std::size_t s = 0; s < t.protocol.stages.size(); ++s) {
+    if (t.protocol.stages[s].name == first) return s;
+  }
+  return std::nullopt;
+}
+
+std::string at(const text::Span& span) {
+  const std::string place = file_and_line(span);
+  return place.empty() ? "" : " (" + place.substr(place.rfind('/') + 1) + ")";
+}
+
+std::string value_text(double value, const language::Type& type,
+                       const std::optional<units::Unit>& unit) {
+  using Kind = language::Type::Kind;
+  if (std::isnan(value)) return "-";
+  if (unit) return units::format(value, *unit);
+  if (type.kind == Kind::date) return short_date(value);
+  if (type.kind == Kind::truth) return value != 0 ? "yes" : "no";
+  if (type.kind == Kind::temperature) return units::format(value, *units::find_unit("degC"));
+  if (type.dimension == units::temperature) {
+    return units::format(value, *units::find_unit("degC_difference"));
+  }
+  return units::format(value, units::usual_unit(type.dimension, value));
+}
+
+std::string DayWords::operator()(calendar::Day day) const {
+  return std::string(calendar::short_name(calendar::weekday(day))) + " " + bare(day);
+}
+
+std::string DayWords::bare(calendar::Day day) const {
+  const calendar::Date date = calendar::date_of(day);
+  return calendar::describe(calendar::YearDay{date.month, date.day}) +
+         (date.year == year_ ? "" : " " + std::to_string(date.year));
+}
+
+std::string DayWords::whole(calendar::Day day) {
+  const calendar::Date date = calendar::date_of(day);
+  return std::string(calendar::short_name(calendar::weekday(day))) + " " +
+         calendar::describe(calendar::YearDay{date.month, date.day}) + " " +
+         std::to_string(date.year);
+}
+
+void Paragraphs::write(const std::string& text, int depth) {
+  const auto indent = static_cast<std::size_t>(2 * depth);
+  const std::size_t width = style_.width > indent + 20 ? style_.width - indent - 2 : 20;
+  bool first = true;
+  for (const std::string& line : wrap(text, width)) {
+    out_ << std::string(indent + (first ? 0 : 2), ' ') << line << '\n';
+    first = false;
+  }
+}
+
+void Paragraphs::end(const std::string& noun) {
+  if (folded_ > 0) write("... " + counted(folded_, "more " + noun) + "; --all shows them.", 1);
+  folded_ = 0;
+}
+
+}  // namespace budwood::report
