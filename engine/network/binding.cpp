@@ -3,29 +3,32 @@
 #include <algorithm>
 #include <deque>
 
+#include "network/tightening.hpp"
+
 namespace budwood::network {
 
 namespace {
 
-/// Brings every date down from the calendar's end as far as it must go, and keeps for each push the
+/// Brings every date from one end of the calendar as far as it must go, and keeps for each push the
 /// one that it came from. Slower than the solver, which keeps nothing.
 class Pushes {
  public:
-  explicit Pushes(const Network& network) : network_(network), last_(network.point_count(), none) {
+  Pushes(const Network& network, Side side)
+      : network_(network), rules_(network, side), last_(network.point_count(), none) {
+    const Day end = side == Side::latest ? calendar::last_day : calendar::first_day;
     for (PointId point = 0; point < network.point_count(); ++point) {
-      const Network::Point& own = network.point(point);
-      if (own.not_after) push(point, {Fact::Kind::not_after, point, 0}, *own.not_after, none);
-      if (own.allowed != nullptr) {
-        push(point, {Fact::Kind::allowed, point, calendar::last_day}, calendar::last_day, none);
+      if (const auto bound = rules_.near_bound(point)) {
+        push(point, {rules_.near_fact(), point, 0}, *bound, none);
+      }
+      if (network.point(point).allowed != nullptr) {
+        push(point, {Fact::Kind::allowed, point, end}, rules_.to_height(end), none);
       }
     }
     // A length that is known for some starts only bounds them by itself.
     for (LinkId id = 0; id < network.link_count(); ++id) {
       const Network::Link& link = network.link(id);
       if (link.length == nullptr || link.limit) continue;
-      if (const auto start = link.length->latest_start(calendar::last_day)) {
-        push(link.from, {Fact::Kind::length, id, 0}, *start, none);
-      }
+      follow(link.from, id, rules_.start_of(*link.length, open_height), none);
     }
     while (sound_ && !open_.empty()) {
       const PointId next = open_.front();
@@ -54,42 +57,42 @@ class Pushes {
   /// The bound on the other end of a link that the date at this end gives.
   void spread(LinkId id, PointId known, std::size_t from) {
     const Network::Link& link = network_.link(id);
-    const Day day = pushes_[from].binding.day;
+    const bool forward = known == link.from;
+    const PointId other = forward ? link.to : link.from;
+    const Height at = rules_.to_height(pushes_[from].binding.day);
     if (link.length != nullptr) {
-      if (known == link.from) {
-        if (const auto end = link.length->end_of(day)) {
-          push(link.to, {Fact::Kind::length, id, 0}, *end, from);
-        }
-      } else if (!link.limit) {
-        if (const auto start = link.length->latest_start(day)) {
-          push(link.from, {Fact::Kind::length, id, 0}, *start, from);
-        }
-      }
-      return;
-    }
-    if (known == link.to && link.low) {
-      push(link.from, {Fact::Kind::link_low, id, 0}, day - *link.low, from);
-    }
-    if (known == link.from && link.high) {
-      push(link.to, {Fact::Kind::link_high, id, 0}, day + *link.high, from);
+      if (!rules_.binds(link, forward)) return;
+      follow(other, id,
+             forward ? rules_.end_of(*link.length, at) : rules_.start_of(*link.length, at), from);
+    } else if (const auto step = rules_.step(link, forward)) {
+      push(other, {rules_.step_fact(forward), id, 0}, at + *step, from);
     }
   }
 
-  void push(PointId point, const Fact& fact, Day bound, std::size_t from) {
-    if (last_[point] != none && pushes_[last_[point]].binding.day <= bound) return;
-    const calendar::DaySet* allowed = network_.point(point).allowed;
-    const std::optional<Day> day = allowed == nullptr ? bound : allowed->previous(bound);
-    // Without a plan dates would fall for ever.
-    if (!day || *day < calendar::first_day) {
+  void follow(PointId point, LinkId id, const Reach& reach, std::size_t from) {
+    if (reach.kind != Reach::Kind::height) return;
+    push(point, {Fact::Kind::length, id, 0}, reach.height, from);
+  }
+
+  void push(PointId point, const Fact& fact, Height bound, std::size_t from) {
+    if (last_[point] != none && rules_.to_height(pushes_[last_[point]].binding.day) <= bound) {
+      return;
+    }
+    const Reach reach = rules_.settle(point, bound);
+    const Day day = rules_.to_day(reach.height);
+    // Without a plan dates would go on for ever.
+    if (reach.kind != Reach::Kind::height || day < calendar::first_day ||
+        day > calendar::last_day) {
       sound_ = false;
       return;
     }
     last_[point] = pushes_.size();
-    pushes_.push_back({{point, *day, fact, bound}, from});
+    pushes_.push_back({{point, day, fact, rules_.to_day(bound)}, from});
     if (std::find(open_.begin(), open_.end(), point) == open_.end()) open_.push_back(point);
   }
 
   const Network& network_;
+  Tightening rules_;
   std::vector<std::size_t> last_;  ///< by point: its last push
   std::vector<Push> pushes_;
   std::deque<PointId> open_;
@@ -99,7 +102,11 @@ class Pushes {
 }  // namespace
 
 std::vector<Binding> bindings(const Network& network, PointId point) {
-  return Pushes(network).chain(point);
+  return Pushes(network, Side::latest).chain(point);
+}
+
+std::vector<Binding> earliest_bindings(const Network& network, PointId point) {
+  return Pushes(network, Side::earliest).chain(point);
 }
 
 }  // namespace budwood::network

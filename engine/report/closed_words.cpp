@@ -15,7 +15,8 @@ text::Span closing_line(const book::Site& site, Day day) {
   return {};
 }
 
-/// "14 March is a Sunday", "29 March is a closed day (site.yaml:13)"; without the verb, " a Sunday".
+/// "14 March is a Sunday", "29 March is a closed day (site.yaml:13)"; without the verb, " a
+/// Sunday".
 std::string why_closed(const book::Site& site, Day day, const DayWords& words, bool verb) {
   const std::string reason = site.working.reason_closed(day);
   const bool by_hand = reason == "a closed day";
@@ -30,9 +31,7 @@ std::string days_closed(const book::Site& site, Day first, Day last, const DayWo
     return "nobody works from " + words(first) + " to " + words(last);
   }
   std::string out = why_closed(site, last, words, true);
-  for (Day day = last - 1; day >= first; --day) {
-    out += (day == first ? " and " : ", ") + why_closed(site, day, words, false);
-  }
+  for (Day day = last - 1; day >= first; --day) out += ", " + why_closed(site, day, words, false);
   return out;
 }
 
@@ -43,41 +42,65 @@ std::string season_words(const Asked& asked, const ClosedDays& closed) {
          (asked.sheet.site().southern ? ", moved by half a year south of the equator" : "");
 }
 
-std::string work_words(const Asked& asked, const ClosedDays& closed, const DayWords& words,
-                       bool all_days) {
-  const book::Site& site = asked.plan.book->site;
-  const std::string stage = asked.stage(closed.stage);
-  if (closed.work.empty()) return "work in " + stage + " would find nobody";
-  const std::string work = "\"" + closed.work + "\" in " + stage;
-  const Day first = closed.due - (all_days ? closed.last - closed.first : 0);
+/// What finds nobody: a work by its title, or what is not told apart.
+std::string work_name(const ClosedDays& closed) {
+  return closed.work.empty() ? "some of its work" : "\"" + closed.work + "\"";
+}
+
+/// Work that falls on another day than the start of its stage, or may fall later.
+std::string late_work_words(const ClosedDays& closed, const std::string& work, Day first,
+                            const book::Site& site, const DayWords& words) {
   if (closed.within > 0) {
     return work + " needs people, and nobody works from " + words(first) + " to " +
            words(closed.due + closed.within);
   }
-  const std::string days = days_closed(site, first, closed.due, words);
-  if (closed.due == closed.last) return days + " and " + work + " needs people";
-  return work + " would fall on " + words(closed.due) + ", and " + days;
+  return work + " would fall on " + words(closed.due) + ", and " +
+         days_closed(site, first, closed.due, words);
+}
+
+bool is_plain(const ClosedDays& closed) {
+  return closed.within == 0 && closed.due == closed.last;
 }
 
 }  // namespace
 
-std::string closed_text(const Asked& asked, const ClosedDays& closed, const DayWords& words,
-                        bool all_days) {
+std::string closed_day_text(const Asked& asked, const ClosedDays& closed, const DayWords& words) {
   const book::Site& site = asked.plan.book->site;
-  const Day first = all_days ? closed.first : closed.last;
   switch (closed.kind) {
     case ClosedDays::Kind::season:
       return season_words(asked, closed);
     case ClosedDays::Kind::hand_over:
-      return days_closed(site, first, closed.last, words) +
+      return days_closed(site, closed.last, closed.last, words) +
              " and plants are handed over on working days";
     case ClosedDays::Kind::last_work:
-      return asked.stage(closed.stage) + " has work on its last day and " +
-             days_closed(site, first - 1, closed.last - 1, words);
+      return days_closed(site, closed.last - 1, closed.last - 1, words) + " and " +
+             asked.stage(closed.stage) + " has work on its last day";
     case ClosedDays::Kind::work:
       break;
   }
-  return work_words(asked, closed, words, all_days);
+  const std::string work = work_name(closed) + " in " + asked.stage(closed.stage);
+  if (!is_plain(closed)) return late_work_words(closed, work, closed.due, site, words);
+  return days_closed(site, closed.last, closed.last, words) + " and " + work + " needs people";
+}
+
+std::string closed_days_text(const Asked& asked, const ClosedDays& closed, const DayWords& words) {
+  const book::Site& site = asked.plan.book->site;
+  switch (closed.kind) {
+    case ClosedDays::Kind::season:
+      return season_words(asked, closed);
+    case ClosedDays::Kind::hand_over:
+      return "plants are handed over on working days, and " +
+             days_closed(site, closed.first, closed.last, words);
+    case ClosedDays::Kind::last_work:
+      return "it has work on its last day, and " +
+             days_closed(site, closed.first - 1, closed.last - 1, words);
+    case ClosedDays::Kind::work:
+      break;
+  }
+  const Day first = closed.due - (closed.last - closed.first);
+  if (!is_plain(closed)) return late_work_words(closed, work_name(closed), first, site, words);
+  return work_name(closed) + " needs people, and " +
+         days_closed(site, closed.first, closed.last, words);
 }
 
 }  // namespace budwood::report

@@ -135,8 +135,7 @@ class Values {
     if (node.type.kind == language::Type::Kind::truth) return value_text(value, node.type);
     // Of a temperature that changes the unit is that of a difference.
     if (node.type.dimension == units::temperature) return value_text(value, node.type);
-    return value_text(value, node.type,
-                      units::find_unit(language::facts_of(reading.measure).unit));
+    return value_text(value, node.type, units::find_unit(language::facts_of(reading.measure).unit));
   }
 
   const Asked& asked_;

@@ -40,8 +40,9 @@ bool is_usual(const Template& t, CellId id) {
 
 /// How sure a batch wants to be is shown where one of them is.
 bool is_set_somewhere(const sheet::Sheet& sheet, CellId id) {
-  return id == sheet.layout().sure && std::any_of(sheet.column(id).begin(), sheet.column(id).end(),
-                                                  [](double value) { return value > 0; });
+  if (id != sheet.layout().sure) return false;
+  const std::span<const double> sure = sheet.columns().of(id);
+  return std::any_of(sure.begin(), sure.end(), [](double value) { return value > 0; });
 }
 
 bool is_shown(const sheet::Sheet& sheet, CellId id, const SheetView& view) {
@@ -151,7 +152,7 @@ bool counts_plants(const Template& t, CellId id) {
 }
 
 /// The largest value of a column, which decides the unit for all of it.
-double largest(const std::vector<double>& column) {
+double largest(std::span<const double> column) {
   double out = 0;
   for (const double value : column) {
     if (std::isfinite(value)) out = std::max(out, std::abs(value));
@@ -173,7 +174,7 @@ units::Unit cell_unit(const sheet::Sheet& sheet, CellId id) {
   }
   if (is_hours(t, id)) return *units::find_unit("h");
   if (counts_plants(t, id)) return units::counting_unit("plants");
-  return units::usual_unit(cell.type.dimension, largest(sheet.column(id)));
+  return units::usual_unit(cell.type.dimension, largest(sheet.columns().of(id)));
 }
 
 Reading cell_reading(const sheet::Sheet& sheet, CellId id, std::size_t row,

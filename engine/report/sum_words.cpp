@@ -42,8 +42,7 @@ class Sum {
       case Kind::needed:
         return needed();
       case Kind::survival:
-        return cells().loss == no_cell ? "nothing is lost"
-                                       : "1 - " + asked_.value(cells().loss);
+        return cells().loss == no_cell ? "nothing is lost" : "1 - " + asked_.value(cells().loss);
       case Kind::days:
         return "from " + asked_.value(cells().start) + " to " + asked_.value(cells().end);
       case Kind::length:
@@ -148,11 +147,12 @@ class Sum {
                       double product) const {
     const int chains = losing_chains();
     const std::string seen = evidence();
-    std::string out = "the smallest number of which " + number(wanted) + " come through " + factors +
-                      " with a chance of " +
+    std::string out = "the smallest number of which " + number(wanted) + " come through " +
+                      factors + " with a chance of " +
                       percent(statistics::assurance_of_each(sure, std::max(1, chains)));
     if (chains > 1) {
-      out += ", so that " + std::to_string(chains) + " chains together are sure to " + percent(sure);
+      out +=
+          ", so that " + std::to_string(chains) + " chains together are sure to " + percent(sure);
     }
     out += seen.empty() ? " (binomial distribution)"
                         : " (beta-binomial distribution, as " + seen + " were seen)";
@@ -170,8 +170,7 @@ class Sum {
   std::string left() const {
     const bool first = starts_chain();
     const CellId from =
-        first ? cells().plants
-              : t_.stages[static_cast<std::size_t>(stage().takes.front())].left;
+        first ? cells().plants : t_.stages[static_cast<std::size_t>(stage().takes.front())].left;
     std::string out = number(asked_.number(from));
     double product = asked_.number(from);
     if (cells().loss != no_cell) {
@@ -272,7 +271,8 @@ class Sum {
     if (std::isnan(days)) return {};
     const std::size_t due = sheet::due_days(work().timing, static_cast<int>(days)).size();
     const auto done = static_cast<std::size_t>(asked_.number(cell_));
-    std::string out = "due " + counted(due, "time") + " in " + asked_.value(cells().days);
+    std::string out = "due " + counted(due, "time") + " in " +
+                      (days == 0 ? "one day" : asked_.value(cells().days));
     if (done < due) out += ", " + std::to_string(due - done) + " of them on days nobody works";
     return out;
   }

@@ -27,7 +27,7 @@ class DateStory {
                                      [](const DateReason& one) { return !one.closed.empty(); });
     std::string why;
     if (closed != reasons_.end()) {
-      why = closed_text(asked_, closed->closed.front(), words_, false) + ", and ";
+      why = closed_day_text(asked_, closed->closed.front(), words_) + ", and ";
     }
     return subject + ", because " + why + root_words(reasons_.back()) + ".";
   }
@@ -42,6 +42,7 @@ class DateStory {
       std::string line = step();
       if (!line.empty()) out.push_back(std::move(line));
     }
+    if (reasons_.back().hold == Hold::started) add_earliest(out);
     return out;
   }
 
@@ -51,7 +52,7 @@ class DateStory {
            one.hold == Hold::calendar;
   }
 
-  /// A date as the subject of a sentence.
+  /// A date in a sentence.
   struct Point {
     std::string of;    ///< "`rooting`", "the batch"
     const char* verb;  ///< "start", "be over", "be ready"
@@ -141,7 +142,7 @@ class DateStory {
     constexpr std::size_t most = 3;
     std::string out;
     for (std::size_t i = 0; i < one.closed.size() && i < most; ++i) {
-      out += (i == 0 ? "" : "; then ") + closed_text(asked_, one.closed[i], words_, true) +
+      out += (i == 0 ? "" : "; then ") + closed_days_text(asked_, one.closed[i], words_) +
              at(one.closed[i].span);
     }
     return out + (one.closed.size() > most ? "; and so on" : "");
@@ -183,14 +184,19 @@ class DateStory {
   /// The stage must start because it must be over in time.
   std::string length_to_end(const DateReason& one, const DateReason& end) {
     const bool at_once = one.days == 0;
-    std::string out = asked_.stage(one.stage) + lead_ + length_words(one, end.day - one.bound) +
-                      at(one.span);
+    std::string out =
+        asked_.stage(one.stage) + lead_ + length_words(one, end.day - one.bound) + at(one.span);
     lead_.clear();
     if (!plainly_follows(end)) {
       return out + (at_once ? "." : " and has to be over by " + words_(end.day) + ".");
     }
     const DateReason& next = reasons_[++next_];
     const bool delivery = static_cast<std::size_t>(end.other) >= asked_.t.stages.size();
+    if (delivery && !at_once && next.hold == Hold::ready && next.closed.empty()) {
+      ++next_;
+      return out + " and has to be over by " + words_(end.day) +
+             ", the day by which the batch has to be ready" + at(ready_span()) + ".";
+    }
     const std::string then = delivery ? "the batch is ready" : asked_.stage(end.other) + " starts";
     if (!at_once) return out + " and has to be over by " + words_(end.day) + ", when " + then + ".";
     if (!delivery && next.hold == Hold::length && !next.by_end && next.closed.empty()) {
@@ -220,8 +226,8 @@ class DateStory {
     } else {
       out = "Plants wait for " + what + " after " + stage + " only until the next working day";
     }
-    const bool joins = end.hold == Hold::length && end.by_end && end.closed.empty() &&
-                       next_ + 1 < reasons_.size();
+    const bool joins =
+        end.hold == Hold::length && end.by_end && end.closed.empty() && next_ + 1 < reasons_.size();
     if (!joins) return out + ", and " + stage + " is over by " + words_(end.day) + ".";
     const DateReason& start = reasons_[++next_];
     if (end.days == 0) return out + ", and " + stage + " is over on the day it starts.";
@@ -243,15 +249,37 @@ class DateStory {
       case Hold::ready:
         return "The batch has to be ready by " + words_(one.bound) + at(ready_span()) + closed +
                ".";
-      case Hold::started: {
-        std::string text = started_words(one);
-        text.front() = 'T';
-        return text + ".";
-      }
+      case Hold::started:
+        return "Started on " + words_(*asked_.sheet.batch(asked_.batch.row).start) +
+               at(start_span()) + ", the batch is ready on " + words_(one.bound) +
+               " at the earliest:";
       case Hold::pinned:
         return pinned_words(one) + at(one.span) + closed + ".";
       default:
         return without_stop(one.facts.front().text) + at(one.facts.front().span) + closed + ".";
+    }
+  }
+
+  /// Why a batch that was started is not ready earlier, in the order of time.
+  void add_earliest(std::vector<std::string>& out) const {
+    const auto chain = sheet::reasons_not_earlier(asked_.sheet, asked_.batch.row);
+    for (auto one = chain.rbegin(); one != chain.rend(); ++one) {
+      const Point date = point(one->cell);
+      const bool zero = one->hold == Hold::length && one->by_end && one->days == 0;
+      if (one->hold == Hold::length && one->by_end && !zero) {
+        out.push_back(asked_.stage(one->stage) +
+                      length_words(*one, one->bound - std::prev(one)->day) + at(one->span) +
+                      ", to " + words_(one->bound) + ".");
+      } else if (one->hold == Hold::pinned) {
+        out.push_back(pinned_words(*one) + at(one->span) + ".");
+      } else if (one->hold == Hold::after || (one->hold == Hold::follows && !one->by_end)) {
+        out.push_back(without_stop(one->facts.front().text) + at(one->span) + ": " + date.of +
+                      " can " + date.verb + " on " + words_(one->bound) + ".");
+      }
+      if (!one->closed.empty()) {
+        out.push_back(date.of + " could " + date.verb + " on " + words_(one->bound) + ", but " +
+                      all_closed(*one) + ": so on " + words_(one->day) + ".");
+      }
     }
   }
 
@@ -264,21 +292,25 @@ class DateStory {
 
 }  // namespace
 
-void tell_date(Paragraphs& out, const Asked& asked,
-               const std::vector<DateReason>& reasons, bool all) {
+void tell_date(Paragraphs& out, const Asked& asked, const std::vector<DateReason>& reasons,
+               bool all) {
   constexpr std::size_t most_steps = 8;
   DateStory story(asked, reasons);
   out.write(story.answer());
-  if (reasons.size() == 1 && reasons.front().closed.empty()) return;
+  const bool told = reasons.size() == 1 && reasons.front().closed.empty();
+  if (told && reasons.front().hold != Hold::started) return;
   const std::vector<std::string> steps = story.steps();
-  for (std::size_t i = 0; i < steps.size(); ++i) {
-    // What it all rests on stands last and is always told.
-    if (!all && i >= most_steps && i + 1 < steps.size()) {
+  const bool folds = !all && steps.size() > most_steps + 1;
+  for (std::size_t i = 0; i + 1 < steps.size(); ++i) {
+    if (folds && i >= most_steps) {
       out.fold(1);
     } else {
       out.write(steps[i], 1);
     }
   }
+  out.end("step");
+  // What it all rests on stands last and is always told.
+  out.write(steps.back(), 1);
 }
 
 void tell_range(Paragraphs& out, const Asked& asked, sheet::CellId cell) {
@@ -289,10 +321,11 @@ void tell_range(Paragraphs& out, const Asked& asked, sheet::CellId cell) {
   const std::string place = at(asked.t.protocol.stages[*s].length_span);
   const bool early = cell == cells.earliest;
   if (cell == cells.float_days) {
-    out.write(stage + " of " + asked.name() + " can be over " + asked.value(cell) +
-              " later than planned, on " + short_date(asked.number(cells.end)) +
-              ", before the batch is late; what follows moves along within its waits, seasons and "
-              "working days.");
+    out.write(stage + " of " + asked.name() + " is planned to be over on " +
+              asked.value(cells.end) + " and can be " +
+              calendar::days_text(static_cast<int>(asked.number(cell))) +
+              " later before the batch is late; what follows moves along within its waits, seasons "
+              "and working days.");
     return;
   }
   const sheet::CellId length = early ? cells.shortest : cells.longest;

@@ -40,9 +40,8 @@ std::string lack(const Asked& asked, CellId id) {
 
 void tell_conflict(Paragraphs& out, const sheet::DateConflict& conflict) {
   out.write("Its dates contradict each other" +
-                (conflict.misses > 0
-                     ? ", and miss by " + calendar::days_text(conflict.misses) + ":"
-                     : std::string(":")),
+                (conflict.misses > 0 ? ", and miss by " + calendar::days_text(conflict.misses) + ":"
+                                     : std::string(":")),
             1);
   for (const sheet::DateConflict::Line& line : conflict.lines) {
     out.write(line.text + at(line.span), 2);
@@ -76,8 +75,8 @@ void tell_missing(Paragraphs& out, const Asked& asked, CellId cell) {
       id = below;
       continue;
     }
-    std::string why = t.cell(id).kind == Cell::Kind::date ? "no date could be worked out"
-                                                          : lack(asked, id);
+    std::string why =
+        t.cell(id).kind == Cell::Kind::date ? "no date could be worked out" : lack(asked, id);
     if (t.cell(id).formula != language::no_formula) {
       why += " in `" + written_formula(t.protocol, t.cell(id).formula) + "`, here " +
              valued_formula(asked, t.cell(id).formula);

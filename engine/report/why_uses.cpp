@@ -17,8 +17,8 @@ using Kind = CellRole::Kind;
 /// The cells that rest on one, by the number of steps.
 class Uses {
  public:
-  Uses(const sheet::Template& t, const std::vector<CellRole>& roles, CellId cell)
-      : t_(t), roles_(roles), reached_(t.cells.size(), false) {
+  Uses(const Asked& asked, CellId cell)
+      : asked_(asked), t_(asked.t), reached_(asked.t.cells.size(), false) {
     reached_[cell] = true;
     std::vector<CellId> front{cell};
     while (!front.empty()) {
@@ -45,10 +45,13 @@ class Uses {
   void reach(CellId id, std::vector<CellId>& next) {
     if (reached_[id]) return;
     reached_[id] = true;
-    // Cells that only pass on what others say take no step.
-    const Kind kind = roles_[id].kind;
-    const bool passes = kind == Kind::survival || kind == Kind::seen || kind == Kind::good ||
-                        (kind == Kind::needed && t_.cell(id).count == 1);
+    // Cells that only pass on what others say take no step; counts behind shares make a difference
+    // to a number that must be sure alone.
+    const Kind kind = asked_.roles[id].kind;
+    const bool evidence = kind == Kind::seen || kind == Kind::good;
+    if (evidence && !(asked_.number(t_.sure) > 0)) return;
+    const bool passes =
+        kind == Kind::survival || evidence || (kind == Kind::needed && t_.cell(id).count == 1);
     if (passes) {
       follow(id, next);
     } else {
@@ -56,8 +59,8 @@ class Uses {
     }
   }
 
+  const Asked& asked_;
   const sheet::Template& t_;
-  const std::vector<CellRole>& roles_;
   std::vector<bool> reached_;
   std::vector<std::vector<CellId>> levels_;
 };
@@ -65,7 +68,7 @@ class Uses {
 class UsesStory {
  public:
   UsesStory(Paragraphs& out, const Asked& asked, CellId cell)
-      : out_(out), asked_(asked), cell_(cell), uses_(asked.t, asked.roles, cell) {}
+      : out_(out), asked_(asked), cell_(cell), uses_(asked, cell) {}
 
   void tell(bool all) {
     const std::string name = asked_.t.cell(cell_).name + " of " + asked_.name();

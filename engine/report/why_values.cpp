@@ -70,7 +70,7 @@ class ValueStory {
   std::vector<CellId> told_uses(CellId id) const {
     std::vector<CellId> out;
     for (const CellId used : t_.cell(id).uses) {
-      if (is_idle(used)) continue;
+      if (is_idle(used) || is_said(id, used)) continue;
       if (!passes_on(used)) {
         out.push_back(used);
         continue;
@@ -82,8 +82,26 @@ class ValueStory {
   }
 
   bool passes_on(CellId id) const {
+    const CellRole& role = asked_.roles[id];
+    const sheet::StageCells& stage = t_.stages[role.stage];
+    const bool keeps_all = stage.loss == sheet::no_cell && stage.yield == sheet::no_cell &&
+                           !t_.protocol.stages[role.stage].discards_surplus;
+    return role.kind == Kind::survival || (role.kind == Kind::left && keeps_all && !counted(id)) ||
+           (role.kind == Kind::needed && t_.cell(id).count == 1);
+  }
+
+  /// Whether the line of a cell has said all there is about what it uses: a number that stands in
+  /// the same line of the protocol, done once, the days that work falls in.
+  bool is_said(CellId id, CellId used) const {
     const Kind kind = asked_.roles[id].kind;
-    return kind == Kind::survival || (kind == Kind::needed && t_.cell(id).count == 1);
+    const Cell& cell = t_.cell(used);
+    const bool of_work = kind == Kind::work_time || kind == Kind::amount;
+    if (kind == Kind::times) return asked_.roles[used].kind == Kind::days;
+    if (kind == Kind::hours && asked_.roles[used].kind == Kind::times) {
+      return asked_.number(used) == 1;
+    }
+    return of_work && cell.formula != language::no_formula &&
+           is_constant(t_.protocol, cell.formula);
   }
 
   /// What makes no difference here: no count behind a share, a number that need not be sure, the
@@ -187,7 +205,7 @@ class ValueStory {
     const Kind kind = asked_.roles[id].kind;
     const std::string sum = sum_text(asked_, id);
     const bool own = kind == Kind::amount || cell.formula == language::no_formula;
-    if (own) return sum;
+    if (own) return sum == asked_.value(id) ? "as written" : sum;
     if (is_constant(t_.protocol, cell.formula)) return sum.empty() ? "as written" : sum;
     const std::string written = written_formula(t_.protocol, cell.formula);
     const std::string valued = valued_formula(asked_, cell.formula);

@@ -8,7 +8,8 @@ namespace budwood::report {
 /// what it rests on, down to inputs.
 void tell_value(Paragraphs& out, const Asked& asked, sheet::CellId cell, bool all);
 
-/// Tells where a missing value comes from and how it came to the cell; of dates, why there are none.
+/// Tells where a missing value comes from and how it came to the cell; of dates, why there are
+/// none.
 void tell_missing(Paragraphs& out, const Asked& asked, sheet::CellId cell);
 
 }  // namespace budwood::report

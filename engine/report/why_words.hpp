@@ -38,8 +38,8 @@ struct Asked {
   std::string value(sheet::CellId cell) const;
   /// A stage as it is called in the protocol: "`rooting`".
   std::string stage(std::int32_t stage) const;
-  /// The stage that a cell belongs to by its name; nothing for cells of the batch and for names that
-  /// the grower has given.
+  /// The stage that a cell belongs to by its name; nothing for cells of the batch and for names
+  /// that the grower has given.
   std::optional<std::size_t> stage_of(sheet::CellId cell) const;
 };
 
@@ -50,7 +50,8 @@ std::string at(const text::Span& span);
 std::string value_text(double value, const language::Type& type,
                        const std::optional<units::Unit>& unit = std::nullopt);
 
-/// Days in running text, told beside a day whose year is known: "Sun 14 March", "Mon 4 January 2027".
+/// Days in running text, told beside a day whose year is known: "Sun 14 March", "Mon 4 January
+/// 2027".
 class DayWords {
  public:
   explicit DayWords(calendar::Day known) : year_(calendar::date_of(known).year) {}

@@ -1,3 +1,4 @@
+#include "sheet/date_reasons.hpp"
 #include "network/network.hpp"
 #include "sheet/conflict_words.hpp"
 #include "sheet/dates.hpp"
@@ -76,7 +77,9 @@ void DatePlanner::describe_link_step(DateReason& reason, const network::Binding&
   const DateLink& link = t_.dates.links[limit ? limited_links_[step.fact.id - own] : step.fact.id];
   const network::Network::Link& bounds = network_.link(step.fact.id);
   reason.by_end = step.point == link.to;
-  if (bounds.length == nullptr) reason.days = reason.by_end ? bounds.high : bounds.low;
+  if (bounds.length == nullptr) {
+    reason.days = step.fact.kind == network::Fact::Kind::link_high ? bounds.high : bounds.low;
+  }
   reason.stage = link.stage;
   reason.other = static_cast<std::int32_t>(link.to / 2);
   reason.span = link.span;
@@ -98,33 +101,52 @@ void DatePlanner::describe_own_date(DateReason& reason, const network::Binding& 
                                     const BatchFacts& batch) const {
   using Hold = DateReason::Hold;
   reason.stage = static_cast<std::int32_t>(step.point / 2);
-  if (step.fact.kind != network::Fact::Kind::not_after) return;
+  if (step.fact.kind == network::Fact::Kind::allowed) return;
   if (step.point + 1 == network_.point_count()) {
     reason.hold = batch.start ? Hold::started : Hold::ready;
     return;
   }
-  reason.hold = Hold::pinned;
   for (const Pin& pin : batch.pins) {
-    if (pin.stage != reason.stage || pin.end != (step.point % 2 == 1)) continue;
+    if (pin.stage != reason.stage || pin.end != (step.point % 2 == 1) || pin.day != step.bound) {
+      continue;
+    }
+    reason.hold = Hold::pinned;
     reason.span = pin.span;
     reason.recorded = pin.recorded;
   }
+  if (reason.hold != Hold::pinned && batch.start == step.bound) reason.hold = Hold::started;
 }
 
 void DatePlanner::describe_step(DateReason& reason, const network::Binding& step,
                                 const BatchFacts& batch) const {
-  using Kind = network::Fact::Kind;
+  reason.cell = cell_at(step.point);
+  reason.day = step.day;
   reason.bound = step.bound;
-  const bool of_link = step.fact.kind == Kind::link_low || step.fact.kind == Kind::link_high ||
-                       step.fact.kind == Kind::length;
-  if (of_link) {
+  if (is_of_link(step.fact)) {
     describe_link_step(reason, step);
   } else {
     describe_own_date(reason, step, batch);
   }
-  if (step.fact.kind != Kind::allowed) {
-    reason.closed = closed_between(step.point, step.day, step.bound);
+  if (step.fact.kind == network::Fact::Kind::allowed) return;
+  reason.closed = step.bound > step.day ? closed_between(step.point, step.day, step.bound)
+                                        : closed_between(step.point, step.bound - 1, step.day - 1);
+}
+
+bool DatePlanner::is_of_link(const network::Fact& fact) {
+  using Kind = network::Fact::Kind;
+  return fact.kind == Kind::link_low || fact.kind == Kind::link_high || fact.kind == Kind::length;
+}
+
+std::vector<DateReason> DatePlanner::reasons_not_earlier(const BatchFacts& batch) const {
+  const auto finish = static_cast<network::PointId>(network_.point_count() - 1);
+  std::vector<DateReason> out;
+  for (const network::Binding& step : network::earliest_bindings(network_, finish)) {
+    DateReason reason;
+    describe_step(reason, step, batch);
+    if (is_of_link(step.fact)) reason.facts.push_back(describe(step.fact, batch));
+    out.push_back(std::move(reason));
   }
+  return out;
 }
 
 std::vector<DateReason> DatePlanner::reasons(network::PointId point,
@@ -134,8 +156,6 @@ std::vector<DateReason> DatePlanner::reasons(network::PointId point,
   for (std::size_t i = 0; i < steps.size(); ++i) {
     const network::Binding& step = steps[i];
     DateReason reason;
-    reason.cell = cell_at(step.point);
-    reason.day = step.day;
     const auto through = i + 1 < steps.size() ? std::optional(steps[i + 1].point) : std::nullopt;
     reason.facts.push_back(describe_hold(step, through, batch));
     if (step.bound != step.day && step.fact.kind != network::Fact::Kind::allowed) {
@@ -148,19 +168,34 @@ std::vector<DateReason> DatePlanner::reasons(network::PointId point,
   return out;
 }
 
-std::vector<DateReason> reasons_of(const Sheet& sheet, CellId date, std::size_t row) {
-  const Template& t = sheet.layout();
-  std::optional<network::PointId> point;
+namespace {
+
+/// The point of a planned date; nothing for other cells.
+std::optional<network::PointId> point_of(const Template& t, CellId date) {
   for (std::size_t s = 0; s < t.stages.size(); ++s) {
     const auto stage = static_cast<std::int32_t>(s);
-    if (t.stages[s].start == date) point = DateLayout::start_of(stage);
-    if (t.stages[s].end == date) point = DateLayout::end_of(stage);
+    if (t.stages[s].start == date) return DateLayout::start_of(stage);
+    if (t.stages[s].end == date) return DateLayout::end_of(stage);
   }
-  if (t.ready == date) point = static_cast<network::PointId>(2 * t.stages.size());
+  if (t.ready == date) return static_cast<network::PointId>(2 * t.stages.size());
+  return std::nullopt;
+}
+
+}  // namespace
+
+std::vector<DateReason> reasons_of(const Sheet& sheet, CellId date, std::size_t row) {
+  const auto point = point_of(sheet.layout(), date);
   if (!point) return {};
-  DatePlanner planner(t, sheet.site());
+  DatePlanner planner(sheet.layout(), sheet.site());
   if (!planner.plan(sheet.batch(row), sheet.columns(), row)) return {};
   return planner.reasons(*point, sheet.batch(row));
+}
+
+std::vector<DateReason> reasons_not_earlier(const Sheet& sheet, std::size_t row) {
+  if (!sheet.batch(row).start) return {};
+  DatePlanner planner(sheet.layout(), sheet.site());
+  if (!planner.plan(sheet.batch(row), sheet.columns(), row)) return {};
+  return planner.reasons_not_earlier(sheet.batch(row));
 }
 
 }  // namespace budwood::sheet

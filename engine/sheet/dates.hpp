@@ -89,6 +89,9 @@ class DatePlanner {
   /// Why a date of the batch that was planned last is where it is, step by step up to a date that
   /// the batch sets.
   std::vector<DateReason> reasons(network::PointId point, const BatchFacts& batch) const;
+  /// Why a batch that was started, planned last, is not ready earlier: from the day on which it is
+  /// ready back to a date that it sets.
+  std::vector<DateReason> reasons_not_earlier(const BatchFacts& batch) const;
 
  private:
   bool set_bounds(const BatchFacts& batch, const Columns& columns,
@@ -123,6 +126,7 @@ class DatePlanner {
   void describe_step(DateReason& reason, const network::Binding& step,
                      const BatchFacts& batch) const;
   void describe_link_step(DateReason& reason, const network::Binding& step) const;
+  static bool is_of_link(const network::Fact& fact);
   void describe_own_date(DateReason& reason, const network::Binding& step,
                          const BatchFacts& batch) const;
   std::vector<ClosedDays> closed_between(network::PointId point, Day after, Day last) const;

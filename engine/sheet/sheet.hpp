@@ -10,6 +10,7 @@
 
 #include "sheet/cell_names.hpp"
 #include "sheet/compile.hpp"
+#include "sheet/date_reasons.hpp"
 #include "sheet/dates.hpp"
 #include "sheet/given.hpp"
 #include "sheet/protocol_sheet.hpp"

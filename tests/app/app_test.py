@@ -272,8 +272,14 @@ class PlanTest(ProgramTest):
         book = self.book()
         told = run("why", book, "D1", "growing_on.start")
         self.assertEqual(told.status, 0)
-        self.assertIn("growing_on.start of D1 is ", told.out)
-        self.assertIn("The batch must be ready by Friday 2027-06-11.", told.out)
+        self.assertIn("D1 starts `growing_on` on Fri 30 April 2027, because the batch has to be "
+                      "ready by Fri 11 June.", told.out)
+        self.assertIn("(batches.yaml:2)", told.out)
+        self.assertEqual(run("why", book, "D1", "start").out,
+                         run("why", book, "D1", "cutting_up.start").out)
+        uses = run("why", "--uses", book, "D1", "plants")
+        self.assertEqual(uses.status, 0)
+        self.assertIn("What rests on batch.plants of D1", uses.out)
         for wrong, what in ((["D9", "growing_on.start"], "no batch `D9`"),
                             (["D1", "growing_on.strat"], "Did you mean `growing_on.start`?")):
             answer = run("why", book, *wrong)

@@ -40,6 +40,32 @@ Day worked_through(const Network& network, const std::vector<Binding>& chain) {
   return day;
 }
 
+/// The same from below, for links that count days and for dates.
+Day worked_up(const Network& network, const std::vector<Binding>& chain) {
+  Day day = 0;
+  for (auto step = chain.rbegin(); step != chain.rend(); ++step) {
+    const Network::Point& point = network.point(step->point);
+    const bool of_link =
+        step->fact.kind == Fact::Kind::link_low || step->fact.kind == Fact::Kind::link_high;
+    if (step->fact.kind == Fact::Kind::not_before) {
+      REQUIRE(step == chain.rbegin());
+      REQUIRE(step->bound == *point.not_before);
+    } else if (of_link) {
+      const Network::Link& link = network.link(step->fact.id);
+      const bool forward = link.to == step->point;
+      REQUIRE((forward ? link.from : link.to) == std::prev(step)->point);
+      REQUIRE(step->bound == (forward ? day + *link.low : day - *link.high));
+    } else if (step->fact.kind == Fact::Kind::length && step != chain.rbegin()) {
+      const Network::Link& link = network.link(step->fact.id);
+      REQUIRE(*link.length->end_of(link.to == step->point ? day : step->bound) >=
+              (link.to == step->point ? step->bound : day));
+    }
+    day = point.allowed == nullptr ? step->bound : *point.allowed->next(step->bound);
+    REQUIRE(day == step->day);
+  }
+  return day;
+}
+
 }  // namespace
 
 TEST_CASE("every date of the latest plan is held by a chain of facts that ends in a bound") {
@@ -62,6 +88,27 @@ TEST_CASE("every date of the latest plan is held by a chain of facts that ends i
   }
   CHECK(plans > 500);
   CHECK(longest >= 4);
+}
+
+TEST_CASE("every date of the earliest plan is held from below, up to a bound of its own") {
+  Solver solver;
+  std::vector<Day> days;
+  int plans = 0;
+  for (std::uint32_t seed = 0; seed < 4000; ++seed) {
+    CAPTURE(seed);
+    const RandomNetwork random(seed, seed % 2 == 0);
+    const Network& network = random.network;
+    if (!solver.earliest(network, days)) continue;
+    ++plans;
+    for (PointId point = 0; point < days.size(); ++point) {
+      const std::vector<Binding> chain = earliest_bindings(network, point);
+      REQUIRE_FALSE(chain.empty());
+      CHECK(chain.front().point == point);
+      CHECK(chain.front().day == days[point]);
+      CHECK(worked_up(network, chain) == days[point]);
+    }
+  }
+  CHECK(plans > 500);
 }
 
 TEST_CASE("a chain goes through dates that had to give way again") {
