@@ -110,11 +110,11 @@ class Planner {
   void expand(std::size_t index) {
     BatchPlan& batch = plan_.batches[index];
     report_values(batch);
+    add_shortfalls(plan_, batch);
     batch.dated = !std::isnan(plan_.sheet_of(batch).value(ready_cell(batch), batch.row));
     if (!batch.dated) return;
     report_requirements(batch);
     report_assumptions(batch);
-    add_shortfalls(plan_, batch);
     const language::Protocol& protocol = plan_.protocol_of(batch);
     for (std::size_t s = 0; s < protocol.stages.size(); ++s) {
       for (std::size_t w = 0; w < protocol.stages[s].works.size(); ++w) {

@@ -35,7 +35,7 @@ struct WhatIf {
 /// Tries out changes to the book of a plan, each written `BATCH.CELL=VALUE`:
 ///
 /// BATCH is the name of a batch, as it stands in batches.yaml or in plans; `*` means every batch
-/// whose protocol has the cell; `site` means the site.
+/// whose protocol has the cell; `site` means the site, even where a batch is called so.
 /// CELL is an input; `plants`, `sure`, `ready`, `start`; `STAGE.start`, `STAGE.end` (fixes the
 /// date), `STAGE.left` (so many came through). Of the site: `CREW.people`, `CREW.hours`, `closed`
 /// (more closed days), `PROTOCOL.INPUT`. VALUE is what could stand in the book, or says by how much

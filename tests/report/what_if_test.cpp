@@ -208,6 +208,22 @@ TEST_CASE("a value that is not there is null, with its origin named in the table
   CHECK(holds(sheet_of(sample, view, Format::table), "rooting.start  - ^"));
 }
 
+TEST_CASE("where a missing value comes from is named below the table") {
+  std::string protocol = leaf_cuttings;
+  protocol.insert(protocol.find("  supply leaf"),
+                  "  input spare = 2 from 0 to 5\n  let sharing = 10 / spare\n");
+  SamplePlan sample(protocol);
+  book::Batch& batch = sample.add_batch("C1", 80, "2027-05-14");
+  batch.set["spare"] = book::Written{{}, "0", *units::parse_quantity("0"), true, 0, 0};
+  sample.add_batch("C2", 80, "2027-05-14");
+  SheetView view;
+  view.patterns = {"sharing", "spare"};
+  const std::string table = sheet_of(sample, view, Format::table);
+  CHECK(holds(table, "C1: there is no value for `sharing` (leaf_cuttings.bud:5)"));
+  CHECK_FALSE(holds(table, "C2: there is no value"));
+  CHECK(holds(table, "0 *"));
+}
+
 TEST_CASE("batches that do not fit side by side go into further tables") {
   SamplePlan sample;
   for (int i = 0; i < 12; ++i) sample.add_batch("C" + std::to_string(i), 80, "2027-05-14");
