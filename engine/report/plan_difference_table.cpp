@@ -128,7 +128,7 @@ void write_messages(std::ostream& out, const Differences& messages, const Style&
   Table table({{"", Table::Kind::entry}, {"Batch", Table::Kind::entry}, {"What the plan says"}});
   for (const Difference& one : messages) {
     const bool is_new = one.before.kind == Reading::Kind::none;
-    table.add({(is_new ? "new " : "gone: ") + one.about, one.batch,
+    table.add({is_new ? "new " + one.about : one.about + " gone", one.batch,
                is_new ? one.after.shown : one.before.shown});
   }
   out << '\n';
