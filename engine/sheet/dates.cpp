@@ -159,6 +159,8 @@ void DatePlanner::set_pins(const BatchFacts& batch) {
     const std::optional<Day> start = network_.point(point).not_before;
     network_.set_not_before(point, std::max(pin.day, start.value_or(pin.day)));
     network_.set_not_after(point, pin.day);
+    // What has happened, happened, on whatever day.
+    if (pin.recorded) network_.set_allowed(point, nullptr);
   }
 }
 
