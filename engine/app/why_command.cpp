@@ -4,6 +4,7 @@
 #include "app/app.hpp"
 #include "app/arguments.hpp"
 #include "app/console.hpp"
+#include "app/names.hpp"
 #include "app/output.hpp"
 #include "app/planned_book.hpp"
 
@@ -17,17 +18,6 @@ struct WhyArguments {
   bool all = false;
   bool uses = false;
 };
-
-const plan::BatchPlan* find_batch(const plan::Plan& plan, const std::string& id) {
-  std::vector<std::string> ids;
-  for (const plan::BatchPlan& one : plan.batches) {
-    ids.push_back(plan.facts_of(one).id.value);
-    if (ids.back() == id) return &one;
-  }
-  const std::string advice = text::did_you_mean(id, ids);
-  complain("There is no batch `" + id + "` with a plan." + (advice.empty() ? "" : " " + advice));
-  return nullptr;
-}
 
 /// `start` is the day on which the batch is started: the start of its first stage.
 sheet::CellId first_start(const sheet::Sheet& sheet, std::size_t row) {
@@ -48,10 +38,7 @@ std::optional<sheet::CellId> find_cell(const plan::Plan& plan, const plan::Batch
   if (name == "start" || name == "batch.start") {
     return first_start(plan.sheet_of(batch), batch.row);
   }
-  const std::string advice = sheet::cell_advice(t, name);
-  complain("`" + t.protocol.name + "` has no value `" + name + "`. " +
-           (advice.empty() ? "Values are such as `batch.ready`, `STAGE.start`, `STAGE.plants`."
-                           : advice));
+  complain_of_cell(t, name);
   return std::nullopt;
 }
 

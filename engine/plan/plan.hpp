@@ -21,6 +21,7 @@
 #include "plan/room_climate.hpp"
 #include "plan/room_closures.hpp"
 #include "plan/setting_orders.hpp"
+#include "plan/sensitivity.hpp"
 #include "plan/settings.hpp"
 #include "plan/what_if.hpp"
 #include "sheet/sheet.hpp"

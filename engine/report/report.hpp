@@ -9,14 +9,14 @@
 #include "plan/plan.hpp"
 #include "report/comparison.hpp"
 #include "report/filter.hpp"
+#include "report/format.hpp"
 #include "report/graph.hpp"
+#include "report/sensitivity.hpp"
 #include "report/sheet_cells.hpp"
 #include "report/table.hpp"
 #include "report/why.hpp"
 
 namespace budwood::report {
-
-enum class Format { table, csv, json };
 
 /// Writes the work orders and setting orders that pass the filter and says how many they are.
 ///

@@ -77,6 +77,12 @@ class DateStory {
     return asked.of + " of " + asked_.name() + " is over on ";
   }
 
+  /// As the beginning of a sentence.
+  static std::string sentence(std::string text) {
+    if (text.starts_with("the ")) text.front() = 'T';
+    return text;
+  }
+
   /// "`rooting` has to start by Sun 14 March".
   std::string has_to(sheet::CellId cell, Day day) const {
     const Point bound = point(cell);
@@ -150,8 +156,8 @@ class DateStory {
 
   std::string closed_step(const DateReason& one) const {
     const Point date = point(one.cell);
-    return date.of + " could " + date.verb + " as late as " + words_(one.bound) + ", but " +
-           all_closed(one) + ": so by " + words_(one.day) + ".";
+    return sentence(date.of) + " could " + date.verb + " as late as " + words_(one.bound) +
+           ", but " + all_closed(one) + ": so by " + words_(one.day) + ".";
   }
 
   /// The step at `next_`, with the one behind it where both make one sentence.
@@ -277,8 +283,8 @@ class DateStory {
                       " can " + date.verb + " on " + words_(one->bound) + ".");
       }
       if (!one->closed.empty()) {
-        out.push_back(date.of + " could " + date.verb + " on " + words_(one->bound) + ", but " +
-                      all_closed(*one) + ": so on " + words_(one->day) + ".");
+        out.push_back(sentence(date.of) + " could " + date.verb + " on " + words_(one->bound) +
+                      ", but " + all_closed(*one) + ": so on " + words_(one->day) + ".");
       }
     }
   }

@@ -7,24 +7,25 @@
 
 namespace budwood::report {
 
-std::string Asked::value(sheet::CellId cell) const {
+std::string Asked::text(sheet::CellId cell, double value) const {
   using Kind = CellRole::Kind;
-  const double value = number(cell);
-  if (t.cell(cell).type.kind == language::Type::Kind::date) return short_date(value);
   const CellRole& role = roles[cell];
   if (std::isnan(value)) return "-";
   if (role.kind == Kind::hours || role.kind == Kind::all_hours || role.kind == Kind::work_time) {
     return value <= 0 ? "0 h" : time_text(value);
   }
   if (role.kind == Kind::amount) {
-    const language::Stage& stage = t.protocol.stages[role.stage];
-    const auto supply = static_cast<std::size_t>(stage.works[role.work].uses[role.use].supply);
-    return units::format(value, t.protocol.supplies[supply].unit);
+    return units::format(value, supply_of(role).unit);
   }
   if (role.kind == Kind::days) {
     return calendar::days_text(static_cast<int>(value));
   }
-  return sheet::shown(sheet, cell, batch.row);
+  return value_text(value, t.cell(cell).type, t.cell(cell).unit);
+}
+
+const language::Supply& Asked::supply_of(const CellRole& role) const {
+  const language::Use& use = t.protocol.stages[role.stage].works[role.work].uses[role.use];
+  return t.protocol.supplies[static_cast<std::size_t>(use.supply)];
 }
 
 std::string Asked::stage(std::int32_t stage) const {

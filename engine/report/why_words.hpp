@@ -35,7 +35,11 @@ struct Asked {
   }
   double expected(sheet::CellId cell) const { return sheet.answer(t.program(cell), batch.row); }
   /// "Fri 2027-03-12", "9.5 h", "702"; "-" for no value.
-  std::string value(sheet::CellId cell) const;
+  std::string value(sheet::CellId cell) const { return text(cell, number(cell)); }
+  /// A value that a cell has, or would have.
+  std::string text(sheet::CellId cell, double value) const;
+  /// The supply whose amount a cell is.
+  const language::Supply& supply_of(const CellRole& role) const;
   /// A stage as it is called in the protocol: "`rooting`".
   std::string stage(std::int32_t stage) const;
   /// The stage that a cell belongs to by its name; nothing for cells of the batch and for names

@@ -311,3 +311,27 @@ TEST_CASE("long answers are folded, and all of them can be asked for") {
   CHECK(all.find("more steps") == std::string::npos);
   CHECK(all.find("`s9` lasts 2 days") != std::string::npos);
 }
+
+TEST_CASE("no control character of a title reaches the answer") {
+  SamplePlan sample(test::protocol_with_title("Sow \x1b[31m100 % {red}"));
+  sample.add_batch("A1", 10, "2027-04-16");
+  for (const char* cell : {"s.start", "s.hours", "s.work1.hours", "ready"}) {
+    const std::string text = why(sample, cell) + uses(sample, cell);
+    CHECK(text.find('\x1b') == std::string::npos);
+  }
+}
+
+TEST_CASE("every value of a batch has an answer, both ways") {
+  SamplePlan sample(hazel);
+  sample.book().site.inputs["hazel"]["strike"] = {{}, "80 %", *units::parse_quantity("80 %")};
+  sample.add_batch("A1", 300, "2027-09-06").sure = book::Placed<double>{0.95, {}};
+  const sheet::Template& t = sample.plan().sheets.front().layout();
+  for (const sheet::Cell& cell : t.cells) {
+    CAPTURE(cell.name);
+    const std::string text = why(sample, cell.name, true);
+    CHECK(text.find("A1") != std::string::npos);
+    CHECK(text.find("nan") == std::string::npos);
+    CHECK(text.find(": -") == std::string::npos);
+    CHECK_FALSE(uses(sample, cell.name, true).empty());
+  }
+}
