@@ -34,6 +34,11 @@ struct BatchPlan {
   std::size_t sheet = 0;  ///< in Plan::sheets
   std::size_t row = 0;
   bool dated = false;  ///< it has dates; without them it has no orders
+
+  /// Where its row is when the sheets of the plan are edited together.
+  sheet::BatchKey key() const {
+    return {static_cast<std::uint32_t>(sheet), static_cast<std::uint32_t>(row)};
+  }
 };
 
 /// Something that keeps a plan from being carried out as it stands.
