@@ -6,6 +6,7 @@
 #include "app/console.hpp"
 #include "app/output.hpp"
 #include "app/planned_book.hpp"
+#include "app/sensitivity_command.hpp"
 
 namespace budwood::app {
 
@@ -15,6 +16,7 @@ struct SheetArguments {
   std::string folder = ".";
   report::SheetView view;
   std::vector<std::string> changes;
+  std::string sensitivity;  ///< the cell; "" when not asked for
   ResultArguments result;
 };
 
@@ -50,6 +52,16 @@ int run_sheet(const SheetArguments& arguments) {
   return written && !faults ? exit_fine : exit_faults;
 }
 
+int run_sensitivity_of(const SheetArguments& arguments) {
+  const report::SheetView& view = arguments.view;
+  if (view.batches.size() > 1 || !view.patterns.empty() || !arguments.changes.empty()) {
+    complain("--sensitivity goes with one --batch or none, and without --cells and --set.");
+    return exit_misuse;
+  }
+  const auto batch = view.batches.empty() ? std::nullopt : std::optional(view.batches.front());
+  return run_sensitivity(arguments.folder, batch, arguments.sensitivity, arguments.result);
+}
+
 }  // namespace
 
 Command add_sheet(CLI::App& program) {
@@ -63,8 +75,15 @@ Command add_sheet(CLI::App& program) {
                "Only values with such a name, * for any letters and ? for one: rooting.*, "
                "*.plants; may stand several times");
   add_changes(*words, arguments->changes);
+  words
+      ->add_option("--sensitivity", arguments->sensitivity,
+                   "What moves this value, such as sowing.plants, and how far inputs may go")
+      ->type_name("CELL");
   arguments->result.add_to(*words);
-  return {words, [arguments] { return run_sheet(*arguments); }};
+  return {words, [arguments] {
+            return arguments->sensitivity.empty() ? run_sheet(*arguments)
+                                                  : run_sensitivity_of(*arguments);
+          }};
 }
 
 }  // namespace budwood::app

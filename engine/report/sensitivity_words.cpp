@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "report/sheet_cells.hpp"
 #include "report/wording.hpp"
 
 namespace budwood::report {
@@ -26,25 +27,11 @@ Scale scale_of(const Tried& tried) {
 }
 
 Scale scale_of(const Asked& asked, sheet::CellId id) {
-  using Kind = CellRole::Kind;
   constexpr int shown_digits = 4;
-  const sheet::Cell& cell = asked.t.cell(id);
+  if (asked.t.cell(id).type.kind == language::Type::Kind::date) return {true, {}};
   const CellRole& role = asked.roles[id];
-  const auto in = [&](units::Unit unit) { return Scale{false, std::move(unit), shown_digits}; };
-  if (cell.type.kind == language::Type::Kind::date) return {true, {}};
-  if (role.kind == Kind::hours || role.kind == Kind::all_hours || role.kind == Kind::work_time) {
-    return in(*units::find_unit("h"));
-  }
-  if (role.kind == Kind::amount) return in(asked.supply_of(role).unit);
-  if (role.kind == Kind::days || role.kind == Kind::length) {
-    units::Unit days;
-    days.symbol = "days";
-    return in(days);
-  }
-  if (cell.unit) return in(*cell.unit);
-  if (cell.type.kind == language::Type::Kind::temperature) return in(*units::find_unit("degC"));
-  if (cell.type.dimension == units::temperature) return in(*units::find_unit("degC_difference"));
-  return in(units::usual_unit(cell.type.dimension, asked.number(id)));
+  const bool amount = role.kind == CellRole::Kind::amount;
+  return {false, amount ? asked.supply_of(role).unit : cell_unit(asked.sheet, id), shown_digits};
 }
 
 std::string name_of(const Asked& asked, const Tried& tried) {

@@ -49,16 +49,8 @@ std::string at(const text::Span& span) {
 
 std::string value_text(double value, const language::Type& type,
                        const std::optional<units::Unit>& unit) {
-  using Kind = language::Type::Kind;
-  if (std::isnan(value)) return "-";
-  if (unit) return units::format(value, *unit);
-  if (type.kind == Kind::date) return short_date(value);
-  if (type.kind == Kind::truth) return value != 0 ? "yes" : "no";
-  if (type.kind == Kind::temperature) return units::format(value, *units::find_unit("degC"));
-  if (type.dimension == units::temperature) {
-    return units::format(value, *units::find_unit("degC_difference"));
-  }
-  return units::format(value, units::usual_unit(type.dimension, value));
+  const bool date = !unit && type.kind == language::Type::Kind::date;
+  return date ? short_date(value) : sheet::shown(value, type, unit);
 }
 
 std::string DayWords::operator()(calendar::Day day) const {

@@ -27,8 +27,6 @@ std::vector<std::size_t> unmet_expectations(const Sheet& sheet, std::size_t row)
   return out;
 }
 
-namespace {
-
 std::string shown(double value, const language::Type& type, const std::optional<units::Unit>& unit,
                   int digits) {
   using Kind = language::Type::Kind;
@@ -45,12 +43,9 @@ std::string shown(double value, const language::Type& type, const std::optional<
   return units::format(value, units::usual_unit(type.dimension, value));
 }
 
-}  // namespace
-
 std::string shown(const Sheet& sheet, CellId id, std::size_t row) {
   const Cell& cell = sheet.layout().cell(id);
-  constexpr int digits = 6;
-  return shown(sheet.value(id, row), cell.type, cell.unit, digits);
+  return shown(sheet.value(id, row), cell.type, cell.unit);
 }
 
 std::string message_of(const Sheet& sheet, std::size_t requirement, std::size_t row) {

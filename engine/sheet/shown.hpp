@@ -15,6 +15,9 @@ bool meets(const Expectation& expectation, double value);
 std::vector<std::size_t> unmet_expectations(const Sheet& sheet, std::size_t row);
 
 /// A value as people write it: with its unit, a date, "yes" or "no"; "-" for no value.
+std::string shown(double value, const language::Type& type,
+                  const std::optional<units::Unit>& unit = std::nullopt, int digits = 6);
+/// The same of a cell.
 std::string shown(const Sheet& sheet, CellId cell, std::size_t row);
 /// What an expectation looks at: "120 degC"; "9 days against 5 days".
 std::string shown(const Sheet& sheet, const Expectation& expectation, std::size_t row);

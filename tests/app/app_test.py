@@ -728,6 +728,25 @@ class WhatIfTest(ProgramTest):
         self.assert_status(result, 0)
         self.assertEqual([row["after"] for row in rows if row["about"] == "cell"], [120.6])
 
+    def test_sensitivity(self):
+        book = self.book()
+        result = run("sheet", book, "--sensitivity", "cutting_up.plants", "--batch", "D1")
+        self.assert_status(result, 0)
+        self.assertIn("What moves cutting_up.plants of D1, now ", result.out)
+        self.assertNotIn("of D2", result.out)
+        self.assertIn("of D2", run("sheet", book, "--sensitivity", "plants").out)
+        rows = run("sheet", book, "--sensitivity", "ready", "--format", "csv").out.splitlines()
+        self.assertTrue(rows[0].startswith("batch,cell,cell_unit,cell_now,input,kind,unit,low,"))
+        for wrong, what in ((["cutting_up.plnts"], "Did you mean `cutting_up.plants`?"),
+                            (["ready", "--batch", "D9"], "no batch `D9`"),
+                            (["ready", "--cells", "*.left"], "without --cells"),
+                            (["\x1b[31m"], "has no value")):
+            answer = run("sheet", book, "--sensitivity", *wrong)
+            self.assertEqual(answer.status, 2)
+            self.assertIn(what, answer.err)
+            self.assertNotIn("\x1b", answer.err)
+            self.assertEqual(answer.out, "")
+
     def test_hostile_changes(self):
         book = self.book()
         for change in ("", "=", "a=b", "*.=", "D1.take=", ".=", "*.*=*", "D1.ready=9999-01-01",

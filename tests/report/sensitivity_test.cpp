@@ -47,12 +47,12 @@ TEST_CASE("a table tells what moves a value, by how much, and where the plan hol
   sample.add_batch("K1", 100, "2027-04-16");
   CHECK(
       written(sample, "cutting.plants", Format::table) ==
-      "What moves cutting.plants of K1, now 125:\n"
+      "What moves cutting.plants of K1, now 125 plants:\n"
       "\n"
-      "  Input     From       To      Now   At its    At its  Moves by  The plan\n"
-      "                                    low end  high end            holds\n"
-      "  shoots    50 %    100 %     80 %      200       100       100  66.7 % to 100 %\n"
-      "  soil    8 degC  16 degC  10 degC      125       125         -  9 degC to 15 degC\n"
+      "  Input     From       To      Now      At its      At its    Moves by  The plan\n"
+      "                                       low end    high end              holds\n"
+      "  shoots    50 %    100 %     80 %  200 plants  100 plants  100 plants  66.7 % to 100 %\n"
+      "  soil    8 degC  16 degC  10 degC  125 plants  125 plants           -  9 degC to 15 degC\n"
       "  shoots below 66.7 %: =Too many, say \"151\", for a bed.\n"
       "  soil below 9 degC: there is no value for the length of `shooting`\n"
       "  soil above 15 degC: there is no value for the length of `shooting`\n"
@@ -62,18 +62,16 @@ TEST_CASE("a table tells what moves a value, by how much, and where the plan hol
       "  The batch itself, tried from half to double its plants and four weeks either way; nobody "
       "wrote these ranges:\n"
       "\n"
-      "  Batch                   From              To             Now   At its    At its  Moves by "
-      " "
-      "The plan\n"
-      "                                                                low end  high end           "
-      " "
-      "holds\n"
-      "  batch.plants       50 plants      200 plants      100 plants       63       250       187 "
-      " "
-      "50 plants to 120 plants\n"
-      "  batch.ready   Fri 2027-03-19  Fri 2027-05-14  Fri 2027-04-16      125       125         - "
-      " "
-      "everywhere\n"
+      "  Batch                   From              To             Now      At its      At its    "
+      "Moves by  The plan\n"
+      "                                                                   low end    high end      "
+      "        holds\n"
+      "  batch.plants       50 plants      200 plants      100 plants   63 plants  250 plants  187 "
+      "plants  50 plants to 120\n"
+      "                                                                                            "
+      "        plants\n"
+      "  batch.ready   Fri 2027-03-19  Fri 2027-05-14  Fri 2027-04-16  125 plants  125 plants      "
+      "     -  everywhere\n"
       "  batch.plants above 120 plants: =Too many, say \"152\", for a bed.\n");
 }
 
@@ -96,9 +94,10 @@ TEST_CASE("programs read numbers in units, and texts that are safe in spreadshee
   const std::vector<std::string> lines =
       test::lines_of(written(sample, "cutting.plants", Format::csv));
   REQUIRE(lines.size() == 6);
-  CHECK(lines[1] ==
-        "K1,cutting.plants,,125,shoots,input,%,50,100,80,200,100,100,100,200,50,100,66.7,100,1,"
-        "\"'=Too many, say \"\"151\"\", for a bed.\",\r");
+  CHECK(
+      lines[1] ==
+      "K1,cutting.plants,plants,125,shoots,input,%,50,100,80,200,100,100,100,200,50,100,66.7,100,1,"
+      "\"'=Too many, say \"\"151\"\", for a bed.\",\r");
   const auto json = nlohmann::json::parse(written(sample, "cutting.start", Format::json));
   const auto& batch = json.at("batches").at(0);
   CHECK(batch.at("batch") == "K1");
@@ -115,9 +114,9 @@ TEST_CASE("every batch has a table of its own") {
   sample.add_batch("K1", 100, "2027-04-16");
   sample.add_batch("K2", 200, "2027-04-16");
   const std::string text = written(sample, "cutting.plants", Format::table);
-  CHECK(text.find("What moves cutting.plants of K1, now 125:") != std::string::npos);
+  CHECK(text.find("What moves cutting.plants of K1, now 125 plants:") != std::string::npos);
   CHECK(
-      text.find("\nWhat moves cutting.plants of K2, now 250:\n"
+      text.find("\nWhat moves cutting.plants of K2, now 250 plants:\n"
                 "  As it stands K2 cannot be carried out: =Too many, say \"250\", for a bed.\n") !=
       std::string::npos);
 }
