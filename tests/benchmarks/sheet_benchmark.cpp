@@ -68,9 +68,9 @@ constexpr int days_of_year = 365;
 
 calendar::WorkingDays weekdays() {
   using calendar::Weekday;
-  return {{Weekday::monday, Weekday::tuesday, Weekday::wednesday, Weekday::thursday,
-           Weekday::friday},
-          {first_ready + 80, first_ready + 120}};
+  return {
+      {Weekday::monday, Weekday::tuesday, Weekday::wednesday, Weekday::thursday, Weekday::friday},
+      {first_ready + 80, first_ready + 120}};
 }
 
 /// The input of a batch that is not the protocol's own value.
@@ -101,12 +101,10 @@ sheet::SiteSheets site_sheets(const std::shared_ptr<const sheet::Template>& t,
 /// The model written out by hand: columns, and totals of the room and the crew.
 class PlainLoop {
  public:
-  explicit PlainLoop(const sheet::Template& t) : cells_(t.cells.size()) {
+  explicit PlainLoop(const sheet::Template& t) {
     const calendar::WorkingDays working = weekdays();
     for (Day day = base; day < base + span; ++day) {
       before_.push_back(static_cast<float>(*working.days().previous(day)));
-      const auto grades = working.days().any_within(7, 10);
-      (void)grades;
     }
     const calendar::DaySet grading = working.days().any_within(7, 10);
     for (Day day = base; day < base + span; ++day) {
@@ -115,23 +113,57 @@ class PlainLoop {
     }
     room_.assign(span, 0);
     crew_.assign(span, 0);
-    const char* names[] = {
-        "growing.loss",   "growing.survival", "growing.float",  "growing.latest",
-        "growing.earliest", "growing.end",    "growing.start",  "growing.days",
-        "growing.work1.times", "sowing.float", "sowing.latest", "sowing.earliest",
-        "sowing.end",     "sowing.start",     "sowing.days",    "sowing.work1.times",
-        "batch.ready",    "growing.needed",   "sowing.plants",  "sowing.space",
-        "sowing.work1.hours", "sowing.hours", "seeds",          "seed_cost",
-        "sowing.left",    "growing.left",     "growing.plants", "growing.space",
-        "growing.work1.hours", "growing.hours", "people_hours", "wages",
-        "batch.hours",    "trays",            "tray_days",      "heating",
-        "labels",         "label_cost",       "mix",            "mix_cost",
-        "tray_cost",      "direct",           "cost",           "sold",
-        "margin",         "share",            "markup",         "a_plug"};
+    const char* names[] = {"growing.loss",
+                           "growing.survival",
+                           "growing.float",
+                           "growing.latest",
+                           "growing.earliest",
+                           "growing.end",
+                           "growing.start",
+                           "growing.days",
+                           "growing.work1.times",
+                           "sowing.float",
+                           "sowing.latest",
+                           "sowing.earliest",
+                           "sowing.end",
+                           "sowing.start",
+                           "sowing.days",
+                           "sowing.work1.times",
+                           "batch.ready",
+                           "growing.needed",
+                           "sowing.plants",
+                           "sowing.space",
+                           "sowing.work1.hours",
+                           "sowing.hours",
+                           "seeds",
+                           "seed_cost",
+                           "sowing.left",
+                           "growing.left",
+                           "growing.plants",
+                           "growing.space",
+                           "growing.work1.hours",
+                           "growing.hours",
+                           "people_hours",
+                           "wages",
+                           "batch.hours",
+                           "trays",
+                           "tray_days",
+                           "heating",
+                           "labels",
+                           "label_cost",
+                           "mix",
+                           "mix_cost",
+                           "tray_cost",
+                           "direct",
+                           "cost",
+                           "sold",
+                           "margin",
+                           "share",
+                           "markup",
+                           "a_plug"};
     for (const char* name : names) {
       const CellId id = t.find(name);
       if (id == sheet::no_cell) fail(std::string("The model has no ") + name);
-      cells_[id] = column_of_.size();
       column_of_.push_back(id);
     }
     columns_.resize(column_of_.size());
@@ -215,7 +247,7 @@ class PlainLoop {
     const double end = start + 21;
     const double sown = table(before_, start - 3);
     put(ready - end);
-    put(std::max(end, table(after_, sown + 3) + 21 > end ? end : end));
+    put(end);
     put(earliest_end(sown, end));
     put(end);
     put(start);
@@ -230,7 +262,8 @@ class PlainLoop {
     const double sowings = put(1);
     put(ready);
     const double needed = put(plants_[row]);
-    const double sowing = put(std::ceil(needed / survival - 1e-9 * std::max(needed / survival, 1.0)));
+    const double sowing =
+        put(std::ceil(needed / survival - 1e-9 * std::max(needed / survival, 1.0)));
     put(std::ceil(sowing / 100 - slack));
     const double sowing_work = put(sowing / (300.0 / 3600));
     const double sowing_hours = put(sowing_work * sowings);
@@ -284,7 +317,6 @@ class PlainLoop {
 
   static constexpr double slack = 1e-9;
   std::vector<float> before_, after_, grading_;
-  std::vector<std::size_t> cells_;
   std::vector<CellId> column_of_;
   std::vector<std::vector<double>> columns_;
   std::vector<double> plants_, take_, ready_;
@@ -346,8 +378,8 @@ void measure(const std::shared_ptr<const sheet::Template>& t, std::size_t batche
               bytes / static_cast<double>(batches * plain.width()), bytes / 1e6);
 
   const CellId take = t->find("take");
-  const double plain_edit = edit_time(
-      batches, [&](std::size_t row, double n) { plain.edit(row, 0.6 + 0.01 * n); });
+  const double plain_edit =
+      edit_time(batches, [&](std::size_t row, double n) { plain.edit(row, 0.6 + 0.01 * n); });
   const double input = edit_time(batches, [&](std::size_t row, double n) {
     sheets.apply(sheet::SetInput{{0, static_cast<std::uint32_t>(row)}, take, 0.6 + 0.01 * n});
   });
@@ -355,12 +387,20 @@ void measure(const std::shared_ptr<const sheet::Template>& t, std::size_t batche
     const Day day = first_ready + static_cast<Day>(row % days_of_year) + static_cast<Day>(n);
     sheets.apply(sheet::SetReady{{0, static_cast<std::uint32_t>(row)}, day});
   });
+  // A pinned batch has its dates worked out anew, whatever others share.
+  const std::span<const double> column = sheets[0].columns().of(t->find("growing.start"));
+  const std::vector<double> starts(column.begin(), column.end());
+  const double pin = edit_time(batches, [&](std::size_t row, double n) {
+    const Day day = static_cast<Day>(starts[row]) - static_cast<Day>(n) % 5;
+    sheets.apply(sheet::SetPin{{0, static_cast<std::uint32_t>(row)}, 1, false, day});
+  });
   const double undo = edit_time(batches, [&](std::size_t, double) { sheets.undo(); });
   print("one batch in the plain loop, totals included", plain_edit, 0, "");
   print("edit of an input, totals included", input, plain_edit, "that");
   print("edit of a date, totals included", date, plain_edit, "that");
   std::printf("  %-44s %9.0f times as fast as the spreadsheet engine's %.0f s\n", "",
               spreadsheet_edit / date, spreadsheet_edit);
+  print("edit of a pin, dates worked out anew", pin, plain_edit, "that");
   print("taking an edit back", undo, plain_edit, "that");
 }
 
