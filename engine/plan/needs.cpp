@@ -24,8 +24,7 @@ struct UsePlace {
   double scrap = 0;
   bool counted = false;
   bool reused = false;
-  sheet::CellId back = sheet::no_cell;  ///< the date that ends the loan
-  int days_after = 0;                   ///< days after that date on which it is free
+  sheet::Loan loan;
 };
 
 struct WorkSpot {
@@ -123,9 +122,7 @@ class Counter {
     place.scrap = needs_.supplies[place.supply].terms.scrap.value_or(supply.scrap);
     place.counted = supply.unit.dimension == units::count;
     place.reused = supply.reused;
-    // A batch has left on the day after it is ready; a stage is over on the day of its end.
-    place.back = use.until < 0 ? t.ready : t.stages[static_cast<std::size_t>(use.until)].end;
-    place.days_after = use.until < 0 ? 1 : 0;
+    place.loan = sheet::loan_of(t, use);
     return place;
   }
 
@@ -150,7 +147,8 @@ class Counter {
       taking.amount = with_spare(use, good, order.batch);
       taking.spoilt = taking.amount - good;
       if (use.reused) {
-        const auto back = static_cast<Day>(sheet.value(use.back, batch.row)) + use.days_after;
+        const auto back =
+            static_cast<Day>(sheet.value(use.loan.date, batch.row)) + use.loan.days_after;
         taking.back = std::max(back, order.date + 1);
       }
       needs_.supplies[use.supply].takings.push_back(taking);

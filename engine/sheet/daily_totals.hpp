@@ -25,6 +25,8 @@ struct Resource {
 
 /// How much of each resource is taken on each day: of a room its space (in its own unit), of a crew
 /// person-seconds, of a supply what is used up, or what is out of one that comes back; base units.
+/// Work stands on the day on which it is done first: plans spread what is more than a crew does in a
+/// day, and add what is spoilt of supplies.
 ///
 /// Amounts are kept in steps of 2^-32 base units and added up as whole numbers, so that a total is
 /// the same in whatever order amounts came and went.

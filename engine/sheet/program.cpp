@@ -132,8 +132,9 @@ double start_of(double needed, double sure, int chains, const std::vector<Loss>&
     for (const Loss& loss : losses) survival *= at(loss.survival, row);
     return round_up(needed / survival);
   }
+  constexpr double countable = 1e15;  // beyond it doubles are no whole numbers any more
   const auto rate = rate_of(losses, row);
-  if (!rate) return no_value;
+  if (!rate || !(needed <= countable)) return no_value;
   const auto least = statistics::smallest_start(static_cast<std::int64_t>(round_up(needed)), *rate,
                                                 statistics::assurance_of_each(sure, chains));
   return least ? static_cast<double>(*least) : no_value;

@@ -16,6 +16,17 @@ bool in_calendar(Day day) {
   return day >= calendar::first_day && day <= calendar::last_day;
 }
 
+bool is_order(double plants) {
+  return plants >= 1 && plants <= most_plants && plants == std::floor(plants);
+}
+
+bool is_sure(double sure) {
+  return sure >= 0 && sure < 1;
+}
+
+const char* const wrong_order = "A batch has 1 to 10,000,000 whole plants.";
+const char* const wrong_sure = "How sure the number must be lies between 0 and just under 100 %.";
+const char* const wrong_count = "A count lies between 0 and 10,000,000.";
 const char* const no_such_batch = "There is no such batch.";
 const char* const no_such_stage = "There is no such stage.";
 const char* const outside_calendar = "This day lies outside the calendar.";
@@ -54,6 +65,34 @@ std::optional<std::string> SiteSheets::refuse_input(std::uint32_t sheet, CellId 
   return std::nullopt;
 }
 
+/// Why there cannot be such a batch; nothing when there can. Whether the values of its inputs lie
+/// in their ranges is told by the sheet's expectations, as for a batch that was there before.
+std::optional<std::string> SiteSheets::refuse_facts(std::uint32_t sheet,
+                                                    const BatchFacts& facts) const {
+  const Template& t = sheets_[sheet].sheet.layout();
+  if (!is_order(facts.plants)) return wrong_order;
+  if (!is_sure(facts.sure)) return wrong_sure;
+  if (facts.ready.has_value() == facts.start.has_value()) {
+    return "A batch is ready by a day or started on a day, one of both.";
+  }
+  if (!in_calendar(facts.ready.value_or(facts.start.value_or(0)))) return outside_calendar;
+  for (const Pin& pin : facts.pins) {
+    if (pin.stage < 0 || static_cast<std::size_t>(pin.stage) >= t.stages.size()) {
+      return no_such_stage;
+    }
+    if (!in_calendar(pin.day)) return outside_calendar;
+  }
+  for (const auto& [cell, value] : facts.inputs) {
+    const bool is_input = cell < t.cells.size() && t.cell(cell).kind == Cell::Kind::input;
+    if (!is_input || !std::isfinite(value)) return "A value is given for what is no input.";
+  }
+  for (const auto& [cell, value] : facts.counted) {
+    const bool is_count = cell < t.cells.size() && t.can_be_counted(cell);
+    if (!is_count || !(value >= 0 && value <= most_plants)) return wrong_count;
+  }
+  return std::nullopt;
+}
+
 SiteSheets::Answer SiteSheets::perform_one(const SetInput& edit) {
   if (!has(edit.batch)) return refuse(no_such_batch);
   if (auto why = refuse_input(edit.batch.sheet, edit.input, edit.value, edit.good, edit.seen)) {
@@ -86,17 +125,13 @@ SiteSheets::Answer SiteSheets::perform_one(const SetSiteInput& edit) {
 
 SiteSheets::Answer SiteSheets::perform_one(const SetPlants& edit) {
   if (!has(edit.batch)) return refuse(no_such_batch);
-  if (!(edit.plants >= 1 && edit.plants <= most_plants) || edit.plants != std::floor(edit.plants)) {
-    return refuse("A batch has 1 to 10,000,000 whole plants.");
-  }
+  if (!is_order(edit.plants)) return refuse(wrong_order);
   return with_facts(edit.batch, [&](BatchFacts& facts) { facts.plants = edit.plants; });
 }
 
 SiteSheets::Answer SiteSheets::perform_one(const SetSure& edit) {
   if (!has(edit.batch)) return refuse(no_such_batch);
-  if (!(edit.sure >= 0 && edit.sure < 1)) {
-    return refuse("How sure the number must be lies between 0 and just under 100 %.");
-  }
+  if (!is_sure(edit.sure)) return refuse(wrong_sure);
   return with_facts(edit.batch, [&](BatchFacts& facts) { facts.sure = edit.sure; });
 }
 
@@ -139,7 +174,7 @@ SiteSheets::Answer SiteSheets::perform_one(const SetCount& edit) {
     return refuse(no_such_stage);
   }
   if (edit.left && !(*edit.left >= 0 && *edit.left <= most_plants)) {
-    return refuse("A count lies between 0 and 10,000,000.");
+    return refuse(wrong_count);
   }
   const CellId left = stages[static_cast<std::size_t>(edit.stage)].left;
   return with_facts(edit.batch, [&](BatchFacts& facts) {
@@ -150,6 +185,7 @@ SiteSheets::Answer SiteSheets::perform_one(const SetCount& edit) {
 
 SiteSheets::Answer SiteSheets::perform_one(const AddBatch& edit) {
   if (edit.sheet >= sheets_.size()) return refuse("There is no such sheet.");
+  if (auto why = refuse_facts(edit.sheet, edit.facts)) return refuse(std::move(*why));
   Inverse inverse = insert(edit.sheet, edit.facts);
   added_.push_back(std::get<Removal>(inverse).batch);
   return {std::move(inverse), {}};

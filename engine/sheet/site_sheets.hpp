@@ -132,6 +132,7 @@ class SiteSheets {
   std::optional<std::string> refuse_input(std::uint32_t sheet, CellId input,
                                           const std::optional<double>& value, double good,
                                           double seen) const;
+  std::optional<std::string> refuse_facts(std::uint32_t sheet, const BatchFacts& facts) const;
   template <typename Change>
   Answer with_facts(BatchKey batch, const Change& change);
 

@@ -14,8 +14,7 @@ bool same(double a, double b) {
   return a == b || (std::isnan(a) && std::isnan(b));
 }
 
-void replace_some(std::string& text, const std::string& what, const std::string& with,
-                  Draw& draw) {
+void replace_some(std::string& text, const std::string& what, const std::string& with, Draw& draw) {
   for (std::size_t at = text.find(what); at != std::string::npos; at = text.find(what, at)) {
     const bool chosen = draw.chance(60);
     if (chosen) text.replace(at, what.size(), with);
@@ -233,7 +232,8 @@ TEST_CASE("undoing everything gives what there was") {
     SiteSheets sheets = world.fresh();
     Draw draw(seed);
     for (int i = 0; i < 6; ++i) {
-      REQUIRE(sheets.apply(AddBatch{static_cast<std::uint32_t>(i % 2), random_batch(draw)}).empty());
+      REQUIRE(
+          sheets.apply(AddBatch{static_cast<std::uint32_t>(i % 2), random_batch(draw)}).empty());
     }
     sheets.forget_history();
     const SiteSheets before = evaluated_anew(sheets);
@@ -306,7 +306,14 @@ TEST_CASE("what cannot be is refused, and nothing of it is done") {
       SetPin{batch, 0, false, -1},
       SetCount{batch, 0, -1},
       SetCount{batch, -1, 5},
-      AddBatch{3, {}},
+      AddBatch{3, {.plants = 5, .ready = spring}},
+      AddBatch{0, {}},
+      AddBatch{0, {.plants = 5}},
+      AddBatch{0, {.plants = 5, .ready = spring, .start = spring}},
+      AddBatch{0, {.plants = 5, .ready = spring, .inputs = {{t.hours, 3.0}}}},
+      AddBatch{0, {.plants = 5, .ready = spring, .inputs = {{90'000, 3.0}}}},
+      AddBatch{0, {.plants = 5, .ready = spring, .pins = {{77, false, spring}}}},
+      AddBatch{0, {.plants = 5, .ready = spring, .counted = {{take, 3.0}}}},
       DropBatch{{0, 5}},
       SetClosed{-1, true},
   };
@@ -326,8 +333,9 @@ TEST_CASE("a pin that cannot be met leaves the other batches as they are") {
   std::vector<Sheet> all;
   all.push_back(sample.sheet({{.plants = 10, .ready = spring}, {.plants = 20, .ready = spring}}));
   SiteSheets sheets(std::move(all));
-  REQUIRE(sheets.apply(std::vector<Edit>{SetPin{{0, 0}, 0, false, spring - 20},
-                                         SetPin{{0, 0}, 1, false, spring - 2}})
+  REQUIRE(sheets
+              .apply(std::vector<Edit>{SetPin{{0, 0}, 0, false, spring - 20},
+                                       SetPin{{0, 0}, 1, false, spring - 2}})
               .empty());
   REQUIRE(sheets[0].conflict(0) != nullptr);
   CHECK(std::isnan(sheets.value({0, 0}, sample.cell("s.start"))));
