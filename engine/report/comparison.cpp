@@ -36,6 +36,11 @@ std::vector<BatchPair> pairs_of(const Comparison& both) {
   return pairs;
 }
 
+const language::Protocol& protocol_of(const Comparison& both, const BatchPair& pair) {
+  return pair.before != nullptr ? both.before.protocol_of(*pair.before)
+                                : both.after.protocol_of(*pair.after);
+}
+
 Differences change_rows(const Comparison& both) {
   Differences out;
   for (const plan::Change& change : both.changes) {

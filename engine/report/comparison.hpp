@@ -20,6 +20,9 @@ struct BatchPair {
   const plan::BatchPlan* after = nullptr;
   const std::string* id = nullptr;
 };
+/// The same in both plans.
+const language::Protocol& protocol_of(const Comparison& both, const BatchPair& pair);
+
 /// All batches, as in the book.
 std::vector<BatchPair> pairs_of(const Comparison& both);
 

@@ -46,14 +46,18 @@ class Comparer {
       : both_(both),
         filter_(filter),
         before_(orders_by_batch(both.before)),
-        after_(orders_by_batch(both.after)) {}
+        after_(orders_by_batch(both.after)),
+        settings_before_(both.before, filter),
+        settings_after_(both.after, filter) {}
 
   PlanDifference run() {
     PlanDifference out;
     for (const BatchPair& pair : pairs_of(both_)) {
       if (filter_.batch && *pair.id != *filter_.batch) continue;
-      BatchDifference batch{pair, values_of(pair), works_of(pair)};
-      if (batch.values.empty() && batch.works.empty()) {
+      BatchDifference batch{
+          pair, values_of(pair), works_of(pair),
+          setting_differences(both_, pair, settings_before_, settings_after_, filter_)};
+      if (batch.values.empty() && batch.works.empty() && batch.settings.empty()) {
         ++out.same;
       } else {
         out.batches.push_back(std::move(batch));
@@ -202,6 +206,7 @@ class Comparer {
   const Comparison& both_;
   const Filter& filter_;
   OrdersByBatch before_, after_;
+  SettingOrders settings_before_, settings_after_;
 };
 
 }  // namespace
@@ -232,9 +237,7 @@ const language::Supply& supply_of(const language::Protocol& protocol, const lang
 
 Differences order_rows(const Comparison& both, const BatchDifference& batch) {
   Differences out;
-  const language::Protocol& protocol = batch.batch.before != nullptr
-                                           ? both.before.protocol_of(*batch.batch.before)
-                                           : both.after.protocol_of(*batch.batch.after);
+  const language::Protocol& protocol = protocol_of(both, batch.batch);
   for (const WorkDifference& work : batch.works) {
     const language::Work& written = protocol.stages[work.stage].works[work.work];
     for (const OrderPair& pair : work.orders) {

@@ -2,8 +2,9 @@
 
 #include "report/comparison.hpp"
 #include "report/filter.hpp"
+#include "report/settings_difference.hpp"
 
-/// How work differs between two plans. Private to this module.
+/// How work and settings differ between two plans. Private to this module.
 namespace budwood::report {
 
 /// An order in both plans; nullptr where it is not done.
@@ -22,6 +23,7 @@ struct BatchDifference {
   BatchPair batch;
   Differences values;                 ///< about "batch": ready, first day, plants
   std::vector<WorkDifference> works;  ///< as in the protocol
+  SettingDifferences settings;
 };
 
 struct PlanDifference {

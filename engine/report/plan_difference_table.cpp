@@ -113,14 +113,14 @@ void write_batch(std::ostream& out, const Comparison& both, const BatchDifferenc
     out << '\n';
     write_remark(out, head, style);
   }
-  if (batch.works.empty()) return;
-  const language::Protocol& protocol = batch.batch.before != nullptr
-                                           ? both.before.protocol_of(*batch.batch.before)
-                                           : both.after.protocol_of(*batch.batch.after);
-  Table table({{"Work"}, {"Before"}, {"After"}, {"Difference"}});
-  for (const WorkDifference& work : batch.works) table.add(row_of(both, protocol, work));
-  out << '\n';
-  table.write(out, style, table_indent);
+  const language::Protocol& protocol = protocol_of(both, batch.batch);
+  if (!batch.works.empty()) {
+    Table table({{"Work"}, {"Before"}, {"After"}, {"Difference"}});
+    for (const WorkDifference& work : batch.works) table.add(row_of(both, protocol, work));
+    out << '\n';
+    table.write(out, style, table_indent);
+  }
+  write_settings_differences(out, protocol, batch.settings, style);
 }
 
 void write_messages(std::ostream& out, const Differences& messages, const Style& style) {
@@ -143,7 +143,7 @@ void write_table(std::ostream& out, const Comparison& both, const PlanDifference
   out << '\n';
   if (difference.batches.empty()) {
     out << (difference.messages.empty() ? "Nothing in the plan changes.\n"
-                                        : "No date, number or work changes.\n");
+                                        : "No date, number, work or setting changes.\n");
   } else if (difference.same > 0) {
     out << (difference.same == 1
                 ? "The other batch stays as it is.\n"
@@ -156,8 +156,11 @@ Differences all_rows(const Comparison& both, const PlanDifference& difference) {
   Differences out = change_rows(both);
   for (const BatchDifference& batch : difference.batches) {
     const Differences orders = order_rows(both, batch);
+    const Differences settings =
+        setting_rows(batch.batch, protocol_of(both, batch.batch), batch.settings);
     out.insert(out.end(), batch.values.begin(), batch.values.end());
     out.insert(out.end(), orders.begin(), orders.end());
+    out.insert(out.end(), settings.begin(), settings.end());
   }
   out.insert(out.end(), difference.messages.begin(), difference.messages.end());
   return out;

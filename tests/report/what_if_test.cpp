@@ -107,6 +107,51 @@ TEST_CASE("orders that move have one object each") {
   CHECK(moved == 5);  // cut, look three times, pot
 }
 
+TEST_CASE("settings that differ are told, of other batches in the room as well") {
+  SamplePlan sample(R"(protocol plugs "Plugs" {
+  input damp = 85 % from 60 % to 95 %
+  part plug
+  stage sprouting of plug "Sprouting" {
+    lasts 9 days
+    room propagator
+    keep humidity damp
+    do "Look" on day 3
+  }
+})");
+  sample.add_batch("P1", 80, "2027-05-14");
+  sample.add_batch("P2", 80, "2027-05-23");
+  text::Sources sources;
+  text::Diagnostics found;
+  const auto told = [&](const std::string& change, Format format) {
+    const auto tried = plan::what_if(sample.plan(), {change}, sources, found);
+    REQUIRE(tried.has_value());
+    const plan::Plan after = plan::make_plan(tried->book, found);
+    std::ostringstream out;
+    write_plan_differences(out, {sample.plan(), after, tried->changes}, {}, format);
+    return out.str();
+  };
+  const std::string damper = told("P1.damp=70 %", Format::table);
+  CAPTURE(damper);
+  CHECK(holds(damper, "Sprouting, day 1  humidity 85 %"));
+  CHECK(holds(damper, "humidity 70 %"));
+  CHECK(holds(damper, "The other batch stays as it is.\n"));
+  CHECK_FALSE(holds(damper, "Nothing in the plan changes"));
+  // Without the plants of P2 that followed at once, the room is switched off after P1.
+  const std::string later = told("P2.ready=3 weeks later", Format::table);
+  CAPTURE(later);
+  CHECK(holds(later, "Batch P1"));
+  CHECK_FALSE(holds(later, "stays as it is"));
+  const auto json = nlohmann::json::parse(told("P2.ready=3 weeks later", Format::json));
+  bool ended = false;
+  for (const auto& one : json["differences"]) {
+    if (one["about"] != "setting" || one["batch"] != "P1") continue;
+    CHECK(one["name"] == "P1/sprouting/set/end");
+    CHECK(one["before"].is_null());
+    ended = true;
+  }
+  CHECK(ended);
+}
+
 TEST_CASE("a change that makes no difference says so") {
   CHECK(holds(Compared({"C1.ready=2027-05-14"}).orders(Format::table),
               "Nothing in the plan changes.\n"));
