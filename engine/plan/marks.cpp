@@ -15,8 +15,12 @@ bool holds(const std::vector<std::pair<CellId, double>>& values, CellId cell) {
                      [&](const auto& value) { return value.first == cell; });
 }
 
-/// A stage's date that the batch fixes or has seen.
+/// A date that the batch sets: the day by which it is to be ready, or one of a stage that it fixes
+/// or has seen.
 Mark mark_of_date(const sheet::Sheet& sheet, CellId cell, std::size_t row) {
+  if (cell == sheet.layout().ready) {
+    return sheet.batch(row).ready ? Mark::batch : Mark::none;
+  }
   Mark out = Mark::none;
   for (const sheet::Pin& pin : sheet.batch(row).pins) {
     const sheet::StageCells& cells = sheet.layout().stages[static_cast<std::size_t>(pin.stage)];

@@ -36,10 +36,16 @@ class Uses {
  private:
   void follow(CellId id, std::vector<CellId>& next) {
     for (const CellId user : t_.cell(id).used_by) reach(user, next);
-    if (!t_.cell(id).bounds_dates) return;
+    if (!t_.cell(id).bounds_dates && !is_set_date(id)) return;
     for (CellId date = 0; date < t_.cells.size(); ++date) {
       if (t_.cell(date).kind == Cell::Kind::date) reach(date, next);
     }
+  }
+
+  /// Dates that the batch sets bound the others, which are worked out all together.
+  bool is_set_date(CellId id) const {
+    return t_.cell(id).kind == Cell::Kind::date &&
+           plan::mark_of(asked_.sheet, id, asked_.batch.row) != plan::Mark::none;
   }
 
   void reach(CellId id, std::vector<CellId>& next) {

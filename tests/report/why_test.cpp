@@ -296,6 +296,15 @@ TEST_CASE("what bounds dates moves all of them, and every work order") {
   CHECK(uses(sample, "hours") == "Nothing rests on batch.hours of A1, 15.8 h.\n");
 }
 
+TEST_CASE("dates that the batch sets move the others") {
+  SamplePlan sample(hazel);
+  sample.add_batch("A1", 300, "2027-09-06");
+  const std::string text = uses(sample, "batch.ready", true);
+  CAPTURE(text);
+  CHECK(text.find("    striking: start ") != std::string::npos);
+  CHECK(text.find("A change of it can move dates, ") != std::string::npos);
+}
+
 TEST_CASE("long answers are folded, and all of them can be asked for") {
   std::string chain = "protocol long { part p\n";
   for (int i = 1; i <= 12; ++i) {
