@@ -4,27 +4,8 @@
 
 namespace budwood::plan {
 
-namespace {
-
 using sheet::BatchFacts;
 using sheet::CellId;
-
-void set(std::vector<std::pair<CellId, double>>& values, CellId cell, double value) {
-  std::erase_if(values, [&](const auto& one) { return one.first == cell; });
-  values.emplace_back(cell, value);
-}
-
-/// Another value of an input does not rest on the count behind the present one.
-void forget_count(BatchFacts& facts, const sheet::Template& t, CellId input) {
-  for (const sheet::StageCells& cells : t.stages) {
-    const std::int32_t behind = cells.evidence.input;
-    if (behind < 0 || t.inputs[static_cast<std::size_t>(behind)] != input) continue;
-    set(facts.inputs, cells.evidence.good, 0);
-    set(facts.inputs, cells.evidence.seen, 0);
-  }
-}
-
-}  // namespace
 
 TrialRows::TrialRows(const sheet::Sheet& sheet, std::size_t row, CellId cell)
     : sheet_(sheet), row_(row), cell_(cell) {
@@ -40,8 +21,8 @@ BatchFacts TrialRows::changed(const Change& change) const {
   if (change.value == tried.present) return facts;
   switch (tried.what) {
     case Tried::What::input:
-      set(facts.inputs, tried.cell, change.value);
-      forget_count(facts, sheet_.layout(), tried.cell);
+      // Another value does not rest on the count behind the present one.
+      sheet::give(sheet_.layout(), tried.cell, change.value, 0, 0, facts.inputs);
       break;
     case Tried::What::plants:
       facts.plants = change.value;

@@ -50,6 +50,7 @@ class Editor {
     const std::size_t before = diagnostics_.count(text::Severity::error);
     for (const std::string& change : changes) apply(sources_.add("--set", change));
     if (diagnostics_.count(text::Severity::error) > before) return std::nullopt;
+    drop_replaced();
     return std::move(out_);
   }
 
@@ -69,6 +70,19 @@ class Editor {
     } else {
       change_batches(*wish);
     }
+  }
+
+  /// Of changes of one value, `*` and the batch by name, the last one counts. More closed days add
+  /// up.
+  void drop_replaced() {
+    std::set<std::pair<std::string, std::string>> seen;
+    std::vector<Change> kept;
+    for (auto one = out_.changes.rbegin(); one != out_.changes.rend(); ++one) {
+      const bool adds_up = one->batch.empty() && one->name == "closed";
+      if (adds_up || seen.emplace(one->batch, one->name).second) kept.push_back(std::move(*one));
+    }
+    out_.changes.assign(std::make_move_iterator(kept.rbegin()),
+                        std::make_move_iterator(kept.rend()));
   }
 
   bool is_readable(const text::Source& source, const text::Span& whole) {

@@ -107,9 +107,17 @@ TEST_CASE("the star is every batch that has the value; the later of two changes 
   CHECK(t.input(0) == doctest::Approx(0.6));
   CHECK(t.input(1) == doctest::Approx(0.9));
   CHECK(t.diagnostics.empty());
+  REQUIRE(t.result->changes.size() == 2);  // the one of L2 that does not count is not told
+  CHECK(t.result->changes[0].batch == "L1");
+  CHECK(t.result->changes[0].after == doctest::Approx(0.6));
+  CHECK(t.result->changes[1].batch == "L2");
+  CHECK(t.result->changes[1].after == doctest::Approx(0.9));
   REQUIRE(t.tried({"L1.take=60 %", "L1.take=90 %"}));
   CHECK(t.input(0) == doctest::Approx(0.9));
+  CHECK(t.result->changes.size() == 1);
   CHECK(t.diagnostics.count(text::Severity::warning) == 1);
+  REQUIRE(t.tried({"site.closed=2027-05-20", "site.closed=2027-05-24"}));
+  CHECK(t.result->changes.size() == 2);
 }
 
 TEST_CASE("dates of stages are fixed, counts recorded") {
@@ -265,6 +273,7 @@ TEST_CASE("values know whether they were recorded, fixed, set or worked out") {
   CHECK(mark("wound.start", 1) == Mark::none);
   CHECK(mark("wound.plants", 0) == Mark::none);
   CHECK(mark("batch.plants", 0) == Mark::batch);
+  CHECK(mark("batch.ready", 0) == Mark::batch);
 }
 
 }  // namespace budwood::plan::test
