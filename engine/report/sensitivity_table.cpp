@@ -60,6 +60,8 @@ class SensitivityTable {
     std::vector<const Tried*> all;
     for (const Tried& one : found_.batch) all.push_back(&one);
     write_rows("Batch", all);
+    paragraphs_.write(
+        "Crews' hours, rooms and counted plants are not looked at here; `plan --set` tells.", 1);
   }
 
   void write_rows(const std::string& head, const std::vector<const Tried*>& all) {

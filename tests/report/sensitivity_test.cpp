@@ -72,7 +72,8 @@ TEST_CASE("a table tells what moves a value, by how much, and where the plan hol
       "        plants\n"
       "  batch.ready   Fri 2027-03-19  Fri 2027-05-14  Fri 2027-04-16  125 plants  125 plants      "
       "     -  everywhere\n"
-      "  batch.plants above 120 plants: =Too many, say \"152\", for a bed.\n");
+      "  batch.plants above 120 plants: =Too many, say \"152\", for a bed.\n"
+      "  Crews' hours, rooms and counted plants are not looked at here; `plan --set` tells.\n");
 }
 
 TEST_CASE("dates move by days, and where the plan holds is told for those that do not move it") {
