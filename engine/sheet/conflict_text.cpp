@@ -113,7 +113,7 @@ DateConflict::Line DatePlanner::describe_date(const network::Fact& fact,
   for (const Pin& pin : batch.pins) {
     if (pin.stage != s || pin.end != (fact.id % 2 == 1) || pin.day != day) continue;
     return {stage_text(s) + (pin.end ? " ends on " : " starts on ") + date_text(day) +
-                ", as the batch says.",
+                (pin.recorded ? ", as recorded." : ", as the batch says."),
             pin.span};
   }
   if (batch.start) return {"The batch starts on " + date_text(day) + " or later.", {}};

@@ -50,7 +50,16 @@ std::string DatePlanner::repair_line(const network::Repair& repair, const BatchF
   const auto s = static_cast<std::int32_t>(fact.id / 2);
   const Day now = later ? repair.bound - repair.by : repair.bound + repair.by;
   for (const Pin& pin : batch.pins) {
-    if (pin.stage == s && pin.end == (fact.id % 2 == 1) && pin.day == now) {
+    if (pin.stage != s || pin.end != (fact.id % 2 == 1)) continue;
+    // One bound holds both dates; without that of the pin nothing is known to help.
+    if (!later && repair.bound < pin.day && pin.day != now) return "";
+    if (pin.day == now) {
+      // What has happened can be written wrongly, but not be moved.
+      if (pin.recorded) {
+        return "Mend the record, if it is wrong: " + stage_text(s) +
+               (pin.end ? " ended " : " started ") + moved + ", on " + date_text(repair.bound) +
+               ".";
+      }
       return "Move the " + std::string(pin.end ? "end" : "start") + " of " + stage_text(s) + " " +
              moved + ", to " + date_text(repair.bound) + ".";
     }

@@ -61,7 +61,8 @@ void Sheet::mark_facts(const BatchFacts& before, const BatchFacts& after) {
   if (before.lead != after.lead) mark(t.lead);
   const bool same_pins = std::equal(before.pins.begin(), before.pins.end(), after.pins.begin(),
                                     after.pins.end(), [](const Pin& a, const Pin& b) {
-                                      return a.stage == b.stage && a.end == b.end && a.day == b.day;
+                                      return a.stage == b.stage && a.end == b.end &&
+                                             a.day == b.day && a.recorded == b.recorded;
                                     });
   if (before.ready != after.ready || before.start != after.start || !same_pins) mark(t.ready);
   for (const BatchFacts* facts : {&before, &after}) {

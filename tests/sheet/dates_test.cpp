@@ -345,6 +345,37 @@ TEST_CASE("conflict: two pins too near each other") {
         "+ Move the start of `sow_scion` 5 days earlier, to Monday 2027-04-05.\n");
 }
 
+TEST_CASE("conflict: an earlier start of the batch is no help when a pin keeps the day") {
+  const Sample sample(protocol(R"(
+  stage sow of plant { lasts 14 days }
+  stage grow of plant { lasts 7 days  no wait  do "Look" on day 2 { crew all } }
+)"));
+  // Friday, so that the look falls on a Saturday; the day before would do, but is not the pin's.
+  BatchFacts facts = pinned(ready_by("2027-05-07"), 0, false, "2027-04-09");
+  facts.ready.reset();
+  facts.start = *calendar::parse_iso_date("2027-04-12");
+  const std::string told = conflict(sample, facts, weekdays());
+  CAPTURE(told);
+  CHECK(told.find("The batch starts on Monday 2027-04-12 or later.") != std::string::npos);
+  CHECK(told.find("Start the batch") == std::string::npos);
+}
+
+TEST_CASE("conflict: what has happened is told as recorded, and is not moved") {
+  const Sample sample(graft);
+  BatchFacts facts =
+      pinned(pinned(ready_by("2027-05-07"), 0, false, "2027-04-10"), 4, false, "2027-04-20");
+  facts.pins.front().recorded = true;
+  CHECK(conflict(sample, facts) ==
+        "misses by 5\n"
+        "`sow_scion` starts on Saturday 2027-04-10, as recorded.\n"
+        "`sow_scion` lasts 7 days. | lasts 7 days\n"
+        "`grow_scion` lasts 8 days. | lasts 8 days\n"
+        "`graft` starts on Tuesday 2027-04-20, as the batch says.\n"
+        "+ Move the start of `graft` 5 days later, to Sunday 2027-04-25.\n"
+        "+ Mend the record, if it is wrong: `sow_scion` started 5 days earlier, on Monday "
+        "2027-04-05.\n");
+}
+
 TEST_CASE("conflict: a pin after the ready date") {
   const Sample sample(graft);
   CHECK(conflict(sample, pinned(ready_by("2027-05-07"), 4, false, "2027-05-01")) ==

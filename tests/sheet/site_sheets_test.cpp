@@ -345,3 +345,21 @@ TEST_CASE("a pin that cannot be met leaves the other batches as they are") {
   CHECK(sheets[0].conflict(0) == nullptr);
   CHECK(sheets.value({0, 0}, sample.cell("s.start")) == spring - 7);
 }
+
+TEST_CASE("a date that was recorded and is then only wanted is worked out again") {
+  const Sample sample(protocol(R"(
+  stage sow of plant { lasts 8 days  do "Sow" on day 1 { crew all } }
+)"));
+  std::vector<Sheet> all;
+  all.emplace_back(sample.shared(), weekdays());
+  SiteSheets sheets(std::move(all));
+  BatchFacts facts = ready_by("2027-05-07");
+  facts.pins.push_back({0, false, *calendar::parse_iso_date("2027-04-17"), true});  // a Saturday
+  REQUIRE(sheets.apply(AddBatch{0, facts}).empty());
+  const BatchKey key = sheets.added().front();
+  CHECK(sheets[0].conflict(key.row) == nullptr);
+  REQUIRE(sheets.apply(SetPin{key, 0, false, facts.pins.front().day}).empty());
+  CHECK(sheets[0].conflict(key.row) != nullptr);
+  REQUIRE(sheets.undo());
+  CHECK(sheets[0].conflict(key.row) == nullptr);
+}
