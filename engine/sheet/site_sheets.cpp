@@ -207,7 +207,10 @@ void SiteSheets::tell() {
   if (!told_) return;
   const Changes changes = std::move(changes_);
   changes_ = {};
-  for (const Listener& listener : listeners_) {
+  // A listener may end its own or another's subscription while it is told, or add one.
+  const std::size_t count = listeners_.size();
+  for (std::size_t i = 0; i < count; ++i) {
+    const Listener listener = listeners_[i];
     if (listener) listener(changes);
   }
 }

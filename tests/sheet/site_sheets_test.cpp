@@ -363,3 +363,25 @@ TEST_CASE("a date that was recorded and is then only wanted is worked out again"
   REQUIRE(sheets.undo());
   CHECK(sheets[0].conflict(key.row) == nullptr);
 }
+
+TEST_CASE("a listener may end its own subscription and add others while it is told") {
+  const Sample sample(protocol("stage sow of plant { lasts 8 days }"));
+  std::vector<Sheet> all;
+  all.emplace_back(sample.shared(), weekdays());
+  SiteSheets sheets(std::move(all));
+  int first = 0;
+  int later = 0;
+  std::size_t number = 0;
+  const std::string kept(100, 'x');  // on the heap of the listener, which outlives its end
+  number = sheets.subscribe([&, kept](const Changes&) {
+    sheets.unsubscribe(number);
+    for (int i = 0; i < 20; ++i) sheets.subscribe([&](const Changes&) { ++later; });
+    first += static_cast<int>(kept.size());
+  });
+  REQUIRE(sheets.apply(AddBatch{0, ready_by("2027-05-07")}).empty());
+  CHECK(first == 100);
+  CHECK(later == 0);
+  REQUIRE(sheets.apply(SetPlants{sheets.added().front(), 30}).empty());
+  CHECK(first == 100);
+  CHECK(later == 20);
+}
