@@ -47,7 +47,12 @@ int run_sheet(const SheetArguments& arguments) {
       report::write_sheet_differences(out, both, arguments.view, format, style);
     }
   });
-  report_conflicts(changed == nullptr ? planned.plan : changed->plan, {}, planned.diagnostics);
+  const plan::Plan& shown_plan = changed == nullptr ? planned.plan : changed->plan;
+  const std::vector<std::string>& chosen = arguments.view.batches;
+  if (chosen.empty()) report_conflicts(shown_plan, {}, planned.diagnostics);
+  for (const std::string& batch : chosen) {
+    report_conflicts(shown_plan, batch, planned.diagnostics);
+  }
   const bool faults = report_problems(planned.diagnostics);
   return written && !faults ? exit_fine : exit_faults;
 }

@@ -8,8 +8,7 @@ namespace budwood::sheet {
 using calendar::DaySet;
 using language::Stage;
 
-std::optional<int> days_in(const Columns& columns, CellId cell,
-                           std::size_t row, int otherwise) {
+std::optional<int> days_in(const Columns& columns, CellId cell, std::size_t row, int otherwise) {
   if (cell == no_cell) return otherwise;
   const double value = columns.at(cell, row);
   constexpr double most = 100'000;
@@ -47,8 +46,7 @@ DatePlanner::DatePlanner(const Template& t, const Site& site)
   }
 }
 
-bool DatePlanner::plan(const BatchFacts& batch, const Columns& columns,
-                       std::size_t row) {
+bool DatePlanner::plan(const BatchFacts& batch, const Columns& columns, std::size_t row) {
   conflict_.reset();
   if (!set_bounds(batch, columns, row)) return false;
   set_pins(batch);
@@ -67,8 +65,7 @@ bool DatePlanner::plan(const BatchFacts& batch, const Columns& columns,
 
 /// Without temperatures, as when a protocol is only checked, any length will do.
 bool DatePlanner::set_series_length(const DateLink& link, network::LinkId id,
-                                    const Columns& columns,
-                                    std::size_t row) {
+                                    const Columns& columns, std::size_t row) {
   if (std::isnan(columns.at(link.low, row))) return false;
   if (!site_.series) {
     network_.set_link(id, 0, longest_series_days);
@@ -87,8 +84,7 @@ bool DatePlanner::set_series_length(const DateLink& link, network::LinkId id,
   return true;
 }
 
-bool DatePlanner::set_bounds(const BatchFacts& batch,
-                             const Columns& columns, std::size_t row) {
+bool DatePlanner::set_bounds(const BatchFacts& batch, const Columns& columns, std::size_t row) {
   for (std::size_t i = 0; i < t_.dates.links.size(); ++i) {
     const DateLink& link = t_.dates.links[i];
     if (link.by_series) {
@@ -155,12 +151,36 @@ void DatePlanner::set_pins(const BatchFacts& batch) {
   }
   for (const Pin& pin : batch.pins) {
     const auto point = pin.end ? DateLayout::end_of(pin.stage) : DateLayout::start_of(pin.stage);
-    // A batch does not start before its own start, whatever it pins.
+    // A batch does not start before its own start, whatever it pins; but what has happened,
+    // happened, on whatever day.
     const std::optional<Day> start = network_.point(point).not_before;
-    network_.set_not_before(point, std::max(pin.day, start.value_or(pin.day)));
+    network_.set_not_before(point,
+                            pin.recorded ? pin.day : std::max(pin.day, start.value_or(pin.day)));
     network_.set_not_after(point, pin.day);
-    // What has happened, happened, on whatever day.
     if (pin.recorded) network_.set_allowed(point, nullptr);
+  }
+  free_recorded(batch);
+}
+
+/// What happened is not bound by what should have been: between two recorded dates nothing but
+/// their order counts.
+void DatePlanner::free_recorded(const BatchFacts& batch) {
+  recorded_.assign(network_.point_count(), false);
+  for (const Pin& pin : batch.pins) {
+    const auto point = pin.end ? DateLayout::end_of(pin.stage) : DateLayout::start_of(pin.stage);
+    if (pin.recorded) recorded_[point] = true;
+  }
+  const auto known = [&](network::LinkId id) {
+    return recorded_[network_.link(id).from] && recorded_[network_.link(id).to];
+  };
+  const auto written = static_cast<network::LinkId>(t_.dates.links.size());
+  for (network::LinkId id = 0; id < written; ++id) {
+    if (!known(id)) continue;
+    network_.set_length(id, nullptr);
+    network_.set_link(id, t_.dates.links[id].within ? std::nullopt : std::optional(0), {});
+  }
+  for (network::LinkId id = written; id < network_.link_count(); ++id) {
+    network_.set_length(id, known(id) ? nullptr : &working_day_wait_);
   }
 }
 

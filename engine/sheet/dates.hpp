@@ -100,6 +100,7 @@ class DatePlanner {
                          const Columns& columns, std::size_t row);
   DayWindow window_of(const BatchFacts& batch) const;
   void set_pins(const BatchFacts& batch);
+  void free_recorded(const BatchFacts& batch);
   bool solve(const BatchFacts& batch);
   bool solve_ranges(const BatchFacts& batch, const Columns& columns,
                     std::size_t row);
@@ -145,6 +146,7 @@ class DatePlanner {
   std::vector<std::uint32_t> limited_links_;  ///< by limit: the layout's link that it belongs to
   network::Solver solver_;
   Floats floats_;
+  std::vector<bool> recorded_;  ///< by point
   std::vector<Day> days_;
   std::vector<StageDates> stages_;
   Day ready_ = 0;

@@ -465,3 +465,42 @@ TEST_CASE("conflict: before the first day and after the last day of the calendar
         "Plans go no further than Tuesday 2199-12-31.\n"
         "+ Start the batch 70 days earlier, on Sunday 2199-09-22.\n");
 }
+
+TEST_CASE("what was recorded holds, whatever should have been") {
+  // Monday to Friday; the start fell on a Saturday, before the batch's own start, and the stage
+  // took longer than nature usually needs, with no wait after it.
+  const Sample sample(
+      "protocol p { part a\n"
+      "  stage s of a { lasts 5 to 9 days usually 6 days no wait do \"Sow\" { time 1 h crew all } "
+      "}\n"
+      "  stage t of a { lasts 4 days may wait 5 days } }");
+  using calendar::Weekday;
+  Site site;
+  site.working = calendar::WorkingDays(
+      {Weekday::monday, Weekday::tuesday, Weekday::wednesday, Weekday::thursday, Weekday::friday},
+      {});
+  BatchFacts batch;
+  batch.plants = 10;
+  batch.start = day("2027-05-03");
+  batch.pins = {{0, false, day("2027-05-01"), true}, {0, true, day("2027-05-13"), true}};
+  CHECK(planned(sample, batch, site) ==
+        "s 2027-05-01 Sat to 2027-05-13 Thu\n"
+        "t 2027-05-13 Thu to 2027-05-17 Mon\n"
+        "ready 2027-05-17 Mon\n");
+  // Wanted dates still keep to everything.
+  for (Pin& pin : batch.pins) pin.recorded = false;
+  const Sheet wanted = sample.sheet({batch}, site);
+  CHECK(wanted.conflict(0) != nullptr);
+  // Time does not run backwards, and what holds for one batch does not spoil the next.
+  BatchFacts backwards = batch;
+  for (Pin& pin : backwards.pins) pin.recorded = true;
+  std::swap(backwards.pins[0].day, backwards.pins[1].day);
+  BatchFacts plain;
+  plain.plants = 10;
+  plain.start = day("2027-05-03");
+  const Sheet several = sample.sheet({backwards, plain, batch}, site);
+  CHECK(several.conflict(0) != nullptr);
+  CHECK(several.conflict(1) == nullptr);
+  CHECK(several.value(sample.cell("s.days"), 1) == 6);
+  CHECK(several.conflict(2) != nullptr);
+}
