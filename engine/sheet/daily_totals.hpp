@@ -32,8 +32,9 @@ struct Resource {
 /// the same in whatever order amounts came and went.
 class DailyTotals {
  public:
-  /// Amounts beyond this are not taken: they would be slips that no total should hide.
-  static constexpr double most = 1e15;
+  /// Amounts beyond this are not taken: they would be slips that no total should hide. Nine million
+  /// of them still add up without overflow.
+  static constexpr double most = 1e12;
 
   /// The number of a resource, which is added when it is new.
   std::uint32_t number_of(const Resource& resource);

@@ -102,7 +102,7 @@ SiteSheets::Inverse SiteSheets::set_working_days(calendar::WorkingDays days) {
   WorkingDays inverse{sheets_.front().sheet.site().working};
   for (std::uint32_t i = 0; i < sheets_.size(); ++i) {
     sheets_[i].sheet.set_working_days(days);
-    refresh(i, inverse.days);
+    refresh(i, &inverse.days);
   }
   return inverse;
 }
@@ -111,26 +111,25 @@ SiteSheets::Inverse SiteSheets::set_site_inputs(std::uint32_t sheet, GivenValues
   Sheet& one = sheets_[sheet].sheet;
   SiteInputs inverse{sheet, one.site().inputs};
   one.set_site_inputs(std::move(inputs));
-  refresh(sheet, one.site().working);
+  refresh(sheet);
   return inverse;
 }
 
-/// Brings all rows up to date after an edit of the site. When the working days are others, work can
-/// move although no value of its batch does.
-void SiteSheets::refresh(std::uint32_t sheet, const calendar::WorkingDays& working_before) {
+/// Brings all rows up to date after an edit of the site. When the working days were others before,
+/// work can move although no value of its batch does.
+void SiteSheets::refresh(std::uint32_t sheet, const calendar::WorkingDays* working_before) {
   Part& part = sheets_[sheet];
-  const bool same_days = &working_before == &part.sheet.site().working;
   for (std::uint32_t row = 0; row < part.sheet.size(); ++row) {
     if (part.dropped[row]) continue;
-    if (!same_days) {
+    if (working_before != nullptr) {
       const RowView values{part.sheet.columns(), row};
-      for (const Flow& flow : part.flows) pour(flow, working_before, values, -1, totals_);
+      for (const Flow& flow : part.flows) pour(flow, *working_before, values, -1, totals_);
     }
     const std::span<const CellChange> changes = part.sheet.refresh(row);
-    if (same_days) {
-      pour_changes(part, row, changes);
-    } else {
+    if (working_before != nullptr) {
       pour_row(part, row, 1);
+    } else {
+      pour_changes(part, row, changes);
     }
     log({sheet, row}, changes);
   }

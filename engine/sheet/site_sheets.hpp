@@ -105,7 +105,7 @@ class SiteSheets {
   Inverse revive(BatchKey batch, BatchFacts facts);
   Inverse set_working_days(calendar::WorkingDays days);
   Inverse set_site_inputs(std::uint32_t sheet, GivenValues inputs);
-  void refresh(std::uint32_t sheet, const calendar::WorkingDays& working_before);
+  void refresh(std::uint32_t sheet, const calendar::WorkingDays* working_before = nullptr);
   Inverse make(Inverse inverse);
   void take_back(Step& step);
   void log(BatchKey batch, std::span<const CellChange> changes);
