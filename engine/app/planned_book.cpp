@@ -1,5 +1,7 @@
 #include "app/planned_book.hpp"
 
+#include <algorithm>
+
 #include "app/console.hpp"
 
 namespace budwood::app {
@@ -37,8 +39,19 @@ std::unique_ptr<ChangedPlan> try_changes(PlannedBook& planned,
 
 void report_conflicts(const plan::Plan& plan, const std::optional<std::string>& batch,
                       text::Diagnostics& diagnostics) {
+  std::vector<std::string> batches;
+  if (batch) batches.push_back(*batch);
+  report_conflicts_of(plan, batches, diagnostics);
+}
+
+void report_conflicts_of(const plan::Plan& plan, const std::vector<std::string>& batches,
+                         text::Diagnostics& diagnostics) {
   for (const plan::Conflict& conflict : plan.conflicts) {
-    if (batch && !plan::concerns(conflict, *batch)) continue;
+    const bool wanted = batches.empty() ||
+                        std::any_of(batches.begin(), batches.end(), [&](const std::string& batch) {
+                          return plan::concerns(conflict, batch);
+                        });
+    if (!wanted) continue;
     text::Diagnostic d;
     d.code = conflict.code;
     d.span = conflict.span;

@@ -42,6 +42,10 @@ std::unique_ptr<ChangedPlan> try_changes(PlannedBook& planned,
 void report_conflicts(const plan::Plan& plan, const std::optional<std::string>& batch,
                       text::Diagnostics& diagnostics);
 
+/// The same for some batches, each conflict once; for none of them all.
+void report_conflicts_of(const plan::Plan& plan, const std::vector<std::string>& batches,
+                         text::Diagnostics& diagnostics);
+
 /// Adds the notes of a plan; when a batch is named, only its own.
 void report_notes(const plan::Plan& plan, const std::optional<std::string>& batch,
                   text::Diagnostics& diagnostics);

@@ -48,11 +48,7 @@ int run_sheet(const SheetArguments& arguments) {
     }
   });
   const plan::Plan& shown_plan = changed == nullptr ? planned.plan : changed->plan;
-  const std::vector<std::string>& chosen = arguments.view.batches;
-  if (chosen.empty()) report_conflicts(shown_plan, {}, planned.diagnostics);
-  for (const std::string& batch : chosen) {
-    report_conflicts(shown_plan, batch, planned.diagnostics);
-  }
+  report_conflicts_of(shown_plan, arguments.view.batches, planned.diagnostics);
   const bool faults = report_problems(planned.diagnostics);
   return written && !faults ? exit_fine : exit_faults;
 }

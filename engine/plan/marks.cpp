@@ -1,19 +1,10 @@
 #include "plan/marks.hpp"
 
-#include <algorithm>
-#include <utility>
-#include <vector>
-
 namespace budwood::plan {
 
 namespace {
 
 using sheet::CellId;
-
-bool holds(const std::vector<std::pair<CellId, double>>& values, CellId cell) {
-  return std::any_of(values.begin(), values.end(),
-                     [&](const auto& value) { return value.first == cell; });
-}
 
 /// A date that the batch sets: the day by which it is to be ready, or one of a stage that it fixes
 /// or has seen.
@@ -45,10 +36,10 @@ Mark mark_of(const sheet::Sheet& sheet, CellId cell, std::size_t row) {
     case sheet::Cell::Kind::lead:
       return Mark::none;
     case sheet::Cell::Kind::input:
-      if (holds(facts.inputs, cell)) return Mark::batch;
-      return holds(sheet.site().inputs, cell) ? Mark::site : Mark::none;
+      if (sheet::given(facts.inputs, cell)) return Mark::batch;
+      return sheet::given(sheet.site().inputs, cell) ? Mark::site : Mark::none;
     case sheet::Cell::Kind::formula:
-      return holds(facts.counted, cell) ? Mark::recorded : Mark::none;
+      return sheet::given(facts.counted, cell) ? Mark::recorded : Mark::none;
   }
   return Mark::none;
 }

@@ -29,6 +29,9 @@ class Prospector {
 
  private:
   double value(sheet::CellId cell) const { return sheet_.value(cell, row_); }
+  static std::int64_t whole_plants(const sheet::LastCount& count) {
+    return static_cast<std::int64_t>(count.plants);
+  }
   std::int64_t whole(sheet::CellId cell) const {
     return static_cast<std::int64_t>(sheet::round_up(value(cell)));
   }
@@ -42,21 +45,6 @@ class Prospector {
   bool known(const Chain& chain) const {
     return !std::isnan(value(chain.needed)) &&
            !std::isnan(value(cells(chain.stages.front()).plants)) && rate(chain);
-  }
-
-  /// What was counted last in a chain; what came before is over then.
-  struct Counted {
-    std::size_t stage = 0;  ///< in Chain::stages
-    std::int64_t plants = 0;
-  };
-  std::optional<Counted> counted(const Chain& chain) const {
-    std::optional<Counted> out;
-    for (std::size_t i = 0; i < chain.stages.size(); ++i) {
-      for (const auto& [cell, plants] : sheet_.batch(row_).counted) {
-        if (cell == cells(chain.stages[i]).left) out = {i, static_cast<std::int64_t>(plants)};
-      }
-    }
-    return out;
   }
 
   /// What comes through the stages from place `first` of a chain.
@@ -93,11 +81,11 @@ class Prospector {
   }
 
   std::optional<Counts> at_end(const Chain& chain) const {
-    const auto seen = counted(chain);
-    if (seen && seen->stage + 1 == chain.stages.size()) return Counts::certain(seen->plants);
-    const auto start = seen ? Counts::certain(seen->plants) : at_start(chain);
+    const auto seen = last_count(sheet_, row_, chain);
+    if (seen && seen->place + 1 == chain.stages.size()) return Counts::certain(whole_plants(*seen));
+    const auto start = seen ? Counts::certain(whole_plants(*seen)) : at_start(chain);
     if (!start) return std::nullopt;
-    Counts counts = start->thinned(*rate(chain, seen ? seen->stage + 1 : 0));
+    Counts counts = start->thinned(*rate(chain, seen ? seen->place + 1 : 0));
     const std::int32_t last = chain.stages.back();
     if (stage(last).discards_surplus) {
       const Counts kept[] = {counts, Counts::certain(whole(chain.needed))};
@@ -122,15 +110,15 @@ class Prospector {
 
   /// That a chain which starts with its planned number, or with what was counted, brings enough.
   double chance_of(const Chain& chain) const {
-    const auto seen = counted(chain);
-    if (seen && seen->stage + 1 == chain.stages.size()) {
+    const auto seen = last_count(sheet_, row_, chain);
+    if (seen && seen->place + 1 == chain.stages.size()) {
       const sheet::CellId yield = cells(chain.stages.back()).yield;
       const double each = yield == sheet::no_cell ? 1 : value(yield);
-      return static_cast<double>(seen->plants) >= value(chain.needed) * each ? 1 : 0;
+      return seen->plants >= value(chain.needed) * each ? 1 : 0;
     }
     const Counts start =
-        Counts::certain(seen ? seen->plants : whole(cells(chain.stages.front()).plants));
-    return start.thinned(*rate(chain, seen ? seen->stage + 1 : 0)).at_least(whole(chain.needed));
+        Counts::certain(seen ? whole_plants(*seen) : whole(cells(chain.stages.front()).plants));
+    return start.thinned(*rate(chain, seen ? seen->place + 1 : 0)).at_least(whole(chain.needed));
   }
 
   /// Every chain that starts with its planned number and brings what is needed is one way to reach

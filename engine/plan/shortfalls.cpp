@@ -12,22 +12,6 @@ namespace {
 /// Expected numbers are no whole plants; less than half of one is missed by nobody.
 constexpr double half_a_plant = 0.5;
 
-struct CountedStage {
-  std::int32_t stage = -1;  ///< the last one that was counted; -1: none
-  double plants = 0;
-};
-
-CountedStage last_counted(const sheet::Sheet& sheet, std::size_t row, const sheet::Chain& chain) {
-  CountedStage out;
-  for (const std::int32_t s : chain.stages) {
-    const sheet::CellId left = sheet.layout().stages[static_cast<std::size_t>(s)].left;
-    for (const auto& [cell, plants] : sheet.batch(row).counted) {
-      if (cell == left) out = {s, plants};
-    }
-  }
-  return out;
-}
-
 std::string plants_text(double plants) {
   return units::format(std::round(plants), units::counting_unit("plants"), 12);
 }
@@ -43,8 +27,9 @@ void add_shortfalls(Plan& plan, const BatchPlan& batch) {
     return "`" + t.protocol.stages[static_cast<std::size_t>(s)].name + "`";
   };
   for (const sheet::Chain& chain : t.chains) {
-    const CountedStage counted = last_counted(sheet, batch.row, chain);
-    if (counted.stage < 0) continue;
+    const auto counted = sheet::last_count(sheet, batch.row, chain);
+    if (!counted) continue;
+    const std::int32_t stage = chain.stages[counted->place];
     const std::int32_t last = chain.stages.back();
     const sheet::StageCells& cells = t.stages[static_cast<std::size_t>(last)];
     const double yield = cells.yield == sheet::no_cell ? 1 : sheet.value(cells.yield, batch.row);
@@ -54,15 +39,15 @@ void add_shortfalls(Plan& plan, const BatchPlan& batch) {
     Conflict conflict;
     conflict.batch = facts.id.value;
     conflict.code = "too-few";
-    conflict.message = plants_text(counted.plants) + " came through " + name(counted.stage);
-    if (counted.stage != last) {
+    conflict.message = plants_text(counted->plants) + " came through " + name(stage);
+    if (stage != last) {
       conflict.message += ", so " + plants_text(left) + " are expected after " + name(last);
     }
     const std::string user = chain.next.empty() ? "the order" : name(chain.next.front());
     conflict.message += ", and " + user + " wants " + plants_text(needed) + ".";
     const auto place =
         std::find_if(facts.counted.begin(), facts.counted.end(), [&](const book::Count& count) {
-          return count.stage == t.protocol.stages[static_cast<std::size_t>(counted.stage)].name;
+          return count.stage == t.protocol.stages[static_cast<std::size_t>(stage)].name;
         });
     conflict.span = place->span;
     if (chain.next.empty() && std::floor(left) >= 1) {

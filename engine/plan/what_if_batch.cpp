@@ -104,11 +104,8 @@ class BatchChange {
 
   /// What an input is without a value of the batch's own.
   double learned() const {
-    double out = t_.protocol.node(t_.protocol.inputs[target_.index].usual).value;
-    for (const auto& [cell, value] : sheet_.site().inputs) {
-      if (cell == target_.cell) out = value;
-    }
-    return out;
+    const double usual = t_.protocol.node(t_.protocol.inputs[target_.index].usual).value;
+    return sheet::given(sheet_.site().inputs, target_.cell).value_or(usual);
   }
 
   void set_plants() {

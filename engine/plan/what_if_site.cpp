@@ -109,10 +109,7 @@ class SiteChange {
     const sheet::CellId cell =
         t.inputs[static_cast<std::size_t>(found - t.protocol.inputs.begin())];
     const double usual = t.protocol.node(found->usual).value;
-    double before = usual;
-    for (const auto& [learned, value] : sheet.site().inputs) {
-      if (learned == cell) before = value;
-    }
+    const double before = sheet::given(sheet.site().inputs, cell).value_or(usual);
     auto& own = site_.inputs[protocol];
     if (gives_up()) {
       own.erase(name);

@@ -147,4 +147,13 @@ void Sheet::set_conflict(std::size_t row, const PlannedDates& dates) {
   }
 }
 
+std::optional<LastCount> last_count(const Sheet& sheet, std::size_t row, const Chain& chain) {
+  std::optional<LastCount> out;
+  for (std::size_t i = 0; i < chain.stages.size(); ++i) {
+    const CellId left = sheet.layout().stages[static_cast<std::size_t>(chain.stages[i])].left;
+    if (const auto plants = given(sheet.batch(row).counted, left)) out = {i, *plants};
+  }
+  return out;
+}
+
 }  // namespace budwood::sheet

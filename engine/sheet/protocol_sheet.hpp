@@ -93,4 +93,11 @@ class Sheet {
   std::vector<double> dates_before_;
 };
 
+/// What was counted last in a chain of a row; what came before it is over then.
+struct LastCount {
+  std::size_t place = 0;  ///< of the stage, in Chain::stages
+  double plants = 0;      ///< that came through it
+};
+std::optional<LastCount> last_count(const Sheet& sheet, std::size_t row, const Chain& chain);
+
 }  // namespace budwood::sheet
