@@ -1,0 +1,4 @@
+/// Bringing work under limited capacity: days for many things that share rooms and people.
+#pragma once
+
+#include "levelling/problem.hpp"
