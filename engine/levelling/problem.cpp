@@ -45,8 +45,14 @@ std::optional<std::string> broken_slip(const Problem& problem, const Schedule& s
   for (std::size_t u = 0; u < problem.uses.size(); ++u) {
     const Use& use = problem.uses[u];
     const Day slip = schedule.slips[u];
+    const Day first = schedule.days[use.from.point] + use.from.offset;
+    if (use.optional && slip == left_out) {
+      const std::optional<Day> day = use.starts == nullptr ? first : use.starts->next(first);
+      if (!day || *day > first + use.slack) continue;
+      return "use " + std::to_string(u) + " is left out although it could be done";
+    }
     if (slip < 0 || slip > use.slack) return "use " + std::to_string(u) + " slips too far";
-    const Day begin = schedule.days[use.from.point] + use.from.offset + slip;
+    const Day begin = first + slip;
     if (use.starts != nullptr && !use.starts->contains(begin)) {
       return "use " + std::to_string(u) + " begins on a day that is not allowed";
     }
@@ -60,6 +66,7 @@ std::optional<std::string> broken_capacity(const Problem& problem, const Schedul
   for (std::size_t u = 0; u < problem.uses.size(); ++u) {
     const Use& use = problem.uses[u];
     const Day slip = schedule.slips[u];
+    if (slip == left_out) continue;
     const Day end = schedule.days[use.to.point] + use.to.offset + slip;
     for (Day day = schedule.days[use.from.point] + use.from.offset + slip; day < end; ++day) {
       taken[{use.resource, day}] += use.amount;
@@ -81,6 +88,10 @@ std::vector<Cost> cost_of(const Problem& problem, const Schedule& schedule) {
     Cost cost = 0;
     for (const Term& term : terms) cost += term.at(schedule.days[term.point]);
     costs.push_back(cost);
+  }
+  if (costs.empty()) return costs;
+  for (std::size_t u = 0; u < problem.uses.size(); ++u) {
+    if (schedule.slips[u] > 0) costs.back() += problem.uses[u].late * schedule.slips[u];
   }
   return costs;
 }
