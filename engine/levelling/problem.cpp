@@ -91,7 +91,7 @@ std::vector<Cost> cost_of(const Problem& problem, const Schedule& schedule) {
   }
   if (costs.empty()) return costs;
   for (std::size_t u = 0; u < problem.uses.size(); ++u) {
-    if (schedule.slips[u] > 0) costs.back() += problem.uses[u].late * schedule.slips[u];
+    costs.back() += problem.uses[u].cost(schedule.slips[u]);
   }
   return costs;
 }

@@ -53,7 +53,7 @@ struct Moment {
 ///
 /// With `slack` it may begin up to so many days later, on one of the days in `starts` (null: on
 /// any); the end moves along. Such a use has the same point at both ends. Where `starts` has no day
-/// within the slack, it cannot be done.
+/// within the slack, it cannot be done; an optional one is then left out.
 struct Use {
   ResourceId resource = 0;
   Amount amount = 0;
@@ -61,13 +61,26 @@ struct Use {
   Moment to;
   Day slack = 0;
   const calendar::DaySet* starts = nullptr;  ///< borrowed
+  bool optional = false;
+  Day wanted = 0;  ///< the slip that it would have best
+  Cost apart = 0;  ///< for each day between that and its slip, in the last objective
+
+  Cost cost(Day slip) const {
+    return slip < 0 ? 0 : apart * (slip > wanted ? slip - wanted : wanted - slip);
+  }
 };
 
+/// Of a use that is left out.
+inline constexpr Day left_out = -1;
+
 /// What there is of a resource: `by_day` from the day `first` on, `otherwise` on all other days.
+/// What is taken of an `even` one is spread evenly (least sum of squares by day) among schedules
+/// that meet all objectives equally well.
 struct Resource {
   Amount otherwise = 0;
   Day first = 0;
   std::vector<Amount> by_day;
+  bool even = false;
 
   Amount capacity(Day day) const {
     const std::int64_t at = static_cast<std::int64_t>(day) - first;
@@ -107,7 +120,7 @@ struct Problem {
 };
 
 /// A day for each point, and for each use the days by which it begins later (0 where it has no
-/// slack).
+/// slack) or `left_out`.
 struct Schedule {
   std::vector<Day> days;
   std::vector<Day> slips;
