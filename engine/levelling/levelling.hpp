@@ -2,3 +2,4 @@
 #pragma once
 
 #include "levelling/problem.hpp"
+#include "levelling/season.hpp"

@@ -1,0 +1,30 @@
+/// Private to this module.
+#pragma once
+
+#include <random>
+
+#include "levelling/groups.hpp"
+
+namespace budwood::levelling {
+
+/// Who stands in whose way.
+class Neighbours {
+ public:
+  Neighbours(const Problem& problem, const Groups& groups);
+
+  /// The group and a few others that take of a resource that it takes, about the same time, in
+  /// the order in which they are to choose again.
+  std::vector<GroupId> choose(GroupId group, std::mt19937_64& random) const;
+
+ private:
+  struct Stand {
+    Day middle = 0;  ///< of the days on which it can stand there
+    GroupId group = 0;
+  };
+
+  const Problem& problem_;
+  const Groups& groups_;
+  std::vector<std::vector<Stand>> stands_;  ///< by resource, then by day
+};
+
+}  // namespace budwood::levelling

@@ -1,0 +1,199 @@
+#include "levelling/season.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <random>
+
+using namespace budwood::levelling;
+
+namespace {
+
+/// Some batches of two stages each in two rooms, with a crew that has work at the start of the
+/// second stage and may do it a day later.
+struct RandomSeason {
+  Problem problem;
+  std::vector<Day> wanted;
+};
+
+RandomSeason random_season(std::mt19937& random, std::uint32_t batches) {
+  const auto pick = [&](int low, int high) {
+    return low + static_cast<int>(random() % static_cast<unsigned>(high - low + 1));
+  };
+  RandomSeason out;
+  Problem& p = out.problem;
+  p.resources = {{5, 0, {}, false}, {4, 0, {}, false}, {3, 0, {}, true}};
+  p.resources[2].first = 100;
+  for (int day = 0; day < 30; ++day) p.resources[2].by_day.push_back(pick(1, 5));
+  p.objectives.resize(2);
+  for (GroupId g = 0; g < batches; ++g) {
+    const Day start = 100 + pick(0, 4);
+    const int length = pick(1, 3);
+    const int wait = pick(0, 2);
+    const int second = pick(1, 3);
+    const auto point = static_cast<PointId>(p.points.size());
+    out.wanted.insert(out.wanted.end(), {start, start + length, start + length + second});
+    for (PointId i = 0; i < 3; ++i) {
+      const Day today = out.wanted[point + i];
+      p.points.push_back({today - pick(0, 2), today + pick(0, 2), nullptr, g});
+    }
+    p.lags.push_back({point, point + 1, length});
+    p.lags.push_back({point + 1, point, -(length + wait)});
+    p.lags.push_back({point + 1, point + 2, second});
+    p.lags.push_back({point + 2, point + 1, -second});
+    p.uses.push_back({0, pick(1, 3), {point, 0}, {point + 1, 0}});
+    p.uses.push_back({1, pick(1, 3), {point + 1, 0}, {point + 2, pick(0, 1)}});
+    Use work{2, pick(1, 3), {point + 1, 0}, {point + 1, 1}};
+    work.slack = pick(0, 1);
+    work.apart = 1;
+    p.uses.push_back(work);
+    p.objectives[0].push_back({point + 2, out.wanted[point + 2], 1, 0});
+    p.objectives[1].push_back({point, out.wanted[point], 1, 1});
+    p.objectives[1].push_back({point + 1, out.wanted[point + 1], 1, 1});
+  }
+  return out;
+}
+
+/// Tries every schedule.
+class AllSchedules {
+ public:
+  explicit AllSchedules(const Problem& problem) : problem_(problem) {
+    schedule_.days.resize(problem.points.size());
+    schedule_.slips.assign(problem.uses.size(), 0);
+  }
+  std::optional<std::vector<Cost>> best() {
+    choose_day(0);
+    return best_;
+  }
+
+ private:
+  void choose_day(PointId p) {
+    if (p == problem_.points.size()) return choose_slip(0);
+    for (Day day = problem_.points[p].earliest; day <= problem_.points[p].latest; ++day) {
+      schedule_.days[p] = day;
+      if (meets_lags(p)) choose_day(p + 1);
+    }
+  }
+  bool meets_lags(PointId last) const {
+    return std::all_of(problem_.lags.begin(), problem_.lags.end(), [&](const Lag& lag) {
+      return lag.from > last || lag.to > last ||
+             schedule_.days[lag.to] >= schedule_.days[lag.from] + lag.days;
+    });
+  }
+  void choose_slip(std::size_t use) {
+    if (use == problem_.uses.size()) {
+      if (broken(problem_, schedule_)) return;
+      const std::vector<Cost> costs = cost_of(problem_, schedule_);
+      if (!best_ || costs < *best_) best_ = costs;
+      return;
+    }
+    for (Day slip = 0; slip <= problem_.uses[use].slack; ++slip) {
+      schedule_.slips[use] = slip;
+      choose_slip(use + 1);
+    }
+    schedule_.slips[use] = 0;
+  }
+
+  const Problem& problem_;
+  Schedule schedule_;
+  std::optional<std::vector<Cost>> best_;
+};
+
+}  // namespace
+
+TEST_CASE("small random seasons come close to the best of all schedules") {
+  std::mt19937 random(20270301);
+  int solvable = 0;
+  int placed = 0;
+  int best = 0;
+  for (int run = 0; run < 300; ++run) {
+    const RandomSeason season = random_season(random, 3);
+    const auto least = AllSchedules(season.problem).best();
+    SeasonOptions options;
+    options.wanted = season.wanted;
+    options.rounds = 300;
+    const Season found = level_season(season.problem, options);
+    const bool all =
+        std::all_of(found.placed.begin(), found.placed.end(), [](bool p) { return p; });
+    if (all) {
+      CHECK_MESSAGE(!broken(season.problem, found.schedule), "run ", run);
+      REQUIRE(least);
+      CHECK(found.standing.costs == cost_of(season.problem, found.schedule));
+      CHECK(found.standing.costs >= *least);
+      CHECK(found.bound[0] <= (*least)[0]);
+    }
+    if (!least) continue;
+    ++solvable;
+    placed += all ? 1 : 0;
+    best += all && found.standing.costs == *least ? 1 : 0;
+  }
+  MESSAGE(solvable << " solvable, " << placed << " placed, " << best << " best");
+  CHECK(solvable > 100);
+  CHECK(placed >= solvable * 9 / 10);
+  CHECK(best >= solvable * 85 / 100);
+}
+
+TEST_CASE("the same seed gives the same schedule, and improvement never makes it worse") {
+  std::mt19937 random(7);
+  const RandomSeason season = random_season(random, 12);
+  SeasonOptions options;
+  options.wanted = season.wanted;
+  options.rounds = 200;
+  const Season one = level_season(season.problem, options);
+  const Season two = level_season(season.problem, options);
+  CHECK(one.schedule.days == two.schedule.days);
+  CHECK(one.schedule.slips == two.schedule.slips);
+  CHECK(one.standing.unplaced <= one.first.unplaced);
+}
+
+TEST_CASE("a group that cannot move takes what it needs, enough or not") {
+  Problem p;
+  p.resources = {{2, 0, {}, false}};
+  p.points = {{10, 10, nullptr, 0}, {10, 14, nullptr, 1}};
+  p.uses = {{0, 3, {0, 0}, {0, 2}}, {0, 2, {1, 0}, {1, 1}}};
+  p.objectives = {{{1, 10, 1, 0}}};
+  SeasonOptions options;
+  options.wanted = {10, 10};
+  const Season found = level_season(p, options);
+  CHECK(found.placed == std::vector<bool>{true, true});
+  CHECK(found.schedule.days == std::vector<Day>{10, 12});
+  CHECK(found.bound == std::vector<Cost>{2});
+}
+
+TEST_CASE("a group that finds no place stands where it is short of least") {
+  Problem p;
+  p.resources = {{2, 0, {2, 1, 2}, false}};
+  p.points = {{0, 2, nullptr, 0}};
+  p.uses = {{0, 3, {0, 0}, {0, 1}}};
+  p.objectives = {{{0, 1, 1, 1}}};
+  SeasonOptions options;
+  options.wanted = {1};
+  const Season found = level_season(p, options);
+  CHECK(found.placed == std::vector<bool>{false});
+  CHECK(found.dated == std::vector<bool>{true});
+  CHECK(found.schedule.days[0] != 1);
+  CHECK(found.standing.missing == 333);
+}
+
+TEST_CASE("work slips to a day with enough people, or is left out when nobody comes") {
+  budwood::calendar::DaySet working = budwood::calendar::DaySet::between(0, 1);
+  working.insert(4);
+  Problem p;
+  p.resources = {{1, 0, {}, false}};
+  p.points = {{0, 0, nullptr, 0}, {0, 0, nullptr, 1}, {2, 2, nullptr, 2}};
+  Use first{0, 1, {0, 0}, {0, 1}};
+  Use second{0, 1, {1, 0}, {1, 1}};
+  second.slack = 1;
+  second.starts = &working;
+  Use third{0, 1, {2, 0}, {2, 1}};
+  third.slack = 1;
+  third.starts = &working;
+  third.optional = true;
+  p.uses = {first, second, third};
+  SeasonOptions options;
+  options.wanted = {0, 0, 2};
+  const Season found = level_season(p, options);
+  CHECK(found.placed == std::vector<bool>{true, true, true});
+  CHECK(found.schedule.slips == std::vector<Day>{0, 1, left_out});
+  CHECK_FALSE(broken(p, found.schedule));
+}
