@@ -2,3 +2,5 @@
 #pragma once
 
 #include "levelling/problem.hpp"
+#include "levelling/search.hpp"
+#include "levelling/solve.hpp"

@@ -1,0 +1,3 @@
+#include <doctest/doctest.h>
+
+#include "levelling/levelling.hpp"
