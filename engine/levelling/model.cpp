@@ -21,7 +21,7 @@ bool slips(const Use& use) {
 
 /// Whether a use lies where it is whatever is chosen, so that it only lessens what is free.
 bool settled_use(const Problem& problem, const Use& use) {
-  return !slips(use) && fixed(problem.points[use.from.point]) &&
+  return use.slack == 0 && fixed(problem.points[use.from.point]) &&
          fixed(problem.points[use.to.point]);
 }
 
