@@ -28,6 +28,8 @@ struct Solution {
   std::vector<Cost> bounds;  ///< see SearchResult
 };
 
+/// Small problems, and those without groups, go to `search` as a whole. Of others the search makes
+/// a first schedule (unless `start` is one), and `improve` makes that better group by group.
 Solution solve(const Problem& problem, const SolveOptions& options);
 
 }  // namespace budwood::levelling
