@@ -147,24 +147,34 @@ class Run {
     most_clauses_ += most_clauses_ / 20;
   }
 
-  /// Refuted: nothing costs less than the schedule. Turns between getting better and proving that
-  /// the cheapest cannot be.
+  /// Refuted: nothing costs less than the schedule. Turns between getting better, in steps that
+  /// double while they succeed, and proving that the cheapest cannot be.
   Outcome optimise(const CostSum& sum) {
     std::int64_t limit = 1000;
-    for (bool above = true;; above = !above) {
+    Value step = 1;
+    for (bool above = true;;) {
       const Value least = kernel_.bounds().least(sum.total);
-      std::optional<Fact> target;
+      Value target = least;
       if (has_schedule()) {
         const Value most = total_of(sum);
         if (least >= most) return Outcome::refuted;
-        target = at_most(sum.total, above ? most - 1 : least);
-      } else if (!above) {
-        target = at_most(sum.total, least);
+        step = std::min(step, most - least);
+        if (above) target = most - step;
       }
-      const Outcome outcome = seek(target, above ? limit : limit / 4);
+      const bool any = above && !has_schedule();
+      const Outcome outcome = seek(any ? std::nullopt : std::optional(at_most(sum.total, target)),
+                                   above && step == 1 ? limit : limit / 4);
       if (outcome == Outcome::impossible || outcome == Outcome::stopped) return outcome;
-      if (outcome == Outcome::found || outcome == Outcome::refuted) above = !above;
-      if (outcome == Outcome::limit && !above) limit += limit / 4;
+      if (outcome == Outcome::found) step = std::min(step, most_step) * 2;
+      if (outcome == Outcome::refuted) step = std::max(step / 2, 1);
+      if (outcome != Outcome::limit) continue;
+      // A large step that fails is followed by the smallest one.
+      if (above && step > 1) {
+        step = 1;
+        continue;
+      }
+      if (!above) limit += limit / 4;
+      above = !above;
     }
   }
 
@@ -187,6 +197,8 @@ class Run {
     return std::all_of(sum.parts.begin(), sum.parts.end(),
                        [&](const CostPart& part) { return part.weight % sum.unit == 0; });
   }
+
+  static constexpr Value most_step = 1 << 28;
 
   const Problem& problem_;
   const SearchOptions& options_;
