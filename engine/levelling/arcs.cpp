@@ -2,11 +2,20 @@
 
 namespace budwood::levelling {
 
+template <class Item>
+void Arcs::Lists<Item>::add(const std::vector<Item>& list) {
+  if (first.empty()) first.push_back(0);
+  items.insert(items.end(), list.begin(), list.end());
+  first.push_back(static_cast<std::uint32_t>(items.size()));
+}
+
 Arcs::Arcs(std::size_t variables, const std::vector<Lagged>& lags) {
-  std::vector<std::vector<std::uint32_t>> lists(2 * variables);
+  std::vector<std::vector<Exit>> exits(2 * variables);
+  std::vector<std::vector<std::uint32_t>> guarded(2 * variables);
   const auto add = [&](Arc arc) {
-    lists[arc.source].push_back(static_cast<std::uint32_t>(arcs_.size()));
-    if (arc.guarded) lists[arc.guard.side].push_back(static_cast<std::uint32_t>(arcs_.size()));
+    const auto id = static_cast<std::uint32_t>(arcs_.size());
+    exits[arc.source].push_back({arc.target, arc.days, id, arc.guarded, arc.guard});
+    if (arc.guarded) guarded[arc.guard.side].push_back(id);
     arcs_.push_back(arc);
   };
   for (const Lagged& lag : lags) {
@@ -14,27 +23,35 @@ Arcs::Arcs(std::size_t variables, const std::vector<Lagged>& lags) {
     add({lower_side(lag.earlier), lower_side(lag.later), lag.days, lag.guard.has_value(), guard});
     add({upper_side(lag.later), upper_side(lag.earlier), lag.days, lag.guard.has_value(), guard});
   }
-  for (const auto& list : lists) {
-    from_first_.push_back(static_cast<std::uint32_t>(from_.size()));
-    from_.insert(from_.end(), list.begin(), list.end());
+  for (const auto& list : exits) exits_.add(list);
+  for (const auto& list : guarded) guarded_.add(list);
+}
+
+/// The bound of the target is below `reach`: it rises, or the guard is refuted.
+bool Arcs::push(Bounds& bounds, const Exit& exit, Value reach) const {
+  if (exit.guarded && !bounds.holds(exit.guard)) {
+    if (reach + bounds.low(exit.target ^ 1U) <= 0) return true;
+    return bounds.push(opposite(exit.guard), {Reason::Kind::guard, exit.arc});
   }
-  from_first_.push_back(static_cast<std::uint32_t>(from_.size()));
+  return bounds.push({exit.target, reach}, {Reason::Kind::arc, exit.arc});
 }
 
 bool Arcs::follow(Bounds& bounds, std::uint32_t id) const {
   const Arc& arc = arcs_[id];
   const Value reach = bounds.low(arc.source) + arc.days;
-  if (arc.guarded && !bounds.holds(arc.guard)) {
-    if (reach + bounds.low(arc.target ^ 1U) <= 0) return true;
-    return bounds.push(opposite(arc.guard), {Reason::Kind::guard, id});
-  }
   if (reach <= bounds.low(arc.target)) return true;
-  return bounds.push({arc.target, reach}, {Reason::Kind::arc, id});
+  return push(bounds, {arc.target, arc.days, id, arc.guarded, arc.guard}, reach);
 }
 
 bool Arcs::propagate(Bounds& bounds, SideId side) const {
-  for (std::uint32_t i = from_first_[side]; i < from_first_[side + 1]; ++i) {
-    if (!follow(bounds, from_[i])) return false;
+  const Exit* const last = exits_.end_of(side);
+  for (const Exit* exit = exits_.begin_of(side); exit != last; ++exit) {
+    const Value reach = bounds.low(side) + exit->days;
+    if (reach > bounds.low(exit->target) && !push(bounds, *exit, reach)) return false;
+  }
+  const std::uint32_t* const end = guarded_.end_of(side);
+  for (const std::uint32_t* arc = guarded_.begin_of(side); arc != end; ++arc) {
+    if (!follow(bounds, *arc)) return false;
   }
   return true;
 }

@@ -41,11 +41,30 @@ class Arcs {
     bool guarded = false;
     Fact guard;
   };
+  /// What the hot loop needs of an arc, beside the others of its source.
+  struct Exit {
+    SideId target = 0;
+    Value days = 0;
+    std::uint32_t arc = 0;
+    bool guarded = false;
+    Fact guard;
+  };
+  /// Lists one after the other; list i begins at first[i] and ends where the next begins.
+  template <class Item>
+  struct Lists {
+    std::vector<std::uint32_t> first;
+    std::vector<Item> items;
+    void add(const std::vector<Item>& list);
+    const Item* begin_of(SideId side) const { return items.data() + first[side]; }
+    const Item* end_of(SideId side) const { return items.data() + first[side + 1]; }
+  };
+
+  bool push(Bounds& bounds, const Exit& exit, Value reach) const;
   bool follow(Bounds& bounds, std::uint32_t id) const;
 
   std::vector<Arc> arcs_;
-  std::vector<std::uint32_t> from_;        ///< arcs by source, and by guard
-  std::vector<std::uint32_t> from_first_;  ///< by side: where its arcs begin in `from_`
+  Lists<Exit> exits_;             ///< by source
+  Lists<std::uint32_t> guarded_;  ///< arcs by the side of their guard
 };
 
 }  // namespace budwood::levelling
