@@ -1,5 +1,7 @@
 #include "levelling/branching.hpp"
 
+#include <algorithm>
+
 namespace budwood::levelling {
 
 Branching::Branching(const Model& model, std::uint64_t seed)
@@ -13,6 +15,43 @@ Branching::Branching(const Model& model, std::uint64_t seed)
     if (late != early) break;
   }
   late_ = early > late;
+  for (const Lagged& lag : model.lags) {
+    const bool forth = lag.guard && lag.guard->side == lower_side(lag.guard->side / 2);
+    if (forth) orders_.push_back({lag.guard->side / 2, lag.earlier, lag.later});
+  }
+}
+
+void Branching::set_way(Way way) {
+  way_ = way;
+  if (way == Way::near_memory) hold_orders();
+}
+
+/// Chooses a stretch of a tenth to a half of all days, anywhere.
+void Branching::hold_orders() {
+  const auto dates = guide_.begin() + static_cast<std::ptrdiff_t>(dates_);
+  const Value first = *std::min_element(guide_.begin(), dates);
+  const Value last = *std::max_element(guide_.begin(), dates);
+  const auto days = static_cast<std::uint64_t>(last - first + 1);
+  const auto width = static_cast<Value>(days * (10 + random_() % 40) / 100 + 1);
+  const Value begin = first - width / 2 + static_cast<Value>(random_() % days);
+  const auto touches = [&](VariableId x) {
+    return guide_[x] >= begin && guide_[x] < begin + width;
+  };
+  held_.clear();
+  for (const Order& order : orders_) {
+    if (!touches(order.one) && !touches(order.other)) held_.push_back(order.variable);
+  }
+  next_held_ = 0;
+}
+
+std::optional<Fact> Branching::next_held(const Bounds& bounds) {
+  if (bounds.level() < held_level_) next_held_ = 0;
+  held_level_ = bounds.level();
+  for (; next_held_ < held_.size(); ++next_held_) {
+    const VariableId x = held_[next_held_];
+    if (!bounds.fixed(x)) return guide_[x] == 1 ? at_least(x, 1) : at_most(x, 0);
+  }
+  return {};
 }
 
 void Branching::remember(const Bounds& bounds) {
@@ -43,7 +82,10 @@ std::optional<Fact> Branching::by_time(const Bounds& bounds) const {
 }
 
 std::optional<Fact> Branching::next(Kernel& kernel) {
-  if (way_ == Way::by_activity) {
+  if (way_ == Way::near_memory) {
+    if (const auto held = next_held(kernel.bounds())) return held;
+  }
+  if (way_ != Way::by_time) {
     if (const auto split = kernel.activity().take(kernel.bounds())) return towards_guide(*split);
   }
   return by_time(kernel.bounds());

@@ -10,16 +10,19 @@
 
 namespace budwood::levelling {
 
-/// Two ways to decide, used in turn: the most active split, towards the best schedule known (as
-/// solution-guided search does: Beck 2007); and the earliest date put on its first day, or the
-/// latest on its last one where the objectives want things late.
+/// Ways to decide, used in turn: the most active split, towards the best schedule known (as
+/// solution-guided search does: Beck 2007); the same after a stretch of time has been chosen and
+/// all pairs that cannot run together put in the order of that schedule, but those which touch the
+/// stretch; and the earliest date put on its first day, or the latest on its last one where the
+/// objectives want things late.
 class Branching {
  public:
-  enum class Way : std::uint8_t { by_time, by_activity };
+  enum class Way : std::uint8_t { by_time, by_activity, near_memory };
 
   Branching(const Model& model, std::uint64_t seed);
 
-  void set_way(Way way) { way_ = way; }
+  /// `near_memory` needs a memory, and chooses another stretch each time.
+  void set_way(Way way);
   /// What the bounds are now is what later decisions lean to.
   void remember(const Bounds& bounds);
   bool has_memory() const { return !guide_.empty(); }
@@ -28,6 +31,15 @@ class Branching {
   std::optional<Fact> next(Kernel& kernel);
 
  private:
+  /// A variable that is 1 when `one` comes before `other` and else 0.
+  struct Order {
+    VariableId variable = 0;
+    VariableId one = 0;
+    VariableId other = 0;
+  };
+
+  void hold_orders();
+  std::optional<Fact> next_held(const Bounds& bounds);
   std::optional<Fact> by_time(const Bounds& bounds) const;
   Fact towards_guide(Fact split) const;
 
@@ -36,6 +48,10 @@ class Branching {
   Way way_ = Way::by_time;
   std::vector<Value> guide_;
   std::mt19937_64 random_;
+  std::vector<Order> orders_;
+  std::vector<VariableId> held_;  ///< orders to decide first
+  std::size_t next_held_ = 0;     ///< those before this one were decided on `held_level_`
+  std::uint32_t held_level_ = 0;
 };
 
 }  // namespace budwood::levelling

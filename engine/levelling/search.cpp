@@ -138,13 +138,20 @@ class Run {
     kernel_.back_to(0);
     ++result_.restarts;
     since_restart_ = 0;
-    restart_after_ = 100 * luby(result_.restarts);
-    const bool by_time =
-        branching_.has_memory() ? result_.restarts % 8 == 0 : result_.restarts % 2 == 0;
-    branching_.set_way(by_time ? Branching::Way::by_time : Branching::Way::by_activity);
+    const Branching::Way way = next_way();
+    branching_.set_way(way);
+    restart_after_ = way == Branching::Way::near_memory ? 300 : 100 * luby(result_.restarts);
     if (kernel_.clauses().size() < most_clauses_) return;
     kernel_.clauses().reduce();
     most_clauses_ += most_clauses_ / 20;
+  }
+
+  Branching::Way next_way() const {
+    using Way = Branching::Way;
+    const std::int64_t turn = result_.restarts;
+    if (!branching_.has_memory()) return turn % 2 == 0 ? Way::by_time : Way::by_activity;
+    if (getting_better_ && turn % 2 == 1) return Way::near_memory;
+    return turn % 32 == 0 ? Way::by_time : Way::by_activity;
   }
 
   /// Refuted: nothing costs less than the schedule. Turns between getting better, in steps that
@@ -155,6 +162,7 @@ class Run {
     for (bool above = true;;) {
       const Value least = kernel_.bounds().least(sum.total);
       Value target = least;
+      getting_better_ = above;
       if (has_schedule()) {
         const Value most = total_of(sum);
         if (least >= most) return Outcome::refuted;
@@ -207,6 +215,7 @@ class Run {
   Branching branching_;
   std::chrono::steady_clock::time_point begin_;
   SearchResult result_;
+  bool getting_better_ = true;
   std::int64_t since_restart_ = 0;
   std::int64_t restart_after_ = 100;
   std::size_t most_clauses_ = 8000;
