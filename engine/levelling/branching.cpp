@@ -1,6 +1,7 @@
 #include "levelling/branching.hpp"
 
 #include <algorithm>
+#include <map>
 
 namespace budwood::levelling {
 
@@ -15,10 +16,31 @@ Branching::Branching(const Model& model, std::uint64_t seed)
     if (late != early) break;
   }
   late_ = early > late;
+  group_dates(model);
   for (const Lagged& lag : model.lags) {
     const bool forth = lag.guard && lag.guard->side == lower_side(lag.guard->side / 2);
     if (forth) orders_.push_back({lag.guard->side / 2, lag.earlier, lag.later});
   }
+}
+
+/// Fills `groups_` when there is more than one.
+void Branching::group_dates(const Model& model) {
+  const Problem& problem = *model.problem;
+  std::map<GroupId, std::uint32_t> numbers;
+  const auto add = [&](VariableId x, PointId point) {
+    const auto next = static_cast<std::uint32_t>(numbers.size());
+    const std::uint32_t group = numbers.emplace(problem.points[point].group, next).first->second;
+    groups_.resize(numbers.size());
+    groups_[group].push_back(x);
+    group_of_[x] = group;
+  };
+  group_of_.resize(dates_);
+  for (VariableId x = 0; x < dates_; ++x) all_.push_back(x);
+  for (PointId p = 0; p < problem.points.size(); ++p) add(p, p);
+  for (std::size_t u = 0; u < problem.uses.size(); ++u) {
+    if (model.begins[u]) add(*model.begins[u], problem.uses[u].from.point);
+  }
+  if (groups_.size() == 1) groups_.clear();
 }
 
 void Branching::set_way(Way way) {
@@ -65,10 +87,12 @@ Fact Branching::towards_guide(Fact split) const {
   return late_ && x < dates_ ? split : opposite(split);
 }
 
-std::optional<Fact> Branching::by_time(const Bounds& bounds) const {
+/// The date that comes first, or last where things are wanted late.
+std::optional<VariableId> Branching::nearest(const Bounds& bounds,
+                                             const std::vector<VariableId>& dates) const {
   std::optional<VariableId> best;
   Value near = 0, far = 0;
-  for (VariableId x = 0; x < dates_; ++x) {
+  for (const VariableId x : dates) {
     if (bounds.fixed(x)) continue;
     const Value own_near = bounds.low(late_ ? upper_side(x) : lower_side(x));
     const Value own_far = -bounds.low(late_ ? lower_side(x) : upper_side(x));
@@ -77,7 +101,14 @@ std::optional<Fact> Branching::by_time(const Bounds& bounds) const {
     near = own_near;
     far = own_far;
   }
+  return best;
+}
+
+std::optional<Fact> Branching::by_time(const Bounds& bounds) {
+  auto best = groups_.empty() ? std::nullopt : nearest(bounds, groups_[group_]);
+  if (!best) best = nearest(bounds, all_);
   if (!best) return {};
+  if (!groups_.empty()) group_ = group_of_[*best];
   return late_ ? at_least(*best, bounds.most(*best)) : at_most(*best, bounds.least(*best));
 }
 

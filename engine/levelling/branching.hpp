@@ -14,7 +14,7 @@ namespace budwood::levelling {
 /// solution-guided search does: Beck 2007); the same after a stretch of time has been chosen and
 /// all pairs that cannot run together put in the order of that schedule, but those which touch the
 /// stretch; and the earliest date put on its first day, or the latest on its last one where the
-/// objectives want things late.
+/// objectives want things late, each group to its end before the next.
 class Branching {
  public:
   enum class Way : std::uint8_t { by_time, by_activity, near_memory };
@@ -40,7 +40,10 @@ class Branching {
 
   void hold_orders();
   std::optional<Fact> next_held(const Bounds& bounds);
-  std::optional<Fact> by_time(const Bounds& bounds) const;
+  void group_dates(const Model& model);
+  std::optional<Fact> by_time(const Bounds& bounds);
+  std::optional<VariableId> nearest(const Bounds& bounds,
+                                    const std::vector<VariableId>& dates) const;
   Fact towards_guide(Fact split) const;
 
   std::size_t dates_;
@@ -48,6 +51,10 @@ class Branching {
   Way way_ = Way::by_time;
   std::vector<Value> guide_;
   std::mt19937_64 random_;
+  std::vector<VariableId> all_;                  ///< all dates
+  std::vector<std::vector<VariableId>> groups_;  ///< dates that are placed together
+  std::vector<std::uint32_t> group_of_;          ///< by date
+  std::uint32_t group_ = 0;                      ///< the group begun last
   std::vector<Order> orders_;
   std::vector<VariableId> held_;  ///< orders to decide first
   std::size_t next_held_ = 0;     ///< those before this one were decided on `held_level_`

@@ -24,8 +24,8 @@ struct Season {
     for (Day day = 0; day < 4 * days; ++day) {
       if (day % 7 < 5) weekdays.insert(day);
     }
-    const auto rooms = static_cast<Amount>(batches / 4 + 2);
-    problem.resources = {{rooms, 0, {}}, {2 + rooms / 8, 0, {}}};
+    const auto rooms = static_cast<Amount>(batches / 9 + 2);
+    problem.resources = {{rooms, 0, {}}, {2 + rooms / 9, 0, {}}};
     problem.objectives.resize(2);
     // Far behind each other at first, so that the start breaks nothing.
     for (std::uint32_t batch = 0; batch < batches; ++batch) {
@@ -129,6 +129,18 @@ TEST_CASE("improve: pieces of random problems keep everything else as it was") {
     REQUIRE(cost_of(made.problem, improvement.schedule) <= cost_of(made.problem, *some));
   }
   CHECK(compared > 100);
+}
+
+TEST_CASE("search: a season too large for pairs is placed group by group") {
+  const Season season(300, 90, 3);
+  SearchOptions options;
+  bool found = false;
+  options.improved = [&](const Schedule&) { found = true; };
+  options.stop = [&] { return found; };
+  options.conflicts = 2000;
+  const SearchResult result = search(season.problem, options);
+  REQUIRE(result.status == Status::feasible);
+  CHECK(broken(season.problem, result.schedule).value_or("") == "");
 }
 
 TEST_CASE("solve: a season without a start gets a schedule and a bound below its cost") {

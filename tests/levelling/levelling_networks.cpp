@@ -1,7 +1,8 @@
 // Runs the solver on open benchmark networks, checks every schedule and prints a table.
 //
-//   levelling_networks FOLDER [--set j10] [--for 10] [--jobs 2] [--every 1] [--each]
+//   levelling_networks FOLDER [--set j10] [--for 10] [--jobs 2] [--every 1] [--most 100] [--each]
 //
+// --every N takes each N-th network of a set, --most those of at most so many activities.
 // FOLDER holds best_known.csv and a folder a set. Ends with 1 when a schedule is wrong, when a
 // verdict contradicts what is known, or when a network known to be feasible got no schedule; with
 // 77 when the folder is not there.
@@ -28,6 +29,7 @@ struct Options {
   double seconds = 10;
   unsigned jobs = 1;
   std::size_t every = 1;
+  long most = 1000;
   bool each = false;
 };
 
@@ -55,6 +57,7 @@ std::vector<Known> read_known(const Options& options) {
     std::vector<std::string> cells;
     for (std::string cell; std::getline(row, cell, ',');) cells.push_back(cell);
     if (cells.size() < 5 || (!options.set.empty() && cells[0] != options.set)) continue;
+    if (std::stol(cells[2]) > options.most) continue;
     if (seen[cells[0]]++ % options.every != 0) continue;
     Known known{cells[0], cells[1], cells[3], -1, -1};
     if (!cells[4].empty()) known.bound = std::stol(cells[4]);
@@ -162,6 +165,8 @@ Options read_options(int count, char** words) {
       options.jobs = static_cast<unsigned>(std::stoul(words[++i]));
     } else if (word == "--every" && more) {
       options.every = std::stoul(words[++i]);
+    } else if (word == "--most" && more) {
+      options.most = std::stol(words[++i]);
     } else if (word == "--each") {
       options.each = true;
     } else {
