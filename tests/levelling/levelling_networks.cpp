@@ -6,9 +6,11 @@
 // FOLDER holds best_known.csv and a folder a set. Ends with 1 when a schedule is wrong, when a
 // verdict contradicts what is known, or when a network known to be feasible got no schedule; with
 // 77 when the folder is not there.
+#include <algorithm>
 #include <atomic>
 #include <chrono>
 #include <cstdio>
+#include <cstdlib>
 #include <fstream>
 #include <map>
 #include <mutex>
@@ -179,10 +181,16 @@ Options read_options(int count, char** words) {
 }  // namespace
 
 int main(int count, char** words) {
-  const Options options = read_options(count, words);
-  const std::vector<Known> known = read_known(options);
+  Options options = read_options(count, words);
+  std::vector<Known> known = read_known(options);
+  const char* const shared = std::getenv("BUDWOOD_SHARED_DATA");
+  if (known.empty() && shared != nullptr) {
+    options.folder = std::string(shared) + "/rcpsp-max";
+    known = read_known(options);
+  }
   if (known.empty()) {
-    std::printf("skipped: no networks in '%s'\n", options.folder.c_str());
+    std::printf("skipped: no networks in '%s' (set BUDWOOD_SHARED_DATA to the data folder)\n",
+                options.folder.c_str());
     return 77;
   }
   std::vector<Outcome> outcomes(known.size());
