@@ -60,20 +60,33 @@ std::optional<std::string> broken_slip(const Problem& problem, const Schedule& s
   return std::nullopt;
 }
 
-/// Counts day by day what is taken.
+/// Whether a use lies where it is whatever is chosen.
+bool is_given(const Problem& problem, const Use& use) {
+  const Point& from = problem.points[use.from.point];
+  const Point& to = problem.points[use.to.point];
+  return use.slack == 0 && from.earliest == from.latest && to.earliest == to.latest;
+}
+
+/// Counts day by day what is taken, and whether it could be taken otherwise.
 std::optional<std::string> broken_capacity(const Problem& problem, const Schedule& schedule) {
-  std::map<std::pair<ResourceId, Day>, Amount> taken;
+  struct Taken {
+    Amount amount = 0;
+    bool chosen = false;
+  };
+  std::map<std::pair<ResourceId, Day>, Taken> taken;
   for (std::size_t u = 0; u < problem.uses.size(); ++u) {
     const Use& use = problem.uses[u];
     const Day slip = schedule.slips[u];
     if (slip == left_out) continue;
     const Day end = schedule.days[use.to.point] + use.to.offset + slip;
     for (Day day = schedule.days[use.from.point] + use.from.offset + slip; day < end; ++day) {
-      taken[{use.resource, day}] += use.amount;
+      Taken& here = taken[{use.resource, day}];
+      here.amount += use.amount;
+      here.chosen = here.chosen || (use.amount > 0 && !is_given(problem, use));
     }
   }
-  for (const auto& [place, amount] : taken) {
-    if (amount > problem.resources[place.first].capacity(place.second)) {
+  for (const auto& [place, here] : taken) {
+    if (here.chosen && here.amount > problem.resources[place.first].capacity(place.second)) {
       return "resource " + std::to_string(place.first) + " on day " + std::to_string(place.second);
     }
   }

@@ -130,6 +130,8 @@ struct Schedule {
 std::vector<Cost> cost_of(const Problem& problem, const Schedule& schedule);
 
 /// The first thing that a schedule breaks, in words for developers; nothing when it breaks none.
+/// Uses without slack whose points have one day only are given: what they take is not a fault of
+/// the schedule, even where it is more than there is.
 /// Written from the definitions above and sharing nothing with the search.
 std::optional<std::string> broken(const Problem& problem, const Schedule& schedule);
 
