@@ -29,6 +29,21 @@ struct Count {
   text::Span span;
 };
 
+/// The day of one work order, named as plans name it without its batch: `grafting/2/1`.
+struct OrderDay {
+  std::string order;
+  calendar::Day day = 0;
+  text::Span span;
+};
+
+/// What levelling chose for a batch.
+struct Levelled {
+  calendar::Day ready = 0;
+  std::vector<Pin> dates;
+  std::vector<OrderDay> orders;
+  text::Span span;
+};
+
 /// So many plants of one protocol, ready by (or started on) a date. Exactly one of `ready` and
 /// `start` is there. What is written with `every` and `times` is so many batches.
 struct Batch {
@@ -47,6 +62,11 @@ struct Batch {
   std::map<std::string, Written> set;               ///< by input: this batch's own value
   std::vector<Pin> pins;       ///< in the order written; what was recorded comes last
   std::vector<Count> counted;  ///< in the order written
+  /// Levelling may make it ready so many days earlier or later, 0 to 366.
+  std::optional<Placed<int>> early, late;
+  std::optional<Placed<int>> priority;  ///< 1 to 100; levelling moves batches with less first
+  std::vector<OrderDay> done;           ///< work that is done, and when
+  std::optional<Levelled> levelled;
   std::string note;
   text::Span span;
 };

@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "book/cultivars_reader.hpp"
+#include "book/levelled_reader.hpp"
 #include "book/pins_reader.hpp"
 #include "book/series_reader.hpp"
 #include "book/value_readers.hpp"
@@ -107,9 +108,9 @@ struct ReadBatch {
 };
 
 ReadBatch read_batch(const Node& node, text::Diagnostics& diagnostics) {
-  static const std::vector<std::string> keys = {"batch", "protocol", "plants", "ready",    "start",
-                                                "every", "times",    "sure",   "lots",     "set",
-                                                "pins",  "recorded", "note",   "cultivars"};
+  static const std::vector<std::string> keys = {
+      "batch", "protocol", "plants",   "ready", "start",     "every", "times", "sure",     "lots",
+      "set",   "pins",     "recorded", "note",  "cultivars", "early", "late",  "priority", "done"};
   const std::size_t errors_before = diagnostics.count(text::Severity::error);
   ReadBatch result;
   const Fields fields(node, "a batch", keys, diagnostics);
@@ -135,6 +136,8 @@ ReadBatch read_batch(const Node& node, text::Diagnostics& diagnostics) {
   batch.set = read_inputs(fields.group("set"), "set", diagnostics);
   read_pins(fields.group("pins"), batch, diagnostics);
   read_recorded(fields.group("recorded"), batch, diagnostics);
+  read_freedom(fields.get("early"), fields.get("late"), fields.get("priority"), batch, diagnostics);
+  read_done(fields.group("done"), batch, diagnostics);
   if (const Node* note = fields.get("note")) {
     const auto text =
         read_text(*note, {"note", "a text", "for the spring sale"}, longest_note, diagnostics);
@@ -182,8 +185,10 @@ class Names {
 
 std::vector<Batch> read_batches(const Node& tree, text::Diagnostics& diagnostics) {
   std::vector<Batch> batches;
-  const Fields fields(tree, "batches.yaml", {"batches"}, diagnostics);
+  const Fields fields(tree, "batches.yaml", {"batches", "early", "late"}, diagnostics);
   if (!fields.usable()) return batches;
+  Batch usual;
+  read_freedom(fields.get("early"), fields.get("late"), nullptr, usual, diagnostics);
   const Node* list = fields.group("batches");
   const bool none = list == nullptr || list->kind == Node::Kind::null ||
                     (list->kind == Node::Kind::list && list->items.empty());
@@ -210,6 +215,8 @@ std::vector<Batch> read_batches(const Node& tree, text::Diagnostics& diagnostics
         return batches;
       }
       if (batch.id.value != read.id->value && !names.add(batch.id)) break;
+      if (!batch.early) batch.early = usual.early;
+      if (!batch.late) batch.late = usual.late;
       batches.push_back(std::move(batch));
     }
   }

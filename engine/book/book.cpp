@@ -3,6 +3,7 @@
 #include <system_error>
 
 #include "book/batches_reader.hpp"
+#include "book/levelled_reader.hpp"
 #include "book/site_reader.hpp"
 #include "book/yaml_tree.hpp"
 
@@ -49,6 +50,10 @@ std::optional<Book> read_book(const std::filesystem::path& folder, text::Sources
   book.folder = folder;
   if (site) book.site = read_site(*site, folder, sources, diagnostics);
   if (batches) book.batches = read_batches(*batches, diagnostics);
+  if (std::filesystem::exists(folder / levelled_file, failure)) {
+    const std::optional<Node> levelled = read_file(folder / levelled_file, sources, diagnostics);
+    if (levelled) read_levelled(*levelled, book.batches, diagnostics);
+  }
   language::Document library;
   read_library(folder, {}, sources, diagnostics, library);
   if (book.site.protocols && !same_folder(folder, folder / book.site.protocols->value)) {

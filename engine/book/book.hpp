@@ -25,6 +25,12 @@ struct Book {
   std::vector<language::RuleSet> rule_sets;
 };
 
+/// The file of a book that keeps what levelling chose.
+inline constexpr const char* levelled_file = "levelled.yaml";
+
+/// The text of that file, for the batches that were levelled.
+std::string levelled_yaml(const std::vector<Batch>& batches);
+
 /// Reads a book and reports everything that is wrong with it. Nothing when a file is missing, is
 /// not readable YAML or is not laid out as a book at all. Otherwise entries with mistakes are left
 /// out, so that whatever is in the book can be relied on; whether it is complete, `diagnostics`

@@ -34,18 +34,25 @@ std::optional<Pin> read_pin(const Entry& entry, const Key& key, text::Diagnostic
 
 }  // namespace
 
-void read_pins(const Node* node, Batch& batch, text::Diagnostics& diagnostics) {
-  const Wanted wanted{"pins", "a line for each date that is fixed", "grafting.start: 2027-02-01"};
+std::vector<Pin> read_dates_of_stages(const Node* node, std::string_view key,
+                                      text::Diagnostics& diagnostics) {
+  std::vector<Pin> pins;
+  const Wanted wanted{key, "a line for each date that is fixed", "grafting.start: 2027-02-01"};
   for (const Entry& entry : entries_of(node, wanted, diagnostics)) {
-    const Key key = split(entry);
-    if (!key.is_date() || !is_name(key.stage)) {
+    const Key date = split(entry);
+    if (!date.is_date() || !is_name(date.stage)) {
       diagnostics.error("bad-pin", entry.key_span,
                         "A pin names a stage and which of its dates is fixed.",
                         "Write `grafting.start: 2027-02-01` or `grafting.end: 2027-02-02`.");
       continue;
     }
-    if (const auto pin = read_pin(entry, key, diagnostics)) batch.pins.push_back(*pin);
+    if (const auto pin = read_pin(entry, date, diagnostics)) pins.push_back(*pin);
   }
+  return pins;
+}
+
+void read_pins(const Node* node, Batch& batch, text::Diagnostics& diagnostics) {
+  batch.pins = read_dates_of_stages(node, "pins", diagnostics);
 }
 
 void read_recorded(const Node* node, Batch& batch, text::Diagnostics& diagnostics) {

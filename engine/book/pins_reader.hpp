@@ -8,6 +8,10 @@
 namespace budwood::book {
 
 /// `pins: {grafting.start: 2027-02-01}`. Mistakes are reported and left out.
+/// Dates of stages, `grafting.start: 2027-02-01`, under `key`.
+std::vector<Pin> read_dates_of_stages(const Node* node, std::string_view key,
+                                      text::Diagnostics& diagnostics);
+
 void read_pins(const Node* node, Batch& batch, text::Diagnostics& diagnostics);
 
 /// `recorded: {grafting.start: 2027-02-03, grafting.left: 380}`. What was recorded goes before a

@@ -46,10 +46,15 @@ DatePlanner::DatePlanner(const Template& t, const Site& site)
   }
 }
 
-bool DatePlanner::plan(const BatchFacts& batch, const Columns& columns, std::size_t row) {
-  conflict_.reset();
+bool DatePlanner::bind(const BatchFacts& batch, const Columns& columns, std::size_t row) {
   if (!set_bounds(batch, columns, row)) return false;
   set_pins(batch);
+  return true;
+}
+
+bool DatePlanner::plan(const BatchFacts& batch, const Columns& columns, std::size_t row) {
+  conflict_.reset();
+  if (!bind(batch, columns, row)) return false;
   if (!solve(batch)) {
     conflict_ = describe(network::shortest_conflict(network_), batch);
     return false;

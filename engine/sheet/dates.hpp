@@ -77,6 +77,12 @@ class DatePlanner {
  public:
   DatePlanner(const Template& t, const Site& site);
 
+  /// Sets the network to what binds the dates of a batch: lengths, waits, days on which stages can
+  /// start, dates that it fixes; not the day by which it is to be ready. False when a length has no
+  /// value.
+  bool bind(const BatchFacts& batch, const Columns& columns, std::size_t row);
+  const network::Network& network() const { return network_; }
+
   /// Plans the batch in row `row` of the columns. Nothing when its dates contradict each other;
   /// then `conflict` says why. A row whose lengths have no value has no plan and no conflict.
   bool plan(const BatchFacts& batch, const Columns& columns,

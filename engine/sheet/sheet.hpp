@@ -11,6 +11,7 @@
 #include "sheet/cell_names.hpp"
 #include "sheet/compile.hpp"
 #include "sheet/date_reasons.hpp"
+#include "sheet/date_bonds.hpp"
 #include "sheet/dates.hpp"
 #include "sheet/given.hpp"
 #include "sheet/protocol_sheet.hpp"

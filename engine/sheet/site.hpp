@@ -28,7 +28,8 @@ struct Pin {
   bool end = false;
   Day day = 0;
   bool recorded = false;  ///< it has happened on that day; else it is only wanted
-  text::Span span{};  ///< where it is written, if anywhere
+  text::Span span{};      ///< where it is written, if anywhere
+  bool levelled = false;  ///< levelling chose it, and may choose another
 };
 
 /// What a batch brings: a row of a sheet.
