@@ -1,7 +1,9 @@
 #include "book/resources_reader.hpp"
 
+#include <cmath>
 #include <utility>
 
+#include "book/crew_reader.hpp"
 #include "book/money_reader.hpp"
 #include "book/tolerance_reader.hpp"
 #include "book/value_readers.hpp"
@@ -12,7 +14,6 @@ namespace budwood::book {
 namespace {
 
 constexpr double seconds_per_day = 86400;
-constexpr double seconds_per_hour = 3600;
 constexpr double longest_lead_time = 5 * 365 * seconds_per_day;
 
 /// What a room takes; it has to name what is counted or measured.
@@ -45,12 +46,26 @@ std::optional<Placed<double>> read_mist_flow(const Node& node, text::Diagnostics
   return std::nullopt;
 }
 
+/// Days for which a space cannot be used after a batch has left.
+std::optional<int> read_turnover(const Node& node, text::Diagnostics& diagnostics) {
+  const Wanted wanted{"turnover", "whole days", "2 days"};
+  const auto time = read_time(node, wanted, longest_turnover * seconds_per_day, diagnostics);
+  if (!time) return std::nullopt;
+  const double days = time->value / seconds_per_day;
+  if (days == std::floor(days)) return static_cast<int>(days);
+  report_wanted(node, wanted, diagnostics);
+  return std::nullopt;
+}
+
 std::optional<Room> read_room(const Entry& entry, text::Diagnostics& diagnostics) {
-  const Fields fields(entry.value, "a room", {"holds", "mist_flow", "zones", "tolerance"},
-                      diagnostics);
+  const Fields fields(entry.value, "a room",
+                      {"holds", "turnover", "mist_flow", "zones", "tolerance"}, diagnostics);
   if (!fields.usable()) return std::nullopt;
   Room room;
   room.span = entry.key_span;
+  if (const Node* node = fields.get("turnover")) {
+    room.turnover = read_turnover(*node, diagnostics).value_or(0);
+  }
   if (const Node* node = fields.get("mist_flow")) {
     room.mist_flow = read_mist_flow(*node, diagnostics);
   }
@@ -67,62 +82,6 @@ std::optional<Room> read_room(const Entry& entry, text::Diagnostics& diagnostics
     if (!room.holds) return std::nullopt;
   }
   return room;
-}
-
-/// What a person works on a day: `hours` less `pauses`, in seconds.
-std::optional<double> read_crew_hours(const Fields& fields, text::Diagnostics& diagnostics) {
-  const Node* node = fields.need("hours", "hours: 6 h");
-  if (node == nullptr) return std::nullopt;
-  const auto hours = read_hours(*node, diagnostics);
-  if (!hours) return std::nullopt;
-  const Node* off = fields.get("pauses");
-  if (off == nullptr) return hours->value;
-  const auto pauses =
-      read_time(*off, {"pauses", "a length of time", "30 min"}, seconds_per_day, diagnostics);
-  if (!pauses) return std::nullopt;
-  if (pauses->value < hours->value) return hours->value - pauses->value;
-  diagnostics.add({text::Severity::error,
-                   "out-of-range",
-                   pauses->span,
-                   "`pauses` have to be shorter than `hours`: nothing is left to work in.",
-                   "Write what each person pauses a day.",
-                   {{hours->span, "the hours"}}});
-  return std::nullopt;
-}
-
-/// Money for one person-hour; "18 EUR" and "18 EUR per hour" are the same.
-std::optional<Placed<double>> read_cost(const Node& node, MoneyReader& money,
-                                        text::Diagnostics& diagnostics) {
-  const Wanted wanted{"cost", "money for one person-hour", "18.50"};
-  const auto cost = money.read(node, wanted);
-  if (!cost) return std::nullopt;
-  const units::Dimension& dimension = cost->quantity.unit.dimension;
-  if (dimension.is_number() || dimension == units::money) {
-    return Placed<double>{cost->quantity.base(), node.span};
-  }
-  if (dimension * units::time == units::number || dimension * units::time == units::money) {
-    return Placed<double>{cost->quantity.base() * seconds_per_hour, node.span};
-  }
-  report_wanted(node, wanted, diagnostics);
-  return std::nullopt;
-}
-
-std::optional<Crew> read_crew(const Entry& entry, MoneyReader& money,
-                              text::Diagnostics& diagnostics) {
-  const Fields fields(entry.value, "a crew", {"people", "hours", "pauses", "cost"}, diagnostics);
-  if (!fields.usable()) return std::nullopt;
-  Crew crew;
-  crew.span = entry.key_span;
-  std::optional<Placed<std::int64_t>> number;
-  if (const Node* people = fields.need("people", "people: 3")) {
-    number = read_people(*people, diagnostics);
-  }
-  const auto hours = read_crew_hours(fields, diagnostics);
-  if (const Node* cost = fields.get("cost")) crew.cost = read_cost(*cost, money, diagnostics);
-  if (!number || !hours) return std::nullopt;
-  crew.people = static_cast<int>(number->value);
-  crew.hours = *hours;
-  return crew;
 }
 
 /// An amount of a supply; a plain number is in the supply's own unit.
@@ -193,7 +152,7 @@ void read_crews_and_supplies(const Node* crews, const Node* supplies, Site& site
   site.currency = money.currency();
   const Wanted crew{"crews", "a line for each crew", "potting: {people: 2, hours: 7 h}"};
   for (const Entry* entry : named_entries(crews, crew, diagnostics)) {
-    if (auto facts = read_crew(*entry, money, diagnostics)) {
+    if (auto facts = read_crew(*entry, site.working, money, diagnostics)) {
       site.crews.emplace(entry->key, std::move(*facts));
     }
   }

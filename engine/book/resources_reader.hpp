@@ -11,7 +11,8 @@ namespace budwood::book {
 void read_rooms(const Node* node, Site& site, text::Diagnostics& diagnostics);
 
 /// The values of `crews:` and `supplies:`; nullptr is none. They are read together because all
-/// money is in one currency: the site's, which is set here when only prices name it.
+/// money is in one currency: the site's, which is set here when only prices name it. The site's
+/// working days are there already.
 void read_crews_and_supplies(const Node* crews, const Node* supplies, Site& site,
                              text::Diagnostics& diagnostics);
 

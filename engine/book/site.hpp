@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "book/crew.hpp"
 #include "book/written.hpp"
 #include "calendar/calendar.hpp"
 #include "climate/climate.hpp"
@@ -34,21 +35,15 @@ using Tolerances = std::map<language::Measure, Placed<double>>;
 std::string difference_text(const language::MeasureFacts& facts, double difference);
 
 inline constexpr std::size_t most_zones = 1000;
+inline constexpr int longest_turnover = 60;  ///< days
 
 /// A kind of space. Without `holds` it is never full.
 struct Room {
   std::optional<Written> holds;             ///< more than 0, with a unit: crates, plants, m2
   std::optional<Placed<double>> mist_flow;  ///< of all its nozzles while open, m3/s; more than 0
-  int zones = 1;  ///< climates that can be set apart in it, 1 to most_zones
+  int zones = 1;     ///< climates that can be set apart in it, 1 to most_zones
+  int turnover = 0;  ///< days between the leaving of a batch and the next use of its space
   Tolerances tolerance;
-  text::Span span;
-};
-
-/// The people who can do a kind of work.
-struct Crew {
-  int people = 1;    ///< 1 to 10,000
-  double hours = 0;  ///< that each of them works on a working day, pauses taken off; seconds
-  std::optional<Placed<double>> cost;  ///< money for one person-hour; 0 or more
   text::Span span;
 };
 

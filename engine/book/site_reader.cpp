@@ -36,19 +36,10 @@ std::vector<calendar::Weekday> read_weekdays(const Node& node, text::Diagnostics
     report_wanted(node, {"days", "a list of weekdays", "[mon, tue, wed]"}, diagnostics);
     return days;
   }
-  static const std::vector<std::string> names = {"mon", "tue", "wed", "thu", "fri", "sat", "sun"};
   for (const Node& item : node.items) {
-    const auto day = calendar::find_weekday(item.value);
-    if (!day) {
-      std::vector<std::string> candidates = names;
-      for (int i = 0; i < 7; ++i) {
-        candidates.emplace_back(calendar::long_name(static_cast<calendar::Weekday>(i)));
-      }
-      std::string advice = text::did_you_mean(item.value, candidates);
-      if (advice.empty()) advice = "The weekdays are " + text::list_words(names) + ".";
-      diagnostics.error("wrong-value", item.span, "`days` wants weekdays, and this is none.",
-                        std::move(advice));
-    } else if (std::find(days.begin(), days.end(), *day) != days.end()) {
+    const auto day = read_weekday("days", item.value, item.span, diagnostics);
+    if (!day) continue;
+    if (std::find(days.begin(), days.end(), *day) != days.end()) {
       diagnostics.warning("repeated-value", item.span, "This weekday stands here twice.",
                           "Remove one of them.");
     } else {

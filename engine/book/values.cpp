@@ -250,6 +250,21 @@ std::optional<Placed<calendar::Day>> read_day(const Node& node, const Wanted& wa
   return Placed<calendar::Day>{*day, node.span};
 }
 
+std::optional<calendar::Weekday> read_weekday(std::string_view key, const std::string& word,
+                                              text::Span span, text::Diagnostics& diagnostics) {
+  if (const auto day = calendar::find_weekday(word)) return day;
+  static const std::vector<std::string> names = {"mon", "tue", "wed", "thu", "fri", "sat", "sun"};
+  std::vector<std::string> candidates = names;
+  for (int i = 0; i < 7; ++i) {
+    candidates.emplace_back(calendar::long_name(static_cast<calendar::Weekday>(i)));
+  }
+  std::string advice = text::did_you_mean(word, candidates);
+  if (advice.empty()) advice = "The weekdays are " + text::list_words(names) + ".";
+  diagnostics.error("wrong-value", span, ticked(key) + " wants weekdays, and this is none.",
+                    std::move(advice));
+  return std::nullopt;
+}
+
 std::optional<Written> read_quantity(const Node& node, const Wanted& wanted, UnitWords words,
                                      text::Diagnostics& diagnostics) {
   const std::string* value = scalar_text(node, wanted, diagnostics);

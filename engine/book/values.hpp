@@ -77,6 +77,10 @@ std::optional<Placed<calendar::Day>> read_day(const Node& node, const Wanted& wa
 std::optional<calendar::Day> parse_day(std::string_view text, text::Span span, const Wanted& wanted,
                                        text::Diagnostics& diagnostics);
 
+/// A weekday by its short or long name; `key` is what wants it.
+std::optional<calendar::Weekday> read_weekday(std::string_view key, const std::string& word,
+                                              text::Span span, text::Diagnostics& diagnostics);
+
 /// Whether an unknown word in place of a unit is refused or taken as something counted: a protocol
 /// may bring words of its own.
 enum class UnitWords : std::uint8_t { only_known, counted_too };

@@ -97,19 +97,6 @@ void check_lots(const book::Batch& batch, const language::Protocol& protocol,
   }
 }
 
-/// A room or crew that the site does not have is named once, with the line that asks for it.
-template <typename Map>
-void check_place(const Map& known, const std::string& name, const char* what,
-                 const text::Span& span, const book::Site& site, text::Diagnostics& diagnostics) {
-  // A site that lists none of a kind does not keep track of that kind.
-  if (name.empty() || known.empty() || known.contains(name)) return;
-  std::vector<std::string> names;
-  for (const auto& [one, facts] : known) names.push_back(one);
-  diagnostics.warning(std::string("missing-") + what, span,
-                      "The site \"" + site.name.value + "\" has no " + what + " `" + name + "`.",
-                      text::did_you_mean(name, names));
-}
-
 }  // namespace
 
 std::optional<std::pair<sheet::CellId, double>> check_input(const std::string& name,
@@ -212,10 +199,6 @@ sheet::Site check_site(const book::Site& site, const sheet::Template& t,
                             "` lasts depends on the temperatures of the site, and \"" +
                             site.name.value + "\" gives none.",
                         "Add `climate:` to site.yaml, or keep a temperature in the stage.");
-    }
-    check_place(site.rooms, stage.room, "room", stage.room_span, site, diagnostics);
-    for (const language::Work& work : stage.works) {
-      check_place(site.crews, work.crew, "crew", work.crew_span, site, diagnostics);
     }
   }
   return out;

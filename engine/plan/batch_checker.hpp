@@ -21,8 +21,7 @@ std::optional<std::pair<sheet::CellId, double>> check_input(const std::string& n
 std::optional<sheet::BatchFacts> check_batch(const book::Batch& batch, const sheet::Template& t,
                                              text::Diagnostics& diagnostics);
 
-/// The same for what a site says: its inputs for this protocol, and the rooms and crews that the
-/// protocol needs.
+/// The same for what a site says: its inputs for this protocol, and its temperatures.
 sheet::Site check_site(const book::Site& site, const sheet::Template& t,
                        text::Diagnostics& diagnostics);
 

@@ -86,7 +86,7 @@ class Counter {
       CrewNeed need;
       need.crew = name;
       if (const auto facts = known.find(name); facts != known.end()) {
-        need.a_day = facts->second.people * facts->second.hours;
+        need.facts = &facts->second;
         if (facts->second.cost) need.cost = facts->second.cost->value;
       }
       index = needs_.crews.size();

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "book/book.hpp"
 #include "calendar/calendar.hpp"
 #include "text/text.hpp"
 #include "units/units.hpp"
@@ -86,14 +87,14 @@ struct Labour {
 struct CrewOverload {
   calendar::Day day = 0;
   double seconds = 0;                  ///< wanted
-  double there = 0;                    ///< seconds; 0 on a day on which nobody works
+  double there = 0;                    ///< seconds; 0 on a day on which nobody of it works
   std::vector<std::uint32_t> batches;  ///< that want it, in Plan::batches
 };
 
 struct CrewNeed {
   std::string crew;  ///< "" for work without a crew
   double seconds = 0;
-  std::optional<double> a_day;          ///< seconds that all its people have; none when not known
+  const book::Crew* facts = nullptr;    ///< what the site says of it; nullptr when it says nothing
   std::optional<double> cost;           ///< money for a person-hour
   std::vector<Labour> labour;           ///< as their orders
   std::vector<CrewOverload> overloads;  ///< by day
@@ -117,8 +118,7 @@ struct Needs {
 /// `today` a purchase that had to be ordered before is late.
 Needs total_needs(const Plan& plan, std::optional<calendar::Day> today = std::nullopt);
 
-/// The time that a crew has on a day, in seconds of its people; none on a day on which nobody
-/// works. Nothing when the site does not say.
+/// The time that a crew has on a day, in seconds of its people; nothing when the site does not say.
 std::optional<double> crew_time(const Plan& plan, const CrewNeed& need, calendar::Day day);
 
 /// Reports what a site says of supplies that does not fit the protocols of its book: names that

@@ -101,6 +101,13 @@ std::string order_id(const Plan& plan, const WorkOrder& order) {
   return id;
 }
 
+double person_seconds(const Plan& plan, const WorkOrder& order) {
+  const BatchPlan& batch = plan.batches[order.batch];
+  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  const sheet::CellId time = sheet.layout().stages[order.stage].works[order.work].time;
+  return time == sheet::no_cell ? 0 : sheet.value(time, batch.row) / order.parts;
+}
+
 OrderDetail describe(const Plan& plan, const WorkOrder& order) {
   const BatchPlan& batch = plan.batches[order.batch];
   const book::Batch& facts = plan.facts_of(batch);
@@ -124,7 +131,7 @@ OrderDetail describe(const Plan& plan, const WorkOrder& order) {
   out.due = order.due;
   out.title = work.title;
   out.plants = share_of(order, value(stage_cells.plants));
-  out.person_seconds = value(cells.time) / order.parts;
+  out.person_seconds = person_seconds(plan, order);
   out.people = value(cells.people);
   out.crew = work.crew;
   out.room = stage.room;

@@ -32,6 +32,10 @@ struct WorkOrder {
 /// What falls to a part of `total` pieces or plants, so that all parts together have them all.
 double share_of(const WorkOrder& order, double total);
 
+/// People's time for an order, seconds; 0 when its work names no labour, a NaN when that has no
+/// value.
+double person_seconds(const Plan& plan, const WorkOrder& order);
+
 /// An amount of a supply on an order.
 struct SupplyAmount {
   std::string supply;

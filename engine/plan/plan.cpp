@@ -8,6 +8,7 @@
 #include "plan/batch_checker.hpp"
 #include "plan/contingencies.hpp"
 #include "plan/shortfalls.hpp"
+#include "plan/spread_days.hpp"
 #include "plan/turns.hpp"
 
 namespace budwood::plan {
@@ -28,10 +29,12 @@ class Planner {
     for (std::size_t i = 0; i < book_.batches.size(); ++i) add_batch(i);
     check_site_names();
     check_supplies();
+    check_places(plan_, diagnostics_);
     for (sheet::Sheet& sheet : plan_.sheets) sheet.evaluate();
     for (std::size_t i = 0; i < plan_.batches.size(); ++i) expand(i);
     close_rooms(plan_);
     check_rooms(plan_);
+    check_space(plan_);
     std::sort(plan_.orders.begin(), plan_.orders.end(), [](const WorkOrder& a, const WorkOrder& b) {
       return std::tie(a.date, a.batch, a.stage, a.work, a.occurrence, a.part) <
              std::tie(b.date, b.batch, b.stage, b.work, b.occurrence, b.part);
@@ -166,56 +169,49 @@ class Planner {
     const sheet::Sheet& sheet = plan_.sheet_of(batch);
     const sheet::CellId time = sheet.layout().stages[order.stage].works[order.work].time;
     const auto crew = book_.site.crews.find(work.crew);
-    const double capacity =
-        crew == book_.site.crews.end() ? 0 : crew->second.people * crew->second.hours;
     const double wanted = time == sheet::no_cell ? 0 : sheet.value(time, batch.row);
-    if (capacity <= 0 || !(wanted > capacity)) {
+    if (crew == book_.site.crews.end() ||
+        !(wanted > crew->second.person_seconds(order.date, book_.site.working))) {
       plan_.orders.push_back(order);
       return;
     }
-    constexpr double most_parts = 1000;
-    order.parts =
-        static_cast<std::uint16_t>(std::min(sheet::round_up(wanted / capacity), most_parts));
-    const std::vector<Day> days =
-        working_days(order.date, order.parts, latest_day(work, order.due, span));
-    if (days.size() < order.parts) {
-      report_too_much(batch, order, work, wanted, capacity, days.size());
-      order.parts = static_cast<std::uint16_t>(days.size());
-    }
-    for (const Day day : days) {
+    const Day limit = latest_day(work, order.due, span);
+    const SpreadDays found = spread_days(book_.site, crew->second, wanted, order.date, limit);
+    if (!found.fits) report_too_much(order, work, crew->second, wanted, found.days);
+    order.parts = static_cast<std::uint16_t>(found.days.size());
+    for (const Day day : found.days) {
       order.date = day;
       plan_.orders.push_back(order);
       ++order.part;
     }
   }
 
-  /// `first` and the working days after it up to `limit`, `most` of them.
-  std::vector<Day> working_days(Day first, std::size_t most, Day limit) const {
-    std::vector<Day> days{first};
-    while (days.size() < most) {
-      const auto next = book_.site.working.days().next(days.back() + 1);
-      if (!next || *next > limit) break;
-      days.push_back(*next);
-    }
-    return days;
-  }
-
-  void report_too_much(const BatchPlan& batch, const WorkOrder& order, const language::Work& work,
-                       double wanted, double capacity, std::size_t days_there) {
+  void report_too_much(const WorkOrder& order, const language::Work& work, const book::Crew& crew,
+                       double wanted, const std::vector<Day>& days) {
     const auto hours = [](double seconds) {
       return units::format(seconds, *units::find_unit("h"), 3);
     };
-    conflict(batch, "too-much-work",
+    const auto there = [&](Day day) { return crew.person_seconds(day, book_.site.working); };
+    double all = 0;
+    for (const Day day : days) all += there(day);
+    const bool alike = std::all_of(days.begin(), days.end(),
+                                   [&](Day day) { return there(day) == there(days.front()); });
+    const std::string has = all <= 0 ? "is not there"
+                            : alike  ? "does " + hours(there(days.front())) + " a day"
+                                     : "has " + hours(all) + " in the time there is for it";
+    conflict(plan_.batches[order.batch], "too-much-work",
              "\"" + work.title + "\" on " + calendar::short_date(order.date) + " is " +
-                 hours(wanted) + " of work, and crew `" + work.crew + "` does " + hours(capacity) +
-                 " a day.",
+                 hours(wanted) + " of work, and crew `" + work.crew + "` " + has + ".",
              work.span);
-    const Day last = working_days(order.date, order.parts, calendar::last_day).back();
-    plan_.conflicts.back().repairs = {
-        "Give it " + std::to_string(order.parts) + " working days: `within " +
-            days_text(last - order.due) + "`, in a stage that lasts so long.",
-        "Have " + hours(wanted - capacity * static_cast<double>(days_there)) +
-            " more of the crew's time for it."};
+    std::vector<std::string>& repairs = plan_.conflicts.back().repairs;
+    const SpreadDays free = spread_days(book_.site, crew, wanted, order.date, calendar::last_day);
+    if (free.fits) {
+      repairs.push_back("Give it " + std::to_string(free.days.size()) + " working " +
+                        (free.days.size() == 1 ? "day" : "days") + ": `within " +
+                        days_text(free.days.back() - order.due) +
+                        "`, in a stage that lasts so long.");
+    }
+    repairs.push_back("Have " + hours(wanted - all) + " more of the crew's time for it.");
   }
 
   void report_values(const BatchPlan& batch) {

@@ -13,6 +13,7 @@
 #include "book/book.hpp"
 #include "plan/contingencies.hpp"
 #include "plan/costs.hpp"
+#include "plan/load.hpp"
 #include "plan/margins.hpp"
 #include "plan/marks.hpp"
 #include "plan/needs.hpp"

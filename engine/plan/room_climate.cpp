@@ -25,13 +25,13 @@ class RoomCheck {
         room_(room),
         zones_(profiles, tolerances(), zones_there()) {}
 
-  void run(std::vector<Stay> stays) {
-    std::sort(stays.begin(), stays.end(), [](const Stay& a, const Stay& b) {
+  void run(std::vector<ClimateStay> stays) {
+    std::sort(stays.begin(), stays.end(), [](const ClimateStay& a, const ClimateStay& b) {
       return std::tie(a.start, a.batch, a.stage) < std::tie(b.start, b.batch, b.stage);
     });
     std::vector<std::size_t> groups;
     bool all_fit = true;
-    for (const Stay& stay : stays) {
+    for (const ClimateStay& stay : stays) {
       groups.push_back(zones_.add(stay));
       all_fit = all_fit && zones_.groups()[groups.back()].differences.empty();
     }
@@ -59,20 +59,20 @@ class RoomCheck {
   }
 
   /// In how many zones all would fit; one more than a room can have when that is not enough.
-  std::size_t zones_for_all(const std::vector<Stay>& stays) const {
+  std::size_t zones_for_all(const std::vector<ClimateStay>& stays) const {
     RoomZones zones(profiles_, tolerances(), book::most_zones + 1);
-    for (const Stay& stay : stays) zones.add(stay);
+    for (const ClimateStay& stay : stays) zones.add(stay);
     return zones.used();
   }
 
-  const std::string& id_of(const Stay& stay) const {
+  const std::string& id_of(const ClimateStay& stay) const {
     return plan_.facts_of(plan_.batches[stay.batch]).id.value;
   }
-  const language::Stage& stage_of(const Stay& stay) const {
+  const language::Stage& stage_of(const ClimateStay& stay) const {
     return plan_.protocol_of(plan_.batches[stay.batch]).stages[stay.stage];
   }
   /// "`healing` of `B7`".
-  std::string name_of(const Stay& stay) const {
+  std::string name_of(const ClimateStay& stay) const {
     return "`" + stage_of(stay).name + "` of `" + id_of(stay) + "`";
   }
 
@@ -81,7 +81,8 @@ class RoomCheck {
     return "from " + calendar::short_date(first) + " to " + calendar::short_date(last);
   }
 
-  std::string value_text(const Stay& stay, const ClimateColumn& column, calendar::Day day) const {
+  std::string value_text(const ClimateStay& stay, const ClimateColumn& column,
+                         calendar::Day day) const {
     const BatchPlan& batch = plan_.batches[stay.batch];
     const sheet::Sheet& sheet = plan_.sheet_of(batch);
     const MeasureFacts& facts = language::facts_of(column.measure);
@@ -106,8 +107,8 @@ class RoomCheck {
   };
 
   /// One for each measure; both halves of the day in one when they say the same.
-  std::vector<Piece> pieces(const Stay& stay, const Difference& found) const {
-    const Stay& other = zones_.groups()[found.other].first;
+  std::vector<Piece> pieces(const ClimateStay& stay, const Difference& found) const {
+    const ClimateStay& other = zones_.groups()[found.other].first;
     std::vector<Piece> out;
     for (const ColumnDifference& one : found.columns) {
       const ClimateColumn& column = climate_columns()[one.column];
@@ -133,7 +134,7 @@ class RoomCheck {
     return out + " (tolerance " + book::difference_text(facts, tolerance) + ")";
   }
 
-  void report(const Stay& stay, const StayGroup& group) {
+  void report(const ClimateStay& stay, const StayGroup& group) {
     const Difference& worst = group.differences.front();
     const StayGroup& other = zones_.groups()[worst.other];
     std::string& values = values_[&group];
@@ -158,10 +159,10 @@ class RoomCheck {
   }
 
   /// Where both stand, and with whom it is at odds as well.
-  void add_facts(const Stay& stay, const StayGroup& group, Conflict& conflict) const {
+  void add_facts(const ClimateStay& stay, const StayGroup& group, Conflict& conflict) const {
     const StayGroup& worst = zones_.groups()[group.differences.front().other];
     const std::size_t more = worst.stays - 1;
-    const auto stands = [&](const Stay& one, calendar::Day last) {
+    const auto stands = [&](const ClimateStay& one, calendar::Day last) {
       return name_of(one) + " stands there " + period(one.start, last);
     };
     conflict.facts.push_back({stands(stay, group.last_day) + ".", stage_of(stay).room_span});
@@ -178,14 +179,14 @@ class RoomCheck {
         return;
       }
       const Difference& also = group.differences[i];
-      const Stay& other = zones_.groups()[also.other].first;
+      const ClimateStay& other = zones_.groups()[also.other].first;
       conflict.facts.push_back(
           {name_of(other) + " differs from it too, " + period(also.first, also.last) + ".",
            stage_of(other).room_span});
     }
   }
 
-  void add_repairs(const Stay& stay, const StayGroup& group, Conflict& conflict) const {
+  void add_repairs(const ClimateStay& stay, const StayGroup& group, Conflict& conflict) const {
     const StayGroup& worst = zones_.groups()[group.differences.front().other];
     bool own = false;
     calendar::Day left = 0;
@@ -248,7 +249,7 @@ class RoomCheck {
 
 void check_rooms(Plan& plan) {
   ClimateProfiles profiles;
-  std::map<std::string, std::vector<Stay>> rooms;
+  std::map<std::string, std::vector<ClimateStay>> rooms;
   for (std::size_t b = 0; b < plan.batches.size(); ++b) {
     const BatchPlan& batch = plan.batches[b];
     if (!batch.dated || !plan.facts_of(batch).lead) continue;

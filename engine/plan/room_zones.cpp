@@ -17,7 +17,7 @@ bool beyond(double gap, double tolerance, double value) {
 
 }  // namespace
 
-std::size_t RoomZones::add(const Stay& stay) {
+std::size_t RoomZones::add(const ClimateStay& stay) {
   const auto [place, fresh] = by_climate_.try_emplace({stay.start, stay.profile}, groups_.size());
   if (!fresh) {
     ++groups_[place->second].stays;

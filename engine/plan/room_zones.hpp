@@ -11,7 +11,7 @@
 namespace budwood::plan {
 
 /// A stage of a batch in a room.
-struct Stay {
+struct ClimateStay {
   calendar::Day start = 0;
   std::uint32_t batch = 0;  ///< in Plan::batches
   std::uint16_t stage = 0;  ///< in the protocol
@@ -37,7 +37,7 @@ struct Difference {
 
 /// Stays of one climate that start on one day. They go to one zone.
 struct StayGroup {
-  Stay first;
+  ClimateStay first;
   calendar::Day last_day = 0;
   std::size_t stays = 1;
   std::vector<Difference> differences;  ///< the worst first; none when it fits
@@ -51,7 +51,7 @@ class RoomZones {
       : profiles_(profiles), tolerance_(std::move(tolerance)), most_zones_(zones) {}
 
   /// Puts a stay into a zone and gives its group. Stays come in the order of their start.
-  std::size_t add(const Stay& stay);
+  std::size_t add(const ClimateStay& stay);
 
   const std::vector<StayGroup>& groups() const { return groups_; }
   std::size_t used() const { return zones_.size(); }

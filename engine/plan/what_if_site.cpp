@@ -88,14 +88,32 @@ class SiteChange {
 
   void set_hours(book::Crew& crew) {
     if (gives_up()) return refuse_give_up("`6 h` or `1 h less`.");
+    if (crew.hours.same_every_day()) {
+      const auto hours = set_hours_of(wish_.cell, crew.hours.by_weekday().front());
+      if (hours) crew.hours = *hours;
+      return;
+    }
+    // By weekday: the days on which the crew does not work stay so.
+    std::array<double, 7> week = crew.hours.by_weekday();
+    for (std::size_t day = 0; day < week.size(); ++day) {
+      if (week[day] == 0) continue;
+      const auto weekday = calendar::short_name(static_cast<calendar::Weekday>(day));
+      const auto hours = set_hours_of(wish_.cell + " " + std::string(weekday), week[day]);
+      if (!hours) return;
+      week[day] = *hours;
+    }
+    crew.hours = book::WeekHours(week);
+  }
+
+  /// The hours that are wanted instead of `before`, noted as a change of `name`.
+  std::optional<double> set_hours_of(const std::string& name, double before) {
     const units::Unit unit = *units::find_unit("h");
-    const double before = crew.hours;
     const auto wanted = wanted_quantity(wish_, before, unit, diagnostics_);
-    if (!wanted) return;
+    if (!wanted) return std::nullopt;
     const auto hours = book::read_hours(*wanted, diagnostics_);
-    if (!hours) return;
-    crew.hours = hours->value;
-    note(unit, before, crew.hours);
+    if (!hours) return std::nullopt;
+    out_.changes.push_back({"", name, Change::Kind::quantity, unit, before, hours->value, ""});
+    return hours->value;
   }
 
   void set_input(const std::string& protocol, const std::string& name,

@@ -182,7 +182,7 @@ TEST_CASE("every mistake in a site is named at its place") {
        "site.yaml:2:13 error unknown-key `hold` is not a key of a room. Did you mean `holds`?"},
       {"site: N\nrooms: {a: 30 crates}\n",
        "site.yaml:2:12 error wrong-kind Lines of the form `key: value` belong here. The keys are "
-       "holds, mist_flow, zones and tolerance."},
+       "holds, turnover, mist_flow, zones and tolerance."},
       {"site: N\nrooms: {2a: {}}\n",
        "site.yaml:2:9 error bad-name `2a` cannot be a name. A name has letters, digits and _, "
        "begins "

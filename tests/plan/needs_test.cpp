@@ -182,7 +182,7 @@ TEST_CASE("days on which a crew is wanted for longer than it is there") {
   CHECK(bench.overloads[0].batches == std::vector<std::uint32_t>{1});
   // The site says nothing of `garden`.
   CHECK(needs.crews[2].overloads.empty());
-  CHECK(!needs.crews[2].a_day);
+  CHECK(needs.crews[2].facts == nullptr);
   CHECK(crew_time(book.plan(), bench, day("2027-04-19")) == 7200);
   CHECK(crew_time(book.plan(), bench, day("2027-04-18")) == 0);
 }

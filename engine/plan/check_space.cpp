@@ -1,0 +1,144 @@
+#include <algorithm>
+
+#include "plan/plan.hpp"
+#include "plan/room_load.hpp"
+
+namespace budwood::plan {
+
+using calendar::Day;
+
+namespace {
+
+/// Tells where a room is too full, and what would help.
+class SpaceCheck {
+ public:
+  SpaceCheck(Plan& plan, const RoomLoad& room) : plan_(plan), room_(room) {}
+
+  void run() {
+    for (const RoomOverload& over : room_.overloads) report(over);
+  }
+
+ private:
+  static constexpr std::size_t most_told = 6;
+  static constexpr Day farthest_move = 60;
+
+  std::string amount(double base) const { return units::format(base, room_.place.unit); }
+  const std::string& id_of(std::uint32_t batch) const {
+    return plan_.facts_of(plan_.batches[batch]).id.value;
+  }
+  std::string name_of(const Stay& stay) const {
+    const language::Stage& stage = plan_.protocol_of(plan_.batches[stay.batch]).stages[stay.stage];
+    return "`" + stage.name + "` of `" + id_of(stay.batch) + "`";
+  }
+  static bool takes(const Stay& stay, Day day) {
+    return stay.amount > 0 && stay.first <= day && day < stay.free;
+  }
+
+  /// The one that comes last and finds the room full.
+  const Stay& last_to_come(const RoomOverload& over) const {
+    const Stay* last = nullptr;
+    for (const Stay& stay : room_.stays) {
+      if (takes(stay, over.first)) last = &stay;
+    }
+    return *last;
+  }
+
+  void report(const RoomOverload& over) {
+    const Stay& last = last_to_come(over);
+    const BatchPlan& batch = plan_.batches[last.batch];
+    Conflict conflict;
+    conflict.batch = id_of(last.batch);
+    for (const std::uint32_t other : over.batches) add_other(conflict, id_of(other));
+    conflict.code = "room-full";
+    conflict.span = plan_.facts_of(batch).span;
+    const bool one_day = over.first == over.last;
+    conflict.message = "Room `" + room_.place.room + "` holds " + amount(*room_.place.holds) +
+                       ", and " + (one_day ? "" : "up to ") + amount(over.wanted) +
+                       (one_day ? " are wanted on " + calendar::short_date(over.first)
+                                : " are wanted from " + calendar::short_date(over.first) + " to " +
+                                      calendar::short_date(over.last) + ", most on " +
+                                      calendar::short_date(over.worst)) +
+                       "; " + name_of(last) + " is the last to come.";
+    add_facts(over, conflict);
+    add_repairs(over, last, conflict);
+    plan_.conflicts.push_back(std::move(conflict));
+  }
+
+  /// Who has the space on the worst day.
+  void add_facts(const RoomOverload& over, Conflict& conflict) const {
+    std::size_t more = 0;
+    for (const Stay& stay : room_.stays) {
+      if (!takes(stay, over.worst)) continue;
+      if (conflict.facts.size() == most_told) {
+        ++more;
+        continue;
+      }
+      std::string text = name_of(stay) + " takes " + amount(stay.amount) + " from " +
+                         calendar::short_date(stay.first) + " to " +
+                         calendar::short_date(std::max(stay.first, stay.left - 1));
+      if (stay.free > stay.left) {
+        text += ", and is cleaned up after until " + calendar::short_date(stay.free - 1);
+      }
+      conflict.facts.push_back({text + ".", plan_.facts_of(plan_.batches[stay.batch]).id.span});
+    }
+    if (more > 0) {
+      conflict.facts.push_back({"So do " + std::to_string(more) + " more.", {}});
+    }
+  }
+
+  /// Whether the room is full enough without a stay that there is no room for it `later` days
+  /// later.
+  bool fits_later(const Stay& stay, Day later) const {
+    const double holds = *room_.place.holds;
+    for (Day day = stay.first + later; day < stay.free + later; ++day) {
+      const double others = room_.taken_on(day) - (takes(stay, day) ? stay.amount : 0);
+      const double wanted = others + stay.amount;
+      if (wanted > holds + sheet::slack(wanted, holds)) return false;
+    }
+    return true;
+  }
+
+  /// Whether the others have room enough on the days on which it is too full now.
+  bool others_fit(const RoomOverload& over, const Stay& stay) const {
+    const double holds = *room_.place.holds;
+    for (Day day = over.first; day <= over.last; ++day) {
+      const double others = room_.taken_on(day) - (takes(stay, day) ? stay.amount : 0);
+      if (others > holds + sheet::slack(others, holds)) return false;
+    }
+    return true;
+  }
+
+  void add_repairs(const RoomOverload& over, const Stay& last, Conflict& conflict) const {
+    const bool is_due = plan_.facts_of(plan_.batches[last.batch]).ready.has_value();
+    const std::string who =
+        (is_due ? "Have `" + id_of(last.batch) + "` ready " : "Move `" + id_of(last.batch) + "` ");
+    if (others_fit(over, last)) {
+      for (const int direction : {1, -1}) {
+        for (Day by = 1; by <= farthest_move; ++by) {
+          if (!fits_later(last, direction * by)) continue;
+          conflict.repairs.push_back(who + calendar::days_text(by) +
+                                     (direction > 0 ? " later." : " earlier."));
+          break;
+        }
+      }
+    }
+    conflict.repairs.push_back("Find room for " + amount(over.wanted - *room_.place.holds) +
+                               " more: `holds: " + amount(over.wanted) + "` for `" +
+                               room_.place.room + "` in site.yaml.");
+  }
+
+  Plan& plan_;
+  const RoomLoad& room_;
+};
+
+}  // namespace
+
+void check_space(Plan& plan) {
+  const auto& rooms = plan.book->site.rooms;
+  const bool any = std::any_of(rooms.begin(), rooms.end(),
+                               [](const auto& room) { return room.second.holds.has_value(); });
+  if (!any) return;
+  for (const RoomLoad& room : room_loads(plan)) SpaceCheck(plan, room).run();
+}
+
+}  // namespace budwood::plan

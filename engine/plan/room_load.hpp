@@ -1,0 +1,11 @@
+/// Private to this module.
+#pragma once
+
+#include "plan/load.hpp"
+
+namespace budwood::plan {
+
+/// The rooms of a load alone.
+std::vector<RoomLoad> room_loads(const Plan& plan);
+
+}  // namespace budwood::plan
