@@ -93,9 +93,11 @@ double share_of(const WorkOrder& order, double total) {
 }
 
 std::string order_id(const Plan& plan, const WorkOrder& order) {
-  const BatchPlan& batch = plan.batches[order.batch];
-  std::string id = plan.facts_of(batch).id.value + "/" +
-                   plan.protocol_of(batch).stages[order.stage].name + "/" +
+  return plan.facts_of(plan.batches[order.batch]).id.value + "/" + order_name(plan, order);
+}
+
+std::string order_name(const Plan& plan, const WorkOrder& order) {
+  std::string id = plan.protocol_of(plan.batches[order.batch]).stages[order.stage].name + "/" +
                    std::to_string(order.work + 1) + "/" + std::to_string(order.occurrence);
   if (order.part > 0) id += "." + std::to_string(order.part + 1);
   return id;

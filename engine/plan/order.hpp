@@ -27,6 +27,7 @@ struct WorkOrder {
   std::uint16_t parts = 1;
   /// In Plan::closures, the last one that it had to wait for; -1: it did not have to.
   std::int32_t held_by = -1;
+  bool done = false;  ///< the book says so; `date` is when
 };
 
 /// What falls to a part of `total` pieces or plants, so that all parts together have them all.
@@ -76,5 +77,7 @@ OrderDetail describe(const Plan& plan, const WorkOrder& order);
 
 /// Its id alone.
 std::string order_id(const Plan& plan, const WorkOrder& order);
+/// The same without the batch: what it is called within it.
+std::string order_name(const Plan& plan, const WorkOrder& order);
 
 }  // namespace budwood::plan

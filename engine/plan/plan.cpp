@@ -7,6 +7,7 @@
 
 #include "plan/batch_checker.hpp"
 #include "plan/contingencies.hpp"
+#include "plan/levelled_dates.hpp"
 #include "plan/shortfalls.hpp"
 #include "plan/spread_days.hpp"
 #include "plan/turns.hpp"
@@ -31,6 +32,7 @@ class Planner {
     check_supplies();
     check_places(plan_, diagnostics_);
     for (sheet::Sheet& sheet : plan_.sheets) sheet.evaluate();
+    for (BatchPlan& batch : plan_.batches) check_levelled(batch);
     for (std::size_t i = 0; i < plan_.batches.size(); ++i) expand(i);
     close_rooms(plan_);
     check_rooms(plan_);
@@ -70,10 +72,37 @@ class Planner {
     auto facts = check_batch(batch, plan_.sheets[*sheet].layout(), diagnostics_);
     if (!facts) return;
     BatchPlan planned;
+    if (batch.levelled) {
+      if (auto levelled = levelled_facts(batch, plan_.sheets[*sheet].layout(), *facts)) {
+        facts = std::move(levelled);
+        planned.levelled = true;
+      } else {
+        note_stale(batch);
+      }
+    }
     planned.batch = index;
     planned.sheet = *sheet;
     planned.row = plan_.sheets[*sheet].add(std::move(*facts));
     plan_.batches.push_back(planned);
+  }
+
+  /// Dates that were levelled give way when the batch cannot keep them any more.
+  void check_levelled(BatchPlan& batch) {
+    sheet::Sheet& sheet = plan_.sheets[batch.sheet];
+    if (!batch.levelled || sheet.conflict(batch.row) == nullptr) return;
+    const book::Batch& written = plan_.facts_of(batch);
+    auto facts = check_batch(written, sheet.layout(), diagnostics_);
+    if (!facts) return;
+    batch.levelled = false;
+    sheet.replace(batch.row, std::move(*facts));
+    note_stale(written);
+  }
+
+  void note_stale(const book::Batch& batch) {
+    plan_.notes.push_back({batch.id.value,
+                           "The dates that levelling chose no longer fit, and are not used. Level "
+                           "the season again.",
+                           batch.levelled->span});
   }
 
   /// Inputs that the site sets for a protocol that the book does not have.
@@ -119,12 +148,30 @@ class Planner {
     report_requirements(batch);
     report_assumptions(batch);
     const language::Protocol& protocol = plan_.protocol_of(batch);
+    const std::size_t first = plan_.orders.size();
     for (std::size_t s = 0; s < protocol.stages.size(); ++s) {
       for (std::size_t w = 0; w < protocol.stages[s].works.size(); ++w) {
         expand_work(index, s, w);
       }
     }
+    set_order_days(batch, first);
     add_contingencies(plan_, static_cast<std::uint32_t>(index));
+  }
+
+  /// Moves the orders from `first` on whose days the book gives.
+  void set_order_days(const BatchPlan& batch, std::size_t first) {
+    const book::Batch& written = plan_.facts_of(batch);
+    OrderDays days(written, batch.levelled);
+    if (days.empty()) return;
+    for (std::size_t i = first; i < plan_.orders.size(); ++i) {
+      days.apply(order_name(plan_, plan_.orders[i]), plan_.orders[i]);
+    }
+    if (!written.lead) return;
+    for (const book::OrderDay* order : days.unknown()) {
+      diagnostics_.warning("unknown-order", order->span,
+                           "Batch `" + written.id.value + "` has no order `" + order->order + "`.",
+                           "`budwood plan --format csv` names them all.");
+    }
   }
 
   sheet::CellId ready_cell(const BatchPlan& batch) const {

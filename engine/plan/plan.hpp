@@ -35,6 +35,7 @@ struct BatchPlan {
   std::size_t sheet = 0;  ///< in Plan::sheets
   std::size_t row = 0;
   bool dated = false;  ///< it has dates; without them it has no orders
+  bool levelled = false;  ///< it stands on the dates that levelling chose
 
   /// Where its row is when the sheets of the plan are edited together.
   sheet::BatchKey key() const {
