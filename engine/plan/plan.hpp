@@ -13,6 +13,7 @@
 #include "book/book.hpp"
 #include "plan/contingencies.hpp"
 #include "plan/costs.hpp"
+#include "plan/level.hpp"
 #include "plan/load.hpp"
 #include "plan/margins.hpp"
 #include "plan/marks.hpp"
@@ -21,8 +22,8 @@
 #include "plan/prospects.hpp"
 #include "plan/room_climate.hpp"
 #include "plan/room_closures.hpp"
-#include "plan/setting_orders.hpp"
 #include "plan/sensitivity.hpp"
+#include "plan/setting_orders.hpp"
 #include "plan/settings.hpp"
 #include "plan/what_if.hpp"
 #include "sheet/sheet.hpp"
@@ -34,7 +35,7 @@ struct BatchPlan {
   std::size_t batch = 0;  ///< in Book::batches
   std::size_t sheet = 0;  ///< in Plan::sheets
   std::size_t row = 0;
-  bool dated = false;  ///< it has dates; without them it has no orders
+  bool dated = false;     ///< it has dates; without them it has no orders
   bool levelled = false;  ///< it stands on the dates that levelling chose
 
   /// Where its row is when the sheets of the plan are edited together.
