@@ -4,6 +4,7 @@
 #include "app/app.hpp"
 #include "app/arguments.hpp"
 #include "app/console.hpp"
+#include "app/level_command.hpp"
 #include "app/output.hpp"
 #include "app/planned_book.hpp"
 
@@ -16,6 +17,7 @@ struct PlanArguments {
   std::string batch, from, to, room, crew;
   bool settings = false;
   std::vector<std::string> changes;
+  LevelArguments level;
   ResultArguments result;
 };
 
@@ -37,6 +39,12 @@ report::Filter filter_of(const PlanArguments& arguments) {
 std::string misuse_of(const PlanArguments& arguments, const report::Filter& filter) {
   if (filter.from && filter.to && *filter.to < *filter.from) {
     return "--to " + arguments.to + " comes before --from " + arguments.from + ".";
+  }
+  if (const std::string misuse = misuse_of(arguments.level); !misuse.empty()) return misuse;
+  if (arguments.level.level) {
+    const bool narrowed = filter.batch || filter.room || filter.crew || filter.from || filter.to ||
+                          arguments.settings || !arguments.changes.empty();
+    return narrowed ? "--level is for the whole book: leave the other choices out." : "";
   }
   if (!arguments.settings) return "";
   if (filter.crew)
@@ -76,6 +84,7 @@ int run_plan(const PlanArguments& arguments) {
     complain(unknown);
     return exit_misuse;
   }
+  if (arguments.level.level) return run_level(arguments.level, arguments.result, planned);
   if (!arguments.changes.empty()) return run_what_if(arguments, filter, planned);
 
   const report::Format format = arguments.result.chosen();
@@ -111,6 +120,7 @@ Command add_plan(CLI::App& program) {
   words->add_flag("--settings", arguments->settings,
                   "Instead of orders what is set day by day, and what the plants feel of it");
   add_changes(*words, arguments->changes);
+  arguments->level.add_to(*words);
   arguments->result.add_to(*words);
   return {words, [arguments] { return run_plan(*arguments); }};
 }

@@ -77,6 +77,12 @@ void write_sheet(std::ostream& out, const plan::Plan& plan, const SheetView& vie
 void write_sheet_differences(std::ostream& out, const Comparison& both, const SheetView& view,
                              Format format, const Style& style = {});
 
+/// Writes what levelling a plan came to: what moves and why, what finds no place and what would
+/// help, and how good the result is. CSV: one row a batch that moves, then one a batch that finds
+/// no place.
+void write_levelling(std::ostream& out, const plan::Levelling& found, Format format,
+                     const Style& style = {});
+
 /// "No work orders between 2027-01-01 and 2027-01-31 in room `tunnel`."
 std::string nothing_found(const Filter& filter, const std::string& things = "work orders");
 
