@@ -12,10 +12,34 @@ namespace {
 /// Tells where a room is too full, and what would help.
 class SpaceCheck {
  public:
-  SpaceCheck(Plan& plan, const RoomLoad& room) : plan_(plan), room_(room) {}
+  SpaceCheck(const Plan& plan, const RoomLoad& room) : plan_(plan), room_(room) {}
 
-  void run() {
-    for (const RoomOverload& over : room_.overloads) report(over);
+  Conflict conflict_of(const RoomOverload& over) const {
+    const Stay& last = last_to_come(over);
+    Conflict conflict;
+    conflict.batch = id_of(last.batch);
+    for (const std::uint32_t other : over.batches) add_other(conflict, id_of(other));
+    conflict.code = "room-full";
+    conflict.span = plan_.facts_of(plan_.batches[last.batch]).span;
+    conflict.message = message_of(over) + "; " + name_of(last) + " is the last to come.";
+    add_facts(over, conflict);
+    conflict.repairs = repairs(over);
+    return conflict;
+  }
+
+  std::vector<std::string> repairs(const RoomOverload& over) const {
+    const Stay& last = last_to_come(over);
+    std::vector<std::string> out;
+    const bool is_due = plan_.facts_of(plan_.batches[last.batch]).ready.has_value();
+    const std::string who =
+        is_due ? "Have `" + id_of(last.batch) + "` ready " : "Move `" + id_of(last.batch) + "` ";
+    if (others_fit(over, last)) {
+      if (const auto by = first_fit(last, 1)) out.push_back(who + *by + " later.");
+      if (const auto by = first_fit(last, -1)) out.push_back(who + *by + " earlier.");
+    }
+    out.push_back("Find room for " + amount(over.wanted - *room_.place.holds) + " more: `holds: " +
+                  amount(over.wanted) + "` for `" + room_.place.room + "` in site.yaml.");
+    return out;
   }
 
  private:
@@ -43,25 +67,15 @@ class SpaceCheck {
     return *last;
   }
 
-  void report(const RoomOverload& over) {
-    const Stay& last = last_to_come(over);
-    const BatchPlan& batch = plan_.batches[last.batch];
-    Conflict conflict;
-    conflict.batch = id_of(last.batch);
-    for (const std::uint32_t other : over.batches) add_other(conflict, id_of(other));
-    conflict.code = "room-full";
-    conflict.span = plan_.facts_of(batch).span;
-    const bool one_day = over.first == over.last;
-    conflict.message = "Room `" + room_.place.room + "` holds " + amount(*room_.place.holds) +
-                       ", and " + (one_day ? "" : "up to ") + amount(over.wanted) +
-                       (one_day ? " are wanted on " + calendar::short_date(over.first)
-                                : " are wanted from " + calendar::short_date(over.first) + " to " +
-                                      calendar::short_date(over.last) + ", most on " +
-                                      calendar::short_date(over.worst)) +
-                       "; " + name_of(last) + " is the last to come.";
-    add_facts(over, conflict);
-    add_repairs(over, last, conflict);
-    plan_.conflicts.push_back(std::move(conflict));
+  std::string message_of(const RoomOverload& over) const {
+    const std::string holds =
+        "Room `" + room_.place.room + "` holds " + amount(*room_.place.holds) + ", and ";
+    if (over.first == over.last) {
+      return holds + amount(over.wanted) + " are wanted on " + calendar::short_date(over.first);
+    }
+    return holds + "up to " + amount(over.wanted) + " are wanted from " +
+           calendar::short_date(over.first) + " to " + calendar::short_date(over.last) +
+           ", most on " + calendar::short_date(over.worst);
   }
 
   /// Who has the space on the worst day.
@@ -86,8 +100,7 @@ class SpaceCheck {
     }
   }
 
-  /// Whether the room is full enough without a stay that there is no room for it `later` days
-  /// later.
+  /// Whether there is room for a stay so many days later.
   bool fits_later(const Stay& stay, Day later) const {
     const double holds = *room_.place.holds;
     for (Day day = stay.first + later; day < stay.free + later; ++day) {
@@ -108,26 +121,15 @@ class SpaceCheck {
     return true;
   }
 
-  void add_repairs(const RoomOverload& over, const Stay& last, Conflict& conflict) const {
-    const bool is_due = plan_.facts_of(plan_.batches[last.batch]).ready.has_value();
-    const std::string who =
-        (is_due ? "Have `" + id_of(last.batch) + "` ready " : "Move `" + id_of(last.batch) + "` ");
-    if (others_fit(over, last)) {
-      for (const int direction : {1, -1}) {
-        for (Day by = 1; by <= farthest_move; ++by) {
-          if (!fits_later(last, direction * by)) continue;
-          conflict.repairs.push_back(who + calendar::days_text(by) +
-                                     (direction > 0 ? " later." : " earlier."));
-          break;
-        }
-      }
+  /// "5 days": the shortest move of a stay to where there is room for it.
+  std::optional<std::string> first_fit(const Stay& stay, int direction) const {
+    for (Day by = 1; by <= farthest_move; ++by) {
+      if (fits_later(stay, direction * by)) return calendar::days_text(by);
     }
-    conflict.repairs.push_back("Find room for " + amount(over.wanted - *room_.place.holds) +
-                               " more: `holds: " + amount(over.wanted) + "` for `" +
-                               room_.place.room + "` in site.yaml.");
+    return std::nullopt;
   }
 
-  Plan& plan_;
+  const Plan& plan_;
   const RoomLoad& room_;
 };
 
@@ -138,7 +140,17 @@ void check_space(Plan& plan) {
   const bool any = std::any_of(rooms.begin(), rooms.end(),
                                [](const auto& room) { return room.second.holds.has_value(); });
   if (!any) return;
-  for (const RoomLoad& room : room_loads(plan)) SpaceCheck(plan, room).run();
+  for (const RoomLoad& room : room_loads(plan)) {
+    const SpaceCheck check(plan, room);
+    for (const RoomOverload& over : room.overloads) {
+      plan.conflicts.push_back(check.conflict_of(over));
+    }
+  }
+}
+
+std::vector<std::string> repairs_of(const Plan& plan, const RoomLoad& room,
+                                    const RoomOverload& over) {
+  return SpaceCheck(plan, room).repairs(over);
 }
 
 }  // namespace budwood::plan

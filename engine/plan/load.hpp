@@ -63,6 +63,10 @@ struct Load {
 /// What a plan takes of rooms and crews. Crews that have nothing to do are left out, rooms are not.
 Load load_of(const Plan& plan);
 
+/// Single changes that would help where a room is too full. Moves look at this room alone.
+std::vector<std::string> repairs_of(const Plan& plan, const RoomLoad& room,
+                                    const RoomOverload& over);
+
 /// Reports rooms and crews that protocols need and the site does not have, each once with every
 /// protocol that needs it, and stages whose space cannot be counted in the unit of their room, once
 /// for a room and a protocol. A site that lists no rooms, or no crews, does not keep track of them.
