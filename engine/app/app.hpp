@@ -27,6 +27,7 @@ struct Command {
 Command add_check(CLI::App& program);
 Command add_plan(CLI::App& program);
 Command add_needs(CLI::App& program);
+Command add_load(CLI::App& program);
 Command add_sheet(CLI::App& program);
 Command add_graph(CLI::App& program);
 Command add_why(CLI::App& program);

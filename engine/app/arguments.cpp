@@ -8,9 +8,9 @@ namespace budwood::app {
 
 namespace {
 
-const std::vector<std::string> formats = {"table", "csv", "json"};
-
-std::string check_format(const std::string& word) {
+std::string check_format(const std::string& word, bool pictures) {
+  std::vector<std::string> formats = {"table", "csv", "json"};
+  if (pictures) formats.emplace_back("svg");
   if (std::find(formats.begin(), formats.end(), word) != formats.end()) return {};
   return "`" + word + "` is not a format; choose " + text::list_words(formats, "or") + ".";
 }
@@ -24,13 +24,33 @@ std::string check_file(const std::string& word) {
   return word.empty() ? "A file name is expected." : "";
 }
 
+std::optional<std::string> if_given(const std::string& word) {
+  return word.empty() ? std::nullopt : std::optional(word);
+}
+
 }  // namespace
 
-void ResultArguments::add_to(CLI::App& command) {
-  command
-      .add_option("--format", format, "table for people (the default), csv or json for programs")
+report::Filter FilterArguments::filter() const {
+  report::Filter out;
+  out.batch = if_given(batch);
+  out.room = if_given(room);
+  out.crew = if_given(crew);
+  out.from = calendar::parse_iso_date(from);
+  out.to = calendar::parse_iso_date(to);
+  return out;
+}
+
+std::string FilterArguments::misuse() const {
+  const report::Filter days = filter();
+  if (!days.from || !days.to || *days.from <= *days.to) return "";
+  return "--to " + to + " comes before --from " + from + ".";
+}
+
+void ResultArguments::add_to(CLI::App& command, bool pictures) {
+  const std::string words = "table for people (the default), csv or json for programs";
+  command.add_option("--format", format, words + (pictures ? ", svg for a picture" : ""))
       ->type_name("FORMAT")
-      ->check(check_format);
+      ->check([pictures](const std::string& word) { return check_format(word, pictures); });
   command.add_option("--out", file, "Write to this file instead of the terminal")
       ->type_name("FILE")
       ->check(check_file);

@@ -18,8 +18,19 @@ struct ResultArguments {
   std::string format = "table";
   std::string file;  ///< "" for stdout
 
-  void add_to(CLI::App& command);
+  /// With `pictures` svg is a format as well.
+  void add_to(CLI::App& command, bool pictures = false);
   report::Format chosen() const;
+  bool is_picture() const { return format == "svg"; }
+};
+
+/// Which part of a plan is shown; commands describe these options in their own words.
+struct FilterArguments {
+  std::string batch, from, to, room, crew;
+
+  report::Filter filter() const;
+  /// What they mean together: "" when they fit.
+  std::string misuse() const;
 };
 
 /// The folder of a book; the current one unless told.

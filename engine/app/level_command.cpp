@@ -91,12 +91,13 @@ plan::Levelling level_of(const PlannedBook& planned, const LevelArguments& argum
 
 }  // namespace
 
-void LevelArguments::add_to(CLI::App& command) {
-  auto* asked = command.add_flag(
-      "--level", level,
-      "Move batches within what they allow so that rooms and crews do, and show what moves");
+void LevelArguments::add_keep(CLI::App& command) {
   command.add_flag("--keep", keep, "Keep the dates that levelling chose, in levelled.yaml")
-      ->needs(asked);
+      ->needs(command.get_option("--level"));
+}
+
+void LevelArguments::add_to(CLI::App& command, const std::string& description) {
+  auto* asked = command.add_flag("--level", level, description);
   command.add_option("--for", time, "Look for better dates for so long, such as \"10 s\"")
       ->type_name("TIME")
       ->needs(asked);

@@ -18,7 +18,8 @@ struct LevelArguments {
   std::uint64_t rounds = 0;
   std::uint64_t seed = 1;
 
-  void add_to(CLI::App& command);
+  void add_to(CLI::App& command, const std::string& description);
+  void add_keep(CLI::App& command);
 };
 
 /// What is wrong with the words; "" when nothing is.

@@ -22,6 +22,7 @@ constexpr const char* examples =
     "  budwood plan mybook --from 2027-03-01 --to 2027-03-07 --crew grafting\n"
     "  budwood plan mybook --set \"A27-003.ready=1 week earlier\"\n"
     "  budwood needs mybook --format csv --out needs.csv\n"
+    "  budwood load mybook --format svg --out load.svg\n"
     "  budwood graph method.bud --out method.svg\n"
     "Exit status: 0 fine, 1 errors in the input or conflicts in the plan, 2 used wrongly.";
 
@@ -65,8 +66,9 @@ int run(int argc, char** argv) {
   words->label("Positionals", "Arguments");
   words->label("REQUIRED", "");
   const std::vector<app::Command> commands = {app::add_check(program), app::add_plan(program),
-                                              app::add_needs(program), app::add_sheet(program),
-                                              app::add_graph(program), app::add_why(program)};
+                                              app::add_needs(program), app::add_load(program),
+                                              app::add_sheet(program), app::add_graph(program),
+                                              app::add_why(program)};
   for (const app::Command& c : commands) c.words->group("Commands");
   // Commands would take these over.
   program.footer(examples);

@@ -14,33 +14,17 @@ namespace {
 
 struct PlanArguments {
   std::string folder = ".";
-  std::string batch, from, to, room, crew;
+  FilterArguments part;
   bool settings = false;
   std::vector<std::string> changes;
   LevelArguments level;
   ResultArguments result;
 };
 
-std::optional<std::string> if_given(const std::string& word) {
-  return word.empty() ? std::nullopt : std::optional(word);
-}
-
-report::Filter filter_of(const PlanArguments& arguments) {
-  report::Filter filter;
-  filter.batch = if_given(arguments.batch);
-  filter.room = if_given(arguments.room);
-  filter.crew = if_given(arguments.crew);
-  filter.from = calendar::parse_iso_date(arguments.from);
-  filter.to = calendar::parse_iso_date(arguments.to);
-  return filter;
-}
-
 /// What words on the command line mean together: "" when they fit.
 std::string misuse_of(const PlanArguments& arguments, const report::Filter& filter) {
-  if (filter.from && filter.to && *filter.to < *filter.from) {
-    return "--to " + arguments.to + " comes before --from " + arguments.from + ".";
-  }
-  if (const std::string misuse = misuse_of(arguments.level); !misuse.empty()) return misuse;
+  if (std::string misuse = arguments.part.misuse(); !misuse.empty()) return misuse;
+  if (std::string misuse = misuse_of(arguments.level); !misuse.empty()) return misuse;
   if (arguments.level.level) {
     const bool narrowed = filter.batch || filter.room || filter.crew || filter.from || filter.to ||
                           arguments.settings || !arguments.changes.empty();
@@ -68,7 +52,7 @@ int run_what_if(const PlanArguments& arguments, const report::Filter& filter,
 }
 
 int run_plan(const PlanArguments& arguments) {
-  const report::Filter filter = filter_of(arguments);
+  const report::Filter filter = arguments.part.filter();
   if (const std::string misuse = misuse_of(arguments, filter); !misuse.empty()) {
     complain(misuse);
     return exit_misuse;
@@ -112,15 +96,18 @@ Command add_plan(CLI::App& program) {
   CLI::App* words = program.add_subcommand(
       "plan", "Dated work orders for every batch of a book, with what they need");
   add_book(*words, arguments->folder);
-  words->add_option("--batch", arguments->batch, "Only this batch")->type_name("ID");
-  add_date(*words, "--from", arguments->from, "Only work on this day or later");
-  add_date(*words, "--to", arguments->to, "Only work on this day or earlier");
-  words->add_option("--room", arguments->room, "Only work in this room")->type_name("ROOM");
-  words->add_option("--crew", arguments->crew, "Only work of this crew")->type_name("CREW");
+  words->add_option("--batch", arguments->part.batch, "Only this batch")->type_name("ID");
+  add_date(*words, "--from", arguments->part.from, "Only work on this day or later");
+  add_date(*words, "--to", arguments->part.to, "Only work on this day or earlier");
+  words->add_option("--room", arguments->part.room, "Only work in this room")->type_name("ROOM");
+  words->add_option("--crew", arguments->part.crew, "Only work of this crew")->type_name("CREW");
   words->add_flag("--settings", arguments->settings,
                   "Instead of orders what is set day by day, and what the plants feel of it");
   add_changes(*words, arguments->changes);
-  arguments->level.add_to(*words);
+  arguments->level.add_to(
+      *words,
+      "Move batches within what they allow so that rooms and crews do, and show what moves");
+  arguments->level.add_keep(*words);
   arguments->result.add_to(*words);
   return {words, [arguments] { return run_plan(*arguments); }};
 }

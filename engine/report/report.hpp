@@ -11,6 +11,7 @@
 #include "report/filter.hpp"
 #include "report/format.hpp"
 #include "report/graph.hpp"
+#include "report/load_report.hpp"
 #include "report/sensitivity.hpp"
 #include "report/sheet_cells.hpp"
 #include "report/table.hpp"

@@ -32,7 +32,8 @@ std::string number(double value) {
 }
 
 std::string pen_words(const Pen& pen) {
-  constexpr std::array<const char*, 3> fills = {"none", "#fff", "url(#hatch)"};
+  constexpr std::array<const char*, 5> fills = {"none", "#fff", "url(#hatch)", "url(#dots)",
+                                                "url(#grille)"};
   constexpr std::array<const char*, 3> dashes = {"", " stroke-dasharray=\"6 4\"",
                                                  " stroke-dasharray=\"1 4\""};
   std::string out = fmt::format(R"( fill="{}" stroke="#000" stroke-width="{}"{})",
@@ -131,6 +132,13 @@ Svg::Svg(std::ostream& out, double width, double height, std::string_view title,
 <rect width="5" height="5" fill="#fff"/>
 <path d="M-1 1L1 -1M0 5L5 0M4 6L6 4" stroke="#000" stroke-width="0.8"/>
 </pattern>
+<pattern id="dots" width="4" height="4" patternUnits="userSpaceOnUse">
+<rect width="4" height="4" fill="#fff"/>
+<circle cx="2" cy="2" r="0.7" fill="#000"/>
+</pattern>
+<pattern id="grille" width="4" height="4" patternUnits="userSpaceOnUse">
+<path d="M-1 1L1 -1M0 4L4 0M3 5L5 3M-1 3L1 5M0 0L4 4M3 -1L5 1" stroke="#000" stroke-width="0.9"/>
+</pattern>
 <marker id="arrow" viewBox="0 0 10 10" refX="9" refY="5" markerWidth="9" markerHeight="9" )"
        << R"(markerUnits="userSpaceOnUse" orient="auto">
 <path d="M0 1L10 5L0 9z" fill="#000"/>
@@ -176,9 +184,12 @@ void Svg::outline(const std::vector<Point>& points, const Pen& pen) {
 void Svg::text(const Point& at, std::string_view text, const TextStyle& style) {
   constexpr std::array<const char*, 3> anchors = {"", R"( text-anchor="middle")",
                                                   R"( text-anchor="end")"};
-  out_ << fmt::format(R"(<text x="{}" y="{}" font-size="{}"{}{}>{}</text>)", number(at.x),
+  const std::string turn =
+      style.turned ? fmt::format(" transform=\"rotate(-90 {} {})\"", number(at.x), number(at.y))
+                   : "";
+  out_ << fmt::format(R"(<text x="{}" y="{}" font-size="{}"{}{}{}>{}</text>)", number(at.x),
                       number(at.y), number(style.size), style.bold ? R"( font-weight="bold")" : "",
-                      anchors[static_cast<std::size_t>(style.anchor)], xml_text(text))
+                      anchors[static_cast<std::size_t>(style.anchor)], turn, xml_text(text))
        << '\n';
 }
 

@@ -25,6 +25,7 @@ struct TextStyle {
   double size = 11;  ///< pixels an em
   bool bold = false;
   Anchor anchor = Anchor::start;
+  bool turned = false;  ///< runs upwards
 };
 
 /// The width of printable text, in pixels. Whoever draws it may have another font, so the widths
@@ -42,7 +43,8 @@ std::string xml_text(std::string_view text);
 /// How lines are drawn and areas are filled.
 struct Pen {
   enum class Dash { none, dashes, dots };
-  enum class Fill { none, white, hatch };
+  /// `grille` lets what lies below show through.
+  enum class Fill { none, white, hatch, dots, grille };
   double width = 1;
   Dash dash = Dash::none;
   Fill fill = Fill::none;
