@@ -28,6 +28,7 @@ Command add_check(CLI::App& program);
 Command add_plan(CLI::App& program);
 Command add_needs(CLI::App& program);
 Command add_load(CLI::App& program);
+Command add_propose(CLI::App& program);
 Command add_sheet(CLI::App& program);
 Command add_graph(CLI::App& program);
 Command add_why(CLI::App& program);

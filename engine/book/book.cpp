@@ -1,5 +1,6 @@
 #include "book/book.hpp"
 
+#include <algorithm>
 #include <system_error>
 
 #include "book/batches_reader.hpp"
@@ -35,6 +36,31 @@ bool same_folder(const std::filesystem::path& one, const std::filesystem::path& 
 }
 
 }  // namespace
+
+std::vector<Batch> read_demand(const std::filesystem::path& file, const Book& book,
+                               text::Sources& sources, text::Diagnostics& diagnostics) {
+  const std::size_t before = diagnostics.count(text::Severity::error);
+  const std::optional<Node> tree = read_file(file, sources, diagnostics);
+  if (!tree) return {};
+  std::vector<Batch> wanted = read_batches(*tree, diagnostics);
+  for (const Batch& batch : wanted) {
+    const bool taken = std::any_of(book.batches.begin(), book.batches.end(), [&](const Batch& one) {
+      return one.id.value == batch.id.value;
+    });
+    if (taken) {
+      diagnostics.error("duplicate-batch", batch.id.span,
+                        "The book has a batch `" + batch.id.value + "` already.",
+                        "Give what is wanted a name of its own.");
+    }
+    if (!batch.cultivar.empty() && batch.lead) {
+      diagnostics.error("cultivars-wanted", batch.span,
+                        "What is wanted cannot have cultivars: batches that are split would mix "
+                        "them up.",
+                        "Want each cultivar as a batch of its own.");
+    }
+  }
+  return diagnostics.count(text::Severity::error) > before ? std::vector<Batch>{} : wanted;
+}
 
 std::optional<Book> read_book(const std::filesystem::path& folder, text::Sources& sources,
                               text::Diagnostics& diagnostics) {

@@ -31,6 +31,15 @@ inline constexpr const char* levelled_file = "levelled.yaml";
 /// The text of that file, for the batches that were levelled.
 std::string levelled_yaml(const std::vector<Batch>& batches);
 
+/// Reads batches that are only wanted, laid out as in batches.yaml; none when there are mistakes,
+/// which are reported. Batches whose names the book has already, and such with cultivars, are
+/// mistakes.
+std::vector<Batch> read_demand(const std::filesystem::path& file, const Book& book,
+                               text::Sources& sources, text::Diagnostics& diagnostics);
+
+/// A batch as an entry for batches.yaml: what it is, when it is ready, and what is fixed of it.
+std::string batch_yaml(const Batch& batch);
+
 /// Reads a book and reports everything that is wrong with it. Nothing when a file is missing, is
 /// not readable YAML or is not laid out as a book at all. Otherwise entries with mistakes are left
 /// out, so that whatever is in the book can be relied on; whether it is complete, `diagnostics`

@@ -6,6 +6,7 @@
 #include <cstdint>
 #include <functional>
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -20,6 +21,7 @@ struct Plan;
 struct LevelOptions {
   /// What falls before this day stays where it is, as does what is done or was recorded.
   std::optional<calendar::Day> frozen;
+  std::set<std::string> stay;   ///< batches that do not move
   std::uint64_t rounds = 2000;  ///< of improvement, at most
   double seconds = 0;           ///< of improvement, at most; 0: as long as the rounds take
   std::uint64_t seed = 1;

@@ -146,10 +146,9 @@ void LevelProblem::add_dates(GroupId id) {
       !meets_bonds(group, first_lag, first_length)) {
     hold(id, first_lag, first_length);
   }
-  if (options_.frozen) {
-    for (PointId p = group.first; p <= group.ready; ++p) {
-      if (today_[p] < *options_.frozen) freeze(p);
-    }
+  group.stays = options_.stay.contains(written.id.value);
+  for (PointId p = group.first; p <= group.ready; ++p) {
+    if (group.stays || (options_.frozen && today_[p] < *options_.frozen)) freeze(p);
   }
   add_objectives(group);
 }
@@ -266,7 +265,8 @@ void LevelProblem::add_order(const WorkOrder& order, std::uint32_t index) {
   const Group& group = groups_[group_of_[order.batch]];
   const PointId start = group.first + sheet::DateLayout::start_of(order.stage);
   const StageSpan span = stage_span(plan_.sheet_of(batch), batch.row, order.stage);
-  const bool stays = order.done || (options_.frozen && order.date < *options_.frozen);
+  const bool stays =
+      group.stays || order.done || (options_.frozen && order.date < *options_.frozen);
   if (stays) freeze(start);
   // The days of work that is spread go together with the first.
   const Day base = order.parts > 1 ? order.date : order.due;

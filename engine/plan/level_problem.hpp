@@ -27,6 +27,7 @@ class LevelProblem {
     levelling::PointId first = 0;        ///< its first point; the last one is the day it is ready
     levelling::PointId ready = 0;
     int priority = 1;
+    bool stays = false;
   };
   const std::vector<Group>& groups() const { return groups_; }
 

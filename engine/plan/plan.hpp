@@ -19,6 +19,7 @@
 #include "plan/marks.hpp"
 #include "plan/needs.hpp"
 #include "plan/order.hpp"
+#include "plan/propose.hpp"
 #include "plan/prospects.hpp"
 #include "plan/room_climate.hpp"
 #include "plan/room_closures.hpp"

@@ -1,0 +1,90 @@
+#!/usr/bin/env python3
+"""How long a season takes to load and to level as it grows: books of 100 to 10,000 batches of ten
+stages, 40 rooms and 10 crews, written to a temporary folder. Prints seconds of the whole process,
+memory, and both against the smallest book.
+
+    season_benchmark.py BUDWOOD [BATCHES...]
+"""
+import datetime
+import os
+import pathlib
+import random
+import subprocess
+import sys
+import tempfile
+import time
+
+STAGES = 10
+PROTOCOLS = 8
+ROOMS = 40
+CREWS = 10
+
+
+def protocol(number):
+    lines = [f'protocol line_{number} edition 1 "Line {number}" {{', '  part plant "Plant"']
+    for s in range(STAGES):
+        room = (number * 5 + s * 3) % ROOMS
+        crew = (number + s) % CREWS
+        after = f" after stage_{s - 1}" if False else ""
+        lines.append(f'  stage stage_{s} of plant "Stage {s}"{after} {{')
+        lines.append(f"    lasts {4 + (number + s) % 5} days")
+        lines.append("    may wait 3 days")
+        lines.append(f"    room room_{room}")
+        lines.append("    space plants")
+        lines.append(f'    do "Begin {s}" on day 1 {{ rate 400 per hour  crew crew_{crew} }}')
+        lines.append(
+            f'    do "Look {s}" every 3 days from day 2 within 2 days '
+            f"{{ time 6 min  crew crew_{crew} }}"
+        )
+        lines.append("  }")
+    return "\n".join(lines + ["}", ""])
+
+
+def write_book(folder, batches):
+    random.seed(batches)
+    for number in range(PROTOCOLS):
+        (folder / f"line_{number}.bud").write_text(protocol(number))
+    # As much room and as many hands as the season needs on average, and two fifths more.
+    share = batches / 10000
+    holds = int(1400000 * share) + 2000
+    people = max(2, int(160 * share))
+    rooms = "\n".join(f"  room_{r}: {{holds: {holds} plants}}" for r in range(ROOMS))
+    crews = "\n".join(f"  crew_{c}: {{people: {people}, hours: 7 h}}" for c in range(CREWS))
+    (folder / "site.yaml").write_text(
+        f"site: Bench\nworking: {{days: [mon, tue, wed, thu, fri]}}\nrooms:\n{rooms}\ncrews:\n{crews}\n"
+    )
+    first = datetime.date(2030, 6, 3)
+    lines = ["early: 5 days", "late: 2 days", "batches:"]
+    for b in range(batches):
+        ready = first + datetime.timedelta(days=7 * random.randrange(26) + random.randrange(5))
+        lines.append(
+            f"  - {{batch: B{b}, protocol: line_{b % PROTOCOLS}, "
+            f"plants: {random.randrange(200, 2000)}, ready: {ready}}}"
+        )
+    (folder / "batches.yaml").write_text("\n".join(lines) + "\n")
+
+
+def measure(command):
+    began = time.perf_counter()
+    run = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL)
+    out = run.stdout.read().decode()
+    _, _, usage = os.wait4(run.pid, 0)
+    return time.perf_counter() - began, usage.ru_maxrss / 1024, out
+
+
+def main():
+    program = sys.argv[1]
+    sizes = [int(size) for size in sys.argv[2:]] or [100, 1000, 10000]
+    print(f"{'batches':>8} {'plan s':>8} {'load s':>8} {'level s':>8} {'MB':>6}  result")
+    for batches in sizes:
+        with tempfile.TemporaryDirectory() as name:
+            folder = pathlib.Path(name)
+            write_book(folder, batches)
+            plan, _, _ = measure([program, "plan", name, "--format", "csv", "--out", "/dev/null"])
+            load, _, _ = measure([program, "load", name, "--format", "csv", "--out", "/dev/null"])
+            level, memory, out = measure([program, "plan", name, "--level", "--rounds", "1"])
+            first = out.splitlines()[0] if out else "nothing"
+            print(f"{batches:8} {plan:8.2f} {load:8.2f} {level:8.2f} {memory:6.0f}  {first}")
+
+
+main()

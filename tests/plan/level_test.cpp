@@ -1,0 +1,295 @@
+#include <algorithm>
+#include <random>
+
+#include "planned.hpp"
+
+namespace budwood::plan::test {
+
+namespace {
+
+const std::string tents = R"(protocol tents "Tents" {
+  part plant "Plant"
+  stage sowing of plant {
+    lasts 1 day
+    room bench
+    do "Sow" on day 1 { rate 50 per hour  crew sowers }
+  }
+  stage tent of plant {
+    lasts 10 days
+    may wait 3 days
+    room tent
+    space plants
+    do "Air" on day 3 within 2 days { time 2 h  crew airers }
+  }
+  stage sale of plant {
+    lasts 5 days
+    may wait 4 days
+    room bench
+  }
+}
+)";
+
+class Season : public Planned {
+ public:
+  Season() : Planned(tents) {
+    site().rooms["bench"];
+    book::Room tent;
+    tent.holds = book::Written{};
+    tent.holds->quantity.value = 100;
+    tent.holds->quantity.has_unit = true;
+    tent.holds->quantity.unit = units::counting_unit("plants");
+    site().rooms["tent"] = tent;
+    site().crews["sowers"] = crew(4);
+    site().crews["airers"] = crew(4);
+  }
+
+  static book::Crew crew(int people) {
+    book::Crew out;
+    out.people = people;
+    out.hours = 7 * 3600.0;
+    return out;
+  }
+
+  book::Batch& add(const std::string& id, int plants, const std::string& ready, int early,
+                   int late) {
+    book::Batch& batch = Planned::add(id, plants, ready);
+    batch.early = book::Placed<int>{early, {}};
+    batch.late = book::Placed<int>{late, {}};
+    return batch;
+  }
+
+  const Levelling& levelled(LevelOptions options = {}) {
+    found_ = level(plan(), options);
+    text::Diagnostics found;
+    after_ = make_plan(found_.book, found);
+    return found_;
+  }
+  const Plan& after() const { return after_; }
+  bool fits() const { return load_of(after_).fits(); }
+
+  calendar::Day ready(std::size_t batch) const {
+    const BatchPlan& one = after_.batches[batch];
+    return static_cast<calendar::Day>(
+        after_.sheet_of(one).value(after_.sheet_of(one).layout().ready, one.row));
+  }
+
+ private:
+  Levelling found_;
+  Plan after_;
+};
+
+calendar::Day day(const std::string& text) {
+  return *calendar::parse_iso_date(text);
+}
+
+}  // namespace
+
+TEST_CASE("of two batches that want one tent the one with less priority goes earlier") {
+  Season season;
+  season.add("A", 80, "2027-06-11", 21, 0);
+  season.add("B", 80, "2027-06-11", 21, 0).priority = book::Placed<int>{5, {}};
+  CHECK_FALSE(load_of(season.plan()).fits());
+  const Levelling& found = season.levelled();
+  CHECK(found.unresolved.empty());
+  REQUIRE(found.moves.size() == 1);
+  CHECK(found.moves[0].batch == "A");
+  CHECK(found.moves[0].because.find("`tent` is too full") != std::string::npos);
+  CHECK(season.fits());
+  CHECK(season.ready(1) == day("2027-06-11"));
+  CHECK(season.ready(0) < day("2027-06-11"));
+  CHECK(found.late_days == 0);
+}
+
+TEST_CASE("days of cleaning lie between the batches that are levelled") {
+  Season season;
+  season.site().rooms["tent"].turnover = 2;
+  season.add("A", 80, "2027-06-11", 28, 0);
+  season.add("B", 80, "2027-06-11", 0, 0);
+  CHECK(season.levelled().unresolved.empty());
+  CHECK(season.fits());
+}
+
+TEST_CASE("lateness within what is allowed is kept as small as can be, and that is proven") {
+  Season season;
+  season.add("A", 80, "2027-06-11", 0, 21);
+  season.add("B", 80, "2027-06-11", 0, 0);
+  const Levelling& found = season.levelled();
+  CHECK(found.unresolved.empty());
+  CHECK(season.fits());
+  // B holds the tent until the day on which it is sold at the latest.
+  CHECK(season.ready(0) > day("2027-06-11"));
+  CHECK(found.late_days == season.ready(0) - day("2027-06-11"));
+  CHECK(found.least_late_days <= found.late_days);
+}
+
+TEST_CASE("what helps a batch without a place does help") {
+  Season season;
+  season.add("A", 80, "2027-06-11", 0, 0);
+  season.add("B", 70, "2027-06-11", 0, 0);
+  const Levelling found = season.levelled();
+  REQUIRE(found.unresolved.size() == 1);
+  CHECK(found.unresolved[0].batch == "B");
+  const std::vector<std::string>& reliefs = found.unresolved[0].reliefs;
+  REQUIRE(reliefs.size() == 3);
+  CHECK(reliefs[0].find("room for 50 plants more in `tent`") != std::string::npos);
+  CHECK(reliefs[2].find("20 plants find a place") == std::string::npos);
+  season.site().rooms["tent"].holds->quantity.value = 150;
+  CHECK(season.levelled().unresolved.empty());
+  CHECK(season.fits());
+}
+
+TEST_CASE("a batch may be as late as its relief says") {
+  Season season;
+  season.add("A", 80, "2027-06-11", 0, 0);
+  season.add("B", 70, "2027-06-11", 0, 0);
+  const std::string relief = season.levelled().unresolved.at(0).reliefs.at(1);
+  const int days = std::stoi(relief.substr(std::string("Let it be ready ").size()));
+  Season later;
+  later.add("A", 80, "2027-06-11", 0, 0);
+  later.add("B", 70, "2027-06-11", 0, days);
+  CHECK(later.levelled().unresolved.empty());
+  CHECK(later.fits());
+  Season sooner;
+  sooner.add("A", 80, "2027-06-11", 0, 0);
+  sooner.add("B", 70, "2027-06-11", 0, days - 1);
+  CHECK(sooner.levelled().unresolved.size() == 1);
+}
+
+TEST_CASE("work moves within its own days before a batch does") {
+  Season season;
+  season.site().crews["airers"] = Season::crew(1);
+  season.site().crews["airers"].hours = 3 * 3600.0;
+  season.add("A", 40, "2027-06-11", 7, 0);
+  season.add("B", 40, "2027-06-11", 7, 0);
+  const Levelling& found = season.levelled();
+  CHECK(found.unresolved.empty());
+  REQUIRE(found.moves.size() == 1);
+  CHECK(found.moves[0].stages == 0);
+  CHECK(found.moves[0].orders == 1);
+  CHECK(season.fits());
+}
+
+TEST_CASE("what is frozen stays, even where it is too much, and the others go round it") {
+  Season season;
+  season.add("A", 80, "2027-06-11", 28, 28);
+  season.add("B", 80, "2027-06-11", 28, 28);
+  season.add("C", 80, "2027-06-25", 28, 28);
+  season.add("D", 80, "2027-06-25", 28, 28);
+  LevelOptions options;
+  options.frozen = day("2027-06-04");  // A and B stand in the tent then
+  const std::vector<WorkOrder> before = season.plan().orders;
+  const Levelling& found = season.levelled(options);
+  CHECK(found.unresolved.empty());
+  for (const BatchMove& move : found.moves) CHECK((move.batch == "C" || move.batch == "D"));
+  const Load load = load_of(season.after());
+  for (const RoomLoad& room : load.rooms) {
+    for (const RoomOverload& over : room.overloads) {
+      CHECK(over.batches == std::vector<std::uint32_t>{0, 1});
+    }
+  }
+}
+
+TEST_CASE("work that is done stays on its day, and its stage with it") {
+  Season season;
+  season.add("A", 80, "2027-06-11", 28, 28);
+  book::Batch& second = season.add("B", 80, "2027-06-11", 28, 28);
+  second.done = {{"sowing/1/1", day("2027-05-25"), {}}, {"sowing/9/1", day("2027-05-25"), {}}};
+  CHECK(season.problems().find("unknown-order Batch `B` has no order `sowing/9/1`.") !=
+        std::string::npos);
+  const Levelling& found = season.levelled();
+  REQUIRE(found.moves.size() >= 1);
+  const auto& orders = season.after().orders;
+  const auto order = std::find_if(orders.begin(), orders.end(),
+                                  [](const WorkOrder& one) { return one.done; });
+  REQUIRE(order != orders.end());
+  CHECK(order->batch == 1);
+  CHECK(order->date == day("2027-05-25"));
+  for (const BatchMove& move : found.moves) {
+    if (move.batch == "B") CHECK(move.start_before == move.start_after);
+  }
+}
+
+TEST_CASE("dates that were levelled are kept while they fit, and given up with a note when not") {
+  Season season;
+  season.add("A", 80, "2027-06-11", 28, 0);
+  season.add("B", 80, "2027-06-11", 28, 0);
+  Levelling found = season.levelled();
+  text::Diagnostics told;
+  const Plan again = make_plan(found.book, told);
+  CHECK(load_of(again).fits());
+  LevelOptions options;
+  const Levelling twice = level(again, options);
+  CHECK(twice.moves.empty());
+  CHECK(twice.book.batches[0].levelled.has_value() ==
+        found.book.batches[0].levelled.has_value());
+  for (book::Batch& batch : found.book.batches) {
+    if (batch.levelled) batch.levelled->dates[1].day += 1;
+  }
+  const Plan stale = make_plan(found.book, told);
+  CHECK(std::any_of(stale.notes.begin(), stale.notes.end(), [](const Note& note) {
+    return note.message.find("no longer fit") != std::string::npos;
+  }));
+  for (const BatchPlan& batch : stale.batches) CHECK(batch.dated);
+}
+
+TEST_CASE("random seasons that are levelled fit, inside what each batch allows") {
+  std::mt19937 random(11);
+  int resolved = 0;
+  int moved = 0;
+  for (int run = 0; run < 40; ++run) {
+    Season season;
+    season.site().rooms["tent"].turnover = static_cast<int>(random() % 3);
+    season.site().crews["airers"] = Season::crew(1);
+    std::vector<int> early, late;
+    const int batches = 3 + static_cast<int>(random() % 5);
+    for (int b = 0; b < batches; ++b) {
+      early.push_back(static_cast<int>(random() % 15));
+      late.push_back(static_cast<int>(random() % 6));
+      const calendar::Day asked = day("2027-06-07") + static_cast<int>(random() % 40);
+      season.add("S" + std::to_string(b), 20 + static_cast<int>(random() % 70),
+                 calendar::iso_date(asked), early.back(), late.back());
+    }
+    LevelOptions options;
+    options.rounds = 300;
+    const Levelling& found = season.levelled(options);
+    moved += static_cast<int>(found.moves.size());
+    CHECK(season.after().conflicts.empty() == season.fits());
+    if (found.unresolved.empty()) {
+      ++resolved;
+      CHECK_MESSAGE(season.fits(), "run ", run);
+    }
+    const Plan& today = season.plan();
+    for (std::size_t b = 0; b < today.batches.size(); ++b) {
+      const calendar::Day asked = today.facts_of(today.batches[b]).ready->value;
+      CHECK(season.ready(b) <= asked + late[b]);
+      // A batch that asks for a closed day is ready on the working day before.
+      CHECK(season.ready(b) >= asked - std::max(early[b], 3));
+    }
+  }
+  CHECK(resolved > 15);
+  CHECK(moved > 20);
+}
+
+TEST_CASE("a demand becomes batches, split where a whole one finds no place") {
+  Season season;
+  season.add("A", 60, "2027-06-11", 0, 0);
+  Season wanted;
+  wanted.add("W1", 80, "2027-06-11", 21, 0);
+  wanted.add("W2", 160, "2027-07-16", 21, 0);
+  wanted.add("W3", 5000, "2027-08-13", 0, 0);
+  const std::vector<book::Batch> demand = wanted.plan().book->batches;
+  text::Diagnostics told;
+  const Proposal found = propose(*season.plan().book, demand, {}, told);
+  REQUIRE(found.batches.size() == 3);
+  CHECK(found.batches[0].batch.id.value == "W1");
+  CHECK(found.batches[0].batch.ready->value < found.batches[0].asked);
+  CHECK(found.batches[1].batch.id.value == "W2a");
+  CHECK(found.batches[1].batch.plants.value + found.batches[2].batch.plants.value == 160);
+  CHECK_FALSE(found.unmet.empty());
+  // Written down as they are proposed, they fit beside what is there.
+  book::Book all = *season.plan().book;
+  for (const ProposedBatch& one : found.batches) all.batches.push_back(one.batch);
+  CHECK(load_of(make_plan(all, told)).fits());
+}
+
+}  // namespace budwood::plan::test
