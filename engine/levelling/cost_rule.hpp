@@ -9,11 +9,14 @@
 
 namespace budwood::levelling {
 
-/// weight * max(0, side - free), the part of a term that a side pays.
+inline constexpr SideId no_side = UINT32_MAX;
+
+/// weight * max(0, side + other - free), the part of a term that one or two sides pay.
 struct CostPart {
   SideId side = 0;
   Value free = 0;
   Cost weight = 0;
+  SideId other = no_side;
 };
 
 /// The parts of one objective and the variable that counts their sum in `unit`s, rounded up.
@@ -39,6 +42,8 @@ class CostRule {
 
  private:
   void queue(std::uint32_t id);
+  static void explain_parts(const Bounds& bounds, const CostSum& cost, const CostPart* pushing,
+                            SideId own, Position before, Cost spare, std::vector<Fact>& facts);
 
   std::vector<CostSum> sums_;
   std::vector<std::vector<std::uint32_t>> of_side_;

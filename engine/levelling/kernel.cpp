@@ -5,7 +5,7 @@ namespace budwood::levelling {
 Kernel::Kernel(const Model& model)
     : bounds_(model.variables),
       arcs_(model.variables.size(), model.lags),
-      lengths_(model.variables.size(), model.problem->lengths),
+      lengths_(model.variables.size(), model.lengths),
       rooms_(model.variables.size(), model.demands, model.free),
       costs_(model.variables.size(), model.sums),
       clauses_(model.variables.size()),

@@ -67,6 +67,7 @@ Takings::Takings(const Problem& problem, const Schedule& schedule)
 
 void Takings::count(const Problem& problem, const Schedule& schedule, std::uint32_t u,
                     Amount times) {
+  if (schedule.slips[u] == left_out) return;
   const Use& use = problem.uses[u];
   Row& row = rows_[use.resource];
   const auto [begin, end] = days_of(use, schedule, schedule.slips[u]);

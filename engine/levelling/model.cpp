@@ -25,6 +25,12 @@ bool settled_use(const Problem& problem, const Use& use) {
          fixed(problem.points[use.to.point]);
 }
 
+/// Whether a settled use is left out.
+bool settled_out(const Problem& problem, const Use& use) {
+  return use.optional && use.starts != nullptr &&
+         !use.starts->contains(problem.points[use.from.point].earliest + use.from.offset);
+}
+
 Variable begin_variable(const Problem& problem, const Use& use) {
   const Point& point = problem.points[use.from.point];
   return {point.earliest + use.from.offset, point.latest + use.from.offset + use.slack, use.starts};
@@ -36,6 +42,15 @@ void add_begin(Model& model, const Use& use) {
   model.lags.push_back({use.from.point, begin, use.from.offset, {}});
   model.lags.push_back({begin, use.from.point, -use.from.offset - use.slack, {}});
   model.begins.back() = begin;
+  if (!use.optional || use.starts == nullptr) return;
+  const Point& point = model.problem->points[use.from.point];
+  auto optional = std::make_unique<OptionalBegin>(use, point.earliest + use.from.offset,
+                                                  point.latest + use.from.offset);
+  if (optional->missed().empty()) return;
+  model.variables.back().allowed = &optional->allowed();
+  model.lengths.push_back({use.from.point, begin, &optional->most(), true});
+  model.lengths.push_back({begin, use.from.point, &optional->least(), true});
+  model.optional.back() = std::move(optional);
 }
 
 Demand demand_of(const Model& model, std::size_t index) {
@@ -46,6 +61,7 @@ Demand demand_of(const Model& model, std::size_t index) {
     demand.from = demand.to = *begin;
     demand.from_offset = 0;
     demand.to_offset = use.to.offset - use.from.offset;
+    if (model.optional[index]) demand.missed = &model.optional[index]->missed();
   }
   return demand;
 }
@@ -79,7 +95,7 @@ void add_free_days(Model& model) {
     }
   }
   for (const Use& use : problem.uses) {
-    if (!settled_use(problem, use)) continue;
+    if (!settled_use(problem, use) || settled_out(problem, use)) continue;
     FreeDays& free = model.free[use.resource];
     const Value begin = problem.points[use.from.point].earliest + use.from.offset - free.first;
     const Value end = problem.points[use.to.point].earliest + use.to.offset - free.first;
@@ -104,9 +120,24 @@ void add_part(std::vector<CostPart>& parts, SideId side, Value free, Cost weight
   parts.push_back({side, free, weight});
 }
 
+/// What slips cost: a slip is the begin less the day of the point.
+void add_slips(const Model& model, CostSum& sum, Cost& most) {
+  const Problem& problem = *model.problem;
+  for (std::size_t u = 0; u < problem.uses.size(); ++u) {
+    const Use& use = problem.uses[u];
+    if (!model.begins[u] || use.apart == 0) continue;
+    const VariableId begin = *model.begins[u];
+    const Value best = use.from.offset + use.wanted;
+    sum.parts.push_back({lower_side(begin), best, use.apart, upper_side(use.from.point)});
+    sum.parts.push_back({upper_side(begin), -best, use.apart, lower_side(use.from.point)});
+    most += std::max(use.cost(0), use.cost(use.slack));
+    sum.unit = std::gcd(sum.unit, use.apart);
+  }
+}
+
 /// The total of an objective in the largest unit that is exact, or in a larger one when it would
-/// not fit.
-void add_sum(Model& model, const std::vector<Term>& terms) {
+/// not fit. Slips count in the last one.
+void add_sum(Model& model, const std::vector<Term>& terms, bool last) {
   CostSum sum;
   sum.total = static_cast<VariableId>(model.variables.size());
   sum.unit = 0;
@@ -118,6 +149,7 @@ void add_sum(Model& model, const std::vector<Term>& terms) {
     most += std::max(term.at(point.low), term.at(point.high));
     sum.unit = std::gcd(sum.unit, std::gcd(term.late, term.early));
   }
+  if (last) add_slips(model, sum, most);
   constexpr Cost largest = std::numeric_limits<Value>::max() / 4;
   sum.unit = std::max<Cost>(sum.unit, 1);
   if (most / sum.unit > largest) sum.unit *= most / sum.unit / largest + 1;
@@ -141,9 +173,11 @@ Model make_model(const Problem& problem, bool orders) {
     model.variables.push_back({point.earliest, point.latest, point.allowed});
   }
   model.possible = LengthRule::cut_windows(problem.lengths, model.variables);
+  model.lengths = problem.lengths;
   for (const Lag& lag : problem.lags) model.lags.push_back({lag.from, lag.to, lag.days, {}});
   for (const Use& use : problem.uses) {
     model.begins.emplace_back();
+    model.optional.emplace_back();
     if (slips(use)) add_begin(model, use);
   }
   model.date_count = model.variables.size();
@@ -157,7 +191,9 @@ Model make_model(const Problem& problem, bool orders) {
     model.demands.push_back(demand);
   }
   add_free_days(model);
-  for (const auto& terms : problem.objectives) add_sum(model, terms);
+  for (const auto& terms : problem.objectives) {
+    add_sum(model, terms, &terms == &problem.objectives.back());
+  }
   if (orders) add_orders(model);
   return model;
 }
@@ -168,9 +204,11 @@ Schedule schedule_of(const Model& model, const Bounds& bounds) {
   for (PointId p = 0; p < problem.points.size(); ++p) schedule.days.push_back(bounds.least(p));
   for (std::size_t u = 0; u < problem.uses.size(); ++u) {
     const Moment& from = problem.uses[u].from;
-    schedule.slips.push_back(model.begins[u] ? bounds.least(*model.begins[u]) -
-                                                   schedule.days[from.point] - from.offset
-                                             : 0);
+    schedule.slips.push_back(0);
+    if (!model.begins[u]) continue;
+    const Day begin = bounds.least(*model.begins[u]);
+    const bool missed = model.optional[u] && model.optional[u]->missed().contains(begin);
+    schedule.slips.back() = missed ? left_out : begin - schedule.days[from.point] - from.offset;
   }
   return schedule;
 }
@@ -179,9 +217,10 @@ std::vector<Value> values_of(const Model& model, const Schedule& schedule) {
   std::vector<Value> values(schedule.days.begin(), schedule.days.end());
   values.resize(model.date_count);
   for (std::size_t u = 0; u < model.problem->uses.size(); ++u) {
-    const Moment& from = model.problem->uses[u].from;
+    const Use& use = model.problem->uses[u];
     if (!model.begins[u]) continue;
-    values[*model.begins[u]] = schedule.days[from.point] + from.offset + schedule.slips[u];
+    const Day slip = schedule.slips[u] == left_out ? use.wanted : schedule.slips[u];
+    values[*model.begins[u]] = schedule.days[use.from.point] + use.from.offset + slip;
   }
   return values;
 }

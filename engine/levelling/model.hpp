@@ -1,12 +1,14 @@
 /// A scheduling problem as variables and rules. Used inside this module only.
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <vector>
 
 #include "levelling/arcs.hpp"
 #include "levelling/bounds.hpp"
 #include "levelling/cost_rule.hpp"
+#include "levelling/optional_begin.hpp"
 #include "levelling/room_rule.hpp"
 
 namespace budwood::levelling {
@@ -17,11 +19,14 @@ struct Model {
   const Problem* problem = nullptr;
   std::vector<Variable> variables;
   std::vector<Lagged> lags;
+  std::vector<Length> lengths;
   std::vector<Demand> demands;
   std::vector<FreeDays> free;
   std::vector<CostSum> sums;
   /// By use: the variable of its begin, when it is not bound to its points.
   std::vector<std::optional<VariableId>> begins;
+  /// By use: when it is left out, of those that may have to be. Borrowed by variables and rules.
+  std::vector<std::unique_ptr<OptionalBegin>> optional;
   std::size_t date_count = 0;  ///< points and begins: what a schedule has to fix
   bool possible = true;
 };

@@ -22,6 +22,10 @@ Links::UnitId Neighbourhood::first_unit(const Schedule& schedule) {
     for (const Term& term : problem_.objectives[objective]) {
       if (term.at(schedule.days[term.point]) > 0) costing.push_back(term.point);
     }
+    for (std::size_t u = 0; objective + 1 == count && u < problem_.uses.size(); ++u) {
+      const Use& use = problem_.uses[u];
+      if (use.cost(schedule.slips[u]) > 0) costing.push_back(use.from.point);
+    }
   }
   if (!costing.empty()) return links_.unit_of(costing[below(costing.size())]);
   return static_cast<Links::UnitId>(below(links_.unit_count()));

@@ -98,7 +98,7 @@ std::vector<Pair> exclusive_pairs(const Model& model, const Distances& distance)
   }
   std::vector<const Demand*> lasting;
   for (const Demand& demand : model.demands) {
-    if (lasts(distance, demand)) lasting.push_back(&demand);
+    if (demand.missed == nullptr && lasts(distance, demand)) lasting.push_back(&demand);
   }
   std::vector<Pair> pairs;
   for (std::size_t i = 0; i < lasting.size(); ++i) {

@@ -116,6 +116,7 @@ void Part::add_resources() {
   }
   for (std::size_t i = 0; i < uses_.size(); ++i) {
     const Use& use = problem_.uses[i];
+    if (start_.slips[i] == left_out) continue;
     Resource& resource = problem_.resources[use.resource];
     const Day end = start_.days[use.to.point] + use.to.offset + start_.slips[i];
     for (Day day = start_.days[use.from.point] + use.from.offset + start_.slips[i]; day < end;

@@ -35,7 +35,7 @@ struct Lag {
   Day days = 0;
 };
 
-/// to == length.end_of(from); of a limit, to <= length.end_of(from).
+/// to == length.end_of(from); of a limit, to <= length.end_of(from). Two different points.
 struct Length {
   PointId from = 0;
   PointId to = 0;
@@ -62,7 +62,7 @@ struct Use {
   Day slack = 0;
   const calendar::DaySet* starts = nullptr;  ///< borrowed
   bool optional = false;
-  Day wanted = 0;  ///< the slip that it would have best
+  Day wanted = 0;  ///< the slip that it would have best, 0 to `slack`
   Cost apart = 0;  ///< for each day between that and its slip, in the last objective
 
   Cost cost(Day slip) const {

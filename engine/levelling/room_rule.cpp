@@ -9,6 +9,27 @@ namespace {
 
 constexpr std::uint32_t nobody = UINT32_MAX;
 
+/// Whether a demand may yet take nothing.
+bool may_miss(const Bounds& bounds, const Demand& demand) {
+  if (demand.missed == nullptr) return false;
+  const auto missed = demand.missed->next(bounds.least(demand.from));
+  return missed && *missed <= bounds.most(demand.from);
+}
+
+/// A fact "not before this day", made as strong as it takes that no missed day lies between it and
+/// the bound.
+Fact after_missed(const Bounds& bounds, const Demand& demand, Fact fact) {
+  if (demand.missed == nullptr) return fact;
+  const auto missed = demand.missed->previous(bounds.least(demand.from));
+  return missed ? Fact{fact.side, std::max(fact.value, *missed + 1)} : fact;
+}
+
+Fact before_missed(const Bounds& bounds, const Demand& demand, Fact fact) {
+  if (demand.missed == nullptr) return fact;
+  const auto missed = demand.missed->next(bounds.most(demand.from));
+  return missed ? Fact{fact.side, std::max(fact.value, 1 - *missed)} : fact;
+}
+
 }  // namespace
 
 RoomRule::RoomRule(std::size_t variables, std::vector<Demand> demands, std::vector<FreeDays> free)
@@ -73,7 +94,7 @@ bool RoomRule::grow(Bounds& bounds, std::uint32_t id) {
   const Demand& demand = demands_[id];
   const Sure old = sure_[id];
   const Sure now{start_high(bounds, demand), end_low(bounds, demand)};
-  if (now.empty()) return true;
+  if (now.empty() || may_miss(bounds, demand)) return true;
   undo_.push_back({id, old});
   sure_[id] = now;
   if (old.empty()) return take(bounds, id, now.begin, now.end);
@@ -131,10 +152,17 @@ bool RoomRule::push_start(Bounds& bounds, std::uint32_t id) {
   Value day = std::min(end_low(bounds, demand), start_high(bounds, demand));
   while (--day >= first) {
     if (room(id, day) >= demand.amount) continue;
-    facts_.clear();
-    facts_.push_back(at_least(demand.to, day + 1 - demand.to_offset));
-    take_part(demand.resource, day, demand.amount, id);
-    return bounds.push(at_least(demand.from, day + 1 - demand.from_offset), bounds.store(facts_));
+    Value from = day + 1 - demand.from_offset;
+    Fact early = at_least(demand.to, day + 1 - demand.to_offset);
+    if (demand.missed != nullptr) {
+      const Value low = bounds.least(demand.from);
+      from = std::min(from, demand.missed->next(low).value_or(from));
+      if (from <= low) return true;
+      early = after_missed(bounds, demand, early);
+    }
+    facts_.assign(1, early);
+    take_part(bounds, demand.resource, day, demand.amount, id);
+    return bounds.push(at_least(demand.from, from), bounds.store(facts_));
   }
   return true;
 }
@@ -145,17 +173,25 @@ bool RoomRule::push_end(Bounds& bounds, std::uint32_t id) {
   for (Value day = std::max(start_high(bounds, demand), end_low(bounds, demand)); day < end;
        ++day) {
     if (room(id, day) >= demand.amount) continue;
-    facts_.clear();
-    facts_.push_back(at_most(demand.from, day - demand.from_offset));
-    take_part(demand.resource, day, demand.amount, id);
-    return bounds.push(at_most(demand.to, day - demand.to_offset), bounds.store(facts_));
+    Value to = day - demand.to_offset;
+    Fact late = at_most(demand.from, day - demand.from_offset);
+    if (demand.missed != nullptr) {
+      const Value high = bounds.most(demand.from);
+      to = std::max(to, demand.missed->previous(high).value_or(to));
+      if (to >= high) return true;
+      late = before_missed(bounds, demand, late);
+    }
+    facts_.assign(1, late);
+    take_part(bounds, demand.resource, day, demand.amount, id);
+    return bounds.push(at_most(demand.to, to), bounds.store(facts_));
   }
   return true;
 }
 
 /// Adds the facts by which others take so much on a day that `amount` has no room; those that are
 /// not needed for it are left out, small ones first.
-void RoomRule::take_part(ResourceId resource, Value day, Amount amount, std::uint32_t except) {
+void RoomRule::take_part(const Bounds& bounds, ResourceId resource, Value day, Amount amount,
+                         std::uint32_t except) {
   const FreeDays& free = free_[resource];
   Amount spare = amount - free.amounts[static_cast<std::size_t>(day - free.first)] - 1;
   taking_.clear();
@@ -174,14 +210,16 @@ void RoomRule::take_part(ResourceId resource, Value day, Amount amount, std::uin
       spare -= demand.amount;
       continue;
     }
-    facts_.push_back(at_most(demand.from, day - demand.from_offset));
-    facts_.push_back(at_least(demand.to, day + 1 - demand.to_offset));
+    const Fact late = at_most(demand.from, day - demand.from_offset);
+    const Fact early = at_least(demand.to, day + 1 - demand.to_offset);
+    facts_.push_back(before_missed(bounds, demand, late));
+    facts_.push_back(after_missed(bounds, demand, early));
   }
 }
 
 bool RoomRule::overload(Bounds& bounds, ResourceId resource, Value day) {
   facts_.clear();
-  take_part(resource, day, 0, nobody);
+  take_part(bounds, resource, day, 0, nobody);
   return bounds.fail(bounds.store(facts_));
 }
 

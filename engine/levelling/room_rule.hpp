@@ -9,7 +9,8 @@
 
 namespace budwood::levelling {
 
-/// An amount taken on the days from + from_offset <= d < to + to_offset.
+/// An amount taken on the days from + from_offset <= d < to + to_offset. With `missed`, which is
+/// only for demands with one variable at both ends, nothing is taken when that is on such a day.
 struct Demand {
   ResourceId resource = 0;
   Amount amount = 0;
@@ -17,6 +18,7 @@ struct Demand {
   Value from_offset = 0;
   VariableId to = 0;
   Value to_offset = 0;
+  const calendar::DaySet* missed = nullptr;
 };
 
 /// What is free of a resource, by day from `first` on. Covers all days on which a demand can fall.
@@ -63,7 +65,8 @@ class RoomRule {
   bool check(Bounds& bounds, std::uint32_t id);
   bool push_start(Bounds& bounds, std::uint32_t id);
   bool push_end(Bounds& bounds, std::uint32_t id);
-  void take_part(ResourceId resource, Value day, Amount too_much, std::uint32_t except);
+  void take_part(const Bounds& bounds, ResourceId resource, Value day, Amount too_much,
+                 std::uint32_t except);
   bool overload(Bounds& bounds, ResourceId resource, Value day);
   void queue_check(std::uint32_t id);
 

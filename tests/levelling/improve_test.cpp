@@ -11,12 +11,12 @@ namespace {
 
 /// Batches of three stages that follow each other; the middle one takes room from its start to the
 /// start of the next, work takes hours on one day and may slip, and each batch is wanted on a day.
-struct Season {
+struct Batches {
   Problem problem;
   Schedule start;
   budwood::calendar::DaySet weekdays;
 
-  Season(std::uint32_t batches, Day days, unsigned seed) {
+  Batches(std::uint32_t batches, Day days, unsigned seed) {
     std::mt19937 random(seed);
     const auto number = [&](int low, int high) {
       return std::uniform_int_distribution(low, high)(random);
@@ -53,7 +53,7 @@ struct Season {
 }  // namespace
 
 TEST_CASE("improve: costs never rise and nothing is broken") {
-  const Season season(40, 60, 5);
+  const Batches season(40, 60, 5);
   REQUIRE(broken(season.problem, season.start).value_or("") == "");
   ImproveOptions options;
   options.rounds = 60;
@@ -73,7 +73,7 @@ TEST_CASE("improve: costs never rise and nothing is broken") {
 }
 
 TEST_CASE("improve: the same seed and rounds give the same schedule") {
-  const Season season(20, 40, 9);
+  const Batches season(20, 40, 9);
   ImproveOptions options;
   options.rounds = 20;
   const Improvement one = improve(season.problem, season.start, options);
@@ -132,7 +132,7 @@ TEST_CASE("improve: pieces of random problems keep everything else as it was") {
 }
 
 TEST_CASE("search: a season too large for pairs is placed group by group") {
-  const Season season(300, 90, 3);
+  const Batches season(300, 90, 3);
   SearchOptions options;
   bool found = false;
   options.improved = [&](const Schedule&) { found = true; };
@@ -144,7 +144,7 @@ TEST_CASE("search: a season too large for pairs is placed group by group") {
 }
 
 TEST_CASE("solve: a season without a start gets a schedule and a bound below its cost") {
-  const Season season(60, 90, 3);
+  const Batches season(60, 90, 3);
   SolveOptions options;
   options.seconds = 2;
   const Solution solution = solve(season.problem, options);

@@ -45,8 +45,9 @@ class ProblemMaker {
   }
   const calendar::DaySet* some_days(RandomProblem& made) {
     auto set = std::make_unique<calendar::DaySet>();
+    const int most = number(1, 2);
     for (Day day = 0; day < 40; ++day) {
-      if (number(0, 2) != 0) set->insert(day);
+      if (number(0, 2) < most) set->insert(day);
     }
     made.sets.push_back(std::move(set));
     return made.sets.back().get();
@@ -65,8 +66,11 @@ class ProblemMaker {
       ends.push_back(end += number(0, 2));
     }
     made.lengths.push_back(std::make_unique<network::TableLength>(first, ends));
-    made.problem.lengths.push_back({any_point(made.problem), any_point(made.problem),
-                                    made.lengths.back().get(), number(0, 1) == 0});
+    const PointId from = any_point(made.problem);
+    const auto others = static_cast<int>(made.problem.points.size()) - 1;
+    const auto to = static_cast<PointId>(number(0, others - 1));
+    made.problem.lengths.push_back(
+        {from, to + (to >= from ? 1 : 0), made.lengths.back().get(), number(0, 1) == 0});
   }
   Resource resource() {
     Resource resource{number(1, 4), 0, {}};
@@ -88,6 +92,9 @@ class ProblemMaker {
     if (kind == 0) {
       use.slack = number(0, 2);
       if (number(0, 1) == 0) use.starts = some_days(made);
+      use.optional = number(0, 1) == 0;
+      use.wanted = number(0, use.slack);
+      use.apart = number(0, 2);
     } else if (kind == 1) {
       use.to = {any_point(problem), number(-1, 2)};
     }
@@ -115,7 +122,8 @@ inline void all_schedules(const Problem& problem,
       if (!broken(problem, schedule)) tell(schedule);
       return;
     }
-    for (Day days = 0; days <= problem.uses[u].slack; ++days) {
+    for (Day days = problem.uses[u].optional ? left_out : 0; days <= problem.uses[u].slack;
+         ++days) {
       schedule.slips[u] = days;
       slip(u + 1);
     }

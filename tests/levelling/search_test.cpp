@@ -7,7 +7,7 @@ using namespace budwood::levelling;
 
 TEST_CASE("search: finds the cheapest of all schedules, or that there is none") {
   ProblemMaker maker(20270402);
-  int feasible = 0, infeasible = 0;
+  int feasible = 0, infeasible = 0, out = 0, apart = 0;
   for (int round = 0; round < 20000; ++round) {
     CAPTURE(round);
     const RandomProblem made = maker.make(2 + round % 3, 7);
@@ -26,7 +26,13 @@ TEST_CASE("search: finds the cheapest of all schedules, or that there is none") 
     REQUIRE(result.costs == *best);
     REQUIRE(result.bounds == *best);
     REQUIRE(result.costs == cost_of(made.problem, result.schedule));
+    for (std::size_t u = 0; u < made.problem.uses.size(); ++u) {
+      out += result.schedule.slips[u] == left_out ? 1 : 0;
+      apart += made.problem.uses[u].cost(result.schedule.slips[u]) > 0 ? 1 : 0;
+    }
   }
+  CHECK(out > 200);
+  CHECK(apart > 200);
   CHECK(feasible > 500);
   CHECK(infeasible > 500);
 }
