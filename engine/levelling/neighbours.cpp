@@ -1,6 +1,7 @@
 #include "levelling/neighbours.hpp"
 
 #include <algorithm>
+#include <map>
 #include <tuple>
 
 namespace budwood::levelling {
@@ -52,6 +53,34 @@ std::vector<GroupId> Neighbours::choose(GroupId group, std::mt19937_64& random) 
   // Who chooses last gives way: mostly not the one that wants something.
   const bool anybody = random() % 4 == 0;
   std::shuffle(chosen.begin() + (anybody ? 0 : 1), chosen.end(), random);
+  return chosen;
+}
+
+std::vector<GroupId> Neighbours::cluster(GroupId group, std::size_t points,
+                                         const std::vector<bool>& used) const {
+  std::map<GroupId, int> meetings;
+  constexpr std::ptrdiff_t reach = 8;
+  for (const std::uint32_t u : groups_.uses(group)) {
+    const Use& use = problem_.uses[u];
+    const std::vector<Stand>& near = stands_[use.resource];
+    const auto place = std::lower_bound(near.begin(), near.end(), middle_of(problem_, use),
+                                        [](const Stand& s, Day day) { return s.middle < day; });
+    const auto first = place - std::min(reach, place - near.begin());
+    const auto end = place + std::min(reach, near.end() - place);
+    for (auto at = first; at != end; ++at) ++meetings[at->group];
+  }
+  std::vector<std::pair<int, GroupId>> others;
+  for (const auto& [other, times] : meetings) {
+    if (other != group && !used[other]) others.push_back({-times, other});
+  }
+  std::sort(others.begin(), others.end());
+  std::vector<GroupId> chosen{group};
+  std::size_t count = groups_.points(group).size();
+  for (const auto& [times, other] : others) {
+    count += groups_.points(other).size();
+    if (count > points) break;
+    chosen.push_back(other);
+  }
   return chosen;
 }
 

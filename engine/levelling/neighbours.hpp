@@ -16,6 +16,11 @@ class Neighbours {
   /// the order in which they are to choose again.
   std::vector<GroupId> choose(GroupId group, std::mt19937_64& random) const;
 
+  /// The group and those that take most of what it takes at about the same time, as long as they
+  /// are not `used` and have together no more than `points` points. Not by chance.
+  std::vector<GroupId> cluster(GroupId group, std::size_t points,
+                               const std::vector<bool>& used) const;
+
  private:
   struct Stand {
     Day middle = 0;  ///< of the days on which it can stand there

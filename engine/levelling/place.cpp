@@ -265,15 +265,27 @@ void Placer::note_taken(const Use& use, Day first, Day end) {
   taken_.push_back({use.resource, use.amount, first, end});
 }
 
-void Placer::take(GroupId group, const Schedule& schedule, bool back) {
+void Placer::take(GroupId group, const Schedule& schedule, Profile& profile, bool back) const {
   for (const std::uint32_t id : groups_.uses(group)) {
     if (schedule.slips[id] == left_out) continue;
     const Use& use = problem_.uses[id];
     const Day slip = schedule.slips[id];
-    profile_.take(use.resource, back ? -use.amount : use.amount,
-                  schedule.days[use.from.point] + use.from.offset + slip,
-                  schedule.days[use.to.point] + use.to.offset + slip);
+    profile.take(use.resource, back ? -use.amount : use.amount,
+                 schedule.days[use.from.point] + use.from.offset + slip,
+                 schedule.days[use.to.point] + use.to.offset + slip);
   }
+}
+
+bool Placer::has_enough(GroupId group, const Schedule& schedule) const {
+  const auto uses = groups_.uses(group);
+  return std::all_of(uses.begin(), uses.end(), [&](std::uint32_t id) {
+    const Use& use = problem_.uses[id];
+    const Day slip = schedule.slips[id];
+    return slip == left_out || use.amount <= 0 ||
+           !profile_.first_short(use.resource, 0,
+                                 schedule.days[use.from.point] + use.from.offset + slip,
+                                 schedule.days[use.to.point] + use.to.offset + slip);
+  });
 }
 
 Costs Placer::cost_of(GroupId group, const Schedule& schedule) const {

@@ -42,7 +42,13 @@ class Placer {
                     const std::vector<bool>& placed, std::size_t most_tries);
 
   /// Takes for a group what its days in the schedule say, or gives it back.
-  void take(GroupId group, const Schedule& schedule, bool back = false);
+  void take(GroupId group, const Schedule& schedule, bool back = false) {
+    take(group, schedule, profile_, back);
+  }
+  void take(GroupId group, const Schedule& schedule, Profile& profile, bool back) const;
+
+  /// Whether all that a group takes is there; it has been taken.
+  bool has_enough(GroupId group, const Schedule& schedule) const;
 
   Costs cost_of(GroupId group, const Schedule& schedule) const;
 

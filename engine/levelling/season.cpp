@@ -7,7 +7,9 @@
 #include <tuple>
 
 #include "levelling/neighbours.hpp"
+#include "levelling/piece.hpp"
 #include "levelling/place.hpp"
+#include "levelling/search.hpp"
 
 namespace budwood::levelling {
 
@@ -15,6 +17,13 @@ namespace {
 
 constexpr std::size_t tries_at_first = 200;
 constexpr std::size_t tries_again = 60;
+/// Of a piece for the complete search, and what that may spend on one and on all bounds together.
+constexpr std::size_t points_of_piece = 60;
+constexpr std::int64_t conflicts_of_piece = 1000;
+constexpr std::int64_t conflicts_of_bounds = 20'000;
+constexpr std::size_t most_bound_pieces = 400;
+/// Rounds from one piece to the next.
+constexpr std::uint64_t rounds_between_pieces = 50;
 
 class SeasonSearch {
  public:
@@ -23,6 +32,7 @@ class SeasonSearch {
         options_(options),
         groups_(problem),
         profile_(problem),
+        fixed_profile_(problem),
         placer_(problem, groups_, profile_),
         random_(options.seed),
         started_(std::chrono::steady_clock::now()) {
@@ -33,18 +43,22 @@ class SeasonSearch {
     season_.dated.assign(count, false);
     missing_.assign(count, 0);
     costs_.assign(count, Costs{});
+    least_.assign(count, Costs{});
     season_.bound.assign(problem.objectives.size(), 0);
   }
 
   Season run() {
     take_fixed();
+    keep_fixed();
     find_bounds();
     for (const GroupId group : order()) {
       if (!groups_.is_fixed(group)) put(group, tries_at_first);
     }
     add_up();
     season_.first = standing();
-    improve();
+    Neighbours neighbours(problem_, groups_);
+    prove(neighbours);
+    improve(neighbours);
     season_.standing = standing();
     return std::move(season_);
   }
@@ -88,6 +102,12 @@ class SeasonSearch {
     }
   }
 
+  void keep_fixed() {
+    for (GroupId g = 0; g < groups_.count(); ++g) {
+      if (season_.dated[g]) placer_.take(g, season_.schedule, fixed_profile_, false);
+    }
+  }
+
   /// What each group costs at least, beside nothing but what cannot move.
   void find_bounds() {
     const std::vector<bool> nobody(groups_.count(), false);
@@ -95,10 +115,59 @@ class SeasonSearch {
       if (groups_.is_fixed(g)) continue;
       const Costs least =
           placer_.least_costs(g, options_.wanted, season_.schedule, nobody, tries_at_first);
+      least_[g] = least;
       for (std::size_t level = 0; level < season_.bound.size(); ++level) {
         season_.bound[level] += least[level];
       }
     }
+  }
+
+  /// Raises the bound by what groups that compete cost together. Clusters have no group in common,
+  /// so what they cost at least adds up; and none has a bond to what is not in it, so no schedule
+  /// of all groups is cheaper there.
+  void prove(const Neighbours& neighbours) {
+    std::vector<bool> used(groups_.count(), false);
+    std::int64_t left = conflicts_of_bounds;
+    std::size_t pieces = 0;
+    for (const bool unplaced : {true, false}) {
+      for (GroupId g = 0; g < groups_.count(); ++g) {
+        if (left <= 0 || pieces >= most_bound_pieces || out_of_time()) return;
+        if (groups_.is_fixed(g) || used[g] || season_.placed[g] == unplaced) continue;
+        if (!unplaced && costs_[g] <= least_[g]) continue;
+        const auto cluster = neighbours.cluster(g, points_of_piece, used);
+        for (const GroupId one : cluster) used[one] = true;
+        left -= prove_cluster(cluster);
+        ++pieces;
+      }
+    }
+  }
+
+  std::int64_t prove_cluster(const std::vector<GroupId>& cluster) {
+    const std::vector<bool> nobody(groups_.count(), false);
+    const Piece piece(problem_, groups_, cluster, fixed_profile_, nobody, season_.schedule);
+    const SearchResult result = search(piece.problem(), piece_options());
+    if (result.status == Status::infeasible) {
+      season_.proven_too_much.push_back(cluster);
+      return result.conflicts + 1;
+    }
+    std::vector<Cost> alone(season_.bound.size(), 0);
+    for (const GroupId g : cluster) {
+      for (std::size_t level = 0; level < alone.size(); ++level) alone[level] += least_[g][level];
+    }
+    // Both hold level by level as long as the levels before are met, so the later one counts.
+    if (result.bounds <= alone) return result.conflicts + 1;
+    for (std::size_t level = 0; level < alone.size(); ++level) {
+      season_.bound[level] += result.bounds[level] - alone[level];
+    }
+    return result.conflicts + 1;
+  }
+
+  SearchOptions piece_options() const {
+    SearchOptions out;
+    out.conflicts = conflicts_of_piece;
+    out.seed = options_.seed;
+    if (options_.seconds > 0) out.seconds = std::max(0.0, options_.seconds - seconds());
+    return out;
   }
 
   void settle(GroupId group, const Placement& placement) {
@@ -192,11 +261,50 @@ class SeasonSearch {
     }
     totals_.unevenness = profile_.unevenness();
     if (totals_.key() <= before.key()) return totals_.key() < before.key();
+    go_back(chosen, formers, before);
+    return false;
+  }
+
+  /// Gives the piece around a group to the complete search. Kept when it is better.
+  bool polish(const std::vector<GroupId>& chosen) {
+    const Totals before = totals_;
+    std::vector<Former> formers;
+    bool all_placed = true;
+    for (const GroupId g : chosen) {
+      formers.push_back(former(g));
+      all_placed = all_placed && season_.placed[g];
+      add(g, -1);
+      take_out(g);
+    }
+    const Piece piece(problem_, groups_, chosen, profile_, season_.placed, season_.schedule);
+    SearchOptions options = piece_options();
+    if (all_placed) options.start = piece.start(season_.schedule);
+    const SearchResult result = search(piece.problem(), options);
+    if (!result.schedule.days.empty()) {
+      for (std::size_t i = 0; i < chosen.size(); ++i) {
+        settle(chosen[i], piece.placement(result.schedule, i));
+        costs_[chosen[i]] = placer_.cost_of(chosen[i], season_.schedule);
+        add(chosen[i], 1);
+      }
+      totals_.unevenness = profile_.unevenness();
+      if (totals_.key() < before.key() && all_have_enough(chosen)) return true;
+    }
+    go_back(chosen, formers, before);
+    return false;
+  }
+
+  /// The search takes a use as given where bonds leave it one day; here it counts like any other.
+  bool all_have_enough(const std::vector<GroupId>& chosen) const {
+    return std::all_of(chosen.begin(), chosen.end(),
+                       [&](GroupId g) { return placer_.has_enough(g, season_.schedule); });
+  }
+
+  void go_back(const std::vector<GroupId>& chosen, const std::vector<Former>& formers,
+               const Totals& before) {
     for (const GroupId g : chosen) take_out(g);
     for (const Former& one : formers) restore(one);
     totals_ = before;
     profile_.set_unevenness(before.unevenness);
-    return false;
   }
 
   bool is_done() const {
@@ -210,24 +318,29 @@ class SeasonSearch {
     return std::chrono::duration<double>(std::chrono::steady_clock::now() - started_).count();
   }
 
+  bool out_of_time() const { return options_.seconds > 0 && seconds() >= options_.seconds; }
+
   bool may_go_on(std::uint64_t round) const {
     if (round >= options_.rounds) return false;
     constexpr std::uint64_t look_at_clock = 16;
     if (round % look_at_clock != 0) return true;
     const double now = seconds();
-    if (options_.seconds > 0 && now >= options_.seconds) return false;
+    if (out_of_time()) return false;
     if (!options_.go_on) return true;
     const Standing now_at = standing();
     return options_.go_on({round, now, &now_at});
   }
 
   /// A group that costs something, or else is without a place, and some that stand in its way.
-  void improve() {
-    Neighbours neighbours(problem_, groups_);
+  void improve(const Neighbours& neighbours) {
+    const std::vector<bool> any(groups_.count(), false);
     std::vector<GroupId> wanting = groups_that_want();
     for (; !wanting.empty() && !is_done() && may_go_on(season_.rounds); ++season_.rounds) {
       const GroupId first = wanting[random_() % wanting.size()];
-      if (replace(neighbours.choose(first, random_))) wanting = groups_that_want();
+      const bool by_search = season_.rounds % rounds_between_pieces == rounds_between_pieces - 1;
+      const bool better = by_search ? polish(neighbours.cluster(first, points_of_piece, any))
+                                    : replace(neighbours.choose(first, random_));
+      if (better) wanting = groups_that_want();
     }
   }
 
@@ -245,12 +358,14 @@ class SeasonSearch {
   const SeasonOptions& options_;
   Groups groups_;
   Profile profile_;
+  Profile fixed_profile_;  ///< beside what cannot move
   Placer placer_;
   std::mt19937_64 random_;
   std::chrono::steady_clock::time_point started_;
   Season season_;
   std::vector<Cost> missing_;  ///< by group
   std::vector<Costs> costs_;   ///< by group
+  std::vector<Costs> least_;   ///< by group: what it costs at least
   Totals totals_;
 };
 

@@ -44,6 +44,9 @@ struct Season {
   /// By objective: a schedule that places all groups costs no less, as long as it costs no more in
   /// the objectives before.
   std::vector<Cost> bound;
+  /// Groups that cannot all be placed, proven beside nothing but what cannot move. No group is in
+  /// two lists. Sought among groups that found no place at first; there may be others.
+  std::vector<std::vector<GroupId>> proven_too_much;
   std::uint64_t rounds = 0;
 };
 
@@ -53,7 +56,10 @@ struct Season {
 ///
 /// Improvement is a large neighbourhood search over groups (Shaw 1998): some that stand in each
 /// other's way are taken out and placed anew, those without a place first, and what comes of it is
-/// kept when it is no worse. The same seed and rounds give the same schedule.
+/// kept when it is no worse; every so many rounds the piece around one of them is given to `search`
+/// for a fixed number of conflicts. The same seed and rounds give the same schedule, unless
+/// `seconds` cuts the work off. Without rounds, bounds and proofs cost a fixed number of conflicts
+/// too.
 Season level_season(const Problem& problem, const SeasonOptions& options);
 
 }  // namespace budwood::levelling
