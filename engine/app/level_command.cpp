@@ -20,6 +20,7 @@ constexpr std::uint64_t usual_rounds = 2000;
 /// With a time to fill, rounds are no limit.
 constexpr std::uint64_t any_rounds = UINT64_MAX;
 constexpr double longest = 86400;
+constexpr std::int64_t most_rounds = 1'000'000'000;
 
 /// Seconds; nothing when it is no time of more than nothing and at most a day.
 std::optional<double> seconds_in(const std::string& text) {
@@ -65,11 +66,10 @@ void show(const levelling::Progress& progress) {
 plan::LevelOptions options_of(const LevelArguments& arguments) {
   plan::LevelOptions out;
   out.frozen = calendar::parse_iso_date(arguments.frozen);
-  out.seed = arguments.seed;
+  out.seed = static_cast<std::uint64_t>(arguments.seed);
   if (!arguments.time.empty()) out.seconds = *seconds_in(arguments.time);
-  out.rounds = arguments.rounds > 0     ? arguments.rounds
-               : arguments.time.empty() ? usual_rounds
-                                        : any_rounds;
+  out.rounds = arguments.time.empty() ? usual_rounds : any_rounds;
+  if (arguments.rounds > 0) out.rounds = static_cast<std::uint64_t>(arguments.rounds);
   const bool terminal = isatty(STDERR_FILENO) != 0;
   out.go_on = [terminal, shown = 0.0](const levelling::Progress& progress) mutable {
     constexpr double every = 0.2;
@@ -103,8 +103,12 @@ void LevelArguments::add_to(CLI::App& command, const std::string& description) {
       ->needs(asked);
   command.add_option("--rounds", rounds, "Or for so many rounds; the same rounds, the same result")
       ->type_name("N")
+      ->check(CLI::Range(std::int64_t{1}, most_rounds))
       ->needs(asked);
-  command.add_option("--seed", seed, "Look in another order")->type_name("N")->needs(asked);
+  command.add_option("--seed", seed, "Look in another order")
+      ->type_name("N")
+      ->check(CLI::Range(std::int64_t{0}, most_rounds))
+      ->needs(asked);
   add_date(command, "--frozen", frozen, "What falls before this day stays where it is");
 }
 

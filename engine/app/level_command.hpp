@@ -15,8 +15,8 @@ struct LevelArguments {
   bool keep = false;
   std::string time;  ///< "10 s"
   std::string frozen;
-  std::uint64_t rounds = 0;
-  std::uint64_t seed = 1;
+  std::int64_t rounds = 0;
+  std::int64_t seed = 1;
 
   void add_to(CLI::App& command, const std::string& description);
   void add_keep(CLI::App& command);

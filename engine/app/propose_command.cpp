@@ -14,8 +14,8 @@ namespace {
 struct ProposeArguments {
   std::string folder = ".";
   std::string demand;
-  std::uint64_t rounds = 300;
-  std::uint64_t seed = 1;
+  std::int64_t rounds = 300;
+  std::int64_t seed = 1;
   std::string file;
 };
 
@@ -40,8 +40,8 @@ int run_propose(const ProposeArguments& arguments) {
     return exit_faults;
   }
   plan::LevelOptions options;
-  options.rounds = arguments.rounds;
-  options.seed = arguments.seed;
+  options.rounds = static_cast<std::uint64_t>(arguments.rounds);
+  options.seed = static_cast<std::uint64_t>(arguments.seed);
   const plan::Proposal found = plan::propose(*planned.book, demand, options, planned.diagnostics);
   const bool written = write_result(arguments.file, [&](std::ostream& out) {
     out << "# For batches.yaml, below `batches:`.\n";
@@ -76,8 +76,11 @@ Command add_propose(CLI::App& program) {
       ->type_name("FILE")
       ->required();
   words->add_option("--rounds", arguments->rounds, "Look for better dates for so many rounds")
-      ->type_name("N");
-  words->add_option("--seed", arguments->seed, "Look in another order")->type_name("N");
+      ->type_name("N")
+      ->check(CLI::Range(std::int64_t{0}, std::int64_t{1'000'000'000}));
+  words->add_option("--seed", arguments->seed, "Look in another order")
+      ->type_name("N")
+      ->check(CLI::Range(std::int64_t{0}, std::int64_t{1'000'000'000}));
   words->add_option("--out", arguments->file, "Write to this file")->type_name("FILE");
   return {words, [arguments] { return run_propose(*arguments); }};
 }

@@ -34,6 +34,11 @@ class Leveller {
       if (season_.dated[g]) keep(g, reasons);
     }
     find_reliefs();
+    for (const std::vector<GroupId>& groups : season_.proven_too_much) {
+      std::vector<std::string> batches;
+      for (const GroupId g : groups) batches.push_back(id_of(g));
+      out_.proven_too_much.push_back(std::move(batches));
+    }
     for (const GroupId g : levelled_.held()) out_.held.push_back(id_of(g));
     out_.rounds = season_.rounds;
     if (!season_.standing.costs.empty()) {

@@ -50,6 +50,8 @@ struct Levelling {
   book::Book book;  ///< with the dates that were chosen
   std::vector<BatchMove> moves;
   std::vector<Unresolved> unresolved;
+  /// Batches that cannot all find a place, whatever else is done with the season; proven.
+  std::vector<std::vector<std::string>> proven_too_much;
   std::vector<std::string> held;  ///< batches whose dates levelling cannot work out
   int batches = 0;
   std::uint64_t rounds = 0;

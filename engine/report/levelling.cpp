@@ -89,6 +89,18 @@ void write_unresolved(std::ostream& out, const plan::Levelling& found, const Sty
   }
 }
 
+void write_proven(std::ostream& out, const plan::Levelling& found, const Style& style) {
+  if (!found.proven_too_much.empty()) out << '\n';
+  for (const std::vector<std::string>& batches : found.proven_too_much) {
+    write_lines(out,
+                batches.size() == 1
+                    ? "Proven: " + batches.front() + " cannot find a place within what it allows."
+                    : "Proven: within what they allow, " + text::list_words(batches, "and") +
+                          " cannot all find a place.",
+                0, style);
+  }
+}
+
 void write_table(std::ostream& out, const plan::Levelling& found, const Style& style) {
   write_lines(out, summary(found), 0, style);
   write_lines(out, late_text(found), 0, style);
@@ -103,6 +115,7 @@ void write_table(std::ostream& out, const plan::Levelling& found, const Style& s
   }
   write_moves(out, found, style);
   write_unresolved(out, found, style);
+  write_proven(out, found, style);
 }
 
 void write_csv(std::ostream& out, const plan::Levelling& found) {
@@ -167,6 +180,13 @@ void write_json(std::ostream& out, const plan::Levelling& found) {
     json.text("batch", one.batch);
     json.texts("short_of", one.short_of);
     json.texts("helps", one.reliefs);
+    json.end();
+  }
+  json.end();
+  json.begin_list("proven_too_much", Layout::lines);
+  for (const std::vector<std::string>& batches : found.proven_too_much) {
+    json.begin_object();
+    json.texts("batches", batches);
     json.end();
   }
   json.end();
