@@ -31,10 +31,13 @@ std::string misuse_of(const LoadArguments& arguments, const report::Filter& filt
   return "";
 }
 
-/// Conflicts of the plan but those that the load itself tells.
+/// Conflicts of the plan but those that the load itself tells: work that is too much for a crew is
+/// an overload of the crew.
 void report_other_conflicts(plan::Plan& plan, const report::Filter& filter,
                             text::Diagnostics& diagnostics) {
-  std::erase_if(plan.conflicts, [](const auto& one) { return one.code == "room-full"; });
+  std::erase_if(plan.conflicts, [](const auto& one) {
+    return one.code == "room-full" || one.code == "too-much-work";
+  });
   report_conflicts(plan, filter.batch, diagnostics);
 }
 

@@ -91,7 +91,7 @@ class SpaceCheck {
                          calendar::short_date(stay.first) + " to " +
                          calendar::short_date(std::max(stay.first, stay.left - 1));
       if (stay.free > stay.left) {
-        text += ", and is cleaned up after until " + calendar::short_date(stay.free - 1);
+        text += ", and the space is cleaned until " + calendar::short_date(stay.free - 1);
       }
       conflict.facts.push_back({text + ".", plan_.facts_of(plan_.batches[stay.batch]).id.span});
     }

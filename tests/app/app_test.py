@@ -106,7 +106,7 @@ class ProgramTest(unittest.TestCase):
 class UsageTest(ProgramTest):
     def test_help_and_version(self):
         for arguments in (["--help"], ["plan", "--help"], ["check", "-h"], ["needs", "--help"],
-                          ["why", "--help"], ["sheet", "--help"]):
+                          ["why", "--help"], ["sheet", "--help"], ["load", "--help"]):
             result = run(*arguments)
             self.assert_status(result, 0)
             self.assertIn("--help", result.out)
@@ -666,6 +666,41 @@ class NeedsTest(ProgramTest):
         self.assertEqual(supplies["clump"]["amount"], 35)
 
 
+class LoadTest(ProgramTest):
+    def test_load(self):
+        book = self.book(site=SITE.replace("tunnel: {}", "tunnel: {holds: 150 plants, turnover: 3 days}"))
+        result = run("load", book)
+        # 134 and 67 plants; the second batch comes two weeks before the first leaves.
+        self.assertIn("Room tunnel is too full from", result.out)
+        self.assertIn("This would help: Find room for", result.out)
+        self.assertEqual(result.out.count("is too full"), 1)
+        self.assertEqual(result.err.count("room-full"), 0)
+        self.assert_status(result, 1)
+        self.assertIn("[room-full] Batch `D2`: Room `tunnel` holds 150 plants", run("plan", book).err)
+        fitting = run("load", book, "--room", "bench")
+        self.assertIn("Everything fits.", fitting.out)
+        self.assert_status(fitting, 0)
+
+    def test_load_for_programs(self):
+        book = self.book(site=SITE.replace("tunnel: {}", "tunnel: {holds: 150 plants}"))
+        load = json.loads(run("load", book, "--format", "json").out)
+        self.assertFalse(load["fits"])
+        rows = list(csv.DictReader(io.StringIO(run("load", book, "--format", "csv").out)))
+        full = {row["date"] for row in rows if row["name"] == "tunnel" and row["over"] == "yes"}
+        over = load["rooms"][1]["overloads"][0]
+        self.assertEqual((min(full), max(full)), (over["from"], over["to"]))
+        picture = os.path.join(self.folder, "load.svg")
+        self.assert_status(run("load", book, "--format", "svg", "--out", picture), 1)
+        root = xml.etree.ElementTree.parse(picture).getroot()
+        self.assertTrue(root.tag.endswith("svg"))
+
+    def test_load_misuse(self):
+        book = self.book()
+        for arguments in (("--room", "tunel"), ("--room", "tunnel", "--crew", "potting"),
+                          ("--from", "2027-05-02", "--to", "2027-05-01"), ("--format", "dot")):
+            self.assert_status(run("load", book, *arguments), 2)
+
+
 class WhatIfTest(ProgramTest):
     def differences(self, *arguments):
         result = run(*arguments, "--format", "json")
@@ -712,6 +747,14 @@ class WhatIfTest(ProgramTest):
         clumps = [row for row in rows if (row["about"], row["name"]) == ("supply", "clump")]
         # 240 of which 90 % are left are 267 crowns, from 45 clumps; 12 are for the other batch.
         self.assertEqual((clumps[0]["before"], clumps[0]["after"]), (35, 57))
+
+    def test_load_before_and_after(self):
+        book = self.book(site=SITE.replace("tunnel: {}", "tunnel: {holds: 250 plants}"))
+        result, rows = self.differences("load", book, "--set", "D1.plants=240")
+        tunnel = {row["value"]: row for row in rows if row["about"] == "room" and row["name"] == "tunnel"}
+        self.assertEqual((tunnel["most"]["before"], tunnel["most"]["after"]), (201, 334))
+        self.assertIsNone(tunnel["too full"]["before"])
+        self.assert_status(result, 1)
 
     def test_sheet(self):
         book = self.book(batches=BATCHES.replace(

@@ -82,3 +82,69 @@ TEST_CASE("a crew that the site does not describe is not held to anything") {
   CHECK(planned.plan().orders.size() == 1);
   CHECK(planned.plan().conflicts.empty());
 }
+
+namespace {
+
+/// Potters with hours by weekday or leave.
+std::string orders_with(Planned& planned, book::Crew potters) {
+  planned.site().crews["potters"] = std::move(potters);
+  std::string out;
+  for (const WorkOrder& order : planned.plan().orders) {
+    out += calendar::iso_date(order.date) + " " +
+           std::to_string(static_cast<int>(person_seconds(planned.plan(), order) / 60)) + " min\n";
+  }
+  for (const Conflict& conflict : planned.plan().conflicts) {
+    out += conflict.message + "\n";
+    for (const std::string& repair : conflict.repairs) out += repair + "\n";
+  }
+  return out;
+}
+
+constexpr double hour = 3600;
+
+/// Monday to Sunday.
+book::WeekHours week(const std::array<double, 7>& seconds) {
+  return book::WeekHours(seconds);
+}
+
+}  // namespace
+
+TEST_CASE("work goes on over days on which the crew is there for an equal share of it") {
+  // Monday 3 May to Friday 7 May; on Tuesday it is there for one hour only.
+  const book::Crew potters{1, week({6 * hour, hour, 6 * hour, 0, 6 * hour, 0, 0}), {}, {}};
+  Planned two(potting("on day 1 within 4 days"));
+  two.add("A", 1000, "2027-05-08");
+  CHECK(orders_with(two, potters) == "2027-05-03 300 min\n2027-05-05 300 min\n");
+  Planned three(potting("on day 1 within 4 days"));
+  three.add("A", 1500, "2027-05-08");
+  CHECK(orders_with(three, potters) ==
+        "2027-05-03 300 min\n2027-05-05 300 min\n2027-05-07 300 min\n");
+}
+
+TEST_CASE("work moves to a day on which its crew is there, if it may") {
+  book::Crew potters{2, 6 * hour, {}, {}};
+  const calendar::Day monday = *calendar::parse_iso_date("2027-05-03");
+  potters.leave.push_back({monday, monday, 2, {}});
+  Planned moves(potting("on day 1 within 3 days"));
+  moves.add("A", 600, "2027-05-08");
+  CHECK(orders_with(moves, potters) == "2027-05-04 360 min\n");
+  Planned stays(potting("on day 1"));
+  stays.add("A", 600, "2027-05-08");
+  CHECK(orders_with(stays, potters) ==
+        "2027-05-03 360 min\n"
+        "\"Pot\" on Mon 2027-05-03 is 6 h of work, and crew `potters` is not there.\n"
+        "Give it 1 working day: `within 1 day`, in a stage that lasts so long.\n"
+        "Have 6 h more of the crew's time for it.\n");
+}
+
+TEST_CASE("work that is too much for unequal days says what they have in all") {
+  const book::Crew potters{1, week({6 * hour, 2 * hour, 6 * hour, 0, 0, 0, 0}), {}, {}};
+  Planned planned(potting("on day 1 within 1 day"));
+  planned.add("A", 1000, "2027-05-08");
+  CHECK(orders_with(planned, potters) ==
+        "2027-05-03 300 min\n2027-05-04 300 min\n"
+        "\"Pot\" on Mon 2027-05-03 is 10 h of work, and crew `potters` has 8 h in the time there "
+        "is for it.\n"
+        "Give it 2 working days: `within 2 days`, in a stage that lasts so long.\n"
+        "Have 2 h more of the crew's time for it.\n");
+}

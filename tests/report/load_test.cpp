@@ -1,0 +1,195 @@
+#include <doctest/doctest.h>
+
+#include <nlohmann/json.hpp>
+
+#include "report/load_report.hpp"
+#include "sample_plan.hpp"
+
+using namespace budwood;
+using namespace budwood::report;
+using budwood::report::test::lines_of;
+using nlohmann::json;
+
+namespace {
+
+const char* plugs = R"(protocol plugs "Plugs" {
+  part plant
+  stage germinate of plant "Germinating" {
+    lasts 4 days
+    room chamber
+    space ceil(plants / 50) trays
+  }
+  stage grow of plant "Growing on" {
+    lasts 7 days
+    room bench
+    do "Pot" on last day { rate 100 per hour  crew potters }
+  }
+}
+)";
+
+/// 200 and 300 plants of which the second comes while the first stands there, in a chamber of 7
+/// trays that is cleaned for two days; one potter for two hours a day.
+class Loaded {
+ public:
+  Loaded() : sample_(plugs) {
+    book::Site& site = sample_.book().site;
+    book::Room chamber;
+    chamber.holds = book::Written{{}, "7 trays", *units::parse_quantity("7 trays"), true};
+    chamber.turnover = 2;
+    site.rooms["chamber"] = chamber;
+    site.rooms["bench"] = {};
+    site.crews["potters"] = {1, 2 * 3600, {}, {}};
+    sample_.add_batch("A", 200, "2027-05-07");
+    sample_.add_batch("B", 300, "2027-05-11");
+  }
+
+  std::string written(Format format, const Filter& filter = {}) {
+    std::ostringstream out;
+    fits_ = write_load(out, plan(), plan::load_of(plan()), filter, format);
+    return out.str();
+  }
+  std::string picture(const Filter& filter = {}) {
+    std::ostringstream out;
+    fits_ = write_load_picture(out, plan(), plan::load_of(plan()), filter);
+    return out.str();
+  }
+  const plan::Plan& plan() { return sample_.plan(); }
+  book::Book& book() { return sample_.book(); }
+  bool fits() const { return fits_; }
+
+ private:
+  report::test::SamplePlan sample_;
+  bool fits_ = true;
+};
+
+std::size_t count(const std::string& text, const std::string& piece) {
+  std::size_t found = 0;
+  for (std::size_t at = text.find(piece); at != std::string::npos;
+       at = text.find(piece, at + piece.size())) {
+    ++found;
+  }
+  return found;
+}
+
+}  // namespace
+
+TEST_CASE("the load as a table: all, week by week, and what is too much in sentences") {
+  Loaded loaded;
+  CHECK(loaded.written(Format::table) ==
+        R"(Rooms and crews of Mill Bank
+
+  Room        Holds        Most  Of it  On              Too full
+  bench    not told  500 plants         Tue 2027-05-04
+  chamber   7 trays    10 trays  143 %  Fri 2027-04-30    2 days
+
+  Crew     Work  There  Of it  Fullest day                     Too little
+  potters  5.0 h  6.0 h   84 %  Mon 2027-05-10, 3.0 h of 2.0 h       1 day
+)");
+}
+
+TEST_CASE("the filter chooses rooms, crews, days and what a batch uses") {
+  Loaded loaded;
+  Filter filter;
+  filter.room = "bench";
+  std::string text = loaded.written(Format::table, filter);
+  CHECK(loaded.fits());
+  CHECK(text.find("chamber") == std::string::npos);
+  CHECK(text.find("potters") == std::string::npos);
+  CHECK(text.find("Everything fits.") != std::string::npos);
+  filter = {};
+  filter.crew = "potters";
+  text = loaded.written(Format::table, filter);
+  CHECK_FALSE(loaded.fits());
+  CHECK(text.find("bench") == std::string::npos);
+  filter = {};
+  filter.to = *calendar::parse_iso_date("2027-04-28");
+  const json days = json::parse(loaded.written(Format::json, filter));
+  CHECK(loaded.fits());
+  CHECK(days["rooms"][1]["days"].size() == 3);
+  CHECK(days["crews"].empty());
+  filter = {};
+  filter.batch = "A";
+  // 1 May is the last day of A's space in the chamber; what is too much there begins on 30 April.
+  const json of_a = json::parse(loaded.written(Format::json, filter));
+  CHECK(of_a["rooms"][1]["days"].back()["date"] == "2027-05-01");
+  CHECK(of_a["rooms"][1]["overloads"].size() == 1);
+  CHECK(of_a["crews"][0]["days"].size() == 1);
+}
+
+TEST_CASE("the load as CSV: a row for each room or crew and day") {
+  Loaded loaded;
+  const std::vector<std::string> lines = lines_of(loaded.written(Format::csv));
+  CHECK(lines[0] == "kind,name,date,week,wanted,there,unit,percent,over,batches\r");
+  const auto has = [&](const std::string& line) {
+    return std::find(lines.begin(), lines.end(), line + "\r") != lines.end();
+  };
+  CHECK(has("room,bench,2027-05-04,2027-W18,500,,plants,,no,A; B"));
+  CHECK(has("room,chamber,2027-04-26,2027-W17,4,7,trays,57.1428571429,no,A"));
+  CHECK(has("room,chamber,2027-04-30,2027-W17,10,7,trays,142.857142857,yes,A; B"));
+  CHECK(has("crew,potters,2027-05-06,2027-W18,2,2,person-hours,100,no,A"));
+  CHECK(has("crew,potters,2027-05-07,2027-W18,0,2,person-hours,0,no,"));
+}
+
+TEST_CASE("the load as JSON: stays, days, overloads with batches, orders and what would help") {
+  Loaded loaded;
+  const json load = json::parse(loaded.written(Format::json));
+  CHECK(load["site"] == "Mill Bank");
+  CHECK(load["fits"] == false);
+  const json& chamber = load["rooms"][1];
+  CHECK(chamber["room"] == "chamber");
+  CHECK(chamber["holds"] == 7);
+  CHECK(chamber["turnover_days"] == 2);
+  CHECK(chamber["stays"][0] == json{{"batch", "A"},
+                                    {"stage", "germinate"},
+                                    {"from", "2027-04-26"},
+                                    {"left", "2027-04-30"},
+                                    {"free", "2027-05-02"},
+                                    {"amount", 4}});
+  REQUIRE(chamber["overloads"].size() == 1);
+  const json& over = chamber["overloads"][0];
+  CHECK(over["from"] == "2027-04-30");
+  CHECK(over["to"] == "2027-05-01");
+  CHECK(over["wanted"] == 10);
+  CHECK(over["shares"][1] == json{{"batch", "B"}, {"amount", 6}});
+  CHECK(over["repairs"].size() >= 1);
+  CHECK(load["rooms"][0]["holds"].is_null());
+  const json& crew = load["crews"][0]["overloads"][0];
+  CHECK(crew["date"] == "2027-05-10");
+  CHECK(crew["orders"][0]["id"] == "B/grow/1/1");
+  CHECK(crew["orders"][0]["person_hours"] == 3);
+}
+
+TEST_CASE("the picture has a bar for each stay and hatches what is too much") {
+  Loaded loaded;
+  const std::string svg = loaded.picture();
+  CHECK_FALSE(loaded.fits());
+  // Two stays in each of two rooms; dots for the legend and for two cleanings.
+  CHECK(count(svg, "<g>") == 4);
+  CHECK(count(svg, "url(#dots)") == 3);
+  // The legend, one run of days in the chamber, one day of the potters.
+  CHECK(count(svg, "url(#grille)") == 3);
+  CHECK(svg.find("<title>B, Germinating, 6 trays, Fri 2027-04-30 to Wed 2027-05-05, from Tue "
+                 "2027-05-04 for cleaning</title>") != std::string::npos);
+  CHECK(svg.find(">holds 7 trays<") != std::string::npos);
+  CHECK(svg.find(">May 2027<") != std::string::npos);
+}
+
+TEST_CASE("nothing that somebody has written becomes a part of the picture") {
+  Loaded loaded;
+  loaded.book().site.name.value = "<script>alert(\"1\")</script> & more";
+  const std::string svg = loaded.picture();
+  CHECK(svg.find("<script") == std::string::npos);
+  CHECK(svg.find("&lt;script&gt;alert(&quot;1&quot;)&lt;/script&gt; &amp; more") !=
+        std::string::npos);
+}
+
+TEST_CASE("a book without batches has no load") {
+  report::test::SamplePlan sample(plugs);
+  std::ostringstream table;
+  CHECK(write_load(table, sample.plan(), plan::load_of(sample.plan()), {}, Format::table));
+  CHECK(table.str() ==
+        "Rooms and crews of Mill Bank\n\nNothing: no batch stands anywhere, and nobody works.\n");
+  std::ostringstream svg;
+  CHECK(write_load_picture(svg, sample.plan(), plan::load_of(sample.plan()), {}));
+  CHECK(svg.str().ends_with("</svg>\n"));
+}
