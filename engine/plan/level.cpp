@@ -115,14 +115,15 @@ class Leveller {
           {stages[s].name, book::Pin::Side::start, after, levelled.span, false});
     }
     bool moved = move.stages > 0 || move.ready_before != move.ready_after;
+    std::vector<std::vector<book::OrderDay>> orders;
     for (const std::uint32_t b : group.batches) {
-      const std::vector<book::OrderDay> orders = orders_of(b, move.orders);
-      moved = moved || !orders.empty();
-      levelled.orders.insert(levelled.orders.end(), orders.begin(), orders.end());
+      orders.push_back(orders_of(b, move.orders));
+      moved = moved || !orders.back().empty();
     }
     if (!moved && !lead.levelled) return;
-    for (const std::uint32_t b : group.batches) {
-      out_.book.batches[today_.batches[b].batch].levelled = levelled;
+    for (std::size_t i = 0; i < group.batches.size(); ++i) {
+      levelled.orders = std::move(orders[i]);
+      out_.book.batches[today_.batches[group.batches[i]].batch].levelled = levelled;
     }
     const bool new_dates =
         move.stages > 0 || move.orders > 0 || move.ready_before != move.ready_after;

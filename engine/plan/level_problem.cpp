@@ -20,6 +20,13 @@ constexpr double room_step = 1e6;
 constexpr double crew_step = 1e3;
 /// Nobody is asked for on a closed day, so nobody is missing.
 constexpr Amount unlimited = Amount{1} << 60;
+/// Whether two batches are cultivars of one: `ID-c1` and `ID-c2`.
+bool together(const book::Batch& one, const book::Batch& other) {
+  const auto stem = [](const std::string& id) { return id.substr(0, id.rfind("-c")); };
+  return !one.cultivar.empty() && !other.cultivar.empty() &&
+         stem(one.id.value) == stem(other.id.value);
+}
+
 /// How far waits may carry dates beyond the days by which a batch may move.
 constexpr Day reach = 60;
 
@@ -94,18 +101,18 @@ void LevelProblem::set_capacities() {
 }
 
 void LevelProblem::add_groups() {
-  std::map<std::string, GroupId> by_name;
   for (std::uint32_t b = 0; b < plan_.batches.size(); ++b) {
     const BatchPlan& batch = plan_.batches[b];
     if (!batch.dated) continue;
     const book::Batch& facts = plan_.facts_of(batch);
-    const auto [place, fresh] =
-        by_name.try_emplace(facts.id.value, static_cast<GroupId>(groups_.size()));
-    if (fresh) groups_.emplace_back();
-    Group& group = groups_[place->second];
+    // Cultivars that are raised together keep their dates together.
+    const bool joins = !facts.lead && b > 0 && group_of_[b - 1] != UINT32_MAX &&
+                       together(facts, plan_.facts_of(plan_.batches[b - 1]));
+    if (!joins) groups_.emplace_back();
+    Group& group = groups_.back();
     group.batches.push_back(b);
     if (facts.priority) group.priority = facts.priority->value;
-    group_of_[b] = place->second;
+    group_of_[b] = static_cast<GroupId>(groups_.size() - 1);
   }
 }
 

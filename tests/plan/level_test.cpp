@@ -199,8 +199,8 @@ TEST_CASE("work that is done stays on its day, and its stage with it") {
   const Levelling& found = season.levelled();
   REQUIRE(found.moves.size() >= 1);
   const auto& orders = season.after().orders;
-  const auto order = std::find_if(orders.begin(), orders.end(),
-                                  [](const WorkOrder& one) { return one.done; });
+  const auto order =
+      std::find_if(orders.begin(), orders.end(), [](const WorkOrder& one) { return one.done; });
   REQUIRE(order != orders.end());
   CHECK(order->batch == 1);
   CHECK(order->date == day("2027-05-25"));
@@ -220,8 +220,7 @@ TEST_CASE("dates that were levelled are kept while they fit, and given up with a
   LevelOptions options;
   const Levelling twice = level(again, options);
   CHECK(twice.moves.empty());
-  CHECK(twice.book.batches[0].levelled.has_value() ==
-        found.book.batches[0].levelled.has_value());
+  CHECK(twice.book.batches[0].levelled.has_value() == found.book.batches[0].levelled.has_value());
   for (book::Batch& batch : found.book.batches) {
     if (batch.levelled) batch.levelled->dates[1].day += 1;
   }
@@ -268,6 +267,21 @@ TEST_CASE("random seasons that are levelled fit, inside what each batch allows")
   }
   CHECK(resolved > 15);
   CHECK(moved > 20);
+}
+
+TEST_CASE("cultivars that are raised together move together") {
+  Season season;
+  season.add("A", 60, "2027-06-11", 0, 0);
+  season.add("B-c1", 40, "2027-06-11", 28, 0).cultivar = "Rex";
+  book::Batch& second = season.add("B-c2", 30, "2027-06-11", 28, 0);
+  second.cultivar = "Mira";
+  second.lead = false;
+  const Levelling& found = season.levelled();
+  CHECK(found.batches == 2);
+  CHECK(found.unresolved.empty());
+  CHECK(season.fits());
+  CHECK(season.ready(1) < day("2027-06-11"));
+  CHECK(season.ready(1) == season.ready(2));
 }
 
 TEST_CASE("a demand becomes batches, split where a whole one finds no place") {
