@@ -16,7 +16,7 @@ namespace budwood::app {
 
 namespace {
 
-constexpr std::uint64_t usual_rounds = 2000;
+constexpr std::uint64_t usual_rounds = 10'000;
 /// With a time to fill, rounds are no limit.
 constexpr std::uint64_t any_rounds = UINT64_MAX;
 constexpr double longest = 86400;

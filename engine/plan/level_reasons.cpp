@@ -14,8 +14,8 @@ LevelReasons::LevelReasons(const Plan& today) : by_batch_(today.batches.size()) 
       std::string reason =
           "`" + room.place.room + "` is too full on " + calendar::short_date(over.first);
       if (over.last > over.first) {
-        reason = "`" + room.place.room + "` is too full from " + calendar::short_date(over.first) +
-                 " to " + calendar::short_date(over.last);
+        reason = "`" + room.place.room + "` is too full " + calendar::iso_date(over.first) +
+                 " to " + calendar::iso_date(over.last);
       }
       for (const std::uint32_t batch : over.batches) note(batch, reason);
     }

@@ -67,7 +67,9 @@ class Beside {
     for (levelling::Point& point : later.points) {
       if (point.earliest < point.latest) point.latest += most_days_later;
     }
+    // It may have had to be ready on just that day.
     later.points[ready].earliest = latest + 1;
+    later.points[ready].latest = latest + most_days_later;
     later.objectives[0][0] = {ready, latest, 1, 1};
     const levelling::Season found = place(later);
     if (!found.placed[0]) return std::nullopt;

@@ -21,12 +21,11 @@ CREWS = 10
 
 
 def protocol(number):
-    lines = [f'protocol line_{number} edition 1 "Line {number}" {{', '  part plant "Plant"']
+    lines = [f'protocol line_{number} "Line {number}" {{', "  edition 1", '  part plant "Plant"']
     for s in range(STAGES):
         room = (number * 5 + s * 3) % ROOMS
         crew = (number + s) % CREWS
-        after = f" after stage_{s - 1}" if False else ""
-        lines.append(f'  stage stage_{s} of plant "Stage {s}"{after} {{')
+        lines.append(f'  stage stage_{s} of plant "Stage {s}" {{')
         lines.append(f"    lasts {4 + (number + s) % 5} days")
         lines.append("    may wait 3 days")
         lines.append(f"    room room_{room}")
@@ -46,8 +45,8 @@ def write_book(folder, batches):
         (folder / f"line_{number}.bud").write_text(protocol(number))
     # As much room and as many hands as the season needs on average, and two fifths more.
     share = batches / 10000
-    holds = int(1400000 * share) + 2000
-    people = max(2, int(160 * share))
+    holds = int(220000 * share) + 2500
+    people = max(1, int(80 * share))
     rooms = "\n".join(f"  room_{r}: {{holds: {holds} plants}}" for r in range(ROOMS))
     crews = "\n".join(f"  crew_{c}: {{people: {people}, hours: 7 h}}" for c in range(CREWS))
     (folder / "site.yaml").write_text(

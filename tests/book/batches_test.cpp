@@ -187,7 +187,8 @@ TEST_CASE("every mistake in a batch is named at its place and leaves the batch o
       {"batches:\n  - A1\n",
        "batches.yaml:2:5 error wrong-kind Lines of the form `key: value` belong here. The keys are "
        "batch, protocol, plants, ready, start, every, times, sure, lots, set, pins, "
-       "recorded, note and cultivars."},
+       "recorded, note, cultivars, early, late, "
+        "priority and done."},
       {"batches: A1\n",
        "batches.yaml:1:10 error wrong-value `batches` wants a list, such as `- batch: A27-003`."},
       {"batches: []\n",

@@ -194,9 +194,10 @@ TEST_CASE("partners stand in their own rooms until they are joined") {
   Planned planned(R"(protocol p "P" {
     part scion
     part stock
+    part plant
     stage sow_scion of scion { lasts 5 days  room chamber  may wait 10 days }
     stage sow_stock of stock { lasts 9 days  room chamber }
-    stage graft joins scion, stock { lasts 1 day  room bench }
+    stage graft joins scion with stock into plant { lasts 1 day  room bench }
   })");
   planned.site().rooms["chamber"] = room("500 plants", 1);
   planned.add("A", 100, "2027-05-07");
