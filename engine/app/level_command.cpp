@@ -128,8 +128,9 @@ int run_level(const LevelArguments& arguments, const ResultArguments& result,
               PlannedBook& planned) {
   text::Diagnostics again;  // what is wrong with the book was found already
   const LevelledBook levelled(planned, arguments, again);
+  const bool fits = plan::load_of(levelled.plan).fits();
   const bool written = write_result(result.file, [&](std::ostream& out) {
-    report::write_levelling(out, levelled.found, result.chosen(),
+    report::write_levelling(out, levelled.found, fits, result.chosen(),
                             output_style(!result.file.empty()));
   });
   bool kept = true;

@@ -16,10 +16,12 @@ std::string count_text(std::size_t count, const std::string& one, const std::str
   return std::to_string(count) + " " + (count == 1 ? one : many);
 }
 
-std::string summary(const plan::Levelling& found) {
+std::string summary(const plan::Levelling& found, bool fits) {
   std::string out = count_text(found.moves.size(), "batch moves", "batches move") + " of " +
                     std::to_string(found.batches) + ", ";
-  if (found.unresolved.empty()) {
+  if (found.unresolved.empty() && !fits) {
+    out += "but what cannot move asks for too much.";
+  } else if (found.unresolved.empty()) {
     out += "and all find room and hands.";
   } else {
     out += count_text(found.unresolved.size(), "batch finds", "batches find") + " no place.";
@@ -101,8 +103,8 @@ void write_proven(std::ostream& out, const plan::Levelling& found, const Style& 
   }
 }
 
-void write_table(std::ostream& out, const plan::Levelling& found, const Style& style) {
-  write_lines(out, summary(found), 0, style);
+void write_table(std::ostream& out, const plan::Levelling& found, bool fits, const Style& style) {
+  write_lines(out, summary(found, fits), 0, style);
   write_lines(out, late_text(found), 0, style);
   if (found.moved_days > 0) {
     write_lines(out,
@@ -150,11 +152,12 @@ void write_csv(std::ostream& out, const plan::Levelling& found) {
   }
 }
 
-void write_json(std::ostream& out, const plan::Levelling& found) {
+void write_json(std::ostream& out, const plan::Levelling& found, bool fits) {
   JsonWriter json(out);
   using Layout = JsonWriter::Layout;
   json.begin_object(Layout::lines);
   json.number("batches", found.batches);
+  json.flag("fits", fits);
   json.number("late_days", static_cast<double>(found.late_days));
   json.number("least_late_days", static_cast<double>(found.least_late_days));
   json.number("moved_days", static_cast<double>(found.moved_days));
@@ -195,11 +198,11 @@ void write_json(std::ostream& out, const plan::Levelling& found) {
 
 }  // namespace
 
-void write_levelling(std::ostream& out, const plan::Levelling& found, Format format,
+void write_levelling(std::ostream& out, const plan::Levelling& found, bool fits, Format format,
                      const Style& style) {
   if (format == Format::csv) return write_csv(out, found);
-  if (format == Format::json) return write_json(out, found);
-  write_table(out, found, style);
+  if (format == Format::json) return write_json(out, found, fits);
+  write_table(out, found, fits, style);
 }
 
 }  // namespace budwood::report

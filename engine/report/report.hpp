@@ -79,9 +79,10 @@ void write_sheet_differences(std::ostream& out, const Comparison& both, const Sh
                              Format format, const Style& style = {});
 
 /// Writes what levelling a plan came to: what moves and why, what finds no place and what would
-/// help, and how good the result is. CSV: one row a batch that moves, then one a batch that finds
-/// no place.
-void write_levelling(std::ostream& out, const plan::Levelling& found, Format format,
+/// help, and how good the result is. `fits`: planned anew, rooms and crews do; what cannot move may
+/// ask for too much although every other batch finds its place. CSV: one row a batch that moves,
+/// then one a batch that finds no place.
+void write_levelling(std::ostream& out, const plan::Levelling& found, bool fits, Format format,
                      const Style& style = {});
 
 /// "No work orders between 2027-01-01 and 2027-01-31 in room `tunnel`."

@@ -92,6 +92,12 @@ class Levelling(unittest.TestCase):
         table = self.run_program("plan", "--level", "--format", "csv").stdout.splitlines()
         self.assertIn(table[1].split(",")[:2], (["T1", "no"], ["T2", "no"]))
 
+    def test_what_is_frozen_and_too_much_is_told(self):
+        level = self.run_program("plan", "--level", "--frozen", "2030-01-01")
+        self.assertEqual(level.returncode, 1)
+        self.assertIn("0 batches move of 2, but what cannot move asks for too much.", level.stdout)
+        self.assertIn("room-full", level.stderr)
+
     def test_an_interrupt_keeps_the_best(self):
         self.write("batches.yaml", BATCHES.replace("early: 21 days\n", ""))
         run = subprocess.Popen(
