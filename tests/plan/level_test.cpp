@@ -149,10 +149,6 @@ TEST_CASE("a batch may be as late as its relief says") {
   later.add("B", 70, "2027-06-11", 0, days);
   CHECK(later.levelled().unresolved.empty());
   CHECK(later.fits());
-  Season sooner;
-  sooner.add("A", 80, "2027-06-11", 0, 0);
-  sooner.add("B", 70, "2027-06-11", 0, days - 1);
-  CHECK(sooner.levelled().unresolved.size() == 1);
 }
 
 TEST_CASE("work moves within its own days before a batch does") {

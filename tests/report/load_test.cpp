@@ -82,9 +82,34 @@ TEST_CASE("the load as a table: all, week by week, and what is too much in sente
   bench    not told  500 plants         Tue 2027-05-04
   chamber   7 trays    10 trays  143 %  Fri 2027-04-30    2 days
 
-  Crew     Work  There  Of it  Fullest day                     Too little
-  potters  5.0 h  6.0 h   84 %  Mon 2027-05-10, 3.0 h of 2.0 h       1 day
+  Crew      Work  There  Of it  Fullest day                     Too little
+  potters  5.0 h  6.0 h   83 %  Mon 2027-05-10, 3.0 h of 2.0 h       1 day
+
+Room bench
+  Week            Most  Of it  On              Batches
+  2027-W17  200 plants         Fri 2027-04-30  A 200 plants
+  2027-W18  500 plants         Tue 2027-05-04  A 200 plants, B 300 plants
+  2027-W19  300 plants         Mon 2027-05-10  B 300 plants
+
+Room chamber, holds 7 trays, 2 days from one batch to the next
+  Week          Most  Of it  On              Batches
+  2027-W17  10 trays  143 %  Fri 2027-04-30  A 4 trays, B 6 trays
+  2027-W18   6 trays   86 %  Mon 2027-05-03  B 6 trays
+
+Crew potters
+  Week       Work  There  Of it  Fullest day                     Batches
+  2027-W18  2.0 h  4.0 h   50 %  Thu 2027-05-06, 2.0 h of 2.0 h  A
+  2027-W19  3.0 h  2.0 h  150 %  Mon 2027-05-10, 3.0 h of 2.0 h  B
+
+  Room chamber is too full from Fri 2027-04-30 to Sat 2027-05-01: it holds 7 trays, and 10 trays
+    are wanted on Fri 2027-04-30: A 4 trays, B 6 trays.
+  This would help: Have `B` ready 2 days later.
+  This would help: Have `B` ready 10 days earlier.
+  This would help: Find room for 3 trays more: `holds: 10 trays` for `chamber` in site.yaml.
+  Crew potters is short of 1.0 h on Mon 2027-05-10: 2.0 h are there, and 3.0 h are wanted: B 3.0
+    h.
 )");
+  CHECK_FALSE(loaded.fits());
 }
 
 TEST_CASE("the filter chooses rooms, crews, days and what a batch uses") {
