@@ -8,9 +8,10 @@ namespace budwood::app {
 
 namespace {
 
-std::string check_format(const std::string& word, bool pictures) {
+std::string check_format(const std::string& word,
+                         const std::vector<ResultArguments::Extra>& extras) {
   std::vector<std::string> formats = {"table", "csv", "json"};
-  if (pictures) formats.emplace_back("svg");
+  for (const ResultArguments::Extra& extra : extras) formats.push_back(extra.word);
   if (std::find(formats.begin(), formats.end(), word) != formats.end()) return {};
   return "`" + word + "` is not a format; choose " + text::list_words(formats, "or") + ".";
 }
@@ -46,11 +47,12 @@ std::string FilterArguments::misuse() const {
   return "--to " + to + " comes before --from " + from + ".";
 }
 
-void ResultArguments::add_to(CLI::App& command, bool pictures) {
-  const std::string words = "table for people (the default), csv or json for programs";
-  command.add_option("--format", format, words + (pictures ? ", svg for a picture" : ""))
+void ResultArguments::add_to(CLI::App& command, const std::vector<Extra>& extras) {
+  std::string words = "table for people (the default), csv or json for programs";
+  for (const Extra& extra : extras) words += ", " + extra.word + " " + extra.purpose;
+  command.add_option("--format", format, words)
       ->type_name("FORMAT")
-      ->check([pictures](const std::string& word) { return check_format(word, pictures); });
+      ->check([extras](const std::string& word) { return check_format(word, extras); });
   command.add_option("--out", file, "Write to this file instead of the terminal")
       ->type_name("FILE")
       ->check(check_file);

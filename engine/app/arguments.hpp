@@ -18,8 +18,12 @@ struct ResultArguments {
   std::string format = "table";
   std::string file;  ///< "" for stdout
 
-  /// With `pictures` svg is a format as well.
-  void add_to(CLI::App& command, bool pictures = false);
+  /// A format that only some commands have: what is typed, and what it is for.
+  struct Extra {
+    std::string word;     ///< "svg"
+    std::string purpose;  ///< "for a picture"
+  };
+  void add_to(CLI::App& command, const std::vector<Extra>& extras = {});
   report::Format chosen() const;
   bool is_picture() const { return format == "svg"; }
 };

@@ -111,7 +111,7 @@ Command add_load(CLI::App& program) {
   add_date(*words, "--to", arguments->part.to, "Only this day and earlier ones");
   add_changes(*words, arguments->changes);
   arguments->level.add_to(*words, "Show what it comes to when the season is levelled");
-  arguments->result.add_to(*words, true);
+  arguments->result.add_to(*words, {{"svg", "for a picture"}});
   return {words, [arguments] { return run_load(*arguments); }};
 }
 
