@@ -13,10 +13,12 @@ tokens { LINE_WORD }
 file : (protocol | rules)* EOF ;
 
 protocol     : protocolHead protocolBody ;
-protocolHead : PROTOCOL name STRING? ;
+protocolHead : PROTOCOL name base? STRING? ;
+base         : BASED ON name EDITION NUMBER ;
 protocolBody : '{' protocolItem* '}' ;
 protocolItem : edition | crop | source | note | input | let | table | supply | part | observe | stage
-             | repeat | requirement | waive ;
+             | repeat | requirement | waive
+             | setInput | change | addition | drop | rename ;
 
 edition : EDITION NUMBER ;
 crop    : CROP STRING ;
@@ -40,6 +42,28 @@ observe : OBSERVE name (IN unitText)? STRING? ;
 
 repeat     : REPEAT NUMBER TIMES repeatBody ;
 repeatBody : '{' stage* '}' ;
+
+// What a protocol changes of the one that it is based on.
+setInput   : SET name '=' formula (SEEN NUMBER OF NUMBER)? (FROM formula TO formula)? STRING? ;
+change     : CHANGE (stageChange | cycleChange) ;
+stageChange : changeHead changeBody ;
+changeHead : STAGE name STRING? ;
+changeBody : '{' changeItem* '}' ;
+changeItem : stageItem | workChange | drop ;
+workChange : workChangeHead workBody? ;
+workChangeHead : CHANGE WORK STRING timing? within? ;
+cycleChange : REPEAT OF name TO NUMBER TIMES ;
+addition   : ADD additionHead stageBody ;
+additionHead : stageHead (AFTER | BEFORE) name ;
+drop       : DROP dropped ;
+dropped    : (STAGE | INPUT | LET | TABLE | SUPPLY | PART | OBSERVE | KEEP | AFTER) name
+           | WORK STRING (IN name)?
+           | (REQUIRE | ADVISE | NOTE | SOURCE | IF) STRING
+           | WAIVE name
+           | MIST | SEASON | UNTIL | SPACE | ROOM | LOSES | YIELDS | TAKES | MINIMUM
+           | DISCARD | IN WHOLE | STARTS WITHIN | MAY WAIT | NO WAIT ;
+rename     : RENAME (renamedKind name TO name STRING? | WORK STRING IN name TO STRING) ;
+renamedKind : STAGE | PART | SUPPLY | INPUT | LET | TABLE | OBSERVE | ROOM | CREW ;
 
 stage     : stageHead stageBody ;
 stageHead : STAGE name (OF name | JOINS name WITH name INTO name) STRING? ;
@@ -189,6 +213,8 @@ SEASON   : 'season' ;    ABOVE   : 'above' ;    UP   : 'up' ;        MOST    : '
 SEEN     : 'seen' ;      SCRAP   : 'scrap' ;    TAKES : 'takes' ;    YIELDS : 'yields' ;
 DISCARD  : 'discard' ;   WHOLE   : 'whole' ;    MINIMUM : 'minimum' ; SETUP : 'setup' ;
 LEAST    : 'least' ;     STEPS : 'steps' ;      WARN : 'warn' ;      WAIVE    : 'waive' ;
+BASED    : 'based' ;     SET   : 'set' ;        CHANGE : 'change' ;  ADD      : 'add' ;
+DROP     : 'drop' ;      RENAME : 'rename' ;
 ENTRY    : 'entry' ;     RULES : 'rules' ;      RULE : 'rule' ;      STEP     : 'step' ;
 WHERE    : 'where' ;     SOME  : 'some' ;       HAS      : 'has' ;
 MEETS    : 'meets' ;     BEFORE : 'before' ;    WORK : 'work' ;

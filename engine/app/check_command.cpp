@@ -31,12 +31,13 @@ class Checker {
                          "`" + path.generic_string() + "` belongs to a book and is not a protocol.",
                          "Give the folder in which it stands.");
     } else {
-      check_protocols(path);
+      files_.push_back(path);
     }
   }
 
   /// Tries out the protocols that stand in no book, with all rule sets that were found beside them.
   void finish() {
+    loose_ = book::read_files(files_, sources_, diagnostics_);
     std::vector<const language::RuleSet*> sets;
     for (const language::RuleSet& one : loose_.rule_sets) sets.push_back(&one);
     for (language::Protocol& protocol : loose_.protocols) {
@@ -94,19 +95,11 @@ class Checker {
       if (entry.is_directory(ignored) && !entry.is_symlink(ignored)) {
         found += check_folder(entry.path());
       } else if (entry.path().extension() == ".bud") {
-        check_protocols(entry.path());
+        files_.push_back(entry.path());
         ++found;
       }
     }
     return found;
-  }
-
-  void check_protocols(const fs::path& file) {
-    const text::Source* source = sources_.read(file, diagnostics_);
-    if (source == nullptr) return;
-    language::Document document = language::read(*source, diagnostics_);
-    for (language::Protocol& one : document.protocols) loose_.protocols.push_back(std::move(one));
-    for (language::RuleSet& one : document.rule_sets) loose_.rule_sets.push_back(std::move(one));
   }
 
   void try_out(language::Protocol protocol, text::Diagnostics& diagnostics) {
@@ -134,7 +127,8 @@ class Checker {
   text::Sources sources_;
   text::Diagnostics diagnostics_;
   std::vector<std::unique_ptr<PlannedBook>> books_made_;  ///< diagnostics point into their sources
-  language::Document loose_;  ///< what stands in no book
+  std::vector<fs::path> files_;                           ///< that stand in no book
+  language::Document loose_;                              ///< what is in them
   std::size_t protocols_ = 0;
   std::size_t rule_sets_ = 0;
   std::size_t books_ = 0;

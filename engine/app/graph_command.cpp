@@ -24,16 +24,13 @@ std::vector<language::Protocol> read_path(const fs::path& path, text::Sources& s
   std::error_code ignored;
   std::vector<language::Protocol> protocols;
   if (!fs::is_directory(path, ignored)) {
-    const text::Source* source = sources.read(path, diagnostics);
-    if (source != nullptr) protocols = language::read(*source, diagnostics).protocols;
+    protocols = book::read_files({path}, sources, diagnostics).protocols;
   } else if (fs::exists(path / "site.yaml", ignored) ||
              fs::exists(path / "batches.yaml", ignored)) {
     auto book = book::read_book(path, sources, diagnostics);
     if (book) protocols = std::move(book->protocols);
   } else {
-    language::Document library;
-    book::read_library(path, {}, sources, diagnostics, library);
-    protocols = std::move(library.protocols);
+    protocols = book::read_library({{path, {}}}, sources, diagnostics).protocols;
   }
   return protocols;
 }

@@ -80,12 +80,11 @@ std::optional<Book> read_book(const std::filesystem::path& folder, text::Sources
     const std::optional<Node> levelled = read_file(folder / levelled_file, sources, diagnostics);
     if (levelled) read_levelled(*levelled, book.batches, diagnostics);
   }
-  language::Document library;
-  read_library(folder, {}, sources, diagnostics, library);
+  std::vector<LibraryFolder> folders = {{folder, {}}};
   if (book.site.protocols && !same_folder(folder, folder / book.site.protocols->value)) {
-    read_library(folder / book.site.protocols->value, book.site.protocols->span, sources,
-                 diagnostics, library);
+    folders.push_back({folder / book.site.protocols->value, book.site.protocols->span});
   }
+  language::Document library = read_library(folders, sources, diagnostics);
   follow_rules(book.site, diagnostics, library);
   book.protocols = std::move(library.protocols);
   book.rule_sets = std::move(library.rule_sets);

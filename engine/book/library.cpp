@@ -1,6 +1,7 @@
 #include "book/library.hpp"
 
 #include <algorithm>
+#include <set>
 #include <system_error>
 
 namespace budwood::book {
@@ -52,31 +53,85 @@ const language::RuleSet* find_set(const std::vector<language::RuleSet>& sets,
 
 }  // namespace
 
-void read_library(const fs::path& folder, const text::Span& span, text::Sources& sources,
-                  text::Diagnostics& diagnostics, language::Document& library) {
+namespace {
+
+std::vector<fs::path> files_of(const LibraryFolder& folder, text::Diagnostics& diagnostics) {
   std::error_code failure;
-  std::vector<fs::path> files = protocol_files(folder, failure);
+  std::vector<fs::path> files = protocol_files(folder.path, failure);
   if (failure) {
-    diagnostics.error("no-folder", span,
-                      "The folder `" + folder.generic_string() + "` cannot be read.",
+    diagnostics.error("no-folder", folder.span,
+                      "The folder `" + folder.path.generic_string() + "` cannot be read.",
                       "Check the path; it counts from the book's folder.");
-    return;
+    return {};
   }
   std::error_code none;
-  if (fs::is_directory(folder / "rules", none)) {
-    for (fs::path& file : protocol_files(folder / "rules", none)) files.push_back(std::move(file));
+  if (fs::is_directory(folder.path / "rules", none)) {
+    for (fs::path& file : protocol_files(folder.path / "rules", none)) {
+      files.push_back(std::move(file));
+    }
   }
+  return files;
+}
+
+}  // namespace
+
+language::Document read_library(const std::vector<LibraryFolder>& folders, text::Sources& sources,
+                                text::Diagnostics& diagnostics) {
+  std::vector<const text::Source*> read;
+  for (const LibraryFolder& folder : folders) {
+    for (const fs::path& file : files_of(folder, diagnostics)) {
+      const text::Source* source = sources.read(file, diagnostics);
+      if (source != nullptr) read.push_back(source);
+    }
+  }
+  language::Document document = language::read(read, diagnostics);
+  language::Document library;
+  for (language::Protocol& one : document.protocols) {
+    add(std::move(one), "protocol", diagnostics, library.protocols);
+  }
+  for (language::RuleSet& one : document.rule_sets) {
+    add(std::move(one), "rule set", diagnostics, library.rule_sets);
+  }
+  return library;
+}
+
+namespace {
+
+/// The other protocol files in the folders of some files, where one of these may be based on them.
+std::vector<const text::Source*> files_beside(const std::vector<const text::Source*>& read,
+                                              text::Sources& sources) {
+  std::set<fs::path> known;
+  for (const text::Source* source : read) known.insert(fs::path(source->name()).lexically_normal());
+  std::set<fs::path> folders;
+  for (const text::Source* source : read) {
+    // A word of the language: where it does not stand, nothing is based on anything.
+    if (source->text().find("based") == std::string_view::npos) continue;
+    const fs::path folder = fs::path(source->name()).parent_path();
+    folders.insert(folder.empty() ? fs::path(".") : folder);
+  }
+  std::vector<const text::Source*> beside;
+  text::Diagnostics unheard;
+  for (const fs::path& folder : folders) {
+    std::error_code failure;
+    for (const fs::path& file : protocol_files(folder, failure)) {
+      if (!known.insert(file.lexically_normal()).second) continue;
+      const text::Source* source = sources.read(file, unheard);
+      if (source != nullptr) beside.push_back(source);
+    }
+  }
+  return beside;
+}
+
+}  // namespace
+
+language::Document read_files(const std::vector<fs::path>& files, text::Sources& sources,
+                              text::Diagnostics& diagnostics) {
+  std::vector<const text::Source*> read;
   for (const fs::path& file : files) {
     const text::Source* source = sources.read(file, diagnostics);
-    if (source == nullptr) continue;
-    language::Document document = language::read(*source, diagnostics);
-    for (language::Protocol& one : document.protocols) {
-      add(std::move(one), "protocol", diagnostics, library.protocols);
-    }
-    for (language::RuleSet& one : document.rule_sets) {
-      add(std::move(one), "rule set", diagnostics, library.rule_sets);
-    }
+    if (source != nullptr) read.push_back(source);
   }
+  return language::read(read, diagnostics, files_beside(read, sources));
 }
 
 void follow_rules(const Site& site, text::Diagnostics& diagnostics, language::Document& library) {
@@ -89,8 +144,7 @@ void follow_rules(const Site& site, text::Diagnostics& diagnostics, language::Do
     }
     std::vector<std::string> known;
     for (const language::RuleSet& one : library.rule_sets) known.push_back(one.name);
-    diagnostics.error("unknown-name", name.span,
-                      "There is no rule set named `" + name.value + "`.",
+    diagnostics.error("unknown-name", name.span, "There is no rule set named `" + name.value + "`.",
                       text::did_you_mean(name.value, known));
   }
   for (language::Protocol& protocol : library.protocols) {

@@ -8,12 +8,22 @@
 
 namespace budwood::book {
 
-/// Reads every protocol and rule set (*.bud) in a folder and in `rules` under it, in the order of the
-/// file names, and adds it. A folder that is not there is reported at `span`; two protocols or rule
-/// sets of one name and edition are an error.
-void read_library(const std::filesystem::path& folder, const text::Span& span,
-                  text::Sources& sources, text::Diagnostics& diagnostics,
-                  language::Document& library);
+/// A folder of protocols, and where it is named; no place when it is the book's own.
+struct LibraryFolder {
+  std::filesystem::path path;
+  text::Span span;
+};
+
+/// Reads every protocol and rule set (*.bud) in some folders and in `rules` under each, folder by
+/// folder in the order of the file names. Protocols can be based on others in any of them. A folder
+/// that is not there is reported; so are two protocols or rule sets of one name and edition.
+language::Document read_library(const std::vector<LibraryFolder>& folders, text::Sources& sources,
+                                text::Diagnostics& diagnostics);
+
+/// The protocols and rule sets of some files. What they are based on may also stand in other files
+/// of the same folders; nothing of those is reported or returned.
+language::Document read_files(const std::vector<std::filesystem::path>& files,
+                              text::Sources& sources, text::Diagnostics& diagnostics);
 
 /// Gives every protocol the rules that a site names and what it waives of them.
 void follow_rules(const Site& site, text::Diagnostics& diagnostics, language::Document& library);

@@ -1,28 +1,21 @@
 #include <algorithm>
-#include <cctype>
 
 #include "language/stage_checker.hpp"
+#include "language/titles.hpp"
 
 /// What to do when something is seen on a day; and rules that are knowingly not kept.
 namespace budwood::language {
 
 namespace {
 
-/// A stretch of the source on one line, without comments.
-std::string as_written(const text::Span& span) {
-  std::string out;
-  bool comment = false;
-  for (const char c : text::text_of(span)) {
-    if (c == '#') comment = true;
-    if (c == '\n') comment = false;
-    if (comment) continue;
-    if (std::isspace(static_cast<unsigned char>(c)) == 0) {
-      out += c;
-    } else if (!out.empty() && out.back() != ' ') {
-      out += ' ';
-    }
-  }
-  return out;
+/// `use 2 mL sealing_wax each`, with the name that the supply has now: it may have been renamed.
+std::string words_of(const syntax::Use& use) {
+  text::Span before = use.span;
+  before.end = use.supply.span.begin;
+  text::Span after = use.span;
+  after.begin = use.supply.span.end;
+  return on_one_line(std::string(text::text_of(before)) + use.supply.text +
+                     std::string(text::text_of(after)));
 }
 
 /// The statements that say how work is done and what it takes, in the order of the source. What
@@ -33,13 +26,13 @@ std::vector<std::string> details(const syntax::Work& written) {
     found.emplace_back(span.begin, std::move(words));
   };
   const auto whole = [&](const auto& statements) {
-    for (const auto& one : statements) add(one.span, as_written(one.span));
+    for (const auto& one : statements) add(one.span, on_one_line(text::text_of(one.span)));
   };
   whole(written.rates);
   whole(written.durations);
   whole(written.setups);
   whole(written.people);
-  whole(written.uses);
+  for (const syntax::Use& use : written.uses) add(use.span, words_of(use));
   whole(written.closures);
   for (const syntax::Name& crew : written.crews) add(crew.span, "crew " + crew.text);
   for (const syntax::Text& tool : written.tools) add(tool.span, "tool \"" + tool.value + "\"");
@@ -57,7 +50,7 @@ std::vector<std::string> details(const syntax::Work& written) {
 
 void StageChecker::item(const syntax::Conditional& written) {
   Contingency contingency;
-  contingency.written = as_written(written.written.span);
+  contingency.written = written.written.value;
   contingency.day = stage_day(written.day);
   contingency.span = written.span;
   observed(written.condition, {"An `if`", "if", " on day 14", true}, contingency.observations);

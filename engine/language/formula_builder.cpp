@@ -2,6 +2,7 @@
 #include <map>
 
 #include "calendar/calendar.hpp"
+#include "language/titles.hpp"
 #include "language/tree_builder.hpp"
 
 namespace budwood::language {
@@ -256,7 +257,7 @@ syntax::Name TreeBuilder::name(P::MemberContext* context) {
 
 syntax::Text TreeBuilder::written(antlr4::ParserRuleContext* context) {
   const text::Span span = places_.span(context);
-  return {std::string(text::text_of(span)), span};
+  return {on_one_line(text::text_of(span)), span};
 }
 
 /// A name or unit as written. One that is too long is reported and cut off.

@@ -1,9 +1,10 @@
 #include "language/language.hpp"
 
 #include <algorithm>
-
+#include <iterator>
 #include <map>
 
+#include "language/bases.hpp"
 #include "language/protocol_checker.hpp"
 #include "language/repeat.hpp"
 
@@ -46,27 +47,63 @@ class OnceInFile {
   std::map<std::pair<std::string, int>, text::Span> seen_;
 };
 
-}  // namespace
+/// One source with what was read of it.
+struct ReadFile {
+  syntax::File tree;
+  std::size_t first = 0;  ///< the place of its first protocol among all
+  bool sound = true;      ///< no error was found in it so far
+};
 
-Document read(const text::Source& source, text::Diagnostics& diagnostics) {
+/// The models of what stands in a source; none when it holds an error, because a statement that
+/// could not be read would silently be missing from the plan.
+void check_file(const ReadFile& file, Bases& bases, text::Diagnostics& diagnostics, Document& out) {
   const std::size_t before = diagnostics.count(text::Severity::error);
-  const syntax::File file = parse(source, diagnostics);
-  Document out;
+  bool sound = file.sound;
+  Document found;
   OnceInFile protocols("protocol", diagnostics);
-  for (const syntax::Protocol& written : file.protocols) {
-    out.protocols.push_back(check(written, diagnostics));
-    const Protocol& one = out.protocols.back();
-    protocols.meet(one.name, one.edition, one.span);
+  for (std::size_t i = 0; i < file.tree.protocols.size(); ++i) {
+    const Layer& own = file.tree.protocols[i].layers.front();
+    protocols.meet(own.name, own.edition, file.tree.protocols[i].name.span);
+    const Protocol* model = bases.checked(file.first + i);
+    if (model != nullptr) found.protocols.push_back(*model);
+    sound = sound && model != nullptr;
   }
   OnceInFile rule_sets("rule set", diagnostics);
-  for (const syntax::Rules& written : file.rule_sets) {
-    out.rule_sets.push_back(check(written, diagnostics));
-    const RuleSet& one = out.rule_sets.back();
+  for (const syntax::Rules& written : file.tree.rule_sets) {
+    found.rule_sets.push_back(check(written, diagnostics));
+    const RuleSet& one = found.rule_sets.back();
     rule_sets.meet(one.name, one.edition, one.span);
   }
-  // A statement that could not be read would silently be missing from the plan.
-  if (diagnostics.count(text::Severity::error) > before) return {};
+  if (!sound || diagnostics.count(text::Severity::error) > before) return;
+  std::move(found.protocols.begin(), found.protocols.end(), std::back_inserter(out.protocols));
+  std::move(found.rule_sets.begin(), found.rule_sets.end(), std::back_inserter(out.rule_sets));
+}
+
+}  // namespace
+
+Document read(const std::vector<const text::Source*>& sources, text::Diagnostics& diagnostics,
+              const std::vector<const text::Source*>& beside) {
+  text::Diagnostics unheard;
+  Bases bases;
+  std::vector<ReadFile> files;
+  std::size_t protocols = 0;
+  const auto parse_one = [&](const text::Source& source, text::Diagnostics& found) {
+    const std::size_t before = found.count(text::Severity::error);
+    ReadFile file{parse(source, found), protocols, true};
+    file.sound = found.count(text::Severity::error) == before;
+    for (const syntax::Protocol& one : file.tree.protocols) bases.add(one, file.sound, found);
+    protocols += file.tree.protocols.size();
+    return file;
+  };
+  for (const text::Source* source : sources) files.push_back(parse_one(*source, diagnostics));
+  for (const text::Source* source : beside) parse_one(*source, unheard);
+  Document out;
+  for (const ReadFile& file : files) check_file(file, bases, diagnostics, out);
   return out;
+}
+
+Document read(const text::Source& source, text::Diagnostics& diagnostics) {
+  return read(std::vector<const text::Source*>{&source}, diagnostics);
 }
 
 }  // namespace budwood::language

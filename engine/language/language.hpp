@@ -25,7 +25,12 @@ struct Document {
   std::vector<RuleSet> rule_sets;
 };
 
-/// The protocols and rule sets of one source; none when it holds an error.
+/// The protocols and rule sets of some sources, in their order, less those of a source that holds
+/// an error. A protocol can be based on one in any of them, or in those that lie beside them; it is
+/// then put together from both. Nothing of what lies beside is reported or returned.
+Document read(const std::vector<const text::Source*>& sources, text::Diagnostics& diagnostics,
+              const std::vector<const text::Source*>& beside = {});
+/// Those of one source.
 Document read(const text::Source& source, text::Diagnostics& diagnostics);
 
 }  // namespace budwood::language

@@ -11,6 +11,17 @@ bool grows_with_plants(const Work& work) {
                      [](const Use& use) { return grows_with_plants(use); });
 }
 
+const Layer* layer_of(const Protocol& protocol, const text::Span& span) {
+  for (const Layer& layer : protocol.layers) {
+    const text::Span& all = layer.span;
+    if (span.source == all.source && span.source != nullptr && span.begin >= all.begin &&
+        span.end <= all.end) {
+      return &layer;
+    }
+  }
+  return nullptr;
+}
+
 std::optional<LossInput> loss_input(const Protocol& protocol, const Stage& stage) {
   if (stage.loses == no_formula) return std::nullopt;
   using Kind = Node::Kind;

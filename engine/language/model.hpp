@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "calendar/calendar.hpp"
+#include "language/layer.hpp"
 #include "language/measure.hpp"
 #include "language/operation.hpp"
 #include "language/type.hpp"
@@ -177,8 +178,8 @@ struct Setting {
   units::Unit unit;                ///< for showing
   double lowest = 0, highest = 0;  ///< what can be set at all, base units
   FormulaId first = no_formula;
-  FormulaId last = no_formula;   ///< no formula: held
-  FormulaId high = no_formula;   ///< of a range
+  FormulaId last = no_formula;  ///< no formula: held
+  FormulaId high = no_formula;  ///< of a range
   Bound bound = Bound::exact;
   int steps = 0;                 ///< of a taper; 0: a new value every day
   FormulaId hours = no_formula;  ///< for light: a day's length in seconds
@@ -202,9 +203,9 @@ struct Mist {
 /// Something that the climate of a stage is asked for: `healing.humidity.last`.
 struct Reading {
   enum class Moment : std::uint8_t {
-    first,         ///< on day 1
-    last,          ///< on the last day
-    lowest,        ///< over all days
+    first,   ///< on day 1
+    last,    ///< on the last day
+    lowest,  ///< over all days
     highest,
     day,           ///< on `day`
     largest_fall,  ///< from one day to the next
@@ -365,6 +366,7 @@ struct Protocol {
   std::string name;
   std::string title;
   int edition = 1;
+  std::vector<Layer> layers;  ///< itself, then what it is based on, the nearest first
   std::string crop;
   std::vector<std::string> sources, notes;
   std::vector<Input> inputs;
@@ -389,6 +391,10 @@ struct LossInput {
   std::int32_t input = 0;
   bool lost = true;  ///< the input is the share that is lost, not the one that comes through
 };
+/// In which layer of a protocol a statement stands; nullptr when in none (in a rule set, in a
+/// book).
+const Layer* layer_of(const Protocol& protocol, const text::Span& span);
+
 /// Nothing when the loss is worked out in another way.
 std::optional<LossInput> loss_input(const Protocol& protocol, const Stage& stage);
 

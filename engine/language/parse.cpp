@@ -30,7 +30,8 @@ class BoundedParser : public grammar::BudwoodParser {
   void enterRule(antlr4::ParserRuleContext* context, std::size_t state, std::size_t rule) override {
     BudwoodParser::enterRule(context, state, rule);
     const bool statement = rule == RuleProtocolItem || rule == RuleStageItem ||
-                           rule == RuleWorkItem || rule == RuleRuleItem || rule == RuleForEachItem;
+                           rule == RuleWorkItem || rule == RuleChangeItem || rule == RuleRuleItem ||
+                           rule == RuleForEachItem;
     if (statement) values_ = 0;
     if (rule == RulePrimary && ++values_ > most_values) {
       throw GaveUp{getCurrentToken(), "too-long",

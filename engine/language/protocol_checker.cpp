@@ -22,6 +22,7 @@ Protocol ProtocolChecker::check() {
   protocol_.name = written_.name.text;
   protocol_.title = title_of(written_.title, written_.name);
   protocol_.span = written_.name.span;
+  protocol_.layers = written_.layers;
   if (!is_of_usual_size()) return std::move(protocol_);
   const std::size_t errors_before = diagnostics_.count(text::Severity::error);
   scope_.forgive(written_.unread_names);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "language/references.hpp"
 #include "language/titles.hpp"
 
 namespace budwood::language {
@@ -17,13 +18,16 @@ class Cycle {
 
   syntax::Stage stage(const syntax::Stage& written) const {
     syntax::Stage out = written;
-    out.title = syntax::Text{title_of(written.title, written.name) + " (cycle " + std::to_string(number_) + " of " +
-                                 std::to_string(repeat_.times) + ")",
-                             written.name.span};
+    out.title =
+        syntax::Text{title_of(written.title, written.name) + " (cycle " + std::to_string(number_) +
+                         " of " + std::to_string(repeat_.times) + ")",
+                     written.name.span};
     rename(out.name);
-    for (syntax::StageItem& item : out.items) {
-      std::visit([this](auto& statement) { adapt(statement); }, item);
-    }
+    visit(out, {[this](syntax::Name& name, Refers refers) {
+                  if (refers == Refers::stage || refers == Refers::value) rename(name);
+                },
+                [this](Formula& formula) { count(formula); },
+                {}});
     return out;
   }
 
@@ -34,87 +38,11 @@ class Cycle {
     if (own) name.text += "_" + std::to_string(number_);
   }
 
-  void adapt(Formula& formula) const {
-    if (formula.kind == Formula::Kind::name && formula.name.text == "cycle") {
-      formula.kind = Formula::Kind::number;
-      formula.number = number_;
-    }
-    if (formula.kind == Formula::Kind::member) rename(formula.name);
-    for (Formula& argument : formula.arguments) adapt(argument);
+  void count(Formula& formula) const {
+    if (formula.kind != Formula::Kind::name || formula.name.text != "cycle") return;
+    formula.kind = Formula::Kind::number;
+    formula.number = number_;
   }
-  void adapt(std::optional<Formula>& formula) const {
-    if (formula) adapt(*formula);
-  }
-  void adapt(syntax::Range& range) const {
-    adapt(range.low);
-    adapt(range.high);
-  }
-
-  void adapt(syntax::After& after) const {
-    rename(after.stage);
-    if (after.by) adapt(*after.by);
-  }
-  void adapt(syntax::StartsWithin& within) const {
-    rename(within.stage);
-    adapt(within.range);
-  }
-  void adapt(syntax::Gate& gate) const {
-    adapt(gate.condition);
-    adapt(gate.at_most);
-  }
-  void adapt(syntax::Space& space) const { adapt(space.amount); }
-  void adapt(syntax::Lasts& lasts) const {
-    adapt(lasts.range);
-    adapt(lasts.usually);
-    if (!lasts.heat) return;
-    adapt(lasts.heat->base);
-    adapt(lasts.heat->upper);
-  }
-  void adapt(syntax::Wait& wait) const { adapt(wait.most); }
-  void adapt(syntax::Loses& loses) const { adapt(loses.share); }
-  void adapt(syntax::Takes& takes) const { rename(takes.stage); }
-  void adapt(syntax::Yields& yields) const { adapt(yields.number); }
-  void adapt(syntax::Minimum& minimum) const { adapt(minimum.plants); }
-  void adapt(syntax::Setting& setting) const {
-    adapt(setting.first);
-    adapt(setting.last);
-    adapt(setting.high);
-    adapt(setting.hours);
-    adapt(setting.days.over);
-  }
-  void adapt(syntax::Mist& mist) const {
-    for (auto* formula : {&mist.pulse, &mist.pulse_last, &mist.every, &mist.every_last}) {
-      adapt(*formula);
-    }
-    adapt(mist.days.over);
-  }
-  void adapt(syntax::Work& work) const {
-    adapt(work.timing.interval);
-    adapt(work.timing.within);
-    for (syntax::Rate& rate : work.rates) adapt(rate.rate);
-    for (syntax::Duration& duration : work.durations) adapt(duration.time);
-    for (syntax::Duration& setup : work.setups) adapt(setup.time);
-    for (syntax::People& people : work.people) adapt(people.number);
-    for (syntax::NoEntry& closure : work.closures) adapt(closure.time);
-    for (syntax::Use& use : work.uses) {
-      adapt(use.amount);
-      adapt(use.per);
-      if (use.until) rename(*use.until);
-    }
-  }
-  void adapt(syntax::Requirement& requirement) const { adapt(requirement.condition); }
-  void adapt(syntax::Conditional& conditional) const {
-    adapt(conditional.condition);
-    for (syntax::Work& work : conditional.works) adapt(work);
-  }
-  // What holds no formula and names no stage.
-  void adapt(syntax::Season&) const {}
-  void adapt(syntax::Room&) const {}
-  void adapt(syntax::Discard&) const {}
-  void adapt(syntax::Whole&) const {}
-  void adapt(syntax::Note&) const {}
-  void adapt(syntax::SourceNote&) const {}
-  void adapt(syntax::Waive&) const {}
 
   const syntax::Repeat& repeat_;
   int number_;

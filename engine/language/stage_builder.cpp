@@ -4,9 +4,8 @@
 
 namespace budwood::language {
 
-syntax::Stage TreeBuilder::stage(P::StageContext* context) {
+syntax::Stage TreeBuilder::stage(P::StageHeadContext* head, P::StageBodyContext* body) {
   syntax::Stage stage;
-  P::StageHeadContext* head = context->stageHead();
   stage.name = name(head->name(0));
   stage.title = optional_text(head->STRING());
   stage.head = places_.span(head);
@@ -16,19 +15,21 @@ syntax::Stage TreeBuilder::stage(P::StageContext* context) {
   } else {
     stage.part = name(head->name(1));
   }
-  if (context->stageBody() != nullptr) {
-    for (P::StageItemContext* item : context->stageBody()->stageItem()) stage_item(item, stage);
+  if (body == nullptr) return stage;
+  for (P::StageItemContext* item : body->stageItem()) {
+    if (broken(item)) {
+      unread_ = stage.has_unread = true;
+      stage.has_unread_after = stage.has_unread_after || item->after() != nullptr;
+      continue;
+    }
+    for (syntax::StageItem& one : stage_items(item)) stage.items.push_back(std::move(one));
   }
   return stage;
 }
 
-void TreeBuilder::stage_item(P::StageItemContext* item, syntax::Stage& stage) {
-  if (broken(item)) {
-    unread_ = stage.has_unread = true;
-    stage.has_unread_after = stage.has_unread_after || item->after() != nullptr;
-    return;
-  }
-  auto& items = stage.items;
+/// One statement; a `keep` of several levels is several.
+std::vector<syntax::StageItem> TreeBuilder::stage_items(P::StageItemContext* item) {
+  std::vector<syntax::StageItem> items;
   if (auto* after_rule = item->after()) {
     syntax::After after{name(after_rule->name()), std::nullopt, places_.span(after_rule)};
     if (after_rule->range() != nullptr) after.by = range(after_rule->range());
@@ -89,6 +90,7 @@ void TreeBuilder::stage_item(P::StageItemContext* item, syntax::Stage& stage) {
   } else if (auto* waive_rule = item->waive()) {
     items.emplace_back(waive(waive_rule));
   }
+  return items;
 }
 
 syntax::Lasts TreeBuilder::lasts(P::LastsContext* context) {
@@ -162,8 +164,8 @@ std::vector<syntax::Setting> TreeBuilder::keep(P::KeepContext* context) {
     if (level->half() != nullptr) common = half(level->half());
     setting.half = common;
     setting.days = days(level->days());
-    setting.span = out.empty() ? places_.span(context->KEEP()->getSymbol(), level->stop)
-                               : places_.span(level);
+    setting.span =
+        out.empty() ? places_.span(context->KEEP()->getSymbol(), level->stop) : places_.span(level);
     if (!out.empty() && !setting.days.from) {
       const std::optional<syntax::DayRef>& end = out.back().days.to;
       if (!end || end->last) {

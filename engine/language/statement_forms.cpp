@@ -51,6 +51,11 @@ constexpr std::array forms{
     Form{"taper", "taper humidity 95 % to 70 % from day 4 to last day"},
     Form{"mist", "mist 10 s every 30 min from 07:00 to 19:00 until day 3"},
     Form{"do", "do \"Pot on\" on day 1 { rate 90 per hour }"},
+    Form{"set", "set take = 75 %"},
+    Form{"change", "change stage rooting { lasts 14 to 22 days usually 16 days }"},
+    Form{"add", "add stage resting of cutting after rooting { ... }"},
+    Form{"drop", "drop work \"Pot on\" in potting"},
+    Form{"rename", "rename stage rooting to striking"},
     Form{"rate", "rate 90 per hour"},
     Form{"time", "time 20 min"},
     Form{"crew", "crew potting"},
@@ -65,9 +70,7 @@ constexpr std::array forms{
          "advise rooting.left >= 0.7 * rooting.plants else \"A poor strike is expected.\""},
 };
 
-constexpr std::array<std::string_view, 7> later{
-    "variant", "change", "drop", "set", "rename", "below", "based",
-};
+constexpr std::array<std::string_view, 2> later{"variant", "below"};
 
 }  // namespace
 

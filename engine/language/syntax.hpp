@@ -6,6 +6,7 @@
 #include <variant>
 #include <vector>
 
+#include "language/layer.hpp"
 #include "language/operation.hpp"
 #include "text/text.hpp"
 
@@ -65,14 +66,14 @@ enum class Quantifier { some, none, count, every };
 /// A formula. What the fields hold depends on the kind.
 struct Formula {
   enum class Kind {
-    number,   ///< `number` and `unit`
-    date,     ///< `number` is the day
-    name,     ///< `name`
-    member,   ///< `name` . `members`, perhaps on a `day`
-    call,     ///< `name` ( arguments )
-    apply,    ///< `operation` on arguments
-    between,  ///< whether the first argument lies between the other two
-    has,      ///< whether `name` has the feature `members`, perhaps on a `day`
+    number,     ///< `number` and `unit`
+    date,       ///< `number` is the day
+    name,       ///< `name`
+    member,     ///< `name` . `members`, perhaps on a `day`
+    call,       ///< `name` ( arguments )
+    apply,      ///< `operation` on arguments
+    between,    ///< whether the first argument lies between the other two
+    has,        ///< whether `name` has the feature `members`, perhaps on a `day`
     choose_of,  ///< `quantifier` of a `selection`, whose arguments are [where] [meets]
   };
   Kind kind = Kind::number;
@@ -370,10 +371,9 @@ struct Waive {
   Span span;
 };
 
-using StageItem =
-    std::variant<After, Takes, StartsWithin, Season, Gate, Room, Space, Lasts, Wait, Loses, Yields,
-                 Discard, Whole, Minimum, Setting, Mist, Work, Note, SourceNote, Requirement,
-                 Conditional, Waive>;
+using StageItem = std::variant<After, Takes, StartsWithin, Season, Gate, Room, Space, Lasts, Wait,
+                               Loses, Yields, Discard, Whole, Minimum, Setting, Mist, Work, Note,
+                               SourceNote, Requirement, Conditional, Waive>;
 
 struct Stage {
   Name name;
@@ -393,13 +393,81 @@ struct Repeat {
   Span span;
 };
 
+// What a protocol changes of the one that it is based on.
+
+/// Another usual value of an input; the range and the rest stay unless they are given.
+struct SetInput {
+  Input input;
+  Span span;
+};
+
+/// What is taken out. What `name` holds depends on the kind of thing.
+struct Drop {
+  std::string kind;           ///< its words: "stage", "work", "keep", "may wait", ...
+  Name name;                  ///< of what has a name
+  Text text;                  ///< of what is known by its text: work, notes, requirements
+  std::optional<Name> stage;  ///< of work that is dropped outside of its stage
+  Span span;
+};
+
+/// Statements that take the place of those of their kind in a work.
+struct WorkChange {
+  Work work;             ///< its title tells which work is meant
+  bool retimes = false;  ///< it says on which days
+  Span span;
+};
+
+/// Statements that take the place of those of their kind in a stage.
+struct StageChange {
+  Name name;
+  std::optional<Text> title;
+  std::vector<std::variant<StageItem, WorkChange, Drop>> items;
+  Span head;
+};
+
+/// So many cycles of the repeated block in which a stage stands.
+struct CycleChange {
+  Name stage;
+  int times = 1;
+  Span span;
+};
+
+/// A stage more, behind or in front of another one.
+struct Addition {
+  Stage stage;
+  bool before = false;
+  Name place;
+  Span span;
+};
+
+struct Rename {
+  std::string kind;  ///< "stage", "part", "supply", "input", ..., "work"
+  Name from, to;
+  std::optional<Text> title;
+  Text old_text, new_text;  ///< of work
+  std::optional<Name> stage;
+  Span span;
+};
+
+using Change = std::variant<SetInput, StageChange, CycleChange, Addition, Drop, Rename>;
+
+/// The protocol on which another one is based.
+struct Base {
+  Name name;
+  int edition = 1;
+  Span span;
+};
+
 using ProtocolItem = std::variant<Edition, Crop, SourceNote, Note, Input, Let, Table, Supply, Part,
                                   Observe, Stage, Repeat, Requirement, Waive>;
 
 struct Protocol {
   Name name;
+  std::optional<Base> base;
   std::optional<Text> title;
   std::vector<ProtocolItem> items;
+  std::vector<Change> changes;  ///< of the base, in the order written
+  std::vector<Layer> layers;    ///< itself, then what it is based on, the nearest first
   /// Names whose declaration could not be read; using them is not a second mistake.
   std::vector<std::string> unread_names;
   bool has_unread = false;  ///< something in it could not be read

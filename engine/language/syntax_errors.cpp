@@ -59,7 +59,9 @@ void skip_statement(Parser& parser) {
 
 bool is_head(std::size_t rule) {
   return rule == BudwoodParser::RuleProtocolHead || rule == BudwoodParser::RuleStageHead ||
-         rule == BudwoodParser::RuleWorkHead || rule == BudwoodParser::RuleTableHead;
+         rule == BudwoodParser::RuleWorkHead || rule == BudwoodParser::RuleTableHead ||
+         rule == BudwoodParser::RuleChangeHead || rule == BudwoodParser::RuleAdditionHead ||
+         rule == BudwoodParser::RuleWorkChangeHead;
 }
 
 bool on_line_of_previous(Parser& parser, const Token* token) {

@@ -2,6 +2,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 
 #include "language/syntax.hpp"
 
@@ -9,5 +10,8 @@ namespace budwood::language {
 
 /// The title that was given, or one for what has only a name: "grow_on" reads "grow on".
 std::string title_of(const std::optional<syntax::Text>& title, const syntax::Name& name);
+
+/// A stretch of a protocol on one line, without comments.
+std::string on_one_line(std::string_view written);
 
 }  // namespace budwood::language

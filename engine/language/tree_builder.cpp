@@ -4,6 +4,10 @@ namespace budwood::language {
 
 using syntax::Protocol;
 
+namespace {
+constexpr int most_editions = 1'000'000;
+}
+
 bool TreeBuilder::broken(antlr4::ParserRuleContext* context) const {
   if (!has_mistakes_) return false;
   if (context->exception) return true;
@@ -15,7 +19,8 @@ bool TreeBuilder::broken(antlr4::ParserRuleContext* context) const {
         rule->getRuleIndex() == P::RuleWorkBody || rule->getRuleIndex() == P::RuleProtocolBody ||
         rule->getRuleIndex() == P::RuleRepeatBody || rule->getRuleIndex() == P::RuleRulesBody ||
         rule->getRuleIndex() == P::RuleRuleBody || rule->getRuleIndex() == P::RuleForEachBody ||
-        rule->getRuleIndex() == P::RuleConditionalBody) {
+        rule->getRuleIndex() == P::RuleConditionalBody ||
+        rule->getRuleIndex() == P::RuleChangeBody) {
       continue;
     }
     if (broken(rule)) return true;
@@ -37,8 +42,14 @@ syntax::File TreeBuilder::file(P::FileContext* context) {
 
 Protocol TreeBuilder::protocol(P::ProtocolContext* context) {
   Protocol protocol;
-  protocol.name = name(context->protocolHead()->name());
-  protocol.title = optional_text(context->protocolHead()->STRING());
+  P::ProtocolHeadContext* head = context->protocolHead();
+  protocol.name = name(head->name());
+  protocol.title = optional_text(head->STRING());
+  if (P::BaseContext* base = head->base()) {
+    protocol.base = {name(base->name()),
+                     whole_number(base->NUMBER(), 1, most_editions, "An edition"),
+                     places_.span(base)};
+  }
   unread_ = context->protocolBody() == nullptr || broken(context);
   if (context->protocolBody() != nullptr) {
     for (P::ProtocolItemContext* item : context->protocolBody()->protocolItem()) {
@@ -46,6 +57,11 @@ Protocol TreeBuilder::protocol(P::ProtocolContext* context) {
     }
   }
   protocol.has_unread = unread_;
+  int edition = 1;
+  for (const syntax::ProtocolItem& item : protocol.items) {
+    if (const auto* one = std::get_if<syntax::Edition>(&item)) edition = one->number;
+  }
+  protocol.layers.push_back({protocol.name.text, edition, places_.span(context)});
   return protocol;
 }
 
@@ -76,7 +92,7 @@ void TreeBuilder::protocol_item(P::ProtocolItemContext* item, Protocol& protocol
   auto& items = protocol.items;
   if (auto* edition_rule = item->edition()) {
     items.emplace_back(
-        syntax::Edition{whole_number(edition_rule->NUMBER(), 1, 1'000'000, "An edition"),
+        syntax::Edition{whole_number(edition_rule->NUMBER(), 1, most_editions, "An edition"),
                         places_.span(edition_rule)});
   } else if (auto* crop_rule = item->crop()) {
     items.emplace_back(syntax::Crop{text_of(crop_rule->STRING())});
@@ -96,7 +112,7 @@ void TreeBuilder::protocol_item(P::ProtocolItemContext* item, Protocol& protocol
   } else if (auto* part_rule = item->part()) {
     items.emplace_back(syntax::Part{name(part_rule->name()), optional_text(part_rule->STRING())});
   } else if (auto* stage_rule = item->stage()) {
-    items.emplace_back(stage(stage_rule));
+    items.emplace_back(stage(stage_rule->stageHead(), stage_rule->stageBody()));
   } else if (auto* observe_rule = item->observe()) {
     items.emplace_back(observe(observe_rule));
   } else if (auto* repeat_rule = item->repeat()) {
@@ -105,6 +121,8 @@ void TreeBuilder::protocol_item(P::ProtocolItemContext* item, Protocol& protocol
     items.emplace_back(requirement(requirement_rule));
   } else if (auto* waive_rule = item->waive()) {
     items.emplace_back(waive(waive_rule));
+  } else {
+    change_item(item, protocol);
   }
 }
 
@@ -192,7 +210,8 @@ syntax::Repeat TreeBuilder::repeat(P::RepeatContext* context) {
   repeat.times = whole_number(context->NUMBER(), 1, 100, "A number of times");
   repeat.span = places_.span(context->REPEAT()->getSymbol(), context->TIMES()->getSymbol());
   for (P::StageContext* one : context->repeatBody()->stage()) {
-    if (!broken(one->stageHead())) repeat.stages.push_back(stage(one));
+    if (broken(one->stageHead())) continue;
+    repeat.stages.push_back(stage(one->stageHead(), one->stageBody()));
   }
   return repeat;
 }

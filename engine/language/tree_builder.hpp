@@ -22,6 +22,7 @@ class TreeBuilder {
   // Protocols and their statements: tree_builder.cpp
   syntax::Protocol protocol(P::ProtocolContext* context);
   void protocol_item(P::ProtocolItemContext* context, syntax::Protocol& protocol);
+  void change_item(P::ProtocolItemContext* context, syntax::Protocol& protocol);
   syntax::Input input(P::InputContext* context);
   syntax::Table table(P::TableContext* context);
   syntax::Supply supply(P::SupplyContext* context);
@@ -38,8 +39,18 @@ class TreeBuilder {
   syntax::Path path(P::PathContext* context);
   syntax::Formula quantified(P::PrimaryContext* context);
 
+  // What a protocol changes of its base: change_builder.cpp
+  syntax::SetInput set_input(P::SetInputContext* context);
+  syntax::Change change(P::ChangeContext* context);
+  syntax::StageChange stage_change(P::StageChangeContext* context);
+  syntax::WorkChange work_change(P::WorkChangeContext* context);
+  syntax::Addition addition(P::AdditionContext* context);
+  syntax::Drop drop(P::DropContext* context);
+  syntax::Rename rename(P::RenameContext* context);
+
   // Stages: stage_builder.cpp
-  syntax::Stage stage(P::StageContext* context);
+  syntax::Stage stage(P::StageHeadContext* head, P::StageBodyContext* body);
+  std::vector<syntax::StageItem> stage_items(P::StageItemContext* item);
   void stage_item(P::StageItemContext* context, syntax::Stage& stage);
   syntax::Lasts lasts(P::LastsContext* context);
   syntax::Season season(P::SeasonContext* context);
@@ -57,6 +68,7 @@ class TreeBuilder {
 
   // Works: work_builder.cpp
   syntax::Work work(P::WorkContext* context);
+  void work_items(P::WorkBodyContext* body, syntax::Work& work);
   void work_item(P::WorkItemContext* context, syntax::Work& work);
   syntax::Timing timing(P::TimingContext* context);
   void repeat_span(P::RepeatSpanContext* context, syntax::Timing& timing);

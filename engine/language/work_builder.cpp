@@ -9,10 +9,13 @@ syntax::Work TreeBuilder::work(P::WorkContext* context) {
   work.span = places_.span(context->DO()->getSymbol(), head->stop);
   work.timing = timing(head->timing());
   if (head->within() != nullptr) work.timing.within = quantity(head->within()->quantity());
-  if (context->workBody() != nullptr) {
-    for (P::WorkItemContext* item : context->workBody()->workItem()) work_item(item, work);
-  }
+  work_items(context->workBody(), work);
   return work;
+}
+
+void TreeBuilder::work_items(P::WorkBodyContext* body, syntax::Work& work) {
+  if (body == nullptr) return;
+  for (P::WorkItemContext* item : body->workItem()) work_item(item, work);
 }
 
 syntax::Timing TreeBuilder::timing(P::TimingContext* context) {

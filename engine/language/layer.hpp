@@ -1,0 +1,16 @@
+#pragma once
+
+#include <string>
+
+#include "text/text.hpp"
+
+namespace budwood::language {
+
+/// A protocol, or one that it is based on: which, and where all of it stands.
+struct Layer {
+  std::string name;
+  int edition = 1;
+  text::Span span;
+};
+
+}  // namespace budwood::language

@@ -1,0 +1,258 @@
+#include <doctest/doctest.h>
+
+#include "reading.hpp"
+
+/// Protocols that are based on others: what comes of the changes.
+namespace {
+
+using namespace reading;
+
+const std::string base = R"(
+protocol method "House method" {
+  edition 2
+  crop "rosemary"
+  source "house practice"
+  input take = 85 % from 40 % to 100 % "cuttings that root"
+  supply clip in clips
+  supply mix in L
+  observe roots in %
+  part plant
+  stage rooting of plant "Rooting" {
+    lasts 10 to 14 days usually 12 days
+    room mist_frame
+    keep air 24 degC by day
+    keep air 19 degC by night
+    keep humidity 90 % until day 5
+    taper humidity 90 % to 70 % from day 6 to last day
+    loses 1 - take
+    do "Look" on day 3 { time 5 min  record roots }
+    do "Clip" on day 4 within 2 days { rate 100 per hour  crew benches  use 1 clip each  use 1 L mix }
+    if roots < 30 % on day 9 { warn "Slow." }
+  }
+  stage standing of plant { lasts 5 days  room bench  after rooting by 1 to 2 days }
+  advise rooting.left >= 0.5 * rooting.plants else "Only {rooting.left}."
+}
+)";
+
+/// The model of what `changes` make of the base.
+class Adapted {
+ public:
+  explicit Adapted(const std::string& changes)
+      : read_(base + "protocol own based on method edition 2 {" + changes + "}") {
+    INFO(read_.first_message());
+    REQUIRE(read_.protocols().size() == 2);
+  }
+  const Protocol& operator*() const { return read_.protocols()[1]; }
+  const Protocol* operator->() const { return &read_.protocols()[1]; }
+  const Protocol& original() const { return read_.protocols()[0]; }
+  double value(FormulaId id) const { return (**this).node(id).value; }
+  std::vector<std::string> found() const { return read_.found(); }
+
+ private:
+  Reading read_;
+};
+
+constexpr double day = 86400;
+
+std::vector<std::string> titles_of(const Stage& stage) {
+  std::vector<std::string> out;
+  for (const language::Work& work : stage.works) out.push_back(work.title);
+  return out;
+}
+
+}  // namespace
+
+TEST_CASE("based on: without changes all comes from the base but name, edition and title") {
+  const Adapted own("edition 7");
+  CHECK(own->name == "own");
+  CHECK(own->edition == 7);
+  CHECK(own->title == "House method");
+  CHECK(own->crop == "rosemary");
+  CHECK(own->nodes.size() == own.original().nodes.size());
+  CHECK(own->stages.size() == 2);
+  CHECK(own.original().edition == 2);
+  REQUIRE(own->layers.size() == 2);
+  CHECK(own->layers[0].name == "own");
+  CHECK(own->layers[1].name == "method");
+  CHECK(own->layers[1].edition == 2);
+}
+
+TEST_CASE("based on: every statement knows the layer in which it stands") {
+  const Adapted own("set take = 70 %  change stage standing { loses 2 % }");
+  const language::Layer* of_input = language::layer_of(*own, own->inputs[0].span);
+  const language::Layer* of_stage = language::layer_of(*own, own->stages[0].span);
+  REQUIRE(of_input != nullptr);
+  REQUIRE(of_stage != nullptr);
+  CHECK(of_input->name == "own");
+  CHECK(of_stage->name == "method");
+  CHECK(language::layer_of(*own, {}) == nullptr);
+}
+
+TEST_CASE("based on: an input gets another value and keeps its range and title") {
+  const Adapted own("set take = 70 % seen 140 of 200");
+  const language::Input& take = own->inputs.front();
+  CHECK(own.value(take.usual) == doctest::Approx(0.7));
+  CHECK(own.value(take.lowest) == doctest::Approx(0.4));
+  CHECK(own.value(take.highest) == doctest::Approx(1));
+  CHECK(take.seen == 200);
+  CHECK(take.title == "cuttings that root");
+  CHECK(own.original().node(own.original().inputs.front().usual).value == doctest::Approx(0.85));
+  const Adapted wider("set take = 30 % from 10 % to 90 %");
+  CHECK(wider.value(wider->inputs.front().lowest) == doctest::Approx(0.1));
+}
+
+TEST_CASE("based on: statements of a stage take the place of those of their kind") {
+  const Adapted own(R"(change stage rooting "Striking" {
+    lasts 15 to 20 days usually 16 days
+    room fog_tent
+    keep humidity 95 %
+    loses 4 %
+    note "Shade at noon."
+    do "Look" on day 5 { time 9 min  record roots }
+    do "Vent" daily from day 8 { time 2 min }
+  })");
+  const Stage& stage = own->stages.front();
+  CHECK(stage.title == "Striking");
+  CHECK(own.value(stage.usual) == 16 * day);
+  CHECK(stage.room == "fog_tent");
+  CHECK(own.value(stage.loses) == doctest::Approx(0.04));
+  CHECK(stage.notes == std::vector<std::string>{"Shade at noon."});
+  CHECK(titles_of(stage) == std::vector<std::string>{"Look", "Clip", "Vent"});
+  CHECK(stage.works.front().timing.days.front().day == 5);
+  int humidity = 0;
+  int air = 0;
+  for (const language::Setting& one : stage.settings) {
+    humidity += one.name == "humidity";
+    air += one.name == "air";
+  }
+  CHECK(humidity == 1);
+  CHECK(air == 2);
+}
+
+TEST_CASE("based on: a setting by day leaves the one by night") {
+  const Adapted own("change stage rooting { keep air by day 27 degC }");
+  std::vector<double> kept;
+  for (const language::Setting& one : own->stages.front().settings) {
+    if (one.name == "air") kept.push_back(own.value(one.first) - 273.15);
+  }
+  REQUIRE(kept.size() == 2);
+  CHECK(kept[0] == doctest::Approx(27));
+  CHECK(kept[1] == doctest::Approx(19));
+}
+
+TEST_CASE("based on: a work changes in part") {
+  const Adapted own(R"(change stage rooting {
+    change work "Clip" on day 6 { rate 80 per hour  use 2 clip each  caution "Mind the stems." }
+  })");
+  const language::Work& work = own->stages.front().works[1];
+  CHECK(work.timing.days.front().day == 6);
+  CHECK(work.timing.within == 2);
+  CHECK(own.value(work.rate) == doctest::Approx(80.0 / 3600));
+  CHECK(work.crew == "benches");
+  REQUIRE(work.uses.size() == 2);
+  CHECK(own->supplies[static_cast<std::size_t>(work.uses[0].supply)].name == "mix");
+  CHECK(own.value(work.uses[1].amount) == 2);
+  CHECK(work.cautions.front() == "Mind the stems.");
+}
+
+TEST_CASE("based on: stages are added and dropped where they are said to be") {
+  const Adapted own(R"(
+    add stage resting of plant "Resting" before standing { lasts 2 days }
+    add stage selling of plant after standing { lasts 1 day }
+    change stage standing { drop after rooting })");
+  std::vector<std::string> names;
+  for (const Stage& stage : own->stages) names.push_back(stage.name);
+  CHECK(names == std::vector<std::string>{"rooting", "resting", "standing", "selling"});
+  CHECK(own->stages[2].takes == std::vector<std::int32_t>{1});
+  const Adapted less("drop stage standing");
+  CHECK(less->stages.size() == 1);
+}
+
+TEST_CASE("based on: what is renamed is renamed wherever it is named") {
+  const Adapted own(R"(
+    rename stage rooting to striking "Striking"
+    rename input take to strike
+    rename observe roots to rooted
+    rename supply clip to peg "Peg"
+    rename room mist_frame to fog_tent
+    rename crew benches to bench_team
+    rename part plant to cutting
+    rename work "Clip" in striking to "Peg down")");
+  const Stage& stage = own->stages.front();
+  CHECK(stage.name == "striking");
+  CHECK(stage.title == "Striking");
+  CHECK(stage.room == "fog_tent");
+  CHECK(own->inputs.front().name == "strike");
+  CHECK(language::loss_input(*own, stage)->input == 0);
+  CHECK(own->supplies.front().title == "Peg");
+  CHECK(own->parts.front().name == "cutting");
+  CHECK(stage.works[1].title == "Peg down");
+  CHECK(stage.works[1].crew == "bench_team");
+  CHECK(stage.works[0].records.front().name == "rooted");
+  REQUIRE(stage.contingencies.size() == 1);
+  CHECK(stage.contingencies.front().written == "rooted < 30 %");
+  CHECK(own->stages[1].after.front().stage == 0);
+  CHECK(own->requirements.size() == 1);
+}
+
+TEST_CASE("based on: of repeated stages the number of cycles and the names change") {
+  const Reading read(R"(
+protocol method {
+  part shoot
+  repeat 2 times { stage multiplying of shoot { lasts 28 days  yields 3 per plant } }
+  stage hardening of shoot { lasts 5 days  after multiplying_2 by 0 to 1 days }
+}
+protocol more based on method edition 1 {
+  change repeat of multiplying to 3 times
+  change stage hardening { drop after multiplying_2 }
+}
+protocol renamed based on method edition 1 { rename stage multiplying to dividing })");
+  INFO(read.first_message());
+  REQUIRE(read.protocols().size() == 3);
+  CHECK(read.protocols()[1].stages.size() == 4);
+  CHECK(read.protocols()[1].stages[2].name == "multiplying_3");
+  CHECK(read.protocols()[2].stages[1].name == "dividing_2");
+  CHECK(read.protocols()[2].stages[2].after.front().stage == 1);
+}
+
+TEST_CASE("based on: bases may stand in other files, in any order, and rest on each other") {
+  text::Sources sources;
+  text::Diagnostics diagnostics;
+  const text::Source& last = sources.add("a.bud", "protocol c based on b edition 4 { set n = 3 }");
+  const text::Source& middle =
+      sources.add("b.bud", "protocol b based on a edition 1 { edition 4  set n = 2 }");
+  const text::Source& first = sources.add(
+      "c.bud", "protocol a { input n = 1 from 0 to 9  part p  stage s of p { lasts n * 1 day } }");
+  const auto all = language::read({&last, &middle, &first}, diagnostics);
+  CHECK(diagnostics.empty());
+  REQUIRE(all.protocols.size() == 3);
+  CHECK(all.protocols[0].layers.size() == 3);
+  CHECK(all.protocols[0].node(all.protocols[0].inputs[0].usual).value == 3);
+  CHECK(all.protocols[2].node(all.protocols[2].inputs[0].usual).value == 1);
+  const auto beside = language::read({&last}, diagnostics, {&middle, &first});
+  CHECK(diagnostics.empty());
+  REQUIRE(beside.protocols.size() == 1);
+  CHECK(beside.protocols[0].name == "c");
+}
+
+TEST_CASE("based on: what is wrong beside is not reported, but a base is missed") {
+  text::Sources sources;
+  text::Diagnostics diagnostics;
+  const text::Source& own = sources.add("a.bud", "protocol c based on b edition 1 { }");
+  const text::Source& other =
+      sources.add("b.bud", "protocol b { part p  stage s of p { lasts 3 litres } }");
+  CHECK(language::read({&own}, diagnostics, {&other}).protocols.empty());
+  REQUIRE(diagnostics.sorted().size() == 1);
+  CHECK(diagnostics.sorted().front().code == "broken-base");
+}
+
+TEST_CASE("based on: a long row of bases is refused before it costs anything") {
+  std::string text = "protocol p0 { part p  stage s of p { lasts 3 days } }\n";
+  for (int i = 1; i < 3000; ++i) {
+    text += "protocol p" + std::to_string(i) + " based on p" + std::to_string(i - 1) +
+            " edition 1 { }\n";
+  }
+  const Reading read(text);
+  REQUIRE_FALSE(read.errors().empty());
+  CHECK(read.errors().front() == "too-nested");
+}
