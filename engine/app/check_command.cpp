@@ -17,6 +17,9 @@ namespace {
 /// Checks whatever paths name, and counts what it found.
 class Checker {
  public:
+  /// With `protocol` a book is also asked whether its site has what that protocol needs.
+  explicit Checker(std::string protocol) : wanted_(std::move(protocol)) {}
+
   void check(const fs::path& path) {
     std::error_code failure;
     if (fs::is_directory(path, failure)) {
@@ -119,11 +122,29 @@ class Checker {
       for (const language::Protocol& protocol : planned.book->protocols) {
         try_out(protocol, planned.diagnostics);
       }
+      plan::check_provisions(asked_for(planned), planned.book->site, planned.diagnostics);
     }
     report_conflicts(planned.plan, {}, planned.diagnostics);
     for (const text::Diagnostic& d : planned.diagnostics.sorted()) diagnostics_.add(d);
   }
 
+  /// The protocols that batches use, or the one that is asked for in its newest edition.
+  std::vector<const language::Protocol*> asked_for(PlannedBook& planned) {
+    if (wanted_.empty()) return plan::protocols_in_use(planned.plan);
+    const language::Protocol* found = nullptr;
+    std::vector<std::string> known;
+    for (const language::Protocol& one : planned.book->protocols) {
+      known.push_back(one.name);
+      const bool newer = found == nullptr || one.edition > found->edition;
+      if (one.name == wanted_ && newer) found = &one;
+    }
+    if (found != nullptr) return {found};
+    planned.diagnostics.error("unknown-name", {}, "The book has no protocol `" + wanted_ + "`.",
+                              text::did_you_mean(wanted_, known));
+    return {};
+  }
+
+  std::string wanted_;
   text::Sources sources_;
   text::Diagnostics diagnostics_;
   std::vector<std::unique_ptr<PlannedBook>> books_made_;  ///< diagnostics point into their sources
@@ -135,8 +156,8 @@ class Checker {
   std::size_t batches_ = 0;
 };
 
-int run_check(const std::vector<std::string>& paths) {
-  Checker checker;
+int run_check(const std::vector<std::string>& paths, const std::string& protocol) {
+  Checker checker(protocol);
   for (const std::string& path : paths) checker.check(path);
   checker.finish();
   if (report_problems(checker.diagnostics())) return exit_faults;
@@ -154,7 +175,12 @@ Command add_check(CLI::App& program) {
   words->add_option("PATH", *paths, "Protocols (*.bud), books, or folders that hold some")
       ->type_name("")
       ->required();
-  return {words, [paths] { return run_check(*paths); }};
+  const auto protocol = std::make_shared<std::string>();
+  words
+      ->add_option("--protocol", *protocol,
+                   "What this protocol of a book needs that the site does not have")
+      ->type_name("NAME");
+  return {words, [paths, protocol] { return run_check(*paths, *protocol); }};
 }
 
 }  // namespace budwood::app

@@ -94,7 +94,7 @@ void read_dates(const Fields& fields, const Placed<std::string>& id, Batch& batc
 
 void read_lots(const Node* node, Batch& batch, text::Diagnostics& diagnostics) {
   const Wanted wanted{"lots", "a line for each supply", "scion_stick: row 4"};
-  for (const Entry* entry : named_entries(node, wanted, diagnostics)) {
+  for (const Entry* entry : own_named_entries(node, wanted, diagnostics)) {
     const auto lot =
         read_line(entry->value, {entry->key, "a text", "row 4"}, longest_line, diagnostics);
     if (lot) batch.lots[entry->key] = *lot;

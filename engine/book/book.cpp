@@ -6,6 +6,7 @@
 #include "book/batches_reader.hpp"
 #include "book/levelled_reader.hpp"
 #include "book/site_reader.hpp"
+#include "book/site_words.hpp"
 #include "book/yaml_tree.hpp"
 
 namespace budwood::book {
@@ -85,7 +86,11 @@ std::optional<Book> read_book(const std::filesystem::path& folder, text::Sources
     folders.push_back({folder / book.site.protocols->value, book.site.protocols->span});
   }
   language::Document library = read_library(folders, sources, diagnostics);
+  use_own_names(book.site, diagnostics, library.protocols);
   follow_rules(book.site, diagnostics, library);
+  for (language::Protocol& protocol : library.protocols) {
+    language::show_in(book.site.units, protocol);
+  }
   book.protocols = std::move(library.protocols);
   book.rule_sets = std::move(library.rule_sets);
   const bool laid_out =

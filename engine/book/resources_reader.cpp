@@ -138,7 +138,7 @@ void collect(const Node* node, std::string_view key, std::vector<const Node*>& f
 
 void read_rooms(const Node* node, Site& site, text::Diagnostics& diagnostics) {
   const Wanted wanted{"rooms", "a line for each room", "bench: {holds: 30 trays}"};
-  for (const Entry* entry : named_entries(node, wanted, diagnostics)) {
+  for (const Entry* entry : own_named_entries(node, wanted, diagnostics)) {
     if (auto room = read_room(*entry, diagnostics)) site.rooms.emplace(entry->key, *room);
   }
 }
@@ -151,13 +151,13 @@ void read_crews_and_supplies(const Node* crews, const Node* supplies, Site& site
   MoneyReader money(site.currency, prices, diagnostics);
   site.currency = money.currency();
   const Wanted crew{"crews", "a line for each crew", "potting: {people: 2, hours: 7 h}"};
-  for (const Entry* entry : named_entries(crews, crew, diagnostics)) {
+  for (const Entry* entry : own_named_entries(crews, crew, diagnostics)) {
     if (auto facts = read_crew(*entry, site.working, money, diagnostics)) {
       site.crews.emplace(entry->key, std::move(*facts));
     }
   }
   const Wanted supply{"supplies", "a line for each supply", "label: {on_hand: 120, price: 0.05}"};
-  for (const Entry* entry : named_entries(supplies, supply, diagnostics)) {
+  for (const Entry* entry : own_named_entries(supplies, supply, diagnostics)) {
     if (auto facts = read_supply(*entry, money, diagnostics)) {
       site.supplies.emplace(entry->key, std::move(*facts));
     }

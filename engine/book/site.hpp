@@ -69,6 +69,15 @@ struct Site {
   Tolerances tolerance;  ///< in rooms that do not say
   std::map<std::string, Crew> crews;
   std::map<std::string, SupplyFacts> supplies;
+  units::System units = units::System::as_written;  ///< in which values are shown
+  /// What it calls rooms, crews and supplies, by the protocols' names for them.
+  struct OwnName {
+    enum class Kind : std::uint8_t { any, room, crew, supply };
+    Kind kind = Kind::any;  ///< what of that name is meant
+    Placed<std::string> name;
+    std::string own;
+  };
+  std::vector<OwnName> names;  ///< in the order written
   /// By protocol, then by input: what this site has learned.
   std::map<std::string, std::map<std::string, Written>> inputs;
   /// ISO 4217 code, of the site or else of its prices; none when nothing names one.

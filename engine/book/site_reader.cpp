@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "book/climate_reader.hpp"
+#include "book/names_reader.hpp"
 #include "book/resources_reader.hpp"
 #include "book/tolerance_reader.hpp"
 #include "book/value_readers.hpp"
@@ -159,10 +160,11 @@ void read_waivers(const Node* node, Site& site, text::Diagnostics& diagnostics) 
 Site read_site(const Node& tree, const std::filesystem::path& folder, text::Sources& sources,
                text::Diagnostics& diagnostics) {
   Site site;
-  const Fields fields(tree, "site.yaml",
-                      {"site", "latitude", "currency", "protocols", "working", "rooms", "tolerance",
-                       "crews", "supplies", "inputs", "climate", "rules", "waive"},
-                      diagnostics);
+  const Fields fields(
+      tree, "site.yaml",
+      {"site", "latitude", "currency", "protocols", "working", "rooms", "tolerance", "crews",
+       "supplies", "inputs", "climate", "rules", "waive", "names", "units"},
+      diagnostics);
   if (!fields.usable()) return site;
   if (const Node* node = fields.need("site", "site: North house")) {
     const auto name =
@@ -182,6 +184,10 @@ Site read_site(const Node& tree, const std::filesystem::path& folder, text::Sour
   }
   read_crews_and_supplies(fields.group("crews"), fields.group("supplies"), site, diagnostics);
   read_learned_inputs(fields.group("inputs"), site, diagnostics);
+  if (const Node* node = fields.get("names")) site.names = read_own_names(*node, diagnostics);
+  if (const Node* node = fields.get("units")) {
+    site.units = read_unit_system(*node, diagnostics).value_or(units::System::as_written);
+  }
   if (const Node* node = fields.get("rules")) read_rules(*node, site, diagnostics);
   read_waivers(fields.group("waive"), site, diagnostics);
   if (const Node* node = fields.get("climate")) {

@@ -195,6 +195,15 @@ std::vector<const Entry*> named_entries(const Node* node, const Wanted& wanted,
   return named;
 }
 
+std::vector<const Entry*> own_named_entries(const Node* node, const Wanted& wanted,
+                                            text::Diagnostics& diagnostics) {
+  std::vector<const Entry*> named;
+  for (const Entry& entry : entries_of(node, wanted, diagnostics)) {
+    if (check_own_name(entry.key, entry.key_span, diagnostics)) named.push_back(&entry);
+  }
+  return named;
+}
+
 std::optional<Placed<std::string>> read_line(const Node& node, const Wanted& wanted,
                                              std::size_t longest, text::Diagnostics& diagnostics) {
   const std::string* value = scalar_text(node, wanted, diagnostics);
@@ -224,6 +233,23 @@ bool check_name(std::string_view name, text::Span span, text::Diagnostics& diagn
   diagnostics.error("bad-name", span, ticked(short_form(name)) + " cannot be a name.",
                     "A name has letters, digits and _, begins with a letter and has at most " +
                         std::to_string(longest_name) + " characters.");
+  return false;
+}
+
+bool is_own_name(std::string_view name) {
+  if (name.empty() || name.front() == ' ' || name.back() == ' ') return false;
+  return text::count_characters(name) <= longest_name &&
+         std::none_of(name.begin(), name.end(), [](char c) {
+           return static_cast<unsigned char>(c) < ' ' || c == 0x7f ||
+                  std::string_view(".=*\"`").find(c) != std::string_view::npos;
+         });
+}
+
+bool check_own_name(std::string_view name, text::Span span, text::Diagnostics& diagnostics) {
+  if (is_own_name(name)) return true;
+  diagnostics.error("bad-name", span, ticked(short_form(name)) + " cannot be a name.",
+                    "A site's own name has at most " + std::to_string(longest_name) +
+                        " characters on one line, none of them . = * or a quote.");
   return false;
 }
 

@@ -70,6 +70,15 @@ bool is_name(std::string_view name);
 /// Reports what is not a name.
 bool check_name(std::string_view name, text::Span span, text::Diagnostics& diagnostics);
 
+/// Whether `name` can be what a site calls a room, a crew or a supply: 1 to 60 characters, among them
+/// spaces, but no points, equals signs, asterisks or quotes, which mean something in `--set`.
+bool is_own_name(std::string_view name);
+/// Reports what is none.
+bool check_own_name(std::string_view name, text::Span span, text::Diagnostics& diagnostics);
+/// The entries of a map whose keys are such names; others are reported.
+std::vector<const Entry*> own_named_entries(const Node* node, const Wanted& wanted,
+                                            text::Diagnostics& diagnostics);
+
 /// A day written as 2027-05-10.
 std::optional<Placed<calendar::Day>> read_day(const Node& node, const Wanted& wanted,
                                               text::Diagnostics& diagnostics);

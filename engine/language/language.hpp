@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "language/cycle.hpp"
+#include "language/localise.hpp"
 #include "language/model.hpp"
 #include "language/parse.hpp"
 #include "language/rules.hpp"

@@ -61,7 +61,8 @@ struct Input {
   std::string name;
   std::string title;
   Type type;
-  units::Unit unit;  ///< as it was written, for showing values
+  units::Unit unit;        ///< for showing values
+  units::Unit plain_unit;  ///< of a value that a site or batch writes without a unit
   FormulaId usual = no_formula, lowest = no_formula, highest = no_formula;
   /// What the value rests on: `good` of `seen` were counted; none seen: it is taken as it stands.
   double good = 0, seen = 0;
@@ -90,7 +91,8 @@ struct Table {
 struct Supply {
   std::string name;
   std::string title;
-  units::Unit unit;
+  units::Unit unit;        ///< for showing amounts
+  units::Unit plain_unit;  ///< of an amount that a site writes without a unit
   double pack = 0;  ///< base units in a pack; 0 when it is bought by the unit
   bool reused = false;
   double scrap = 0;  ///< of what is taken, the share that is spoilt: 0 to under 1
@@ -367,6 +369,7 @@ struct Protocol {
   std::string title;
   int edition = 1;
   std::vector<Layer> layers;  ///< itself, then what it is based on, the nearest first
+  units::System system = units::System::as_written;  ///< in whose units values are shown
   std::string crop;
   std::vector<std::string> sources, notes;
   std::vector<Input> inputs;

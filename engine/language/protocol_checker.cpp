@@ -127,7 +127,7 @@ void ProtocolChecker::declare(const syntax::Input& written) {
     return;
   }
   const auto borrowed = unit_to_borrow(formulas_, {&written.usual, highest, lowest});
-  if (borrowed) input.unit = *borrowed;
+  if (borrowed) input.unit = input.plain_unit = *borrowed;
   syntax::Formula usual = written.usual;
   if (borrowed && usual.unit.text.empty()) usual.unit = {borrowed->symbol, usual.span};
   input.usual = formulas_.check(usual);
@@ -250,7 +250,7 @@ void ProtocolChecker::declare(const syntax::Supply& written) {
     scope_.forgive({supply.name});
     return;
   }
-  supply.unit = *unit;
+  supply.unit = supply.plain_unit = *unit;
   if (unit->absolute || unit->dimension.is_number()) {
     diagnostics_.error("unit-mismatch", written.unit.span,
                        "A supply is counted or measured, such as `in clips` or `in L`.");

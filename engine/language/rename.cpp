@@ -1,9 +1,10 @@
 #include "language/rename.hpp"
 
-#include <cctype>
+#include <algorithm>
 
 #include "language/references.hpp"
 #include "language/stage_list.hpp"
+#include "language/titles.hpp"
 
 namespace budwood::language {
 
@@ -11,23 +12,13 @@ namespace {
 
 using syntax::Protocol;
 
-/// A letter of a name; bytes above 127 are parts of letters with accents.
-bool in_name(char c) {
-  const auto byte = static_cast<unsigned char>(c);
-  return byte >= 0x80 || std::isalnum(byte) != 0 || c == '_';
-}
-
-/// Replaces a name in text where it stands as a whole word; with `in_braces` only right behind an
-/// opening brace, where messages name values.
-void replace_word(std::string& text, const std::string& from, const std::string& to,
-                  bool in_braces) {
-  for (std::size_t at = text.find(from); at != std::string::npos; at = text.find(from, at)) {
-    const std::size_t end = at + from.size();
-    const bool whole =
-        (at == 0 || !in_name(text[at - 1])) && (end == text.size() || !in_name(text[end]));
-    const bool counts = whole && (!in_braces || (at > 0 && text[at - 1] == '{'));
-    if (counts) text.replace(at, from.size(), to);
-    at += counts ? to.size() : from.size();
+/// Replaces a name of a value in the braces of a message.
+void replace_in_braces(std::string& text, const std::string& from, const std::string& to) {
+  for (std::size_t open = text.find('{'); open != std::string::npos;
+       open = text.find('{', open + 1)) {
+    const std::size_t close = std::min(text.find('}', open), text.size());
+    std::string inside = text.substr(open, close - open);
+    if (replace_word(inside, from, to)) text.replace(open, close - open, inside);
   }
 }
 

@@ -14,4 +14,7 @@ std::string title_of(const std::optional<syntax::Text>& title, const syntax::Nam
 /// A stretch of a protocol on one line, without comments.
 std::string on_one_line(std::string_view written);
 
+/// Replaces a name wherever it stands as a whole word; whether it did.
+bool replace_word(std::string& text, const std::string& name, const std::string& other);
+
 }  // namespace budwood::language

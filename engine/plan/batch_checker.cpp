@@ -20,7 +20,7 @@ std::vector<std::string> input_names(const language::Protocol& protocol) {
 std::optional<double> value_in_unit(const book::Written& written, const Input& input,
                                     text::Diagnostics& diagnostics) {
   const units::Parsed& quantity = written.quantity;
-  if (!quantity.has_unit) return input.unit.to_base(quantity.value);
+  if (!quantity.has_unit) return input.plain_unit.to_base(quantity.value);
   const Type type =
       quantity.unit.absolute ? Type::temperature() : Type::quantity(quantity.unit.dimension);
   if (written.known_unit && language::alike(type, input.type)) return quantity.base();

@@ -36,7 +36,11 @@ void report_missing(const AllAsked& all, const Map& known, const std::string& wh
     d.severity = text::Severity::warning;
     d.code = "missing-" + what;
     d.span = asked.front().span;
-    d.message = "The site \"" + site.name.value + "\" has no " + what + " `" + name + "`.";
+    const std::string_view written = text::text_of(asked.front().span);
+    const std::string in_protocol =
+        written == name ? "" : ", which the protocol calls `" + std::string(written) + "`";
+    d.message = "The site \"" + site.name.value + "\" has no " + what + " `" + name + "`" +
+                in_protocol + ".";
     d.advice = text::did_you_mean(name, names);
     for (std::size_t i = 1; i < asked.size(); ++i) {
       d.related.push_back({asked[i].span, "`" + asked[i].protocol->name + "` needs it too."});
@@ -88,22 +92,65 @@ void check_units(const Plan& plan, text::Diagnostics& diagnostics) {
 
 }  // namespace
 
-void check_places(const Plan& plan, text::Diagnostics& diagnostics) {
+namespace {
+
+void check_rooms_and_crews(const std::vector<const language::Protocol*>& protocols,
+                           const book::Site& site, text::Diagnostics& diagnostics) {
   AllAsked rooms;
   AllAsked crews;
-  for (const sheet::Sheet& sheet : plan.sheets) {
-    const language::Protocol& protocol = sheet.layout().protocol;
-    for (const language::Stage& stage : protocol.stages) {
-      ask(rooms, stage.room, protocol, stage.room_span);
+  for (const language::Protocol* protocol : protocols) {
+    for (const language::Stage& stage : protocol->stages) {
+      ask(rooms, stage.room, *protocol, stage.room_span);
       for (const language::Work& work : stage.works) {
-        ask(crews, work.crew, protocol, work.crew_span);
+        ask(crews, work.crew, *protocol, work.crew_span);
       }
     }
   }
-  const book::Site& site = plan.book->site;
   report_missing(rooms, site.rooms, "room", site, diagnostics);
   report_missing(crews, site.crews, "crew", site, diagnostics);
+}
+
+}  // namespace
+
+void check_places(const Plan& plan, text::Diagnostics& diagnostics) {
+  check_rooms_and_crews(protocols_in_use(plan), plan.book->site, diagnostics);
   check_units(plan, diagnostics);
+}
+
+std::vector<const language::Protocol*> protocols_in_use(const Plan& plan) {
+  std::vector<const language::Protocol*> protocols;
+  for (const sheet::Sheet& sheet : plan.sheets) protocols.push_back(&sheet.layout().protocol);
+  return protocols;
+}
+
+void check_provisions(const std::vector<const language::Protocol*>& protocols,
+                      const book::Site& site, text::Diagnostics& diagnostics) {
+  check_rooms_and_crews(protocols, site, diagnostics);
+  const std::string who = "The site \"" + site.name.value + "\"";
+  std::set<std::string> told;
+  for (const language::Protocol* protocol : protocols) {
+    for (const language::Supply& supply : protocol->supplies) {
+      if (site.supplies.contains(supply.name) || !told.insert(supply.name).second) continue;
+      diagnostics.note("missing-supply", supply.span,
+                       who + " says nothing of `" + supply.name + "`: no stock, no price.",
+                       "Add a line to `supplies:` in site.yaml.");
+    }
+    for (const language::Stage& stage : protocol->stages) {
+      const auto room = site.rooms.find(stage.room);
+      const bool dry = room != site.rooms.end() && !room->second.mist_flow;
+      if (dry && !stage.mists.empty() && told.insert("mist in " + stage.room).second) {
+        diagnostics.note("no-mist-flow", stage.room_span,
+                         who + " does not say what the nozzles of `" + stage.room +
+                             "` let through, so no order tells litres.",
+                         "Add `mist_flow: 1 L/min` to the room in site.yaml, with its own figure.");
+      }
+      if (language::follows_site(stage) && !site.climate && told.insert("climate").second) {
+        diagnostics.warning("no-climate", stage.length_span,
+                            who + " gives no temperatures, which `" + stage.name + "` follows.",
+                            "Add `climate:` to site.yaml.");
+      }
+    }
+  }
 }
 
 }  // namespace budwood::plan

@@ -72,6 +72,14 @@ std::vector<std::string> repairs_of(const Plan& plan, const RoomLoad& room,
 /// for a room and a protocol. A site that lists no rooms, or no crews, does not keep track of them.
 void check_places(const Plan& plan, text::Diagnostics& diagnostics);
 
+/// The protocols that batches of a plan follow.
+std::vector<const language::Protocol*> protocols_in_use(const Plan& plan);
+
+/// Reports everything that protocols need and the site does not have or does not tell of: rooms and
+/// crews as above, supplies, the flow of mist, temperatures.
+void check_provisions(const std::vector<const language::Protocol*>& protocols,
+                      const book::Site& site, text::Diagnostics& diagnostics);
+
 /// Adds a conflict for each run of days on which a room is too full.
 void check_space(Plan& plan);
 

@@ -44,4 +44,18 @@ Mark mark_of(const sheet::Sheet& sheet, CellId cell, std::size_t row) {
   return Mark::none;
 }
 
+std::string layer_of(const sheet::Sheet& sheet, CellId cell, std::size_t row) {
+  using Kind = sheet::Cell::Kind;
+  const sheet::Cell& what = sheet.layout().cell(cell);
+  const Mark mark = mark_of(sheet, cell, row);
+  if (mark == Mark::site) return "site";
+  const bool of_batch =
+      what.kind == Kind::ordered || what.kind == Kind::sure || what.kind == Kind::lead;
+  if (mark != Mark::none || of_batch) return "batch";
+  const language::Protocol& protocol = sheet.layout().protocol;
+  const language::Layer* layer = language::layer_of(protocol, what.span);
+  if (layer == nullptr || layer == &protocol.layers.front()) return "protocol";
+  return layer->name + " edition " + std::to_string(layer->edition);
+}
+
 }  // namespace budwood::plan

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstdint>
+#include <string>
 
 #include "sheet/sheet.hpp"
 
@@ -15,5 +16,9 @@ enum class Mark : std::uint8_t {
   site,      ///< what the site has learned
 };
 Mark mark_of(const sheet::Sheet& sheet, sheet::CellId cell, std::size_t row);
+
+/// In which layer it was said what a cell is: "batch", "site", "protocol", or the name and edition
+/// of the protocol on which that one is based.
+std::string layer_of(const sheet::Sheet& sheet, sheet::CellId cell, std::size_t row);
 
 }  // namespace budwood::plan

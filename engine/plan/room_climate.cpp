@@ -95,7 +95,7 @@ class RoomCheck {
     }
     return units::format(
         sheet.climate(stay.stage, batch.row).value(column.measure, column.half, offset),
-        *units::find_unit(facts.unit));
+        units::in_system(*units::find_unit(facts.unit), plan_.book->site.units));
   }
 
   /// "air by day 26 degC against 20 degC (tolerance 2 degC)".

@@ -207,6 +207,7 @@ std::optional<MistTotal> mist_total(const Plan& plan, const BatchPlan& batch, st
   const auto room = plan.book->site.rooms.find(plan.protocol_of(batch).stages[stage].room);
   const bool flows = room != plan.book->site.rooms.end() && room->second.mist_flow;
   MistTotal total;
+  total.volume_unit = units::in_system(*units::find_unit("L"), plan.book->site.units);
   if (flows) total.volume = 0;
   const auto running = sheet.climate(stage, batch.row).mist(offset);
   for (const sheet::StageClimate::Pulses& one : running) {

@@ -38,6 +38,7 @@ struct MistTotal {
   std::int64_t pulses = 0;
   double seconds = 0;            ///< for which the valve is open
   std::optional<double> volume;  ///< m3, for the whole room; none when its flow is not known
+  units::Unit volume_unit;       ///< for showing it
 };
 /// Of day `offset` (0 is the first) of a stage; nothing when no mist runs.
 std::optional<MistTotal> mist_total(const Plan& plan, const BatchPlan& batch, std::size_t stage,

@@ -11,7 +11,7 @@ constexpr std::string_view packs = "packs";
 
 /// "clips", "L", or "pieces" for what has no unit.
 std::string unit_name(const language::Supply& supply) {
-  return supply.unit.symbol.empty() ? "pieces" : supply.unit.symbol;
+  return supply.plain_unit.symbol.empty() ? "pieces" : supply.plain_unit.symbol;
 }
 
 void report_unit(const book::Written& written, const language::Supply& supply,
@@ -33,8 +33,8 @@ void report_no_pack(const book::Written& written, const language::Supply& supply
 std::optional<double> amount_of(const book::Written& written, const language::Supply& supply,
                                 double pack, text::Diagnostics& diagnostics) {
   const units::Unit& unit = written.quantity.unit;
-  if (!written.quantity.has_unit) return supply.unit.to_base(written.quantity.value);
-  if (unit.dimension == supply.unit.dimension && unit.noun == supply.unit.noun) {
+  if (!written.quantity.has_unit) return supply.plain_unit.to_base(written.quantity.value);
+  if (unit.dimension == supply.plain_unit.dimension && unit.noun == supply.plain_unit.noun) {
     return written.quantity.base();
   }
   if (unit.noun != packs) {
@@ -62,16 +62,16 @@ std::optional<double> price_of(const book::Written& written, const language::Sup
                                double pack, text::Diagnostics& diagnostics) {
   const units::Unit& unit = written.quantity.unit;
   const std::string divisor = written.quantity.has_unit ? divisor_of(unit) : std::string();
-  if (divisor.empty()) return written.quantity.value / supply.unit.factor;
-  const std::string own = divisor_of(units::quotient(units::Unit{}, supply.unit));
+  if (divisor.empty()) return written.quantity.value / supply.plain_unit.factor;
+  const std::string own = divisor_of(units::quotient(units::Unit{}, supply.plain_unit));
   if (divisor == "pack" && own != "pack") {
     if (pack > 0) return written.quantity.value / pack;
     report_no_pack(written, supply, diagnostics);
     return std::nullopt;
   }
   const bool money = unit.dimension.power(units::Base::money) == 1;
-  const units::Dimension wanted = (money ? units::money : units::number) / supply.unit.dimension;
-  const bool counted = supply.unit.dimension == units::count;
+  const units::Dimension wanted = (money ? units::money : units::number) / supply.plain_unit.dimension;
+  const bool counted = supply.plain_unit.dimension == units::count;
   if (unit.dimension == wanted && (!counted || divisor == own)) return written.quantity.base();
   report_unit(written, supply, "Write the price of one " + own + ", or of a pack.", diagnostics);
   return std::nullopt;

@@ -124,7 +124,7 @@ class Values {
     const bool name = !written.empty() && std::isalpha(static_cast<unsigned char>(written[0])) &&
                       written.find_first_of(" (.") == std::string_view::npos;
     if (name && node.type.kind == language::Type::Kind::quantity) {
-      add(node, value_text(node.value, node.type));
+      add(node, value_text(node.value, node.type, p_.system));
     }
   }
 
@@ -132,10 +132,12 @@ class Values {
     const language::Reading& reading = p_.readings[static_cast<std::size_t>(node.target)];
     const auto stage = static_cast<std::size_t>(reading.stage);
     const double value = asked_.sheet.climate(stage, asked_.batch.row).answer(reading);
-    if (node.type.kind == language::Type::Kind::truth) return value_text(value, node.type);
+    if (node.type.kind == language::Type::Kind::truth)
+      return value_text(value, node.type, p_.system);
     // Of a temperature that changes the unit is that of a difference.
-    if (node.type.dimension == units::temperature) return value_text(value, node.type);
-    return value_text(value, node.type, units::find_unit(language::facts_of(reading.measure).unit));
+    if (node.type.dimension == units::temperature) return value_text(value, node.type, p_.system);
+    const units::Unit unit = *units::find_unit(language::facts_of(reading.measure).unit);
+    return value_text(value, node.type, p_.system, units::in_system(unit, p_.system));
   }
 
   const Asked& asked_;

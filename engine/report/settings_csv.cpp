@@ -10,13 +10,14 @@ std::size_t write_settings_csv(std::ostream& out, const plan::Plan& plan, const 
   Csv csv(out);
   for (const char* head : {"batch", "protocol", "stage", "room", "date", "day", "waited"})
     csv.text(head);
-  for (const SettingsColumn& column : settings_columns()) {
+  const units::System system = plan.book->site.units;
+  for (const SettingsColumn& column : settings_columns(system)) {
     const std::string& unit = column.unit.symbol;
     csv.text(unit.empty() ? column.name : column.name + " (" + unit + ")");
   }
   csv.end_row();
   std::size_t days = 0;
-  for_each_stage(plan, filter, [&](const SettingsStage& one) {
+  for_each_stage(plan, filter, system, [&](const SettingsStage& one) {
     const plan::BatchPlan& batch = plan.batches[one.batch];
     const language::Protocol& protocol = plan.protocol_of(batch);
     const language::Stage& stage = protocol.stages[one.stage];

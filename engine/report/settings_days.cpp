@@ -1,6 +1,7 @@
 #include "report/settings_days.hpp"
 
 #include <algorithm>
+#include <array>
 #include <limits>
 
 namespace budwood::report {
@@ -12,7 +13,7 @@ namespace {
 
 using Of = SettingsColumn::Of;
 
-std::vector<SettingsColumn> make_columns() {
+std::vector<SettingsColumn> make_columns(units::System system) {
   std::vector<SettingsColumn> out;
   const auto add = [&](Measure measure, const std::string& head, const char* end = "",
                        Half half = Half::both) {
@@ -41,14 +42,16 @@ std::vector<SettingsColumn> make_columns() {
       {"mist_time", "Mist", *units::find_unit("s"), Of::mist_time, Measure::air, Half::both});
   out.push_back(
       {"mist_volume", "Mist", *units::find_unit("L"), Of::mist_volume, Measure::air, Half::both});
+  for (SettingsColumn& column : out) column.unit = units::in_system(column.unit, system);
   return out;
 }
 
 std::vector<double> values_on(const plan::Plan& plan, const plan::BatchPlan& batch,
-                              std::size_t stage, const sheet::StageClimate& climate, int offset) {
+                              std::size_t stage, const sheet::StageClimate& climate, int offset,
+                              units::System system) {
   const auto mist = plan::mist_total(plan, batch, stage, offset);
   std::vector<double> out;
-  for (const SettingsColumn& column : settings_columns()) {
+  for (const SettingsColumn& column : settings_columns(system)) {
     double value = std::numeric_limits<double>::quiet_NaN();
     switch (column.of) {
       case Of::climate:
@@ -76,12 +79,14 @@ bool is_wanted(const language::Stage& stage, const Filter& filter) {
 
 }  // namespace
 
-const std::vector<SettingsColumn>& settings_columns() {
-  static const std::vector<SettingsColumn> all = make_columns();
-  return all;
+const std::vector<SettingsColumn>& settings_columns(units::System system) {
+  static const std::array all{make_columns(units::System::as_written),
+                              make_columns(units::System::metric),
+                              make_columns(units::System::us_customary)};
+  return all[static_cast<std::size_t>(system)];
 }
 
-void for_each_stage(const plan::Plan& plan, const Filter& filter,
+void for_each_stage(const plan::Plan& plan, const Filter& filter, units::System system,
                     const std::function<bool(const SettingsStage&)>& visit) {
   for (std::size_t b = 0; b < plan.batches.size(); ++b) {
     const plan::BatchPlan& batch = plan.batches[b];
@@ -100,7 +105,7 @@ void for_each_stage(const plan::Plan& plan, const Filter& filter,
         const int offset = std::min(stood, climate.days() - 1);
         if ((filter.from && date < *filter.from) || (filter.to && date > *filter.to)) continue;
         stage.days.push_back(
-            {date, offset + 1, stood - offset, values_on(plan, batch, s, climate, offset)});
+            {date, offset + 1, stood - offset, values_on(plan, batch, s, climate, offset, system)});
       }
       if (!stage.days.empty() && !visit(stage)) return;
     }

@@ -20,7 +20,8 @@ struct SettingsColumn {
   language::Measure measure = language::Measure::air;
   language::Half half = language::Half::both;
 };
-const std::vector<SettingsColumn>& settings_columns();
+/// In the units of a system.
+const std::vector<SettingsColumn>& settings_columns(units::System system);
 
 struct SettingsDay {
   calendar::Day date = 0;
@@ -37,7 +38,8 @@ struct SettingsStage {
 };
 
 /// Calls `visit` with each that has days, by batch, then as in the protocol, until it gives false.
-void for_each_stage(const plan::Plan& plan, const Filter& filter,
+/// Values are in the units of the system.
+void for_each_stage(const plan::Plan& plan, const Filter& filter, units::System system,
                     const std::function<bool(const SettingsStage&)>& visit);
 
 }  // namespace budwood::report

@@ -124,11 +124,15 @@ class StagePage {
     return std::to_string(day.day) + (day.waited > 0 ? " +" + std::to_string(day.waited) : "");
   }
 
+  const std::vector<SettingsColumn>& columns_of_site() const {
+    return settings_columns(plan_.book->site.units);
+  }
+
   /// Of what is set to a range both ends; else the value.
   std::string cell(std::size_t column, const SettingsDay& day) const {
     const double value = day.values[column];
     if (std::isnan(value)) return "";
-    const SettingsColumn& what = settings_columns()[column];
+    const SettingsColumn& what = columns_of_site()[column];
     if (what.of != SettingsColumn::Of::climate) return units::format_number(value, digits);
     const Half half = what.half == Half::both ? Half::day : what.half;
     const auto level = climate_.level(what.measure, half, day.day - 1);
@@ -152,9 +156,9 @@ class StagePage {
   /// Columns that hold something; both halves of the day in one where they are the same.
   std::vector<Printed> columns() const {
     std::vector<Printed> out;
-    std::size_t by_day = settings_columns().size();  // where the last of them by day stands
-    for (std::size_t i = 0; i < settings_columns().size(); ++i) {
-      const SettingsColumn& what = settings_columns()[i];
+    std::size_t by_day = columns_of_site().size();  // where the last of them by day stands
+    for (std::size_t i = 0; i < columns_of_site().size(); ++i) {
+      const SettingsColumn& what = columns_of_site()[i];
       Printed column;
       for (const SettingsDay& day : shown_.days) column.cells.push_back(cell(i, day));
       if (column.empty()) continue;
@@ -225,7 +229,7 @@ std::size_t write_settings_table(std::ostream& out, const plan::Plan& plan, cons
     out << inked(line, Ink::strong, style) << '\n';
   }
   std::size_t days = 0;
-  for_each_stage(plan, filter, [&](const SettingsStage& stage) {
+  for_each_stage(plan, filter, plan.book->site.units, [&](const SettingsStage& stage) {
     StagePage(out, plan, stage, style).write();
     days += stage.days.size();
     return static_cast<bool>(out);

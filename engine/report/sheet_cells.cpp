@@ -166,15 +166,9 @@ units::Unit cell_unit(const sheet::Sheet& sheet, CellId id) {
   const Template& t = sheet.layout();
   const Cell& cell = t.cell(id);
   if (cell.unit) return *cell.unit;
-  if (cell.type.kind == language::Type::Kind::temperature) return *units::find_unit("degC");
-  if (cell.type.dimension == units::temperature) {
-    units::Unit difference = *units::find_unit("degC_difference");
-    difference.symbol = "degC";
-    return difference;
-  }
   if (is_hours(t, id)) return *units::find_unit("h");
   if (counts_plants(t, id)) return units::counting_unit("plants");
-  return units::usual_unit(cell.type.dimension, largest(sheet.columns().of(id)));
+  return sheet::unit_to_show(cell.type, largest(sheet.columns().of(id)), t.protocol.system);
 }
 
 Reading cell_reading(const sheet::Sheet& sheet, CellId id, std::size_t row,

@@ -141,7 +141,7 @@ void write_table(std::ostream& out, const plan::Plan& plan, const std::vector<Sh
   }
 }
 
-/// Calls `write(batch, group, cell, reading, mark)` for every value, batch by batch.
+/// Calls `write(batch, group, cell, reading)` for every value, batch by batch.
 template <class Write>
 void for_each_value(const plan::Plan& plan, const std::vector<SheetPart>& parts, Write write) {
   for (const SheetPart& part : parts) {
@@ -149,9 +149,7 @@ void for_each_value(const plan::Plan& plan, const std::vector<SheetPart>& parts,
     for (const plan::BatchPlan* batch : part.batches) {
       for (const CellGroup& group : part.groups) {
         for (const CellId cell : group.cells) {
-          write(*batch, group, sheet.layout().cell(cell),
-                cell_reading(sheet, cell, batch->row, part.units[cell]),
-                mark_word(plan::mark_of(sheet, cell, batch->row)));
+          write(*batch, group, cell, cell_reading(sheet, cell, batch->row, part.units[cell]));
         }
       }
     }
@@ -166,18 +164,22 @@ std::string unit_of(const Reading& reading) {
 void write_csv(std::ostream& out, const plan::Plan& plan, const std::vector<SheetPart>& parts) {
   Csv csv(out);
   for (const char* name :
-       {"batch", "protocol", "edition", "stage", "cell", "value", "unit", "mark"}) {
+       {"batch", "protocol", "edition", "stage", "cell", "value", "unit", "mark", "layer"}) {
     csv.text(name);
   }
   csv.end_row();
   for_each_value(plan, parts,
-                 [&](const plan::BatchPlan& batch, const CellGroup& group, const sheet::Cell& cell,
-                     const Reading& reading, std::string_view mark) {
+                 [&](const plan::BatchPlan& batch, const CellGroup& group, CellId cell,
+                     const Reading& reading) {
                    const language::Protocol& protocol = plan.protocol_of(batch);
+                   const sheet::Sheet& sheet = plan.sheet_of(batch);
                    csv.text(plan.facts_of(batch).id.value).text(protocol.name);
-                   csv.number(protocol.edition).text(group.stage).text(cell.name);
+                   csv.number(protocol.edition).text(group.stage);
+                   csv.text(sheet.layout().cell(cell).name);
                    write_reading(csv, reading);
-                   csv.text(unit_of(reading)).text(mark).end_row();
+                   csv.text(unit_of(reading));
+                   csv.text(mark_word(plan::mark_of(sheet, cell, batch.row)));
+                   csv.text(plan::layer_of(sheet, cell, batch.row)).end_row();
                  });
 }
 
@@ -187,18 +189,20 @@ void write_json(std::ostream& out, const plan::Plan& plan, const std::vector<She
   json.text("site", plan.book->site.name.value);
   json.begin_list("cells", JsonWriter::Layout::lines);
   for_each_value(plan, parts,
-                 [&](const plan::BatchPlan& batch, const CellGroup& group, const sheet::Cell& cell,
-                     const Reading& reading, std::string_view mark) {
+                 [&](const plan::BatchPlan& batch, const CellGroup& group, CellId cell,
+                     const Reading& reading) {
                    const language::Protocol& protocol = plan.protocol_of(batch);
+                   const sheet::Sheet& sheet = plan.sheet_of(batch);
                    json.begin_object();
                    json.text("batch", plan.facts_of(batch).id.value);
                    json.text("protocol", protocol.name);
                    json.number("edition", protocol.edition);
                    json.text("stage", group.stage);
-                   json.text("cell", cell.name);
+                   json.text("cell", sheet.layout().cell(cell).name);
                    write_reading(json, "value", reading);
                    json.text("unit", unit_of(reading));
-                   json.text("mark", mark);
+                   json.text("mark", mark_word(plan::mark_of(sheet, cell, batch.row)));
+                   json.text("layer", plan::layer_of(sheet, cell, batch.row));
                    json.end();
                  });
   json.end();

@@ -101,13 +101,13 @@ class DateStory {
   std::string own_answer(const DateReason& one) const {
     switch (one.hold) {
       case Hold::ready:
-        return ", the day asked for" + at(ready_span());
+        return ", the day asked for" + asked_.at(ready_span());
       case Hold::started:
         return ": " + started_words(one);
       case Hold::pinned:
-        return (one.recorded ? ", as recorded" : ", as the batch says") + at(one.span);
+        return (one.recorded ? ", as recorded" : ", as the batch says") + asked_.at(one.span);
       default:
-        return ": " + without_stop(one.facts.front().text) + at(one.facts.front().span);
+        return ": " + without_stop(one.facts.front().text) + asked_.at(one.facts.front().span);
     }
   }
 
@@ -127,7 +127,7 @@ class DateStory {
 
   std::string started_words(const DateReason& root) const {
     return "the batch starts on " + words_(*asked_.sheet.batch(asked_.batch.row).start) +
-           " or later" + at(start_span()) + " and is ready on " + words_(root.bound) +
+           " or later" + asked_.at(start_span()) + " and is ready on " + words_(root.bound) +
            " at the earliest";
   }
 
@@ -149,7 +149,7 @@ class DateStory {
     std::string out;
     for (std::size_t i = 0; i < one.closed.size() && i < most; ++i) {
       out += (i == 0 ? "" : "; then ") + closed_days_text(asked_, one.closed[i], words_) +
-             at(one.closed[i].span);
+             asked_.at(one.closed[i].span);
     }
     return out + (one.closed.size() > most ? "; and so on" : "");
   }
@@ -171,7 +171,7 @@ class DateStory {
       case Hold::follows:
         return one.by_end ? soon_after(one, *through) : comes_before(one, *through);
       default:
-        return without_stop(one.facts.front().text) + at(one.span) + ", and " +
+        return without_stop(one.facts.front().text) + asked_.at(one.span) + ", and " +
                has_to(through->cell, through->day) + ".";
     }
   }
@@ -190,8 +190,8 @@ class DateStory {
   /// The stage must start because it must be over in time.
   std::string length_to_end(const DateReason& one, const DateReason& end) {
     const bool at_once = one.days == 0;
-    std::string out =
-        asked_.stage(one.stage) + lead_ + length_words(one, end.day - one.bound) + at(one.span);
+    std::string out = asked_.stage(one.stage) + lead_ + length_words(one, end.day - one.bound) +
+                      asked_.at(one.span);
     lead_.clear();
     if (!plainly_follows(end)) {
       return out + (at_once ? "." : " and has to be over by " + words_(end.day) + ".");
@@ -201,7 +201,7 @@ class DateStory {
     if (delivery && !at_once && next.hold == Hold::ready && next.closed.empty()) {
       ++next_;
       return out + " and has to be over by " + words_(end.day) +
-             ", the day by which the batch has to be ready" + at(ready_span()) + ".";
+             ", the day by which the batch has to be ready" + asked_.at(ready_span()) + ".";
     }
     const std::string then = delivery ? "the batch is ready" : asked_.stage(end.other) + " starts";
     if (!at_once) return out + " and has to be over by " + words_(end.day) + ", when " + then + ".";
@@ -215,7 +215,7 @@ class DateStory {
   /// The stage cannot be over later, because of its start.
   std::string length_from_start(const DateReason& one, const DateReason& start) const {
     return asked_.stage(one.stage) + " starts by " + words_(start.day) + " and" +
-           length_words(one, one.bound - start.day) + at(one.span) + ".";
+           length_words(one, one.bound - start.day) + asked_.at(one.span) + ".";
   }
 
   std::string soon_after(const DateReason& one, const DateReason& end) {
@@ -225,10 +225,10 @@ class DateStory {
     const bool at_once = one.days == 0;
     std::string out;
     if (at_once) {
-      out = (delivery ? "Delivery" : what) + " follows " + stage + " at once" + at(one.span);
+      out = (delivery ? "Delivery" : what) + " follows " + stage + " at once" + asked_.at(one.span);
     } else if (one.days) {
       out = "Plants wait " + days_text(*one.days) + " at most for " + what + " after " + stage +
-            at(one.span);
+            asked_.at(one.span);
     } else {
       out = "Plants wait for " + what + " after " + stage + " only until the next working day";
     }
@@ -238,7 +238,7 @@ class DateStory {
     const DateReason& start = reasons_[++next_];
     if (end.days == 0) return out + ", and " + stage + " is over on the day it starts.";
     return out + ", and " + stage + " starts by " + words_(start.day) + " and" +
-           length_words(end, end.bound - start.day) + at(end.span) + ".";
+           length_words(end, end.bound - start.day) + asked_.at(end.span) + ".";
   }
 
   std::string comes_before(const DateReason& one, const DateReason& next) const {
@@ -253,16 +253,17 @@ class DateStory {
         one.closed.empty() ? "" : "; " + all_closed(one) + ": so by " + words_(one.day);
     switch (one.hold) {
       case Hold::ready:
-        return "The batch has to be ready by " + words_(one.bound) + at(ready_span()) + closed +
-               ".";
+        return "The batch has to be ready by " + words_(one.bound) + asked_.at(ready_span()) +
+               closed + ".";
       case Hold::started:
         return "Started on " + words_(*asked_.sheet.batch(asked_.batch.row).start) +
-               at(start_span()) + ", the batch is ready on " + words_(one.bound) +
+               asked_.at(start_span()) + ", the batch is ready on " + words_(one.bound) +
                " at the earliest:";
       case Hold::pinned:
-        return pinned_words(one) + at(one.span) + closed + ".";
+        return pinned_words(one) + asked_.at(one.span) + closed + ".";
       default:
-        return without_stop(one.facts.front().text) + at(one.facts.front().span) + closed + ".";
+        return without_stop(one.facts.front().text) + asked_.at(one.facts.front().span) + closed +
+               ".";
     }
   }
 
@@ -274,13 +275,13 @@ class DateStory {
       const bool zero = one->hold == Hold::length && one->by_end && one->days == 0;
       if (one->hold == Hold::length && one->by_end && !zero) {
         out.push_back(asked_.stage(one->stage) +
-                      length_words(*one, one->bound - std::prev(one)->day) + at(one->span) +
+                      length_words(*one, one->bound - std::prev(one)->day) + asked_.at(one->span) +
                       ", to " + words_(one->bound) + ".");
       } else if (one->hold == Hold::pinned) {
-        out.push_back(pinned_words(*one) + at(one->span) + ".");
+        out.push_back(pinned_words(*one) + asked_.at(one->span) + ".");
       } else if (one->hold == Hold::after || (one->hold == Hold::follows && !one->by_end)) {
-        out.push_back(without_stop(one->facts.front().text) + at(one->span) + ": " + date.of +
-                      " can " + date.verb + " on " + words_(one->bound) + ".");
+        out.push_back(without_stop(one->facts.front().text) + asked_.at(one->span) + ": " +
+                      date.of + " can " + date.verb + " on " + words_(one->bound) + ".");
       }
       if (!one->closed.empty()) {
         out.push_back(sentence(date.of) + " could " + date.verb + " on " + words_(one->bound) +
@@ -324,7 +325,7 @@ void tell_range(Paragraphs& out, const Asked& asked, sheet::CellId cell) {
   if (!s) return;
   const sheet::StageCells& cells = asked.t.stages[*s];
   const std::string stage = asked.stage(static_cast<std::int32_t>(*s));
-  const std::string place = at(asked.t.protocol.stages[*s].length_span);
+  const std::string place = asked_.at(asked.t.protocol.stages[*s].length_span);
   const bool early = cell == cells.earliest;
   if (cell == cells.float_days) {
     out.write(stage + " of " + asked.name() + " is planned to be over on " +

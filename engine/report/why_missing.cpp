@@ -21,10 +21,12 @@ std::string lack(const Asked& asked, CellId id) {
     if (!std::isnan(asked.partial(id, i + 1))) continue;
     if (program[i].code == Instruction::Code::look_up) {
       const language::Table& table = t.protocol.tables[program[i].index];
-      const auto shown = [&](double value) { return value_text(value, table.argument); };
+      const auto shown = [&](double value) {
+        return value_text(value, table.argument, t.protocol.system);
+      };
       return "`" + table.name + "` is asked for " + shown(asked.partial(id, i)) +
              ", and goes from " + shown(table.at.front()) + " to " + shown(table.at.back()) +
-             at(table.span);
+             asked.at(table.span);
     }
     if (program[i].code == Instruction::Code::reading) {
       return "the stage sets nothing that answers `" +
@@ -44,7 +46,7 @@ void tell_conflict(Paragraphs& out, const sheet::DateConflict& conflict) {
                                      : std::string(":")),
             1);
   for (const sheet::DateConflict::Line& line : conflict.lines) {
-    out.write(line.text + at(line.span), 2);
+    out.write(line.text + asked.at(line.span), 2);
   }
   for (const std::string& repair : conflict.repairs) out.write("This would help: " + repair, 1);
 }
@@ -70,7 +72,7 @@ void tell_missing(Paragraphs& out, const Asked& asked, CellId cell) {
     const CellId below = missing_below(asked, id);
     if (below != sheet::no_cell) {
       out.write(t.cell(id).name + " rests on " + t.cell(below).name + ", which has none" +
-                    at(t.cell(id).span) + ".",
+                    asked.at(t.cell(id).span) + ".",
                 1);
       id = below;
       continue;
@@ -81,7 +83,7 @@ void tell_missing(Paragraphs& out, const Asked& asked, CellId cell) {
       why += " in `" + written_formula(t.protocol, t.cell(id).formula) + "`, here " +
              valued_formula(asked, t.cell(id).formula);
     }
-    out.write(t.cell(id).name + ": " + why + at(t.cell(id).span) + ".", 1);
+    out.write(t.cell(id).name + ": " + why + asked.at(t.cell(id).span) + ".", 1);
     return;
   }
 }

@@ -23,7 +23,7 @@ class ValueStory {
   void tell(CellId id) {
     told_.insert(id);
     const std::string why = how(id);
-    out_.write(subject(id) + (why.empty() ? "." : ": " + why + at(place_of(id)) + "."));
+    out_.write(subject(id) + (why.empty() ? "." : ": " + why + asked_.at(place_of(id)) + "."));
     tell_uses(id, 1);
   }
 
@@ -60,7 +60,7 @@ class ValueStory {
       if (!told_.insert(used).second) continue;
       const std::string why = how(used);
       out_.write(t_.cell(used).name + " = " + asked_.value(used) + (why.empty() ? "" : ": " + why) +
-                     at(place_of(used)),
+                     asked_.at(place_of(used)),
                  depth);
       tell_uses(used, depth + 1);
     }

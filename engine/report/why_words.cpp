@@ -20,7 +20,7 @@ std::string Asked::text(sheet::CellId cell, double value) const {
   if (role.kind == Kind::days) {
     return calendar::days_text(static_cast<int>(value));
   }
-  return value_text(value, t.cell(cell).type, t.cell(cell).unit);
+  return value_text(value, t.cell(cell).type, t.protocol.system, t.cell(cell).unit);
 }
 
 const language::Supply& Asked::supply_of(const CellRole& role) const {
@@ -42,15 +42,19 @@ std::optional<std::size_t> Asked::stage_of(sheet::CellId cell) const {
   return std::nullopt;
 }
 
-std::string at(const text::Span& span) {
+std::string Asked::at(const text::Span& span) const {
   const std::string place = file_and_line(span);
-  return place.empty() ? "" : " (" + place.substr(place.rfind('/') + 1) + ")";
+  if (place.empty()) return "";
+  const language::Layer* layer = language::layer_of(t.protocol, span);
+  const bool base = layer != nullptr && layer != &t.protocol.layers.front();
+  return " (" + place.substr(place.rfind('/') + 1) +
+         (base ? ", `" + layer->name + "` edition " + std::to_string(layer->edition) : "") + ")";
 }
 
-std::string value_text(double value, const language::Type& type,
+std::string value_text(double value, const language::Type& type, units::System system,
                        const std::optional<units::Unit>& unit) {
   const bool date = !unit && type.kind == language::Type::Kind::date;
-  return date ? short_date(value) : sheet::shown(value, type, unit);
+  return date ? short_date(value) : sheet::shown(value, type, unit, 6, system);
 }
 
 std::string DayWords::operator()(calendar::Day day) const {

@@ -62,7 +62,7 @@ std::string mist_text(const plan::MistTotal& mist) {
   std::string text = counted(static_cast<std::size_t>(mist.pulses), "pulse") + ", " +
                      units::format(mist.seconds, *units::find_unit("s"), amount_digits);
   if (mist.volume) {
-    text += ", " + units::format(*mist.volume, *units::find_unit("L"), amount_digits);
+    text += ", " + units::format(*mist.volume, mist.volume_unit, amount_digits);
   }
   return text + " a day";
 }

@@ -27,25 +27,31 @@ std::vector<std::size_t> unmet_expectations(const Sheet& sheet, std::size_t row)
   return out;
 }
 
+units::Unit unit_to_show(const language::Type& type, double largest, units::System system) {
+  using Kind = language::Type::Kind;
+  if (type.kind == Kind::temperature) return units::in_system(*units::find_unit("degC"), system);
+  if (type.kind == Kind::quantity && type.dimension == units::temperature) {
+    units::Unit difference = *units::find_unit("degC_difference");
+    difference.symbol = "degC";
+    return units::in_system(difference, system);
+  }
+  return units::in_system(units::usual_unit(type.dimension, largest), system);
+}
+
 std::string shown(double value, const language::Type& type, const std::optional<units::Unit>& unit,
-                  int digits) {
+                  int digits, units::System system) {
   using Kind = language::Type::Kind;
   if (std::isnan(value)) return "-";
   if (unit) return units::format(value, *unit, digits);
   if (type.kind == Kind::date) return calendar::iso_date(static_cast<Day>(value));
   if (type.kind == Kind::truth) return value != 0 ? "yes" : "no";
-  if (type.kind == Kind::temperature) return units::format(value, *units::find_unit("degC"));
-  if (type.kind == Kind::quantity && type.dimension == units::temperature) {
-    units::Unit difference = *units::find_unit("degC_difference");
-    difference.symbol = "degC";
-    return units::format(value, difference, 3);
-  }
-  return units::format(value, units::usual_unit(type.dimension, value));
+  const bool difference = type.kind == Kind::quantity && type.dimension == units::temperature;
+  return units::format(value, unit_to_show(type, value, system), difference ? 3 : 6);
 }
 
 std::string shown(const Sheet& sheet, CellId id, std::size_t row) {
   const Cell& cell = sheet.layout().cell(id);
-  return shown(sheet.value(id, row), cell.type, cell.unit);
+  return shown(sheet.value(id, row), cell.type, cell.unit, 6, sheet.layout().protocol.system);
 }
 
 std::string message_of(const Sheet& sheet, std::size_t requirement, std::size_t row) {
@@ -62,7 +68,7 @@ std::string message_of(const Sheet& sheet, std::size_t requirement, std::size_t 
       continue;
     }
     out += shown(sheet.answer(t.messages[requirement][i], row), type, pieces[i].unit,
-                 pieces[i].digits);
+                 pieces[i].digits, t.protocol.system);
   }
   return out;
 }

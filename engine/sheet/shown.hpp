@@ -14,9 +14,14 @@ bool meets(const Expectation& expectation, double value);
 /// Expectations that a row does not meet, by their number in the template.
 std::vector<std::size_t> unmet_expectations(const Sheet& sheet, std::size_t row);
 
-/// A value as people write it: with its unit, a date, "yes" or "no"; "-" for no value.
+/// A value as people write it: with its unit, a date, "yes" or "no"; "-" for no value. Without a
+/// unit it is shown in the usual one of the system.
 std::string shown(double value, const language::Type& type,
-                  const std::optional<units::Unit>& unit = std::nullopt, int digits = 6);
+                  const std::optional<units::Unit>& unit = std::nullopt, int digits = 6,
+                  units::System system = units::System::as_written);
+/// In which unit a value is shown when nothing else says how: `usual_unit`, but for temperatures,
+/// in a system. `largest` is the largest value to show.
+units::Unit unit_to_show(const language::Type& type, double largest, units::System system);
 /// The same of a cell.
 std::string shown(const Sheet& sheet, CellId cell, std::size_t row);
 /// What an expectation looks at: "120 degC"; "9 days against 5 days".

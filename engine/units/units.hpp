@@ -124,6 +124,13 @@ const std::vector<std::string>& unit_names();
 /// size for time, "L" or "mL" for volume, ... A bare temperature is taken as one on a scale (degC).
 Unit usual_unit(const Dimension& dimension, double base_value);
 
+/// In which units people want to read values, whatever they are written in.
+enum class System : std::uint8_t { as_written, metric, us_customary };
+/// The unit in which a system shows what is written in another unit: degF for degC, gal for L, each
+/// piece of a quotient for itself. What both systems share (time, shares, photons, vapour pressure) and
+/// what is counted stays as it is.
+Unit in_system(const Unit& unit, System system);
+
 /// A number as people write it: all digits before the decimal point, after it as many as make up
 /// `digits` significant ones (1 to 15) less trailing zeros. Exponent form only from 1e15 up and
 /// below 1e-12. Never "-0"; "-" for a NaN or an infinity.
