@@ -124,8 +124,12 @@ class Renamer {
                       },
                       {},
                       [&](syntax::Text& text, Refers refers) {
-                        if (means(refers))
-                          replace_word(text.value, from, to, refers == Refers::value);
+                        if (!means(refers)) return;
+                        if (refers == Refers::value) {
+                          replace_in_braces(text.value, from, to);
+                        } else {
+                          replace_word(text.value, from, to);
+                        }
                       }});
   }
 

@@ -325,7 +325,7 @@ void tell_range(Paragraphs& out, const Asked& asked, sheet::CellId cell) {
   if (!s) return;
   const sheet::StageCells& cells = asked.t.stages[*s];
   const std::string stage = asked.stage(static_cast<std::int32_t>(*s));
-  const std::string place = asked_.at(asked.t.protocol.stages[*s].length_span);
+  const std::string place = asked.at(asked.t.protocol.stages[*s].length_span);
   const bool early = cell == cells.earliest;
   if (cell == cells.float_days) {
     out.write(stage + " of " + asked.name() + " is planned to be over on " +
