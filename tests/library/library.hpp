@@ -1,0 +1,204 @@
+#pragma once
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+#include <vector>
+
+#include "plan/plan.hpp"
+
+/// Protocols of the library that ships, for tests that hold their figures against published ones.
+namespace budwood::library::test {
+
+/// All that ships, read once.
+class Shelf {
+ public:
+  static const Shelf& shipped() {
+    static const Shelf shelf;
+    return shelf;
+  }
+  /// The protocol, held against the rules of good practice; the test fails when there is none.
+  const language::Protocol& protocol(const std::string& name) const {
+    for (const language::Protocol& p : library_.protocols) {
+      if (p.name == name) return p;
+    }
+    FAIL("there is no protocol ", name, "\n", problems_);
+    return library_.protocols.front();
+  }
+  const std::vector<language::Protocol>& protocols() const { return library_.protocols; }
+
+ private:
+  Shelf() {
+    text::Diagnostics diagnostics;
+    book::read_library(BUDWOOD_PROTOCOLS, {}, sources_, diagnostics, library_);
+    book::Site site;
+    for (const language::RuleSet& set : library_.rule_sets) {
+      site.rules.emplace_back();
+      site.rules.back().value = set.name;
+    }
+    book::follow_rules(site, diagnostics, library_);
+    for (const text::Diagnostic& d : diagnostics.sorted()) problems_ += d.message + "\n";
+  }
+
+  text::Sources sources_;
+  language::Document library_;
+  std::string problems_;
+};
+
+/// A length, a share or any other value with its range, in the unit that was asked for.
+struct Range {
+  double lowest = 0, usual = 0, highest = 0;
+};
+
+/// One batch of a shipped protocol, planned at a site that works every day unless it says
+/// otherwise. Names that the protocol does not have fail the test.
+class Raised {
+ public:
+  /// 1000 plants ready by a date.
+  explicit Raised(const std::string& protocol, const std::string& ready = "2027-05-14",
+                  book::Site site = {})
+      : protocol_(Shelf::shipped().protocol(protocol)) {
+    book_.site = std::move(site);
+    book_.protocols = {protocol_};
+    book::Batch batch;
+    batch.id.value = "T1";
+    batch.protocol.value = protocol;
+    batch.plants.value = 1000;
+    batch.ready = book::Placed<calendar::Day>{*calendar::parse_iso_date(ready), {}};
+    book_.batches.push_back(std::move(batch));
+    plan_ = plan::make_plan(book_, diagnostics_);
+    REQUIRE(plan_.batches.size() == 1);
+  }
+  Raised(const Raised&) = delete;
+  Raised& operator=(const Raised&) = delete;
+
+  const language::Protocol& protocol() const { return protocol_; }
+  const plan::Plan& plan() const { return plan_; }
+  bool dated() const { return plan_.batches.front().dated; }
+
+  /// What keeps it from being carried out, and what is said of it; "" when all is well.
+  std::string problems() const {
+    std::string out;
+    for (const text::Diagnostic& d : diagnostics_.sorted()) {
+      if (d.code != "missing-room" && d.code != "missing-crew")
+        out += d.code + " " + d.message + "\n";
+    }
+    for (const plan::Conflict& c : plan_.conflicts) out += c.code + " " + c.message + "\n";
+    return out;
+  }
+
+  std::size_t stage_index(const std::string& name) const {
+    for (std::size_t i = 0; i < protocol_.stages.size(); ++i) {
+      if (protocol_.stages[i].name == name) return i;
+    }
+    FAIL(protocol_.name, " has no stage ", name);
+    return 0;
+  }
+  const language::Stage& stage(const std::string& name) const {
+    return protocol_.stages[stage_index(name)];
+  }
+
+  /// A cell by its name, in base units: `take`, `grafting.start`.
+  double cell(const std::string& name) const {
+    const sheet::CellId id = layout().find(name);
+    INFO(protocol_.name, " ", name);
+    REQUIRE(id != sheet::no_cell);
+    return sheet().value(id, 0);
+  }
+  /// An input, usual value and range, in a unit: `input("take", "%")`.
+  Range input(const std::string& name, const std::string& unit) const {
+    for (const language::Input& i : protocol_.inputs) {
+      if (i.name != name) continue;
+      const units::Unit u = *units::find_unit(unit);
+      const auto of = [&](language::FormulaId id) {
+        return id == language::no_formula ? std::nan("") : u.from_base(protocol_.node(id).value);
+      };
+      return {of(i.lowest), of(i.usual), of(i.highest)};
+    }
+    FAIL(protocol_.name, " has no input ", name);
+    return {};
+  }
+  /// How long a stage lasts, days; the highest counts what a gate may ask for.
+  Range length(const std::string& name) const {
+    const sheet::StageCells& c = layout().stages[stage_index(name)];
+    const auto of = [&](sheet::CellId id) {
+      return id == sheet::no_cell ? 0 : sheet().value(id, 0);
+    };
+    const double usual = of(c.usual);
+    const double shortest = c.shortest == sheet::no_cell ? usual : of(c.shortest);
+    const double longest = c.longest == sheet::no_cell ? usual : of(c.longest);
+    return {shortest, usual, std::max(longest, of(c.gate_limit))};
+  }
+  /// The start of a stage, as a day.
+  double start(const std::string& name) const { return cell(name + ".start"); }
+  double end(const std::string& name) const { return cell(name + ".end"); }
+
+  /// A setting on a day of a stage, in the unit in which it is usually given (degC, %, umol/m2/s,
+  /// pulses a day); a NaN when nothing is set. Day 0 is the last day.
+  double setting(const std::string& name, const std::string& measure, int day,
+                 language::Half half = language::Half::both) const {
+    const language::MeasureFacts* facts = language::find_measure(measure);
+    INFO(measure);
+    REQUIRE(facts != nullptr);
+    const sheet::StageClimate climate = sheet().climate(stage_index(name), 0);
+    const int offset = day == 0 ? climate.days() - 1 : day - 1;
+    const double base = climate.value(facts->measure, half, offset);
+    const auto unit = units::find_unit(facts->unit);
+    return unit ? unit->from_base(base) : base;
+  }
+
+  /// The orders of a stage whose work has a tag, or any work when it is "".
+  std::vector<plan::WorkOrder> orders(const std::string& name, const std::string& tag = "") const {
+    std::vector<plan::WorkOrder> out;
+    for (const plan::WorkOrder& order : plan_.orders) {
+      if (order.stage != stage_index(name)) continue;
+      const std::vector<std::string>& tags = protocol_.stages[order.stage].works[order.work].tags;
+      if (tag.empty() || std::find(tags.begin(), tags.end(), tag) != tags.end())
+        out.push_back(order);
+    }
+    return out;
+  }
+
+  /// Whether a text stands in the sources or notes of the protocol, its stages or its tables.
+  bool cites(const std::string& text) const {
+    const auto in = [&](const std::vector<std::string>& lines) {
+      return std::any_of(lines.begin(), lines.end(), [&](const std::string& line) {
+        return line.find(text) != std::string::npos;
+      });
+    };
+    return in(protocol_.sources) || in(protocol_.notes) ||
+           std::any_of(protocol_.stages.begin(), protocol_.stages.end(),
+                       [&](const language::Stage& s) { return in(s.sources) || in(s.notes); }) ||
+           std::any_of(
+               protocol_.tables.begin(), protocol_.tables.end(),
+               [&](const language::Table& t) { return t.source.find(text) != std::string::npos; });
+  }
+
+ private:
+  const sheet::Sheet& sheet() const { return plan_.sheet_of(plan_.batches.front()); }
+  const sheet::Template& layout() const { return sheet().layout(); }
+
+  language::Protocol protocol_;
+  book::Book book_;
+  text::Diagnostics diagnostics_;
+  plan::Plan plan_;
+};
+
+/// Whether a value lies from one to another, both included.
+inline bool within(double value, double low, double high) {
+  return value >= low - 1e-9 && value <= high + 1e-9;
+}
+
+/// A site that works Monday to Friday.
+inline book::Site weekdays() {
+  using calendar::Weekday;
+  book::Site site;
+  site.working = calendar::WorkingDays(
+      {Weekday::monday, Weekday::tuesday, Weekday::wednesday, Weekday::thursday, Weekday::friday},
+      {});
+  return site;
+}
+
+}  // namespace budwood::library::test
