@@ -177,7 +177,8 @@ TEST_CASE("Plug seedlings: weeks, warmth and mix") {
   REQUIRE(sowing.size() == 1);
   const double plants = plug.cell("germinating.plants");
   bool mix_found = false;
-  for (const plan::SupplyAmount& use : sowing.front().supplies) {
+  const plan::OrderDetail order = plan::describe(plug.plan(), sowing.front());
+  for (const plan::SupplyAmount& use : order.supplies) {
     if (use.supply != "mix") continue;
     mix_found = true;
     CHECK(within(use.amount / plants / 1e-6, 29, 43));
