@@ -14,7 +14,7 @@ import sys
 library = pathlib.Path(__file__).resolve().parent.parent.parent / "protocols"
 pictures = library / "pictures"
 heading = re.compile(r'^protocol (\w+)(?: "([^"]*)")?', re.M)
-link = re.compile(r"(!?)\[([^\]]*)\]\(([^)#:]+)\)")
+link = re.compile(r"(!?)\[([^\[\]]*)\]\(([^)#:]+)\)")
 
 
 def draw(program, file):
