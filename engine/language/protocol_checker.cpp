@@ -447,9 +447,11 @@ void ProtocolChecker::report_unset_readings() {
   }
 }
 
+/// What comes from a base may be left unused by a change; it is no slip of whoever wrote either.
 void ProtocolChecker::report_unused() {
   for (const auto& [name, declared] : scope_.unused()) {
     if (declared.kind == Declared::Kind::stage || declared.kind == Declared::Kind::part) continue;
+    if (layer_of(protocol_, declared.span) != &protocol_.layers.front()) continue;
     diagnostics_.warning("unused-name", declared.span,
                          "`" + name + "` is declared but nothing uses it.",
                          "Use it or take it out.");

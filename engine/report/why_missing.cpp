@@ -46,7 +46,7 @@ void tell_conflict(Paragraphs& out, const sheet::DateConflict& conflict) {
                                      : std::string(":")),
             1);
   for (const sheet::DateConflict::Line& line : conflict.lines) {
-    out.write(line.text + asked.at(line.span), 2);
+    out.write(line.text + at(line.span), 2);
   }
   for (const std::string& repair : conflict.repairs) out.write("This would help: " + repair, 1);
 }

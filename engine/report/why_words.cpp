@@ -42,13 +42,15 @@ std::optional<std::size_t> Asked::stage_of(sheet::CellId cell) const {
   return std::nullopt;
 }
 
-std::string Asked::at(const text::Span& span) const {
+std::string at(const text::Span& span, const std::string& more) {
   const std::string place = file_and_line(span);
-  if (place.empty()) return "";
+  return place.empty() ? "" : " (" + place.substr(place.rfind('/') + 1) + more + ")";
+}
+
+std::string Asked::at(const text::Span& span) const {
   const language::Layer* layer = language::layer_of(t.protocol, span);
-  const bool base = layer != nullptr && layer != &t.protocol.layers.front();
-  return " (" + place.substr(place.rfind('/') + 1) +
-         (base ? ", `" + layer->name + "` edition " + std::to_string(layer->edition) : "") + ")";
+  if (layer == nullptr || layer == &t.protocol.layers.front()) return report::at(span);
+  return report::at(span, ", `" + layer->name + "` edition " + std::to_string(layer->edition));
 }
 
 std::string value_text(double value, const language::Type& type, units::System system,

@@ -42,13 +42,16 @@ struct Asked {
   const language::Supply& supply_of(const CellRole& role) const;
   /// A stage as it is called in the protocol: "`rooting`".
   std::string stage(std::int32_t stage) const;
-  /// " (rooting.bud:12)", without the folder, with the protocol on which this one is based where it
-  /// stands in that; "" without a file.
+  /// The same, with the protocol on which this one is based where it stands in that.
   std::string at(const text::Span& span) const;
   /// The stage that a cell belongs to by its name; nothing for cells of the batch and for names
   /// that the grower has given.
   std::optional<std::size_t> stage_of(sheet::CellId cell) const;
 };
+
+/// " (rooting.bud:12)", without the folder, and with what more is to be said of the place; ""
+/// without a file.
+std::string at(const text::Span& span, const std::string& more = "");
 
 /// A value of a formula, as people write it; without a unit in the usual one of the system.
 std::string value_text(double value, const language::Type& type, units::System system,

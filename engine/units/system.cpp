@@ -62,6 +62,8 @@ std::string quotient_in(std::string_view symbol, System system) {
 
 Unit in_system(const Unit& unit, System system) {
   if (system == System::as_written || !unit.noun.empty() || unit.symbol.empty()) return unit;
+  const bool photons = unit.dimension.power(Base::substance) != 0;
+  if (photons || unit.dimension == mass / volume) return unit;
   // A difference may be shown under the name of the scale.
   const bool difference = unit.dimension == temperature && !unit.absolute;
   const bool short_name = difference && !unit.symbol.ends_with("_difference");
@@ -70,6 +72,8 @@ Unit in_system(const Unit& unit, System system) {
   if (!found || found->dimension != unit.dimension || found->absolute != unit.absolute) return unit;
   if (short_name)
     found->symbol.resize(found->symbol.size() - std::string_view("_difference").size());
+  constexpr int digits = 4;
+  if (found->symbol != unit.symbol) found->digits = digits;
   return *found;
 }
 

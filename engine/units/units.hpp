@@ -98,6 +98,7 @@ struct Unit {
   double offset = 0;
   bool absolute = false;  ///< a temperature on a scale, not a difference
   std::string noun;       ///< for counted things what is counted ("trays"), else empty
+  int digits = 15;        ///< no value is worth more significant ones in it, as it was converted
 
   double to_base(double value) const { return value * factor + offset; }
   double from_base(double base) const { return (base - offset) / factor; }
@@ -127,8 +128,8 @@ Unit usual_unit(const Dimension& dimension, double base_value);
 /// In which units people want to read values, whatever they are written in.
 enum class System : std::uint8_t { as_written, metric, us_customary };
 /// The unit in which a system shows what is written in another unit: degF for degC, gal for L, each
-/// piece of a quotient for itself. What both systems share (time, shares, photons, vapour pressure) and
-/// what is counted stays as it is.
+/// piece of a quotient for itself. What both systems share (time, shares, photons, vapour pressure,
+/// what is in the air) and what is counted stays as it is.
 Unit in_system(const Unit& unit, System system);
 
 /// A number as people write it: all digits before the decimal point, after it as many as make up

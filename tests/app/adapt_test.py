@@ -118,7 +118,7 @@ class Adapting(unittest.TestCase):
         why = subprocess.run(
             [PROGRAM, "why", str(self.folder), "L1", "laying.hours"], capture_output=True, text=True
         )
-        self.assertIn("leaves.bud:10, `leaves` edition 2", why.stdout)
+        self.assertIn("leaves.bud:9, `leaves` edition 2", why.stdout)
 
     def test_check_lists_what_the_site_does_not_have(self):
         self.write("site.yaml", SITE.replace("fog tent 2: {}, ", "").replace("mix: house mix", "mix: peat"))

@@ -761,8 +761,8 @@ class WhatIfTest(ProgramTest):
             "ready: 2027-06-11}", "ready: 2027-06-11, recorded: {cutting_up.left: 130}}"))
         result = run("sheet", book, "--format", "csv", "--cells", "*.left", "--batch", "D1")
         self.assertEqual(result.out.splitlines()[1:],
-                         ["D1,division,2,cutting_up,cutting_up.left,130,plants,recorded",
-                          "D1,division,2,growing_on,growing_on.left,117,plants,"])
+                         ["D1,division,2,cutting_up,cutting_up.left,130,plants,recorded,batch",
+                          "D1,division,2,growing_on,growing_on.left,117,plants,,protocol"])
         self.assert_status(result, 1)
         self.assertIn("too-few", result.err)
         self.assertIn("117 plants are expected", result.err)

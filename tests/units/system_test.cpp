@@ -33,10 +33,10 @@ TEST_CASE("units of a site: metric values as US customary units show them") {
 
 TEST_CASE("units of a site: US customary values as metric units show them") {
   CHECK(shown(77, "degF", System::metric) == "25 degC");
-  CHECK(shown(1, "gal", System::metric) == "3.78541 L");
-  CHECK(shown(1, "quart", System::metric) == "0.946353 L");
+  CHECK(shown(1, "gal", System::metric) == "3.785 L");
+  CHECK(shown(1, "quart", System::metric) == "0.9464 L");
   CHECK(shown(2, "in", System::metric) == "5.08 cm");
-  CHECK(shown(1, "lb", System::metric) == "0.453592 kg");
+  CHECK(shown(1, "lb", System::metric) == "0.4536 kg");
 }
 
 TEST_CASE("units of a site: what both share, what is counted and what is written stays") {
