@@ -15,9 +15,10 @@ Protocol check(const syntax::Protocol& written, text::Diagnostics& diagnostics) 
       std::any_of(written.items.begin(), written.items.end(), [](const syntax::ProtocolItem& item) {
         return std::holds_alternative<syntax::Repeat>(item);
       });
-  if (!repeats) return ProtocolChecker(written, diagnostics).check();
-  const syntax::Protocol plain = expand_repeats(written);
-  return ProtocolChecker(plain, diagnostics).check();
+  Protocol out = repeats ? ProtocolChecker(expand_repeats(written), diagnostics).check()
+                         : ProtocolChecker(written, diagnostics).check();
+  out.fingerprint = fingerprint(written);
+  return out;
 }
 
 namespace {

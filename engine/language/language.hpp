@@ -8,6 +8,7 @@
 #include <optional>
 #include <vector>
 
+#include "language/canonical.hpp"
 #include "language/cycle.hpp"
 #include "language/localise.hpp"
 #include "language/model.hpp"

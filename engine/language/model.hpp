@@ -368,6 +368,7 @@ struct Protocol {
   std::string name;
   std::string title;
   int edition = 1;
+  std::string fingerprint;  ///< of what it means, see canonical.hpp
   std::vector<Layer> layers;  ///< itself, then what it is based on, the nearest first
   units::System system = units::System::as_written;  ///< in whose units values are shown
   std::string crop;

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <map>
 
+#include "language/canonical.hpp"
 #include "language/formula_checker.hpp"
 #include "language/rule_scope.hpp"
 
@@ -141,7 +142,9 @@ RuleSet check(const syntax::Rules& written, text::Diagnostics& diagnostics) {
   RuleSet out;
   out.name = written.name.text;
   out.span = written.name.span;
+  if (written.title) out.title = written.title->value;
   if (written.edition) out.edition = written.edition->number;
+  out.fingerprint = fingerprint(written);
   std::map<std::string, text::Span> seen;
   for (const syntax::Rule& rule : written.rules) {
     const auto [first, fresh] = seen.try_emplace(rule.name.text, rule.name.span);

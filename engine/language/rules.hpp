@@ -11,7 +11,9 @@ namespace budwood::language {
 /// Conditions that good protocols meet, checked and ready to be held against any of them.
 struct RuleSet {
   std::string name;
+  std::string title;
   int edition = 1;
+  std::string fingerprint;  ///< of what it means, see canonical.hpp
   std::vector<syntax::Rule> rules;
   text::Span span;
 };

@@ -147,6 +147,7 @@ struct TablePoint {
 struct Table {
   Name name;
   std::optional<Text> title;
+  Name argument;  ///< only says what is looked up
   UnitText argument_unit, value_unit;
   std::vector<TablePoint> points;
   std::optional<Text> source;

@@ -149,6 +149,7 @@ syntax::Table TreeBuilder::table(P::TableContext* context) {
   P::TableHeadContext* head = context->tableHead();
   table.name = name(head->name(0));
   table.title = optional_text(head->STRING());
+  table.argument = name(head->name(1));
   // A unit may stand before the arrow, after it, or both; its place in the text tells which it is.
   const std::size_t arrow = head->arrow->getTokenIndex();
   for (P::UnitTextContext* one : head->unitText()) {
