@@ -32,5 +32,10 @@ Command add_propose(CLI::App& program);
 Command add_sheet(CLI::App& program);
 Command add_graph(CLI::App& program);
 Command add_why(CLI::App& program);
+Command add_compare(CLI::App& program);
+Command add_editions(CLI::App& program);
+Command add_pack(CLI::App& program);
+Command add_unpack(CLI::App& program);
+Command add_keys(CLI::App& program);
 
 }  // namespace budwood::app

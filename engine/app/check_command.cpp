@@ -7,6 +7,7 @@
 #include "app/console.hpp"
 #include "app/output.hpp"
 #include "app/planned_book.hpp"
+#include "app/protocol_choice.hpp"
 
 namespace budwood::app {
 
@@ -66,12 +67,6 @@ class Checker {
   }
 
  private:
-  static bool is_book(const fs::path& folder) {
-    std::error_code ignored;
-    return fs::exists(folder / "site.yaml", ignored) ||
-           fs::exists(folder / "batches.yaml", ignored);
-  }
-
   /// Everything in a folder and the folders in it, by name, hidden ones left out. How much it was.
   std::size_t check_folder(const fs::path& folder) {
     if (is_book(folder)) {

@@ -50,6 +50,7 @@ struct Batch {
   Placed<std::string> id;        ///< letters, digits, - and _, at most 40; unique in its book
   Placed<std::string> protocol;  ///< the protocol's name
   std::optional<Placed<int>> edition;
+  std::optional<Placed<int>> kept_edition;  ///< of editions.yaml; what the batch says comes first
   Placed<std::int64_t> plants;  ///< wanted at the end, 1 to 10,000,000
   /// One of several cultivars that are raised together; "" when the batch is of one kind.
   std::string cultivar;

@@ -4,9 +4,9 @@
 #include <system_error>
 
 #include "book/batches_reader.hpp"
+#include "book/editions_reader.hpp"
 #include "book/levelled_reader.hpp"
 #include "book/site_reader.hpp"
-#include "book/site_words.hpp"
 #include "book/yaml_tree.hpp"
 
 namespace budwood::book {
@@ -86,11 +86,12 @@ std::optional<Book> read_book(const std::filesystem::path& folder, text::Sources
     folders.push_back({folder / book.site.protocols->value, book.site.protocols->span});
   }
   language::Document library = read_library(folders, sources, diagnostics);
-  use_own_names(book.site, diagnostics, library.protocols);
-  follow_rules(book.site, diagnostics, library);
-  for (language::Protocol& protocol : library.protocols) {
-    language::show_in(book.site.units, protocol);
+  if (std::filesystem::exists(folder / editions_file, failure)) {
+    const std::optional<Node> editions = read_file(folder / editions_file, sources, diagnostics);
+    if (editions) book.kept = read_editions(*editions, book.batches, diagnostics);
+    check_editions(book.kept, library, diagnostics);
   }
+  make_own(book.site, diagnostics, library);
   book.protocols = std::move(library.protocols);
   book.rule_sets = std::move(library.rule_sets);
   const bool laid_out =

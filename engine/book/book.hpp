@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "book/batch.hpp"
+#include "book/editions.hpp"
 #include "book/library.hpp"
 #include "book/single_values.hpp"
 #include "book/site.hpp"
@@ -23,7 +24,26 @@ struct Book {
   std::vector<Batch> batches;                 ///< in the order written
   std::vector<language::Protocol> protocols;  ///< by file name; without errors
   std::vector<language::RuleSet> rule_sets;
+  std::vector<KeptEdition> kept;  ///< of editions.yaml, in the order written
 };
+
+/// The edition that a batch says, else the one that is kept for it; nullptr when the newest will do.
+inline const Placed<int>* wanted_edition(const Batch& batch) {
+  if (batch.edition) return &*batch.edition;
+  return batch.kept_edition ? &*batch.kept_edition : nullptr;
+}
+/// The protocol that a batch follows; nullptr when the book does not have it.
+const language::Protocol* protocol_of(const Book& book, const Batch& batch);
+/// Whether something of a batch is recorded or done.
+bool under_way(const Batch& batch);
+/// The rule sets that the site follows, as far as the book has them.
+std::vector<const language::RuleSet*> followed_rules(const Book& book);
+
+/// Whether what was kept of a protocol stands, or is taken anew from what it means now.
+enum class Keeping : std::uint8_t { as_kept, anew };
+/// The text of editions.yaml: what the protocols and rule sets in use mean, and the edition that each
+/// batch is on.
+std::string editions_yaml(const Book& book, Keeping keeping);
 
 /// The file of a book that keeps what levelling chose.
 inline constexpr const char* levelled_file = "levelled.yaml";

@@ -4,6 +4,8 @@
 #include <set>
 #include <system_error>
 
+#include "book/site_words.hpp"
+
 namespace budwood::book {
 
 namespace {
@@ -41,17 +43,16 @@ void add(Item item, const std::string& kind, text::Diagnostics& diagnostics,
   diagnostics.add(std::move(d));
 }
 
-/// The newest edition of a set.
-const language::RuleSet* find_set(const std::vector<language::RuleSet>& sets,
-                                  const std::string& name) {
+}  // namespace
+
+const language::RuleSet* newest_rules(const std::vector<language::RuleSet>& sets,
+                                      const std::string& name) {
   const language::RuleSet* found = nullptr;
   for (const language::RuleSet& set : sets) {
     if (set.name == name && (found == nullptr || set.edition > found->edition)) found = &set;
   }
   return found;
 }
-
-}  // namespace
 
 namespace {
 
@@ -134,10 +135,13 @@ language::Document read_files(const std::vector<fs::path>& files, text::Sources&
   return language::read(read, diagnostics, files_beside(read, sources));
 }
 
+namespace {
+
+/// Gives every protocol the rules that a site names and what it waives of them.
 void follow_rules(const Site& site, text::Diagnostics& diagnostics, language::Document& library) {
   std::vector<const language::RuleSet*> followed;
   for (const Placed<std::string>& name : site.rules) {
-    const language::RuleSet* set = find_set(library.rule_sets, name.value);
+    const language::RuleSet* set = newest_rules(library.rule_sets, name.value);
     if (set != nullptr) {
       followed.push_back(set);
       continue;
@@ -157,6 +161,14 @@ void follow_rules(const Site& site, text::Diagnostics& diagnostics, language::Do
   for (const Site::Waived& one : site.waived) {
     language::check_waiver(one.rule.value, one.rule.span, followed, diagnostics);
   }
+}
+
+}  // namespace
+
+void make_own(const Site& site, text::Diagnostics& diagnostics, language::Document& library) {
+  use_own_names(site, diagnostics, library.protocols);
+  follow_rules(site, diagnostics, library);
+  for (language::Protocol& protocol : library.protocols) language::show_in(site.units, protocol);
 }
 
 }  // namespace budwood::book

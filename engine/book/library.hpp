@@ -25,7 +25,12 @@ language::Document read_library(const std::vector<LibraryFolder>& folders, text:
 language::Document read_files(const std::vector<std::filesystem::path>& files,
                               text::Sources& sources, text::Diagnostics& diagnostics);
 
-/// Gives every protocol the rules that a site names and what it waives of them.
-void follow_rules(const Site& site, text::Diagnostics& diagnostics, language::Document& library);
+/// The newest edition of a rule set; nullptr when there is none.
+const language::RuleSet* newest_rules(const std::vector<language::RuleSet>& sets,
+                                      const std::string& name);
+
+/// Makes protocols those of a site: its own names and units, the rules that it follows and what it
+/// waives of them.
+void make_own(const Site& site, text::Diagnostics& diagnostics, language::Document& library);
 
 }  // namespace budwood::book

@@ -93,6 +93,9 @@ struct Site {
   };
   std::vector<Waived> waived;
 
+  /// The public keys by which packs of other sites are known, by the names that this site gives them.
+  std::map<std::string, Placed<std::string>> trusts;
+
   /// Daily temperatures, as measured or from normals; none when the site gives none or they could
   /// not be read.
   std::shared_ptr<const climate::DailySeries> climate;

@@ -7,6 +7,7 @@
 #include "book/names_reader.hpp"
 #include "book/resources_reader.hpp"
 #include "book/tolerance_reader.hpp"
+#include "book/trust_reader.hpp"
 #include "book/value_readers.hpp"
 #include "book/values.hpp"
 
@@ -163,7 +164,8 @@ Site read_site(const Node& tree, const std::filesystem::path& folder, text::Sour
   const Fields fields(
       tree, "site.yaml",
       {"site", "latitude", "currency", "protocols", "working", "rooms", "tolerance", "crews",
-       "supplies", "inputs", "climate", "rules", "waive", "names", "units"},
+       "supplies", "inputs", "climate", "rules", "waive", "names", "units",
+       "trusts"},
       diagnostics);
   if (!fields.usable()) return site;
   if (const Node* node = fields.need("site", "site: North house")) {
@@ -190,6 +192,7 @@ Site read_site(const Node& tree, const std::filesystem::path& folder, text::Sour
   }
   if (const Node* node = fields.get("rules")) read_rules(*node, site, diagnostics);
   read_waivers(fields.group("waive"), site, diagnostics);
+  site.trusts = read_trusts(fields.group("trusts"), diagnostics);
   if (const Node* node = fields.get("climate")) {
     site.climate = read_climate(*node, folder, sources, diagnostics);
     site.climate_span = node->span;

@@ -14,6 +14,7 @@
 #include "language/model.hpp"
 #include "language/parse.hpp"
 #include "language/rules.hpp"
+#include "language/written_formula.hpp"
 
 namespace budwood::language {
 

@@ -120,24 +120,48 @@ std::optional<std::pair<sheet::CellId, double>> check_input(const std::string& n
   return std::pair{t.inputs[index], *value};
 }
 
+namespace {
+
+/// A batch that is under way may have begun with an older edition.
+void warn_of_newest(const book::Batch& batch, int newest, text::Diagnostics& diagnostics) {
+  diagnostics.warning(
+      "edition-open", batch.protocol.span,
+      "Batch `" + batch.id.value + "` is under way and does not say on which edition of `" +
+          batch.protocol.value + "` it is. It is planned with the newest, edition " +
+          std::to_string(newest) + ".",
+      "Write `protocol: " + batch.protocol.value + " edition " + std::to_string(newest) +
+          "` with the edition that it began with, or keep the editions of all batches with "
+          "`budwood editions BOOK --keep`.");
+}
+
+}  // namespace
+
 const language::Protocol* find_protocol(const book::Book& book, const book::Batch& batch,
                                         text::Diagnostics& diagnostics) {
-  const language::Protocol* newest = nullptr;
   std::vector<std::string> names;
   std::vector<std::string> editions;
   for (const language::Protocol& protocol : book.protocols) {
     names.push_back(protocol.name);
     if (protocol.name != batch.protocol.value) continue;
     editions.push_back(std::to_string(protocol.edition));
-    if (batch.edition && protocol.edition == batch.edition->value) return &protocol;
-    if (newest == nullptr || protocol.edition > newest->edition) newest = &protocol;
   }
-  if (newest != nullptr && !batch.edition) return newest;
-  if (newest != nullptr) {
-    diagnostics.error("unknown-edition", batch.edition->span,
-                      "There is no edition " + std::to_string(batch.edition->value) + " of `" +
-                          batch.protocol.value + "`.",
-                      "There is edition " + text::list_words(editions) + ".");
+  const book::Placed<int>* wanted = book::wanted_edition(batch);
+  if (const language::Protocol* found = book::protocol_of(book, batch)) {
+    if (wanted == nullptr && editions.size() > 1 && book::under_way(batch)) {
+      warn_of_newest(batch, found->edition, diagnostics);
+    }
+    return found;
+  }
+  if (!editions.empty()) {
+    const bool kept = !batch.edition;
+    diagnostics.error("unknown-edition", wanted->span,
+                      "There is no edition " + std::to_string(wanted->value) + " of `" +
+                          batch.protocol.value + "`" +
+                          (kept ? ", which batch `" + batch.id.value + "` is on." : "."),
+                      "There is edition " + text::list_words(editions) + "." +
+                          (kept ? " Bring the missing one back, or move the batch with `budwood "
+                                  "editions BOOK --move " + batch.id.value + "`."
+                                : ""));
     return nullptr;
   }
   std::string advice = text::did_you_mean(batch.protocol.value, names);

@@ -1,7 +1,6 @@
 #include "report/formula_words.hpp"
 
 #include <algorithm>
-#include <cctype>
 
 namespace budwood::report {
 
@@ -10,55 +9,11 @@ namespace {
 using language::FormulaId;
 using language::Node;
 
-bool is_space(char c) {
-  return c == ' ' || c == '\t' || c == '\n' || c == '\r';
-}
-
-/// What of a source stands for a formula. A span runs from its first value to its last; brackets
-/// that open or close before or behind are taken in.
-text::Span balanced(text::Span span) {
-  const std::string_view all = span.source->text();
-  int open = 0;
-  int missing = 0;
-  for (std::size_t i = span.begin; i < span.end; ++i) {
-    if (all[i] == '(') ++open;
-    if (all[i] == ')' && --open < 0) {
-      ++missing;
-      open = 0;
-    }
-  }
-  while (missing > 0 && span.begin > 0) {
-    if (all[--span.begin] == '(') --missing;
-  }
-  while (open > 0 && span.end < all.size()) {
-    if (all[span.end++] == ')') --open;
-  }
-  return span;
-}
-
-/// On one line, comments left out.
-std::string on_one_line(std::string_view text) {
-  std::string out;
-  bool comment = false;
-  for (const char c : text) {
-    if (c == '\n') comment = false;
-    if (c == '#') comment = true;
-    if (comment) continue;
-    if (is_space(c)) {
-      if (!out.empty() && out.back() != ' ') out += ' ';
-    } else {
-      out += c;
-    }
-  }
-  while (out.ends_with(' ')) out.pop_back();
-  return out;
-}
-
 /// Writes the values of names over them.
 class Values {
  public:
   Values(const Asked& asked, FormulaId formula) : asked_(asked), p_(asked.t.protocol) {
-    root_ = balanced(p_.node(formula).span);
+    root_ = language::whole_formula(p_, formula);
     collect(formula);
   }
 
@@ -75,7 +30,7 @@ class Values {
       from = name.span.end;
     }
     out += all.substr(from, root_.end - from);
-    return on_one_line(out);
+    return language::on_one_line(out);
   }
 
  private:
@@ -148,11 +103,6 @@ class Values {
 
 }  // namespace
 
-std::string written_formula(const language::Protocol& protocol, FormulaId formula) {
-  const text::Span& span = protocol.node(formula).span;
-  return span.source == nullptr ? "" : on_one_line(text::text_of(balanced(span)));
-}
-
 std::string valued_formula(const Asked& asked, FormulaId formula) {
   if (asked.t.protocol.node(formula).span.source == nullptr) return {};
   return Values(asked, formula).text();
@@ -161,7 +111,7 @@ std::string valued_formula(const Asked& asked, FormulaId formula) {
 bool is_constant(const language::Protocol& protocol, FormulaId formula) {
   // What is the same for every batch has been worked out; that it is a formula shows in its text.
   if (protocol.node(formula).kind != Node::Kind::constant) return false;
-  const std::string written = written_formula(protocol, formula);
+  const std::string written = language::written_formula(protocol, formula);
   return written.find_first_of("+*^(<>=") == std::string::npos &&
          written.find(" - ") == std::string::npos && written.find(" / ") == std::string::npos;
 }

@@ -1,6 +1,7 @@
 #include <map>
 #include <ostream>
 
+#include "report/needs_difference.hpp"
 #include "report/needs_words.hpp"
 #include "report/report.hpp"
 #include "report/wording.hpp"
@@ -98,8 +99,10 @@ void add_overloads(Differences& out, const plan::Needs& before, const plan::Need
   }
 }
 
-void add_costs(Differences& out, const Comparison& both, const plan::Needs& before,
-               const plan::Needs& after) {
+}  // namespace
+
+Differences cost_rows(const Comparison& both, const plan::Needs& before, const plan::Needs& after) {
+  Differences out;
   const std::string currency = currency_of(both.before);
   const plan::Costs was = plan::batch_costs(both.before, before);
   const plan::Costs is = plan::batch_costs(both.after, after);
@@ -125,7 +128,10 @@ void add_costs(Differences& out, const Comparison& both, const plan::Needs& befo
   }
   add_difference(out, {"cost", "", "all together", "", "", money_reading(was.total(), currency),
                        money_reading(is.total(), currency)});
+  return out;
 }
+
+namespace {
 
 void write_table(std::ostream& out, const Comparison& both, const Differences& rows,
                  const Style& style) {
@@ -151,7 +157,10 @@ void write_needs_differences(std::ostream& out, const Comparison& both, const pl
   add_purchases(rows, both.before, before, after);
   add_crews(rows, before, after);
   add_overloads(rows, before, after);
-  if (costs) add_costs(rows, both, before, after);
+  if (costs) {
+    const Differences money = cost_rows(both, before, after);
+    rows.insert(rows.end(), money.begin(), money.end());
+  }
   if (format == Format::table) return write_table(out, both, rows, style);
   Differences all = change_rows(both);
   all.insert(all.end(), rows.begin(), rows.end());

@@ -50,6 +50,21 @@ class Comparer {
         settings_before_(both.before, filter),
         settings_after_(both.after, filter) {}
 
+  /// Batches by their values alone, which can be held against each other whatever they follow.
+  PlanDifference run_values() {
+    PlanDifference out;
+    for (const BatchPair& pair : pairs_of(both_)) {
+      BatchDifference batch{pair, values_of(pair), {}, {}};
+      if (batch.values.empty()) {
+        ++out.same;
+      } else {
+        out.batches.push_back(std::move(batch));
+      }
+    }
+    add_messages(out.messages);
+    return out;
+  }
+
   PlanDifference run() {
     PlanDifference out;
     for (const BatchPair& pair : pairs_of(both_)) {
@@ -73,6 +88,34 @@ class Comparer {
                                   : both_.after.sheet_of(*pair.after).layout();
   }
 
+  /// A value of one side, by its own protocol: the other side may follow another one.
+  template <typename Choose>
+  static double value_on(const plan::Plan& plan, const plan::BatchPlan* batch, Choose choose) {
+    return batch == nullptr ? std::nan("")
+                            : value_of(plan, batch, choose(plan.sheet_of(*batch).layout()));
+  }
+
+  /// How many are started in the stage of a name.
+  static auto started_in(const std::string& name) {
+    return [name](const sheet::Template& t) {
+      for (std::size_t i = 0; i < t.stages.size(); ++i) {
+        const language::Stage& stage = t.protocol.stages[i];
+        if (stage.name == name && stage.takes.empty()) return t.stages[i].plants;
+      }
+      return sheet::no_cell;
+    };
+  }
+
+  /// What is expected at the end of each chain that leads no further.
+  static std::vector<sheet::CellId> expected_cells(const sheet::Template& t) {
+    std::vector<sheet::CellId> out;
+    for (const sheet::Chain& chain : t.chains) {
+      if (!chain.next.empty()) continue;
+      out.push_back(t.stages[static_cast<std::size_t>(chain.stages.back())].left);
+    }
+    return out;
+  }
+
   Differences values_of(const BatchPair& pair) const {
     Differences out;
     const sheet::Template& t = layout_of(pair);
@@ -80,27 +123,49 @@ class Comparer {
       add_difference(out, {"batch", *pair.id, std::move(name), std::move(title), "",
                            std::move(before), std::move(after)});
     };
-    const auto add_cell = [&](sheet::CellId cell, std::string title, auto reading) {
-      add(t.cell(cell).name, std::move(title), reading(value_of(both_.before, pair.before, cell)),
-          reading(value_of(both_.after, pair.after, cell)));
+    const auto add_value = [&](std::string name, std::string title, auto reading, auto choose) {
+      add(std::move(name), std::move(title),
+          reading(value_on(both_.before, pair.before, choose)),
+          reading(value_on(both_.after, pair.after, choose)));
     };
-    add_cell(t.ready, "ready", date_reading);
+    add_value(t.cell(t.ready).name, "ready", date_reading,
+              [](const sheet::Template& one) { return one.ready; });
     add("first_day", "first day", date_reading(first_day(both_.before, pair.before)),
         date_reading(first_day(both_.after, pair.after)));
-    add_cell(t.ordered, "plants ordered", plants_reading);
-    for (const sheet::Chain& chain : t.chains) {
-      const auto first = static_cast<std::size_t>(chain.stages.front());
-      if (!t.protocol.stages[first].takes.empty()) continue;
-      add_cell(t.stages[first].plants, "started in " + shown_name(t.protocol.stages[first]),
-               plants_reading);
+    add_value(t.cell(t.ordered).name, "plants ordered", plants_reading,
+              [](const sheet::Template& one) { return one.ordered; });
+    for (const auto& [name, title] : first_stages(pair)) {
+      add_value(name + ".plants", "started in " + title, plants_reading, started_in(name));
     }
-    for (const sheet::Chain& chain : t.chains) {
-      if (!chain.next.empty()) continue;
-      add_cell(t.stages[static_cast<std::size_t>(chain.stages.back())].left, "plants expected",
-               plants_reading);
+    const std::vector<sheet::CellId> expected = expected_cells(t);
+    for (std::size_t i = 0; i < expected.size(); ++i) {
+      add_value(t.cell(expected[i]).name, "plants expected", plants_reading,
+                [i](const sheet::Template& one) {
+                  const std::vector<sheet::CellId> cells = expected_cells(one);
+                  return i < cells.size() ? cells[i] : sheet::no_cell;
+                });
     }
     add_chance(pair, out);
-    add_cell(t.hours, "people's time", hours_reading);
+    add_value(t.cell(t.hours).name, "people's time", hours_reading,
+              [](const sheet::Template& one) { return one.hours; });
+    return out;
+  }
+
+  /// The stages that plants start in, by name and title, of either side.
+  std::vector<std::pair<std::string, std::string>> first_stages(const BatchPair& pair) const {
+    std::vector<std::pair<std::string, std::string>> out;
+    const auto meet = [&](const plan::Plan& plan, const plan::BatchPlan* batch) {
+      if (batch == nullptr) return;
+      const sheet::Template& t = plan.sheet_of(*batch).layout();
+      for (const sheet::Chain& chain : t.chains) {
+        const auto& stage = t.protocol.stages[static_cast<std::size_t>(chain.stages.front())];
+        const auto same = [&](const auto& one) { return one.first == stage.name; };
+        if (!stage.takes.empty() || std::any_of(out.begin(), out.end(), same)) continue;
+        out.emplace_back(stage.name, shown_name(stage));
+      }
+    };
+    meet(both_.before, pair.before);
+    meet(both_.after, pair.after);
     return out;
   }
 
@@ -122,6 +187,9 @@ class Comparer {
   bool counts_differ(const BatchPair& pair) const {
     if (pair.before == nullptr || pair.after == nullptr) return true;
     const sheet::Template& t = layout_of(pair);
+    if (both_.after.sheet_of(*pair.after).layout().protocol.fingerprint != t.protocol.fingerprint) {
+      return true;
+    }
     const auto differs = [&](sheet::CellId cell) {
       const double one = value_of(both_.before, pair.before, cell);
       const double other = value_of(both_.after, pair.after, cell);
@@ -213,6 +281,11 @@ class Comparer {
 
 PlanDifference plan_difference(const Comparison& both, const Filter& filter) {
   return Comparer(both, filter).run();
+}
+
+PlanDifference value_difference(const Comparison& both) {
+  const Filter all;
+  return Comparer(both, all).run_values();
 }
 
 WorkNeeds needs_of(const plan::Plan& plan, const plan::WorkOrder& order) {

@@ -33,6 +33,12 @@ struct PlanDifference {
 };
 PlanDifference plan_difference(const Comparison& both, const Filter& filter);
 
+/// The same without work and settings, for plans in which batches follow different protocols.
+PlanDifference value_difference(const Comparison& both);
+
+/// What conflicts and notes are new or gone, as a table; nothing when there are none.
+void write_messages(std::ostream& out, const Differences& messages, const Style& style);
+
 /// Every value of every order that differs, about "order": its date, plants, hours and supplies.
 Differences order_rows(const Comparison& both, const BatchDifference& batch);
 

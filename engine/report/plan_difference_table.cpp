@@ -123,18 +123,6 @@ void write_batch(std::ostream& out, const Comparison& both, const BatchDifferenc
   write_settings_differences(out, protocol, batch.settings, style);
 }
 
-void write_messages(std::ostream& out, const Differences& messages, const Style& style) {
-  if (messages.empty()) return;
-  Table table({{"", Table::Kind::entry}, {"Batch", Table::Kind::entry}, {"What the plan says"}});
-  for (const Difference& one : messages) {
-    const bool is_new = one.before.kind == Reading::Kind::none;
-    table.add({is_new ? "new " + one.about : one.about + " gone", one.batch,
-               is_new ? one.after.shown : one.before.shown});
-  }
-  out << '\n';
-  table.write(out, style, table_indent);
-}
-
 void write_table(std::ostream& out, const Comparison& both, const PlanDifference& difference,
                  const Style& style) {
   write_changes_head(out, both, style);
@@ -167,6 +155,18 @@ Differences all_rows(const Comparison& both, const PlanDifference& difference) {
 }
 
 }  // namespace
+
+void write_messages(std::ostream& out, const Differences& messages, const Style& style) {
+  if (messages.empty()) return;
+  Table table({{"", Table::Kind::entry}, {"Batch", Table::Kind::entry}, {"What the plan says"}});
+  for (const Difference& one : messages) {
+    const bool is_new = one.before.kind == Reading::Kind::none;
+    table.add({is_new ? "new " + one.about : one.about + " gone", one.batch,
+               is_new ? one.after.shown : one.before.shown});
+  }
+  out << '\n';
+  table.write(out, style, table_indent);
+}
 
 void write_plan_differences(std::ostream& out, const Comparison& both, const Filter& filter,
                             Format format, const Style& style) {

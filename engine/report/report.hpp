@@ -8,10 +8,12 @@
 
 #include "plan/plan.hpp"
 #include "report/comparison.hpp"
+#include "report/editions.hpp"
 #include "report/filter.hpp"
 #include "report/format.hpp"
 #include "report/graph.hpp"
 #include "report/load_report.hpp"
+#include "report/protocol_changes.hpp"
 #include "report/sensitivity.hpp"
 #include "report/sheet_cells.hpp"
 #include "report/table.hpp"

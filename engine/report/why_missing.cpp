@@ -80,7 +80,7 @@ void tell_missing(Paragraphs& out, const Asked& asked, CellId cell) {
     std::string why =
         t.cell(id).kind == Cell::Kind::date ? "no date could be worked out" : lack(asked, id);
     if (t.cell(id).formula != language::no_formula) {
-      why += " in `" + written_formula(t.protocol, t.cell(id).formula) + "`, here " +
+      why += " in `" + language::written_formula(t.protocol, t.cell(id).formula) + "`, here " +
              valued_formula(asked, t.cell(id).formula);
     }
     out.write(t.cell(id).name + ": " + why + asked.at(t.cell(id).span) + ".", 1);

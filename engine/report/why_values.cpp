@@ -207,7 +207,7 @@ class ValueStory {
     const bool own = kind == Kind::amount || cell.formula == language::no_formula;
     if (own) return sum == asked_.value(id) ? "as written" : sum;
     if (is_constant(t_.protocol, cell.formula)) return sum.empty() ? "as written" : sum;
-    const std::string written = written_formula(t_.protocol, cell.formula);
+    const std::string written = language::written_formula(t_.protocol, cell.formula);
     const std::string valued = valued_formula(asked_, cell.formula);
     std::string out = "`" + written + "`";
     if (valued != written) out += ", here " + valued;

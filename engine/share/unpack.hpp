@@ -1,0 +1,67 @@
+#pragma once
+
+#include <filesystem>
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "book/book.hpp"
+#include "share/archive.hpp"
+#include "share/manifest.hpp"
+
+namespace budwood::share {
+
+/// Where a pack is unpacked to.
+struct Target {
+  std::filesystem::path folder;      ///< of protocols
+  language::Document library;        ///< what is there already
+  const book::Book* book = nullptr;  ///< whose folder it is; none outside a book
+};
+
+/// A pack that was read and found to be what it says.
+struct OpenPack {
+  Manifest manifest;
+  std::vector<ArchivedFile> files;  ///< protocol text only, as in the manifest
+  std::string signer;               ///< public key; "" when it is not signed
+};
+
+/// Reads a pack of which nothing is trusted: its archive, manifest, signature and the SHA-256 of
+/// every file, then the protocols themselves, whose fingerprints have to be those of the manifest;
+/// they may be based on others in the pack or in `beside`. Nothing when anything is wrong; `problem`
+/// says what, mistakes in protocols are diagnostics. `name` is what the archive is called in them.
+std::optional<OpenPack> open_pack(std::string_view bytes, const std::string& name,
+                                  const language::Document& beside, text::Sources& sources,
+                                  text::Diagnostics& diagnostics, std::string& problem);
+
+/// What a protocol or rule set of a pack is to a target.
+struct Arrival {
+  enum class Kind : std::uint8_t { fresh, edition, present };
+  Kind kind = Kind::fresh;  ///< new, a new edition of one that is there, or there already
+  PackedItem item;
+  std::filesystem::path file;  ///< that it is written to; empty when it is not
+};
+
+/// A file that is to be written.
+struct NewFile {
+  std::filesystem::path path;
+  std::string content;
+  bool replaces = false;  ///< it may be there already
+};
+
+/// What unpacking would do.
+struct Unpacking {
+  std::vector<Arrival> arrivals;  ///< as in the manifest
+  std::vector<NewFile> files;     ///< in the order in which they are put in place
+  std::vector<std::string> refusals;  ///< why it cannot be done, in words
+};
+/// Batches of a book stay on their editions: before a new edition of a protocol comes, it is kept
+/// which one each batch is on.
+Unpacking plan_unpacking(const OpenPack& pack, const Target& target);
+
+/// Writes all of the files or none: each to a temporary file first, then all are put in place. Gives
+/// what went wrong, in words; "" when all is well.
+std::string put_in_place(const std::vector<NewFile>& files);
+
+}  // namespace budwood::share
