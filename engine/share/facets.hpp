@@ -31,9 +31,9 @@ struct Thing {
   std::string kind;   ///< "input", "stage", "work"
   std::string name;   ///< by which it is found in the other protocol
   std::string shown;  ///< in sentences: "input `take`", "\"Take clips off\""
-  std::vector<Facet> facets;
-  std::vector<FacetGroup> groups;
-  std::vector<Thing> works;  ///< of a stage, in the order written
+  std::vector<Facet> facets = {};
+  std::vector<FacetGroup> groups = {};
+  std::vector<Thing> works = {};  ///< of a stage, in the order written
 
   /// Everything it says in its exact form.
   std::string exact() const;
