@@ -26,6 +26,8 @@ struct ResultArguments {
   void add_to(CLI::App& command, const std::vector<Extra>& extras = {});
   report::Format chosen() const;
   bool is_picture() const { return format == "svg"; }
+  bool is_workbook() const { return format == "xlsx"; }
+  bool is_calendar() const { return format == "ics"; }
 };
 
 /// Which part of a plan is shown; commands describe these options in their own words.

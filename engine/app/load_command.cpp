@@ -5,6 +5,7 @@
 #include "app/arguments.hpp"
 #include "app/console.hpp"
 #include "app/level_command.hpp"
+#include "app/office_command.hpp"
 #include "app/output.hpp"
 #include "app/planned_book.hpp"
 
@@ -26,6 +27,10 @@ std::string misuse_of(const LoadArguments& arguments, const report::Filter& filt
   if (std::string misuse = misuse_of(arguments.level); !misuse.empty()) return misuse;
   if (arguments.level.level && !arguments.changes.empty()) {
     return "--level and --set do not go together: choose one.";
+  }
+  if (std::string misuse = office_misuse(arguments.result, !arguments.changes.empty());
+      !misuse.empty()) {
+    return misuse;
   }
   if (filter.room && filter.crew) return "--room shows one room and --crew one crew: choose one.";
   return "";
@@ -79,7 +84,7 @@ int run_load(const LoadArguments& arguments) {
   plan::Plan& plan = changed ? changed->plan : levelled ? levelled->plan : planned.plan;
   const plan::Load load = plan::load_of(plan);
   bool fits = true;
-  const bool written = write_result(arguments.result.file, [&](std::ostream& out) {
+  const auto write_shown = [&](std::ostream& out) {
     if (!changed || arguments.result.is_picture()) {
       fits = write(out, arguments, plan, load, filter);
       return;
@@ -88,7 +93,14 @@ int run_load(const LoadArguments& arguments) {
     fits = report::write_load_differences(out, both, plan::load_of(planned.plan), load, filter,
                                           arguments.result.chosen(),
                                           output_style(!arguments.result.file.empty()));
-  });
+  };
+  bool written = false;
+  if (arguments.result.is_workbook()) {
+    fits = report::shown_load(plan, load, filter).fits();
+    written = write_workbook(arguments.result, office::load_workbook(plan, load, filter));
+  } else {
+    written = write_result(arguments.result.file, write_shown);
+  }
   report_other_conflicts(plan, filter, planned.diagnostics);
   const bool faults = report_problems(planned.diagnostics);
   return written && fits && !faults ? exit_fine : exit_faults;
@@ -111,7 +123,7 @@ Command add_load(CLI::App& program) {
   add_date(*words, "--to", arguments->part.to, "Only this day and earlier ones");
   add_changes(*words, arguments->changes);
   arguments->level.add_to(*words, "Show what it comes to when the season is levelled");
-  arguments->result.add_to(*words, {{"svg", "for a picture"}});
+  arguments->result.add_to(*words, {{"svg", "for a picture"}, spreadsheet_format});
   return {words, [arguments] { return run_load(*arguments); }};
 }
 

@@ -5,6 +5,7 @@
 #include "app/app.hpp"
 #include "app/arguments.hpp"
 #include "app/console.hpp"
+#include "app/office_command.hpp"
 #include "app/output.hpp"
 #include "app/planned_book.hpp"
 
@@ -42,8 +43,12 @@ report::NeedsView view_of(const NeedsArguments& arguments) {
 
 /// What words on the command line mean together: "" when they fit.
 std::string misuse_of(const NeedsArguments& arguments, const report::NeedsView& view) {
+  const bool compares = !arguments.changes.empty();
+  if (std::string misuse = office_misuse(arguments.result, compares); !misuse.empty()) {
+    return misuse;
+  }
   const bool grouped = view.by != plan::Grouping::all;
-  if (!arguments.changes.empty()) {
+  if (compares) {
     return grouped || view.explain ? "--set compares totals: leave --by and --explain out." : "";
   }
   const int tables = grouped + view.costs + view.explain;
@@ -85,10 +90,14 @@ int run_needs(const NeedsArguments& arguments) {
   const std::optional<calendar::Day> today = calendar::parse_iso_date(arguments.today);
   if (!arguments.changes.empty()) return run_what_if(arguments, planned, today);
   const plan::Needs needs = plan::total_needs(planned.plan, today);
-  const bool written = write_result(arguments.result.file, [&](std::ostream& out) {
+  const auto write = [&](std::ostream& out) {
     report::write_needs(out, planned.plan, needs, view, format,
                         output_style(!arguments.result.file.empty()));
-  });
+  };
+  const bool written =
+      arguments.result.is_workbook()
+          ? write_workbook(arguments.result, office::needs_workbook(planned.plan, needs, view))
+          : write_result(arguments.result.file, write);
   if (today) plan::report_late(planned.plan, needs, *today, planned.diagnostics);
   report_conflicts(planned.plan, {}, planned.diagnostics);
   const bool faults = report_problems(planned.diagnostics);
@@ -109,7 +118,7 @@ Command add_needs(CLI::App& program) {
   words->add_flag("--explain", arguments->explain, "The orders and rules behind each supply");
   add_date(*words, "--today", arguments->today, "Mark what had to be ordered before this day");
   add_changes(*words, arguments->changes);
-  arguments->result.add_to(*words);
+  arguments->result.add_to(*words, {spreadsheet_format});
   return {words, [arguments] { return run_needs(*arguments); }};
 }
 

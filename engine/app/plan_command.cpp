@@ -5,6 +5,7 @@
 #include "app/arguments.hpp"
 #include "app/console.hpp"
 #include "app/level_command.hpp"
+#include "app/office_command.hpp"
 #include "app/output.hpp"
 #include "app/planned_book.hpp"
 
@@ -18,6 +19,7 @@ struct PlanArguments {
   bool settings = false;
   std::vector<std::string> changes;
   LevelArguments level;
+  CalendarArguments calendar;
   ResultArguments result;
 };
 
@@ -25,6 +27,15 @@ struct PlanArguments {
 std::string misuse_of(const PlanArguments& arguments, const report::Filter& filter) {
   if (std::string misuse = arguments.part.misuse(); !misuse.empty()) return misuse;
   if (std::string misuse = misuse_of(arguments.level); !misuse.empty()) return misuse;
+  const bool compares = arguments.level.level || !arguments.changes.empty();
+  if (std::string misuse = office_misuse(arguments.result, compares); !misuse.empty()) {
+    return misuse;
+  }
+  if (std::string misuse =
+          calendar_misuse(arguments.calendar, arguments.result, filter, arguments.settings);
+      !misuse.empty()) {
+    return misuse;
+  }
   if (arguments.level.level) {
     const bool narrowed = filter.batch || filter.room || filter.crew || filter.from || filter.to ||
                           arguments.settings || !arguments.changes.empty();
@@ -71,6 +82,11 @@ int run_plan(const PlanArguments& arguments) {
   if (arguments.level.level) return run_level(arguments.level, arguments.result, planned);
   if (!arguments.changes.empty()) return run_what_if(arguments, filter, planned);
 
+  if (arguments.result.is_calendar() || arguments.result.is_workbook()) {
+    return run_plan_in_office(arguments.calendar, arguments.result, filter, arguments.settings,
+                              planned);
+  }
+
   const report::Format format = arguments.result.chosen();
   std::size_t found = 0;
   const bool written = write_result(arguments.result.file, [&](std::ostream& out) {
@@ -108,7 +124,8 @@ Command add_plan(CLI::App& program) {
       *words,
       "Move batches within what they allow so that rooms and crews do, and show what moves");
   arguments->level.add_keep(*words);
-  arguments->result.add_to(*words);
+  arguments->calendar.add_to(*words);
+  arguments->result.add_to(*words, {spreadsheet_format, calendar_format});
   return {words, [arguments] { return run_plan(*arguments); }};
 }
 

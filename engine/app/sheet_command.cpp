@@ -4,6 +4,7 @@
 #include "app/app.hpp"
 #include "app/arguments.hpp"
 #include "app/console.hpp"
+#include "app/office_command.hpp"
 #include "app/output.hpp"
 #include "app/planned_book.hpp"
 #include "app/sensitivity_command.hpp"
@@ -21,6 +22,11 @@ struct SheetArguments {
 };
 
 int run_sheet(const SheetArguments& arguments) {
+  const bool compares = !arguments.changes.empty();
+  if (const std::string misuse = office_misuse(arguments.result, compares); !misuse.empty()) {
+    complain(misuse);
+    return exit_misuse;
+  }
   PlannedBook planned(arguments.folder);
   if (!planned.book) {
     report_problems(planned.diagnostics);
@@ -37,7 +43,7 @@ int run_sheet(const SheetArguments& arguments) {
     changed = try_changes(planned, arguments.changes);
     if (changed == nullptr) return exit_misuse;
   }
-  const bool written = write_result(arguments.result.file, [&](std::ostream& out) {
+  const auto write = [&](std::ostream& out) {
     const report::Format format = arguments.result.chosen();
     const report::Style style = output_style(!arguments.result.file.empty());
     if (changed == nullptr) {
@@ -46,7 +52,11 @@ int run_sheet(const SheetArguments& arguments) {
       const report::Comparison both{planned.plan, changed->plan, changed->what_if.changes};
       report::write_sheet_differences(out, both, arguments.view, format, style);
     }
-  });
+  };
+  const bool written =
+      arguments.result.is_workbook()
+          ? write_workbook(arguments.result, office::sheet_workbook(planned.plan, arguments.view))
+          : write_result(arguments.result.file, write);
   const plan::Plan& shown_plan = changed == nullptr ? planned.plan : changed->plan;
   report_conflicts_of(shown_plan, arguments.view.batches, planned.diagnostics);
   const bool faults = report_problems(planned.diagnostics);
@@ -54,6 +64,10 @@ int run_sheet(const SheetArguments& arguments) {
 }
 
 int run_sensitivity_of(const SheetArguments& arguments) {
+  if (arguments.result.is_workbook()) {
+    complain("--sensitivity is told as table, csv or json.");
+    return exit_misuse;
+  }
   const report::SheetView& view = arguments.view;
   if (view.batches.size() > 1 || !view.patterns.empty() || !arguments.changes.empty()) {
     complain("--sensitivity goes with one --batch or none, and without --cells and --set.");
@@ -80,7 +94,7 @@ Command add_sheet(CLI::App& program) {
       ->add_option("--sensitivity", arguments->sensitivity,
                    "What moves this value, such as sowing.plants, and how far inputs may go")
       ->type_name("CELL");
-  arguments->result.add_to(*words);
+  arguments->result.add_to(*words, {spreadsheet_format});
   return {words, [arguments] {
             return arguments->sensitivity.empty() ? run_sheet(*arguments)
                                                   : run_sensitivity_of(*arguments);

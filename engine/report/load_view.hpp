@@ -6,7 +6,7 @@
 #include "plan/plan.hpp"
 #include "report/filter.hpp"
 
-/// What of a load is shown, and how all formats word it. Private to this module.
+/// What of a load is shown, and how all formats word it.
 namespace budwood::report {
 
 /// Days from `first` to `last`, both included; none when `last` comes before `first`.

@@ -1,28 +1,13 @@
-#include <algorithm>
 #include <ostream>
-#include <set>
-#include <utility>
 
 #include "report/csv.hpp"
+#include "report/order_words.hpp"
 #include "report/wording.hpp"
 #include "report/writers.hpp"
 
 namespace budwood::report {
 
 namespace {
-
-/// A column for each supply of the plan and the unit in which its protocol shows it.
-using SupplyColumn = std::pair<std::string, std::string>;
-
-std::vector<SupplyColumn> supply_columns(const plan::Plan& plan) {
-  std::set<SupplyColumn> columns;
-  for (const sheet::Sheet& sheet : plan.sheets) {
-    for (const language::Supply& supply : sheet.layout().protocol.supplies) {
-      columns.emplace(supply.name, supply.unit.symbol);
-    }
-  }
-  return {columns.begin(), columns.end()};
-}
 
 void write_head(Csv& csv, const std::vector<SupplyColumn>& supplies) {
   for (const char* head : {"id",
@@ -59,26 +44,10 @@ void write_head(Csv& csv, const std::vector<SupplyColumn>& supplies) {
   csv.end_row();
 }
 
-/// Where the supplies came from: "scion_stick: own orchard, row 4".
-std::string lots_text(const plan::OrderDetail& order) {
-  std::vector<std::string> pieces;
-  for (const plan::SupplyAmount& use : order.supplies) {
-    if (!use.lot.empty()) pieces.push_back(use.supply + ": " + use.lot);
-  }
-  return joined(pieces, "; ");
-}
-
-/// The amount of a supply on an order, in the unit of the column; it may be used more than once.
 void write_supply(Csv& csv, const plan::OrderDetail& order, const SupplyColumn& column) {
-  bool used = false;
-  double amount = 0;
-  for (const plan::SupplyAmount& use : order.supplies) {
-    if (use.supply != column.first || use.unit.symbol != column.second) continue;
-    used = true;
-    amount += use.unit.from_base(use.amount);
-  }
-  if (used) {
-    csv.number(amount);
+  const auto amount = supply_amount(order, column);
+  if (amount) {
+    csv.number(*amount);
   } else {
     csv.text("");
   }
@@ -107,7 +76,7 @@ void write_setting(Csv& csv, const plan::SettingDetail& order, const language::P
   csv.text(order.stage).text(calendar::iso_date(order.date));
   csv.text(calendar::long_name(calendar::weekday(order.date)));
   csv.text(calendar::iso_week_text(order.date)).text(calendar::iso_date(order.date));
-  csv.text("Set the climate").text("").text("").text("").text("").text(order.room).text("");
+  csv.text(setting_order_title).text("").text("").text("").text("").text(order.room).text("");
   csv.text(settings_text(order.changes)).text("").text("");
   csv.text(order.mist ? mist_text(*order.mist) : "").text("").text(file_and_line(order.line));
 }

@@ -6,6 +6,7 @@
 #include <ostream>
 #include <span>
 
+#include "report/order_words.hpp"
 #include "report/wording.hpp"
 #include "report/writers.hpp"
 
@@ -170,14 +171,6 @@ void write_batch(const Page& page, const plan::Plan& plan, const plan::BatchPlan
   page.labelled("Count", prospects_text(plan, batch), indent);
   page.labelled("Note", plan.facts_of(batch).note, indent);
   for (const plan::Note* note : remarks.notes) page.labelled("Note", note->message, indent);
-}
-
-std::string supply_text(const plan::SupplyAmount& use) {
-  std::string text = use.title.empty() ? use.supply : use.title;
-  text += ": " + units::format(use.amount, use.unit);
-  if (use.reused) text += " (comes back)";
-  if (!use.lot.empty()) text += " (lot: " + use.lot + ")";
-  return text;
 }
 
 std::string whereabouts(const plan::OrderDetail& order) {

@@ -1,7 +1,8 @@
 /// Reports: a plan as text for people (table) and for programs (CSV, JSON), a protocol as a graph.
 ///
 /// The same plan gives the same bytes. No report throws for what a user has written, and no control
-/// character of theirs reaches the output.
+/// character of theirs reaches the output. What is told is chosen and worded by headers of their
+/// own, for writers of other formats too.
 #pragma once
 
 #include <iosfwd>
@@ -14,10 +15,15 @@
 #include "report/graph.hpp"
 #include "report/load_report.hpp"
 #include "report/protocol_changes.hpp"
+#include "report/load_view.hpp"
+#include "report/needs_words.hpp"
+#include "report/order_words.hpp"
 #include "report/sensitivity.hpp"
+#include "report/settings_days.hpp"
 #include "report/sheet_cells.hpp"
 #include "report/table.hpp"
 #include "report/why.hpp"
+#include "report/wording.hpp"
 
 namespace budwood::report {
 

@@ -239,4 +239,20 @@ std::string_view mark_sign(Mark mark) {
   return "";
 }
 
+std::string_view mark_meaning(Mark mark) {
+  switch (mark) {
+    case Mark::recorded:
+      return "recorded";
+    case Mark::pinned:
+      return "fixed by hand";
+    case Mark::batch:
+      return "set by the batch";
+    case Mark::site:
+      return "set by the site";
+    case Mark::none:
+      break;
+  }
+  return "";
+}
+
 }  // namespace budwood::report

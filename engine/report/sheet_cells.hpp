@@ -49,5 +49,7 @@ units::Unit cell_unit(const sheet::Sheet& sheet, sheet::CellId cell);
 std::string_view mark_word(plan::Mark mark);
 /// The sign that stands behind a value of that kind; "" for what is worked out.
 std::string_view mark_sign(plan::Mark mark);
+/// What it says of the value: "fixed by hand"; "" for what is worked out.
+std::string_view mark_meaning(plan::Mark mark);
 
 }  // namespace budwood::report

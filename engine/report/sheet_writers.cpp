@@ -92,13 +92,9 @@ void write_page(std::ostream& out, const plan::Plan& plan, const SheetPart& part
 /// What the signs that occur mean, and why values are missing.
 void write_legend(std::ostream& out, const plan::Plan& plan, const std::vector<SheetPart>& parts,
                   const Style& style) {
-  constexpr std::pair<Mark, std::string_view> meanings[] = {{Mark::recorded, "recorded"},
-                                                            {Mark::pinned, "fixed by hand"},
-                                                            {Mark::batch, "set by the batch"},
-                                                            {Mark::site, "set by the site"}};
   std::vector<std::string> pieces;
-  for (const auto& [mark, words] : meanings) {
-    pieces.push_back(std::string(mark_sign(mark)) + " " + std::string(words));
+  for (const Mark mark : {Mark::recorded, Mark::pinned, Mark::batch, Mark::site}) {
+    pieces.push_back(std::string(mark_sign(mark)) + " " + std::string(mark_meaning(mark)));
   }
   out << '\n';
   write_remark(out, joined(pieces, ", ") + "; what has no sign is worked out or usual.", style);
