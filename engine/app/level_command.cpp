@@ -10,6 +10,7 @@
 #include "app/app.hpp"
 #include "app/console.hpp"
 #include "app/output.hpp"
+#include "pictures/pictures.hpp"
 #include "units/units.hpp"
 
 namespace budwood::app {
@@ -125,11 +126,15 @@ LevelledBook::LevelledBook(const PlannedBook& planned, const LevelArguments& arg
     : found(level_of(planned, arguments)), plan(plan::make_plan(found.book, diagnostics)) {}
 
 int run_level(const LevelArguments& arguments, const ResultArguments& result,
-              PlannedBook& planned) {
+              std::optional<calendar::Day> today, PlannedBook& planned) {
   text::Diagnostics again;  // what is wrong with the book was found already
   const LevelledBook levelled(planned, arguments, again);
   const bool fits = plan::load_of(levelled.plan).fits();
   const bool written = write_result(result.file, [&](std::ostream& out) {
+    if (result.is_picture()) {
+      pictures::write_season(out, levelled.plan, {}, today);
+      return;
+    }
     report::write_levelling(out, levelled.found, fits, result.chosen(),
                             output_style(!result.file.empty()));
   });

@@ -36,7 +36,9 @@ struct LevelledBook {
   plan::Plan plan;
 };
 
-/// Levels a book, writes what moves, and keeps the dates when asked to.
-int run_level(const LevelArguments& arguments, const ResultArguments& result, PlannedBook& planned);
+/// Levels a book, writes what moves, and keeps the dates when asked to. A picture shows the season
+/// as it then is.
+int run_level(const LevelArguments& arguments, const ResultArguments& result,
+              std::optional<calendar::Day> today, PlannedBook& planned);
 
 }  // namespace budwood::app

@@ -7,6 +7,7 @@
 #include "app/level_command.hpp"
 #include "app/office_command.hpp"
 #include "app/output.hpp"
+#include "app/plan_picture.hpp"
 #include "app/planned_book.hpp"
 
 namespace budwood::app {
@@ -17,10 +18,13 @@ struct PlanArguments {
   std::string folder = ".";
   FilterArguments part;
   bool settings = false;
+  std::string today;
   std::vector<std::string> changes;
   LevelArguments level;
   CalendarArguments calendar;
   ResultArguments result;
+
+  PlanPicture picture() const { return {part.filter(), settings, calendar::parse_iso_date(today)}; }
 };
 
 /// What words on the command line mean together: "" when they fit.
@@ -39,21 +43,31 @@ std::string misuse_of(const PlanArguments& arguments, const report::Filter& filt
   if (arguments.level.level) {
     const bool narrowed = filter.batch || filter.room || filter.crew || filter.from || filter.to ||
                           arguments.settings || !arguments.changes.empty();
-    return narrowed ? "--level is for the whole book: leave the other choices out." : "";
+    if (narrowed) return "--level is for the whole book: leave the other choices out.";
+  } else if (arguments.result.is_picture()) {
+    if (std::string misuse = arguments.picture().misuse(); !misuse.empty()) return misuse;
+  }
+  if (!arguments.today.empty() && !arguments.result.is_picture()) {
+    return "--today draws a line in a picture: add --format svg, or leave it out.";
   }
   if (!arguments.settings) return "";
   if (filter.crew)
     return "--settings tells of the climate, which is for no crew: leave --crew out.";
-  return arguments.changes.empty() ? "" : "--set compares work orders: leave --settings out.";
+  const bool compares = !arguments.changes.empty() && !arguments.result.is_picture();
+  return compares ? "--set compares work orders: leave --settings out." : "";
 }
 
-/// Tries the changes out and writes what they change.
+/// Tries the changes out and writes what they change; a picture shows what then is.
 int run_what_if(const PlanArguments& arguments, const report::Filter& filter,
                 PlannedBook& planned) {
   const auto changed = try_changes(planned, arguments.changes);
   if (changed == nullptr) return exit_misuse;
   const report::Comparison both{planned.plan, changed->plan, changed->what_if.changes};
   const bool written = write_result(arguments.result.file, [&](std::ostream& out) {
+    if (arguments.result.is_picture()) {
+      arguments.picture().draw(out, changed->plan);
+      return;
+    }
     report::write_plan_differences(out, both, filter, arguments.result.chosen(),
                                    output_style(!arguments.result.file.empty()));
   });
@@ -79,7 +93,8 @@ int run_plan(const PlanArguments& arguments) {
     complain(unknown);
     return exit_misuse;
   }
-  if (arguments.level.level) return run_level(arguments.level, arguments.result, planned);
+  if (arguments.level.level)
+    return run_level(arguments.level, arguments.result, arguments.picture().today, planned);
   if (!arguments.changes.empty()) return run_what_if(arguments, filter, planned);
 
   if (arguments.result.is_calendar() || arguments.result.is_workbook()) {
@@ -90,6 +105,10 @@ int run_plan(const PlanArguments& arguments) {
   const report::Format format = arguments.result.chosen();
   std::size_t found = 0;
   const bool written = write_result(arguments.result.file, [&](std::ostream& out) {
+    if (arguments.result.is_picture()) {
+      found = arguments.picture().draw(out, planned.plan) ? 1 : 0;
+      return;
+    }
     const auto write = arguments.settings ? report::write_settings : report::write_orders;
     found = write(out, planned.plan, filter, format, output_style(!arguments.result.file.empty()));
   });
@@ -99,8 +118,10 @@ int run_plan(const PlanArguments& arguments) {
     report_notes(planned.plan, filter.batch, planned.diagnostics);
   }
   const bool faults = report_problems(planned.diagnostics);
-  if (written && found == 0 && format != report::Format::table) {
-    complain(report::nothing_found(filter, arguments.settings ? "settings" : "work orders"));
+  const bool says_so = format == report::Format::table && !arguments.result.is_picture();
+  if (written && found == 0 && !says_so) {
+    const char* orders = arguments.result.is_picture() ? "batches with dates" : "work orders";
+    complain(report::nothing_found(filter, arguments.settings ? "settings" : orders));
   }
   return written && !faults ? exit_fine : exit_faults;
 }
@@ -119,13 +140,17 @@ Command add_plan(CLI::App& program) {
   words->add_option("--crew", arguments->part.crew, "Only work of this crew")->type_name("CREW");
   words->add_flag("--settings", arguments->settings,
                   "Instead of orders what is set day by day, and what the plants feel of it");
+  add_date(*words, "--today", arguments->today, "Draw a line for this day; for --format svg");
   add_changes(*words, arguments->changes);
   arguments->level.add_to(
       *words,
       "Move batches within what they allow so that rooms and crews do, and show what moves");
   arguments->level.add_keep(*words);
   arguments->calendar.add_to(*words);
-  arguments->result.add_to(*words, {spreadsheet_format, calendar_format});
+  arguments->result.add_to(
+      *words, {{"svg", "for a picture of the season, of the batch or of its settings"},
+               spreadsheet_format,
+               calendar_format});
   return {words, [arguments] { return run_plan(*arguments); }};
 }
 

@@ -3,12 +3,20 @@
 #include <string>
 #include <vector>
 
+#include "drawing/drawing.hpp"
 #include "report/graph.hpp"
-#include "report/svg.hpp"
 
 /// Where everything of a graph stands in its picture. No two texts, and no text and box, overlap;
 /// lines may pass behind either.
 namespace budwood::report {
+
+using drawing::Pen;
+using drawing::Point;
+using drawing::Rect;
+using drawing::Svg;
+using drawing::text_width;
+using drawing::TextStyle;
+using drawing::wrap_text;
 
 /// Lines of text below each other; the first `bold` of them are bold.
 struct TextBlock {

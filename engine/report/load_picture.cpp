@@ -23,11 +23,11 @@ constexpr double usual_width = 1080;  ///< of all days
 
 class Builder {
  public:
-  Builder(const plan::Plan& plan, const ShownLoad& shown) : plan_(plan), shown_(shown) {
+  Builder(const plan::Plan& plan, const ShownLoad& shown, const DayRange& days, double day_width)
+      : plan_(plan), shown_(shown) {
     out_.title = "Rooms and crews of " + plan.book->site.name.value;
-    out_.days = shown.days();
-    const double days = std::max<double>(1, static_cast<double>(out_.days.size()));
-    out_.day_width = std::clamp(usual_width / days, narrowest_day, widest_day);
+    out_.days = days;
+    out_.day_width = day_width;
   }
 
   LoadPicture run() {
@@ -160,7 +160,15 @@ class Builder {
 }  // namespace
 
 LoadPicture load_picture(const plan::Plan& plan, const ShownLoad& shown) {
-  return Builder(plan, shown).run();
+  const DayRange days = shown.days();
+  const double count = std::max<double>(1, static_cast<double>(days.size()));
+  return load_picture(plan, shown, days,
+                      std::clamp(usual_width / count, narrowest_day, widest_day));
+}
+
+LoadPicture load_picture(const plan::Plan& plan, const ShownLoad& shown, const DayRange& days,
+                         double day_width) {
+  return Builder(plan, shown, days, day_width).run();
 }
 
 }  // namespace budwood::report

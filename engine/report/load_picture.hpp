@@ -4,10 +4,11 @@
 #include <string>
 #include <vector>
 
+#include "drawing/drawing.hpp"
 #include "report/load_view.hpp"
-#include "report/svg.hpp"
 
-/// The picture of a load: lanes of days, worked out before it is drawn. Private to this module.
+/// The picture of a load: lanes of days, worked out before it is drawn, alone or in a larger
+/// picture.
 namespace budwood::report {
 
 /// What a lane has over time, in one level a day of the picture.
@@ -45,6 +46,17 @@ struct LoadPicture {
 };
 
 LoadPicture load_picture(const plan::Plan& plan, const ShownLoad& shown);
+/// The same over days and in a width of days that are given; all days of the load are among them.
+LoadPicture load_picture(const plan::Plan& plan, const ShownLoad& shown, const DayRange& days,
+                         double day_width);
+
+/// What stands to the left of the first day: names and scales.
+inline constexpr double lanes_indent = 224;
+std::vector<drawing::LegendEntry> load_legend();
+double lanes_height(const LoadPicture& picture);
+/// Draws the lanes below each other from `top` on, their first day at `left`.
+void draw_lanes(drawing::Svg& svg, const LoadPicture& picture, double left, double top);
+
 void write_load_svg(std::ostream& out, const LoadPicture& picture);
 
 }  // namespace budwood::report

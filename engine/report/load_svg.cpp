@@ -1,8 +1,6 @@
 #include <algorithm>
-#include <cmath>
 #include <ostream>
 
-#include "report/load_axis.hpp"
 #include "report/load_picture.hpp"
 
 namespace budwood::report {
@@ -10,347 +8,33 @@ namespace budwood::report {
 namespace {
 
 constexpr double margin = 16;
-constexpr double label_width = 184;  ///< of the column in which the lanes are named
-constexpr double scale_width = 40;   ///< of the numbers beside a lane
-constexpr double lane_gap = 20;
-constexpr double line_height = 14;
 constexpr double title_height = 26;
-constexpr double legend_height = 20;
-constexpr double sample_width = 34;  ///< of the legend
+constexpr double narrowest = 640;
 
-const TextStyle title_text{15, true};
-const TextStyle lane_text{11, true};
-const TextStyle plain_text{10};
-const TextStyle scale_text{8, false, TextStyle::Anchor::end};
-
-const Pen thin_white{0.8, Pen::Dash::none, Pen::Fill::white};
-const Pen thin_dots{0.8, Pen::Dash::none, Pen::Fill::dots};
-const Pen thin{0.8};
-const Pen faint{0.6, Pen::Dash::dots};
-const Pen limit_pen{2.5};
-const Pen over_pen{1.6, Pen::Dash::none, Pen::Fill::grille};
-
-/// A place for the name of a band: some of its days, between two levels.
-struct NamePlace {
-  std::size_t first = 0, size = 0;
-  double low = 0, high = 0;
-};
-
-class Drawing {
- public:
-  Drawing(std::ostream& out, const LoadPicture& picture)
-      : picture_(picture),
-        svg_(out, width(picture), height(picture), picture.title,
-             "Lanes of days: the space that batches take of each room, and the hours that are "
-             "wanted of each crew, against what there is.") {}
-
-  void draw() {
-    svg_.text({margin, margin + title_text.size},
-              wrap_text(picture_.title, width(picture_) - 2 * margin, 1, title_text).front(),
-              title_text);
-    draw_legend();
-    const double y = under_legend(picture_);
-    const double lanes = y + LoadAxis::height;
-    const LoadAxis axis(picture_.days, left(), picture_.day_width);
-    axis.draw_labels(svg_, y);
-    const double bottom = lanes + lanes_height(picture_);
-    axis.draw_lines(svg_, lanes, bottom);
-    double at = lanes + lane_gap / 2;
-    for (const Lane& lane : picture_.lanes) {
-      draw_lane(lane, at);
-      at += room_of(lane) + lane_gap;
-    }
-  }
-
- private:
-  static double left() { return margin + label_width + scale_width; }
-  static double plot_width(const LoadPicture& picture) {
-    return picture.day_width * static_cast<double>(picture.days.size());
-  }
-  static double width(const LoadPicture& picture) {
-    constexpr double narrowest = 640;
-    return std::max(narrowest, left() + plot_width(picture) + margin);
-  }
-  /// A lane is at least as high as its text.
-  static double room_of(const Lane& lane) {
-    return std::max(lane.height, line_height * (1.0 + static_cast<double>(lane.lines.size())) + 4);
-  }
-  static double lanes_height(const LoadPicture& picture) {
-    double sum = 0;
-    for (const Lane& lane : picture.lanes) sum += room_of(lane) + lane_gap;
-    return sum;
-  }
-  static double height(const LoadPicture& picture) {
-    return under_legend(picture) + LoadAxis::height + lanes_height(picture) + margin;
-  }
-
-  double x_of(std::size_t day) const {
-    return left() + picture_.day_width * static_cast<double>(day);
-  }
-  static double y_of(const Lane& lane, double floor, double level) {
-    return floor - lane.height * level / lane.top;
-  }
-
-  struct LegendEntry {
-    Pen pen;
-    bool line;
-    const char* text;
-  };
-  static const std::vector<LegendEntry>& legend() {
-    static const std::vector<LegendEntry> entries = {
-        {thin_white, false, "a batch, as high as the space that it takes"},
-        {thin_dots, false, "space that is cleaned after it"},
-        {limit_pen, true, "what the room holds, and the hours that are there"},
-        {over_pen, false, "more than that"}};
-    return entries;
-  }
-
-  /// Where the samples stand, in as many rows as they need.
-  static std::vector<Point> legend_places(const LoadPicture& picture) {
-    std::vector<Point> out;
-    Point at{margin, margin + title_height};
-    for (const LegendEntry& entry : legend()) {
-      const double need = sample_width + text_width(entry.text, plain_text) + 18;
-      if (at.x > margin && at.x + need > width(picture)) {
-        at = {margin, at.y + legend_height};
-      }
-      out.push_back(at);
-      at.x += need;
-    }
-    return out;
-  }
-  /// Where the axis begins.
-  static double under_legend(const LoadPicture& picture) {
-    return legend_places(picture).back().y + legend_height;
-  }
-
-  void draw_legend() {
-    const std::vector<Point> places = legend_places(picture_);
-    for (std::size_t i = 0; i < places.size(); ++i) {
-      const auto [x, y] = places[i];
-      const LegendEntry& entry = legend()[i];
-      if (entry.line) {
-        svg_.lines({{x, y + 5}, {x + sample_width - 6, y + 5}}, entry.pen);
-      } else {
-        svg_.rect({x, y, sample_width - 6, 10}, entry.pen);
-      }
-      svg_.text({x + sample_width, y + 9}, entry.text, plain_text);
-    }
-  }
-
-  void draw_lane(const Lane& lane, double top) {
-    const double floor = top + lane.height;
-    draw_words(lane, top);
-    draw_scale(lane, floor);
-    if (lane.bars) {
-      draw_bars(lane, floor);
-    } else if (lane.too_many) {
-      draw_total(lane, floor);
-    } else {
-      for (const Band& band : lane.bands) draw_band(lane, band, floor);
-    }
-    draw_excess(lane, floor);
-    svg_.lines({{left(), floor}, {left() + plot_width(picture_), floor}}, Pen{1});
-    draw_limit(lane, floor);
-    beside_.clear();
-    for (const Band& band : lane.bands) draw_name(lane, band, floor);
-  }
-
-  void draw_words(const Lane& lane, double top) {
-    const auto line = [&](std::string_view text, double y, const TextStyle& style) {
-      const auto lines = wrap_text(text, label_width - 8, 1, style);
-      svg_.text({margin, y}, lines.front(), style);
-    };
-    double y = top + lane_text.size;
-    line(lane.title, y, lane_text);
-    for (const std::string& text : lane.lines) line(text, y += line_height, plain_text);
-    if (lane.too_many) line("(too many to draw each)", y + line_height, plain_text);
-  }
-
-  /// A round number beside the lane, not above two thirds of it.
-  void draw_scale(const Lane& lane, double floor) {
-    const double top = lane.top / lane.unit;
-    double step = std::pow(10, std::floor(std::log10(top)));
-    for (const double factor : {5.0, 2.0}) {
-      if (factor * step <= top / 1.5) {
-        step *= factor;
-        break;
-      }
-    }
-    const double y = y_of(lane, floor, step * lane.unit);
-    svg_.lines({{left() - 4, y}, {left(), y}}, thin);
-    svg_.lines({{left(), floor - lane.height}, {left(), floor}}, thin);
-    const std::string text = units::format_number(step) + lane.unit_name;
-    svg_.text({left() - 6, y + 3}, wrap_text(text, scale_width - 8, 1, scale_text).front(),
-              scale_text);
-    svg_.text({left() - 6, floor}, "0", scale_text);
-  }
-
-  /// Up along one level and back along the other, a step a day.
-  std::vector<Point> steps(const Lane& lane, double floor, std::size_t first, const Levels& low,
-                           const Levels& high, std::size_t begin, std::size_t end) const {
-    std::vector<Point> points;
-    const auto add = [&](double x, double level) {
-      const Point point{x, y_of(lane, floor, level)};
-      // Of several points on one level line the ends are enough.
-      const std::size_t n = points.size();
-      if (n > 1 && points[n - 1].y == point.y && points[n - 2].y == point.y) points.pop_back();
-      points.push_back(point);
-    };
-    for (std::size_t i = begin; i < end; ++i) {
-      add(x_of(first + i), high[i]);
-      add(x_of(first + i + 1), high[i]);
-    }
-    for (std::size_t i = end; i-- > begin;) {
-      add(x_of(first + i + 1), low[i]);
-      add(x_of(first + i), low[i]);
-    }
-    return points;
-  }
-
-  void draw_band(const Lane& lane, const Band& band, double floor) {
-    const std::size_t standing = band.low.size() - band.cleaned;
-    svg_.begin_group(band.title);
-    if (standing > 0) {
-      svg_.outline(steps(lane, floor, band.first, band.low, band.high, 0, standing), thin_white);
-    }
-    if (band.cleaned > 0) {
-      svg_.outline(steps(lane, floor, band.first, band.low, band.high, standing, band.low.size()),
-                   thin_dots);
-    }
-    svg_.end_group();
-  }
-
-  void draw_bars(const Lane& lane, double floor) {
-    for (std::size_t i = 0; i < lane.total.size(); ++i) {
-      if (lane.total[i] <= 0) continue;
-      const double y = y_of(lane, floor, lane.total[i]);
-      svg_.rect({x_of(i), y, picture_.day_width, floor - y}, thin_white);
-    }
-  }
-
-  void draw_total(const Lane& lane, double floor) {
-    const Levels nothing(lane.total.size(), 0);
-    svg_.outline(steps(lane, floor, 0, nothing, lane.total, 0, lane.total.size()), thin_white);
-  }
-
-  /// What is beyond the limit, each run of days for itself.
-  void draw_excess(const Lane& lane, double floor) {
-    const auto over = [&](std::size_t i) {
-      return lane.total[i] > lane.limit[i] + sheet::slack(lane.total[i], lane.limit[i]);
-    };
-    for (std::size_t i = 0; i < lane.limit.size();) {
-      std::size_t end = i;
-      while (end < lane.limit.size() && over(end)) ++end;
-      if (end > i) svg_.outline(steps(lane, floor, 0, lane.limit, lane.total, i, end), over_pen);
-      i = std::max(end, i + 1);
-    }
-  }
-
-  void draw_limit(const Lane& lane, double floor) {
-    std::vector<Point> points;
-    for (std::size_t i = 0; i < lane.limit.size(); ++i) {
-      const double y = y_of(lane, floor, lane.limit[i]);
-      if (!points.empty() && points.back().y == y) {
-        points.back().x = x_of(i + 1);
-      } else {
-        points.push_back({x_of(i), y});
-        points.push_back({x_of(i + 1), y});
-      }
-    }
-    if (points.size() > 1) svg_.lines(points, limit_pen);
-  }
-
-  /// Of the days on which plants stand the longest stretch that leaves a line of text room.
-  NamePlace name_place(const Lane& lane, const Band& band, double line) const {
-    const double need = line * lane.top / lane.height;
-    const std::size_t standing = band.low.size() - band.cleaned;
-    NamePlace best;
-    for (std::size_t first = 0; first + best.size < standing; ++first) {
-      NamePlace place{band.first + first, 0, band.low[first], band.high[first]};
-      for (std::size_t i = first; i < standing; ++i) {
-        const double low = std::max(place.low, band.low[i]);
-        const double high = std::min(place.high, band.high[i]);
-        if (high - low < need) break;
-        place.low = low;
-        place.high = high;
-        ++place.size;
-      }
-      if (place.size > best.size) best = place;
-    }
-    return best;
-  }
-
-  /// Along the band, up in it where it is narrow, else beside it.
-  void draw_name(const Lane& lane, const Band& band, double floor) {
-    for (const bool turned : {false, true}) {
-      for (const double size : {10.0, 8.0}) {
-        const TextStyle style{size, false, TextStyle::Anchor::middle, turned};
-        const double text = text_width(band.name, style);
-        const NamePlace place = name_place(lane, band, turned ? text + 4 : size + 1);
-        const double wide = picture_.day_width * static_cast<double>(place.size);
-        if (place.size == 0 || wide < (turned ? size : text + 4)) continue;
-        const double x = x_of(place.first) + wide / 2;
-        const double y = y_of(lane, floor, (place.low + place.high) / 2);
-        const double half = turned ? size / 2 : text / 2 + 2;
-        const double rise = turned ? text / 2 + 2 : size / 2;
-        if (meets_lines(lane, place)) svg_.ground({x - half, y - rise, 2 * half, 2 * rise});
-        const double sink = 0.36 * size;
-        svg_.text(turned ? Point{x + sink, y} : Point{x, y + sink}, band.name, style);
-        return;
-      }
-    }
-    draw_name_beside(lane, band, floor);
-  }
-
-  /// Where nothing else is drawn, behind the last day or before the first.
-  void draw_name_beside(const Lane& lane, const Band& band, double floor) {
-    const TextStyle style{8};
-    const double text = text_width(band.name, style);
-    const auto days = static_cast<std::size_t>(std::ceil((text + 6) / picture_.day_width));
-    const std::size_t end = band.first + band.low.size();
-    const double need = style.size * lane.top / lane.height;
-    const auto is_free = [&](std::size_t from, std::size_t to, double middle) {
-      for (std::size_t i = from; i < to; ++i) {
-        if (lane.total[i] > middle - need) return false;
-        if (!lane.limit.empty() && std::abs(lane.limit[i] - middle) < need) return false;
-      }
-      const Rect spot{x_of(from), middle - need, x_of(to) - x_of(from), 2 * need};
-      for (const Rect& other : beside_) {
-        if (spot.x < other.right() && other.x < spot.right() && spot.y < other.bottom() &&
-            other.y < spot.bottom()) {
-          return false;
-        }
-      }
-      beside_.push_back(spot);
-      return true;
-    };
-    const double after = (band.low.back() + band.high.back()) / 2;
-    const double before = (band.low.front() + band.high.front()) / 2;
-    if (end + days <= lane.total.size() && is_free(end, end + days, after)) {
-      svg_.text({x_of(end) + 3, y_of(lane, floor, after) + 3}, band.name, style);
-    } else if (band.first >= days && is_free(band.first - days, band.first, before)) {
-      svg_.text({x_of(band.first) - text - 3, y_of(lane, floor, before) + 3}, band.name, style);
-    }
-  }
-
-  /// Whether the limit or what is beyond it runs through a place.
-  static bool meets_lines(const Lane& lane, const NamePlace& place) {
-    for (std::size_t i = place.first; i < place.first + place.size && i < lane.limit.size(); ++i) {
-      if (place.high >= lane.limit[i]) return true;
-    }
-    return false;
-  }
-
-  const LoadPicture& picture_;
-  Svg svg_;
-  std::vector<Rect> beside_;  ///< names beside bands of this lane: pixels across, levels upwards
-};
+const drawing::TextStyle title_text{15, true};
 
 }  // namespace
 
 void write_load_svg(std::ostream& out, const LoadPicture& picture) {
-  Drawing(out, picture).draw();
+  constexpr double left = margin + lanes_indent;
+  const double plot = picture.day_width * static_cast<double>(picture.days.size());
+  const double width = std::max(narrowest, left + plot + margin);
+  const drawing::Legend legend(load_legend(), width - 2 * margin);
+  const double axis_top = margin + title_height + legend.height();
+  const double lanes_top = axis_top + drawing::DateAxis::height;
+  const double bottom = lanes_top + lanes_height(picture);
+  drawing::Svg svg(
+      out, width, bottom + margin, picture.title,
+      "Lanes of days: the space that batches take of each room, and the hours that are "
+      "wanted of each crew, against what there is.");
+  svg.text({margin, margin + title_text.size},
+           drawing::wrap_text(picture.title, width - 2 * margin, 1, title_text).front(),
+           title_text);
+  legend.draw(svg, {margin, margin + title_height});
+  const drawing::DateAxis axis(picture.days, left, picture.day_width);
+  axis.draw_labels(svg, axis_top);
+  axis.draw_lines(svg, lanes_top, bottom);
+  draw_lanes(svg, picture, left, lanes_top);
 }
 
 }  // namespace budwood::report

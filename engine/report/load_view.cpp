@@ -140,16 +140,6 @@ ShownLoad shown_load(const plan::Plan& plan, const plan::Load& load, const Filte
   return out;
 }
 
-std::vector<DayRange> weeks_of(const DayRange& days) {
-  std::vector<DayRange> out;
-  for (Day day = days.first; day <= days.last;) {
-    const Day sunday = day + 6 - static_cast<Day>(calendar::weekday(day));
-    out.push_back({day, std::min(sunday, days.last)});
-    day = sunday + 1;
-  }
-  return out;
-}
-
 std::vector<plan::BatchShare> room_shares(const plan::RoomLoad& room, const DayRange& days) {
   // What begins later or ends earlier than others may never stand there together with them.
   std::map<std::uint32_t, double> most;

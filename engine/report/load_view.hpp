@@ -3,23 +3,14 @@
 #include <string>
 #include <vector>
 
+#include "drawing/drawing.hpp"
 #include "plan/plan.hpp"
 #include "report/filter.hpp"
 
 /// What of a load is shown, and how all formats word it.
 namespace budwood::report {
 
-/// Days from `first` to `last`, both included; none when `last` comes before `first`.
-struct DayRange {
-  calendar::Day first = 0;
-  calendar::Day last = -1;
-
-  bool empty() const { return last < first; }
-  std::size_t size() const { return empty() ? 0 : static_cast<std::size_t>(last - first) + 1; }
-  bool meets(calendar::Day from, calendar::Day to) const {
-    return !empty() && from <= last && to >= first;
-  }
-};
+using drawing::DayRange;
 
 /// A room and the days of it that are shown.
 struct ShownRoom {
@@ -52,9 +43,6 @@ struct ShownLoad {
 /// the same. Rooms without a batch on the days that are left are kept when nothing but days is
 /// asked for.
 ShownLoad shown_load(const plan::Plan& plan, const plan::Load& load, const Filter& filter);
-
-/// The first Monday on or before a day, and the weeks of a range.
-std::vector<DayRange> weeks_of(const DayRange& days);
 
 /// Which batches have space in a room on some of the days, each once, by the most that they have on
 /// a day; space that is cleaned after them counts.

@@ -13,6 +13,7 @@
 #include "report/filter.hpp"
 #include "report/format.hpp"
 #include "report/graph.hpp"
+#include "report/load_picture.hpp"
 #include "report/load_report.hpp"
 #include "report/protocol_changes.hpp"
 #include "report/load_view.hpp"

@@ -5,6 +5,7 @@
 #include <string_view>
 #include <vector>
 
+#include "drawing/drawing.hpp"
 #include "text/text.hpp"
 
 namespace budwood::report {
@@ -21,10 +22,7 @@ enum class Ink { plain, strong, faint, warning };
 /// The text in its colour, or as it is when there are no colours.
 std::string inked(std::string_view text, Ink ink, const Style& style);
 
-/// The text in lines of at most `width` columns, made printable, broken at spaces and where it
-/// holds line breaks. A word that is longer than a line goes on in the next, nothing of it is lost.
-/// At least one line.
-std::vector<std::string> wrap(std::string_view text, std::size_t width);
+using drawing::wrap;
 
 /// Printable text filled up with spaces to `width` columns.
 std::string pad_right(std::string_view text, std::size_t width);

@@ -1,10 +1,10 @@
-#include "report/svg.hpp"
+#include "drawing/svg.hpp"
 
 #include <doctest/doctest.h>
 
 #include <sstream>
 
-namespace budwood::report {
+namespace budwood::drawing {
 
 namespace {
 
@@ -82,4 +82,4 @@ TEST_CASE("a picture") {
   CHECK(text.ends_with("</svg>\n"));
 }
 
-}  // namespace budwood::report
+}  // namespace budwood::drawing

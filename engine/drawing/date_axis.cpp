@@ -1,8 +1,9 @@
-#include "report/load_axis.hpp"
+#include "drawing/date_axis.hpp"
 
+#include <algorithm>
 #include <cmath>
 
-namespace budwood::report {
+namespace budwood::drawing {
 
 namespace {
 
@@ -19,25 +20,15 @@ std::string month_name(const calendar::Date& date) {
   return text.substr(text.find(' ') + 1);
 }
 
-/// The parts of a range that lie in one month each.
-std::vector<DayRange> months_of(const DayRange& days) {
-  std::vector<DayRange> out;
-  for (Day day = days.first; day <= days.last; ++day) {
-    if (out.empty() || calendar::date_of(day).day == 1) out.push_back({day, day});
-    out.back().last = day;
-  }
-  return out;
-}
-
 }  // namespace
 
-void LoadAxis::draw_labels(Svg& svg, double top) const {
+void DateAxis::draw_labels(Svg& svg, double top) const {
   draw_months(svg, top + 12);
   draw_weeks(svg, top + 26);
   svg.lines({{left_, top + height}, {x_of(days_.last + 1), top + height}}, thin);
 }
 
-void LoadAxis::draw_months(Svg& svg, double top) const {
+void DateAxis::draw_months(Svg& svg, double top) const {
   for (const DayRange& month : months_of(days_)) {
     const calendar::Date date = calendar::date_of(month.first);
     const std::string name = month_name(date);
@@ -51,7 +42,7 @@ void LoadAxis::draw_months(Svg& svg, double top) const {
   }
 }
 
-void LoadAxis::draw_weeks(Svg& svg, double top) const {
+void DateAxis::draw_weeks(Svg& svg, double top) const {
   const double room = 7 * day_width_;
   const double need = text_width("W53", week_text) + 6;
   const auto every = static_cast<unsigned>(std::max(1.0, std::ceil(need / room)));
@@ -67,11 +58,40 @@ void LoadAxis::draw_weeks(Svg& svg, double top) const {
   }
 }
 
-void LoadAxis::draw_lines(Svg& svg, double top, double bottom) const {
+void DateAxis::draw_dates(Svg& svg, double top) const {
+  const double base = top + dates_height - 4;
+  if (day_width_ > text_width("30", week_text) + 4) {
+    for (Day day = days_.first; day <= days_.last; ++day) {
+      const std::string text = std::to_string(calendar::date_of(day).day);
+      svg.text({x_of(day) + day_width_ / 2, base}, text, week_text);
+    }
+    return;
+  }
+  const TextStyle style{week_text.size};
+  double taken = left_;
+  for (Day day = days_.first; day <= days_.last; ++day) {
+    if (calendar::weekday(day) != calendar::Weekday::monday) continue;
+    const std::string text = calendar::iso_date(day).substr(5);
+    const double x = x_of(day) + 2;
+    const double end = x + text_width(text, style);
+    if (x < taken || end > right()) continue;
+    svg.text({x, base}, text, style);
+    taken = end + 4;
+  }
+}
+
+void DateAxis::draw_week_lines(Svg& svg, double top, double bottom) const {
+  for (const DayRange& week : weeks_of(days_)) {
+    const double x = x_of(week.first);
+    svg.lines({{x, top}, {x, bottom}}, Pen{0.4, Pen::Dash::dots});
+  }
+}
+
+void DateAxis::draw_lines(Svg& svg, double top, double bottom) const {
   for (const DayRange& month : months_of(days_)) {
     const double x = x_of(month.first);
     svg.lines({{x, top}, {x, bottom}}, faint);
   }
 }
 
-}  // namespace budwood::report
+}  // namespace budwood::drawing

@@ -1,4 +1,4 @@
-#include "report/svg.hpp"
+#include "drawing/svg.hpp"
 
 #include <fmt/format.h>
 
@@ -7,9 +7,11 @@
 #include <cmath>
 #include <ostream>
 
-#include "report/table.hpp"
+#include "drawing/patterns.hpp"
+#include "drawing/wrap.hpp"
+#include "text/text.hpp"
 
-namespace budwood::report {
+namespace budwood::drawing {
 
 namespace {
 
@@ -32,13 +34,15 @@ std::string number(double value) {
 }
 
 std::string pen_words(const Pen& pen) {
-  constexpr std::array<const char*, 5> fills = {"none", "#fff", "url(#hatch)", "url(#dots)",
-                                                "url(#grille)"};
-  constexpr std::array<const char*, 3> dashes = {"", " stroke-dasharray=\"6 4\"",
-                                                 " stroke-dasharray=\"1 4\""};
-  std::string out = fmt::format(R"( fill="{}" stroke="#000" stroke-width="{}"{})",
-                                fills[static_cast<std::size_t>(pen.fill)], number(pen.width),
-                                dashes[static_cast<std::size_t>(pen.dash)]);
+  constexpr std::array<const char*, 6> dashes = {"",
+                                                 " stroke-dasharray=\"6 4\"",
+                                                 " stroke-dasharray=\"1 4\"",
+                                                 " stroke-dasharray=\"14 4\"",
+                                                 " stroke-dasharray=\"9 3 2 3\"",
+                                                 " stroke-dasharray=\"3 2\""};
+  std::string out =
+      fmt::format(R"( fill="{}" stroke="#000" stroke-width="{}"{})", fill_words(pen.fill),
+                  number(pen.width), dashes[static_cast<std::size_t>(pen.dash)]);
   if (pen.arrow) out += " marker-end=\"url(#arrow)\"";
   return out;
 }
@@ -152,7 +156,17 @@ Svg::~Svg() {
   out_ << "</svg>\n";
 }
 
+void Svg::define(Pen::Fill fill) {
+  const std::string_view pattern = pattern_words(fill);
+  if (pattern.empty() || std::find(defined_.begin(), defined_.end(), fill) != defined_.end()) {
+    return;
+  }
+  defined_.push_back(fill);
+  out_ << "<defs>\n" << pattern << "</defs>\n";
+}
+
 void Svg::rect(const Rect& rect, const Pen& pen) {
+  define(pen.fill);
   out_ << fmt::format(R"(<rect x="{}" y="{}" width="{}" height="{}"{}/>)", number(rect.x),
                       number(rect.y), number(rect.width), number(rect.height), pen_words(pen))
        << '\n';
@@ -165,6 +179,7 @@ void Svg::ground(const Rect& rect) {
 }
 
 void Svg::points_of(std::string_view tag, const std::vector<Point>& points, const Pen& pen) {
+  define(pen.fill);
   std::string list;
   for (const Point& point : points) {
     if (!list.empty()) list += ' ';
@@ -201,4 +216,4 @@ void Svg::end_group() {
   out_ << "</g>\n";
 }
 
-}  // namespace budwood::report
+}  // namespace budwood::drawing

@@ -6,10 +6,11 @@
 #include <vector>
 
 /// Pictures in black and white as SVG 1.1. Lengths are pixels; x runs to the right, y downwards.
-namespace budwood::report {
+namespace budwood::drawing {
 
 struct Point {
   double x = 0, y = 0;
+  friend bool operator==(const Point&, const Point&) = default;
 };
 
 struct Rect {
@@ -42,9 +43,25 @@ std::string xml_text(std::string_view text);
 
 /// How lines are drawn and areas are filled.
 struct Pen {
-  enum class Dash { none, dashes, dots };
-  /// `grille` lets what lies below show through.
-  enum class Fill { none, white, hatch, dots, grille };
+  enum class Dash { none, dashes, dots, long_dashes, dash_dots, short_dashes };
+  /// `grille` lets what lies below show through. The rest after it tell areas apart where four are
+  /// too few.
+  enum class Fill {
+    none,
+    white,
+    hatch,
+    dots,
+    grille,
+    grey,
+    back_hatch,
+    uprights,
+    levels,
+    checks,
+    squares,
+    wide_hatch,
+    dense_dots,
+    black
+  };
   double width = 1;
   Dash dash = Dash::none;
   Fill fill = Fill::none;
@@ -77,8 +94,10 @@ class Svg {
 
  private:
   void points_of(std::string_view tag, const std::vector<Point>& points, const Pen& pen);
+  void define(Pen::Fill fill);
 
   std::ostream& out_;
+  std::vector<Pen::Fill> defined_;  ///< that stand in the picture already
 };
 
-}  // namespace budwood::report
+}  // namespace budwood::drawing

@@ -1,0 +1,31 @@
+/// Pictures of a plan as SVG, in black on white: one batch, a season, settings day by day.
+///
+/// The same plan gives the same bytes. A picture has no scripts and refers to nothing outside it.
+#pragma once
+
+#include <iosfwd>
+#include <optional>
+
+#include "report/report.hpp"
+
+namespace budwood::pictures {
+
+/// Each tells whether there was anything to draw; else the picture says that there is nothing.
+///
+/// `today` is drawn as a line; when it lies outside the days of the picture, a sentence says so.
+
+/// The stages of one batch (a place in Plan::batches) along its days, a lane for each part: when
+/// each may end, what waits, what must be seen first, what goes into what, and the work by day.
+bool write_batch_plan(std::ostream& out, const plan::Plan& plan, std::size_t batch,
+                      std::optional<calendar::Day> today);
+
+/// The batches that a filter lets through, by start, each with its stages; below them rooms and
+/// crews against what they hold. The filter's room, crew and days narrow the stages as well.
+bool write_season(std::ostream& out, const plan::Plan& plan, const report::Filter& filter,
+                  std::optional<calendar::Day> today);
+
+/// What is set day by day, batch by batch and part by part: panels of temperature, humidity, light
+/// and mist above each other along the same days. The filter's crew means nothing here.
+bool write_settings(std::ostream& out, const plan::Plan& plan, const report::Filter& filter);
+
+}  // namespace budwood::pictures
