@@ -160,7 +160,7 @@ Workbook settings_workbook(const plan::Plan& plan, const report::Filter& filter)
                                  {"Stage", Show::text, 16},  {"Room", Show::text, 14},
                                  {"Date", Show::date, 11},   {"Day of stage", Show::number, 8},
                                  {"Waited", Show::number, 8}};
-  for (const report::SettingsColumn& column : report::settings_columns()) {
+  for (const report::SettingsColumn& column : report::settings_columns(plan.book->site.units)) {
     const std::string& unit = column.unit.symbol;
     columns.push_back({unit.empty() ? column.name : column.name + " (" + unit + ")", Show::number});
   }
@@ -168,7 +168,7 @@ Workbook settings_workbook(const plan::Plan& plan, const report::Filter& filter)
   constexpr int up_to_date = 5;
   Grid& grid = file.add("Settings by day", std::move(columns), up_to_date);
   std::size_t days = 0;
-  report::for_each_stage(plan, filter, [&](const report::SettingsStage& one) {
+  report::for_each_stage(plan, filter, plan.book->site.units, [&](const report::SettingsStage& one) {
     const plan::BatchPlan& batch = plan.batches[one.batch];
     const language::Protocol& protocol = plan.protocol_of(batch);
     for (const report::SettingsDay& day : one.days) {
