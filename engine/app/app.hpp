@@ -31,6 +31,7 @@ Command add_load(CLI::App& program);
 Command add_propose(CLI::App& program);
 Command add_sheet(CLI::App& program);
 Command add_graph(CLI::App& program);
+Command add_print(CLI::App& program);
 Command add_why(CLI::App& program);
 Command add_compare(CLI::App& program);
 Command add_editions(CLI::App& program);

@@ -31,20 +31,10 @@ int run_graph(const GraphArguments& arguments) {
   text::Sources sources;
   text::Diagnostics diagnostics;
   const auto protocols = read_path(arguments.path, sources, diagnostics).protocols;
-  if (protocols.empty()) {
-    report_none(arguments.path, diagnostics);
-    report_problems(diagnostics);
-    return exit_faults;
-  }
-  std::string problem;
+  int status = exit_fine;
   const language::Protocol* protocol =
-      choose_protocol(protocols, arguments.protocol, arguments.path, problem);
-  if (protocol == nullptr) {
-    // What is asked for may be what could not be read.
-    const bool faults = report_problems(diagnostics);
-    complain(problem);
-    return faults ? exit_faults : exit_misuse;
-  }
+      find_protocol(protocols, arguments.protocol, arguments.path, diagnostics, status);
+  if (protocol == nullptr) return status;
   const auto graph = graph_of(*protocol, diagnostics);
   const auto format =
       arguments.format == "dot" ? report::GraphFormat::dot : report::GraphFormat::svg;

@@ -24,6 +24,7 @@ constexpr const char* examples =
     "  budwood needs mybook --format csv --out needs.csv\n"
     "  budwood load mybook --format svg --out load.svg\n"
     "  budwood graph method.bud --out method.svg\n"
+    "  budwood print mybook --from 2027-03-08 --to 2027-03-14 --out week.html\n"
     "Exit status: 0 fine, 1 errors in the input or conflicts in the plan, 2 used wrongly.";
 
 /// A file opened while one of the three is closed would take its place and receive its text.
@@ -68,7 +69,8 @@ int run(int argc, char** argv) {
   const std::vector<app::Command> commands = {app::add_check(program),   app::add_plan(program),
                                               app::add_needs(program),   app::add_load(program),
                                               app::add_propose(program), app::add_sheet(program),
-                                              app::add_graph(program),   app::add_why(program),
+                                              app::add_graph(program),   app::add_print(program),
+                                              app::add_why(program),
                                               app::add_compare(program), app::add_editions(program),
                                               app::add_pack(program),    app::add_unpack(program),
                                               app::add_keys(program)};

@@ -2,6 +2,9 @@
 
 #include <algorithm>
 
+#include "app/app.hpp"
+#include "app/console.hpp"
+
 namespace budwood::app {
 
 namespace fs = std::filesystem;
@@ -68,6 +71,25 @@ const language::Protocol* choose_protocol(const std::vector<language::Protocol>&
   problem = "There is no protocol `" + wanted + "` in `" + place + "`. " +
             (advice.empty() ? "It holds " + held + "." : advice);
   return nullptr;
+}
+
+const language::Protocol* find_protocol(const std::vector<language::Protocol>& protocols,
+                                        const std::string& wanted, const std::string& place,
+                                        text::Diagnostics& diagnostics, int& status) {
+  if (protocols.empty()) {
+    report_none(place, diagnostics);
+    report_problems(diagnostics);
+    status = exit_faults;
+    return nullptr;
+  }
+  std::string problem;
+  const language::Protocol* protocol = choose_protocol(protocols, wanted, place, problem);
+  if (protocol == nullptr) {
+    // What is asked for may be what could not be read.
+    status = report_problems(diagnostics) ? exit_faults : exit_misuse;
+    complain(problem);
+  }
+  return protocol;
 }
 
 }  // namespace budwood::app

@@ -25,5 +25,10 @@ void report_none(const std::string& path, text::Diagnostics& diagnostics);
 const language::Protocol* choose_protocol(const std::vector<language::Protocol>& protocols,
                                           const std::string& wanted, const std::string& place,
                                           std::string& problem);
+/// The same for a command that can do nothing without: nullptr when there is none or it cannot be told,
+/// after that and the diagnostics have been printed; `status` is the exit status then.
+const language::Protocol* find_protocol(const std::vector<language::Protocol>& protocols,
+                                        const std::string& wanted, const std::string& place,
+                                        text::Diagnostics& diagnostics, int& status);
 
 }  // namespace budwood::app

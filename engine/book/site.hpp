@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "book/crew.hpp"
+#include "book/label_sheet.hpp"
 #include "book/written.hpp"
 #include "calendar/calendar.hpp"
 #include "climate/climate.hpp"
@@ -101,6 +102,11 @@ struct Site {
   std::shared_ptr<const climate::DailySeries> climate;
   /// The value of `climate:`, whether it could be read or not; no place when there is none.
   text::Span climate_span;
+
+  /// The sheets of labels that are printed here.
+  std::optional<LabelSheet> labels;
+  /// The value of `labels:`, whether it could be read or not; no place when there is none.
+  text::Span labels_span;
 
   /// South of the equator seasons move by half a year.
   bool southern() const { return latitude && latitude->value < 0; }

@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "book/climate_reader.hpp"
+#include "book/labels_reader.hpp"
 #include "book/names_reader.hpp"
 #include "book/resources_reader.hpp"
 #include "book/tolerance_reader.hpp"
@@ -165,7 +166,7 @@ Site read_site(const Node& tree, const std::filesystem::path& folder, text::Sour
       tree, "site.yaml",
       {"site", "latitude", "currency", "protocols", "working", "rooms", "tolerance", "crews",
        "supplies", "inputs", "climate", "rules", "waive", "names", "units",
-       "trusts"},
+       "trusts", "labels"},
       diagnostics);
   if (!fields.usable()) return site;
   if (const Node* node = fields.need("site", "site: North house")) {
@@ -193,6 +194,10 @@ Site read_site(const Node& tree, const std::filesystem::path& folder, text::Sour
   if (const Node* node = fields.get("rules")) read_rules(*node, site, diagnostics);
   read_waivers(fields.group("waive"), site, diagnostics);
   site.trusts = read_trusts(fields.group("trusts"), diagnostics);
+  if (const Node* node = fields.get("labels")) {
+    site.labels = read_labels(*node, diagnostics);
+    site.labels_span = node->span;
+  }
   if (const Node* node = fields.get("climate")) {
     site.climate = read_climate(*node, folder, sources, diagnostics);
     site.climate_span = node->span;

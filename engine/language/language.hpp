@@ -10,6 +10,7 @@
 
 #include "language/canonical.hpp"
 #include "language/cycle.hpp"
+#include "language/hazard.hpp"
 #include "language/localise.hpp"
 #include "language/model.hpp"
 #include "language/parse.hpp"

@@ -84,6 +84,17 @@ std::vector<SelectedOrder> in_order(const plan::Plan& plan, const Selection& sel
   return out;
 }
 
+void closing_last(const plan::Plan& plan, std::span<SelectedOrder> day) {
+  const auto closes_room = [&](const SelectedOrder& order) {
+    if (order.work == nullptr) return false;
+    const language::Stage& stage =
+        plan.protocol_of(plan.batches[order.work->batch]).stages[order.work->stage];
+    return stage.works[order.work->work].no_entry != language::no_formula;
+  };
+  std::stable_partition(day.begin(), day.end(),
+                        [&](const SelectedOrder& one) { return !closes_room(one); });
+}
+
 std::string unknown_name(const plan::Plan& plan, const Filter& filter) {
   Names batches;
   Names rooms;

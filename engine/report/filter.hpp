@@ -1,6 +1,7 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -47,6 +48,8 @@ struct SelectedOrder {
 /// All by date, batch and stage; what is set comes before the work of its stage. They point into
 /// the plan and the selection.
 std::vector<SelectedOrder> in_order(const plan::Plan& plan, const Selection& selection);
+/// Puts work after which nobody may enter its room at the end of the orders of a day.
+void closing_last(const plan::Plan& plan, std::span<SelectedOrder> day);
 
 /// A name in a filter that stands nowhere in the book or its protocols, in words, with what may
 /// have been meant; "" when there is none.

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "report/why_words.hpp"
+
 namespace budwood::report {
 
 namespace {

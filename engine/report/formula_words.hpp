@@ -1,9 +1,13 @@
 #pragma once
 
-#include "report/why_words.hpp"
+#include <string>
+
+#include "language/language.hpp"
 
 /// Formulas of a protocol with their values put in.
 namespace budwood::report {
+
+struct Asked;
 
 /// "480 * 1.05 / 70 %": with each name replaced by its value for the batch. Written numbers and
 /// look-ups in tables stay.

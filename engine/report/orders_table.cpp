@@ -81,11 +81,6 @@ std::string batch_heading(const plan::Plan& plan, const plan::BatchPlan& batch) 
                       : std::string(", without dates"));
 }
 
-std::string protocol_heading(const language::Protocol& protocol) {
-  return (protocol.title.empty() ? protocol.name : protocol.title) + ", edition " +
-         std::to_string(protocol.edition);
-}
-
 /// "2027-04-14 to 04-20": when a stage may end within the ranges that nature has. A year that both
 /// share is told once, as ISO 8601 does in intervals.
 std::string range_text(double earliest, double latest) {
@@ -156,7 +151,7 @@ void write_batch(const Page& page, const plan::Plan& plan, const plan::BatchPlan
                  const Remarks& remarks) {
   page.out() << '\n';
   page.heading(batch_heading(plan, batch));
-  page.block(spaces(indent), protocol_heading(plan.protocol_of(batch)), indent, Ink::plain);
+  page.block(spaces(indent), protocol_text(plan.protocol_of(batch)), indent, Ink::plain);
   for (const plan::Conflict* conflict : remarks.conflicts) {
     page.labelled("Conflict", conflict->message, indent, Ink::warning);
     for (const sheet::DateConflict::Line& fact : conflict->facts) {
@@ -276,14 +271,6 @@ void write_overview(const Page& page, const plan::Plan& plan, const Filter& filt
   }
 }
 
-/// Whether nobody may enter the room after the order, so that it is the last work of its day.
-bool closes_room(const plan::Plan& plan, const SelectedOrder& order) {
-  if (order.work == nullptr) return false;
-  const language::Stage& stage =
-      plan.protocol_of(plan.batches[order.work->batch]).stages[order.work->stage];
-  return stage.works[order.work->work].no_entry != language::no_formula;
-}
-
 }  // namespace
 
 void write_orders_table(std::ostream& out, const plan::Plan& plan, const Filter& filter,
@@ -296,11 +283,7 @@ void write_orders_table(std::ostream& out, const plan::Plan& plan, const Filter&
   for (std::size_t first = 0; first < orders.size() && out;) {
     std::size_t end = first;
     while (end < orders.size() && orders[end].date() == orders[first].date()) ++end;
-    const auto place = [&](std::size_t i) {
-      return orders.begin() + static_cast<std::ptrdiff_t>(i);
-    };
-    std::stable_partition(place(first), place(end),
-                          [&](const SelectedOrder& one) { return !closes_room(plan, one); });
+    closing_last(plan, std::span(orders).subspan(first, end - first));
     seconds += write_day(page, plan, std::span(orders).subspan(first, end - first));
     first = end;
   }

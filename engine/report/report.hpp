@@ -12,6 +12,7 @@
 #include "report/editions.hpp"
 #include "report/filter.hpp"
 #include "report/format.hpp"
+#include "report/formula_words.hpp"
 #include "report/graph.hpp"
 #include "report/load_picture.hpp"
 #include "report/load_report.hpp"
@@ -23,6 +24,7 @@
 #include "report/settings_days.hpp"
 #include "report/sheet_cells.hpp"
 #include "report/table.hpp"
+#include "report/usual_course.hpp"
 #include "report/why.hpp"
 #include "report/wording.hpp"
 

@@ -44,6 +44,11 @@ const std::string& shown_name(const language::Stage& stage) {
   return stage.title.empty() ? stage.name : stage.title;
 }
 
+std::string protocol_text(const language::Protocol& protocol) {
+  return (protocol.title.empty() ? protocol.name : protocol.title) + ", edition " +
+         std::to_string(protocol.edition);
+}
+
 std::string counted(std::size_t number, const std::string& noun) {
   return fmt::format("{} {}{}", number, noun, number == 1 ? "" : "s");
 }

@@ -25,6 +25,9 @@ std::string file_and_line(const text::Span& span);
 /// The title of a stage, or its name when it has none.
 const std::string& shown_name(const language::Stage& stage);
 
+/// "Bench graft, apple, edition 2".
+std::string protocol_text(const language::Protocol& protocol);
+
 /// "1 work order", "12 work orders".
 std::string counted(std::size_t number, const std::string& noun);
 

@@ -1,0 +1,49 @@
+/// What is printed: work sheets, a method for a binder, the season on one page, labels.
+///
+///   Plan, or Protocol --write--> one HTML document (labels: SVG as well)
+///
+/// A document has everything in itself and needs no network, no scripts and no colours. The same
+/// input gives the same bytes; nothing in it tells when it was made.
+#pragma once
+
+#include <cstddef>
+#include <iosfwd>
+#include <optional>
+#include <string>
+
+#include "paper/labels.hpp"
+#include "paper/page.hpp"
+#include "report/report.hpp"
+
+namespace budwood::paper {
+
+/// What stands together on the pages of work sheets.
+enum class Grouping { day, week, crew, room, batch };
+
+struct WorkSheets {
+  Grouping by = Grouping::day;
+  PageSize size = PageSize::printers;
+  std::optional<calendar::Day> today;  ///< drawn as a line in the pictures of batches
+};
+
+/// Writes the work orders and setting orders that pass the filter as sheets to be ticked off, and
+/// says how many they are. Each group begins on a page of its own, and no order is split over two.
+std::size_t write_work_sheets(std::ostream& out, const plan::Plan& plan,
+                              const report::Filter& filter, const WorkSheets& sheets);
+
+struct MethodSheets {
+  PageSize size = PageSize::printers;
+  std::string fingerprint;  ///< of the edition, shown below its title; "" for none
+};
+
+/// Writes a protocol for people who work from paper. False when it cannot be worked through with its
+/// usual inputs; nothing is written then.
+bool write_method(std::ostream& out, const language::Protocol& protocol,
+                  const MethodSheets& sheets = {});
+
+/// Writes the season as a picture on one landscape page. False when there is nothing to draw; then the page
+/// says so.
+bool write_season(std::ostream& out, const plan::Plan& plan, const report::Filter& filter,
+                  PageSize size, std::optional<calendar::Day> today);
+
+}  // namespace budwood::paper
