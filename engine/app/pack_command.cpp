@@ -2,12 +2,14 @@
 #include <algorithm>
 #include <filesystem>
 #include <memory>
+#include <sstream>
 
 #include "app/app.hpp"
 #include "app/arguments.hpp"
 #include "app/console.hpp"
 #include "app/output.hpp"
 #include "app/protocol_choice.hpp"
+#include "paper/paper.hpp"
 #include "share/share.hpp"
 
 namespace budwood::app {
@@ -102,8 +104,8 @@ bool choose(const PackArguments& arguments, const PackSources& found, share::Pac
   }
   for (const std::string& wanted : arguments.protocols) {
     std::string problem;
-    const language::Protocol* one =
-        choose_protocol(found.library().protocols, wanted, text::list_words(arguments.paths), problem);
+    const language::Protocol* one = choose_protocol(found.library().protocols, wanted,
+                                                    text::list_words(arguments.paths), problem);
     if (one == nullptr) {
       complain(problem);
       return false;
@@ -134,6 +136,19 @@ std::string told(const share::Manifest& manifest) {
   return out;
 }
 
+/// A page for people of each protocol that can be worked through.
+std::vector<share::ArchivedFile> pages_of(const std::vector<const language::Protocol*>& protocols) {
+  std::vector<share::ArchivedFile> pages;
+  for (const language::Protocol* one : protocols) {
+    std::ostringstream page;
+    if (paper::write_method(page, *one,
+                            {.size = paper::PageSize::printers, .fingerprint = one->fingerprint})) {
+      pages.push_back({share::page_path(*one), page.str()});
+    }
+  }
+  return pages;
+}
+
 int run_pack(const PackArguments& arguments) {
   PackSources found;
   found.read(arguments.paths.empty() ? std::vector<std::string>{"."} : arguments.paths);
@@ -152,6 +167,7 @@ int run_pack(const PackArguments& arguments) {
     }
     packing.secret_key = *key;
   }
+  packing.pages = pages_of(packing.protocols);
   std::string problem;
   const auto packed = share::pack(packing, problem);
   if (!packed) {
@@ -175,12 +191,14 @@ Command add_pack(CLI::App& program) {
   const auto arguments = std::make_shared<PackArguments>();
   CLI::App* words = program.add_subcommand(
       "pack", "Protocols and all that they rest on in one file, for another site");
-  words->add_option("PATH", arguments->paths,
-                    "Protocols (*.bud), folders of them, or books; default: this folder")
+  words
+      ->add_option("PATH", arguments->paths,
+                   "Protocols (*.bud), folders of them, or books; default: this folder")
       ->type_name("");
-  add_repeated(*words, "--protocol", arguments->protocols, "NAME",
-               "Pack this one, such as \"bench_graft edition 2\"; may stand several times; without it "
-               "everything is packed");
+  add_repeated(
+      *words, "--protocol", arguments->protocols, "NAME",
+      "Pack this one, such as \"bench_graft edition 2\"; may stand several times; without it "
+      "everything is packed");
   words->add_option("--author", arguments->notes.author, "Whose method it is")->type_name("TEXT");
   words->add_option("--licence", arguments->notes.licence, "How others may use it")
       ->type_name("TEXT");

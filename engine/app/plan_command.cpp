@@ -27,12 +27,29 @@ struct PlanArguments {
   PlanPicture picture() const { return {part.filter(), settings, calendar::parse_iso_date(today)}; }
 };
 
+/// What a picture, or the climate day by day, does not go with: "" when all fits.
+std::string shape_misuse(const PlanArguments& arguments, const report::Filter& filter) {
+  const bool picture = arguments.result.is_picture();
+  if (picture && !arguments.level.level) {
+    if (std::string misuse = arguments.picture().misuse(); !misuse.empty()) return misuse;
+  }
+  if (!arguments.today.empty() && !picture) {
+    return "--today draws a line in a picture: add --format svg, or leave it out.";
+  }
+  if (!arguments.settings) return "";
+  if (filter.crew) {
+    return "--settings tells of the climate, which is for no crew: leave --crew out.";
+  }
+  const bool compares = !arguments.changes.empty() && !picture;
+  return compares ? "--set compares work orders: leave --settings out." : "";
+}
+
 /// What words on the command line mean together: "" when they fit.
 std::string misuse_of(const PlanArguments& arguments, const report::Filter& filter) {
   if (std::string misuse = arguments.part.misuse(); !misuse.empty()) return misuse;
   if (std::string misuse = misuse_of(arguments.level); !misuse.empty()) return misuse;
-  const bool compares = arguments.level.level || !arguments.changes.empty();
-  if (std::string misuse = office_misuse(arguments.result, compares); !misuse.empty()) {
+  const bool changes = arguments.level.level || !arguments.changes.empty();
+  if (std::string misuse = office_misuse(arguments.result, changes); !misuse.empty()) {
     return misuse;
   }
   if (std::string misuse =
@@ -40,21 +57,12 @@ std::string misuse_of(const PlanArguments& arguments, const report::Filter& filt
       !misuse.empty()) {
     return misuse;
   }
-  if (arguments.level.level) {
-    const bool narrowed = filter.batch || filter.room || filter.crew || filter.from || filter.to ||
-                          arguments.settings || !arguments.changes.empty();
-    if (narrowed) return "--level is for the whole book: leave the other choices out.";
-  } else if (arguments.result.is_picture()) {
-    if (std::string misuse = arguments.picture().misuse(); !misuse.empty()) return misuse;
+  const bool narrowed = filter.batch || filter.room || filter.crew || filter.from || filter.to ||
+                        arguments.settings || !arguments.changes.empty();
+  if (arguments.level.level && narrowed) {
+    return "--level is for the whole book: leave the other choices out.";
   }
-  if (!arguments.today.empty() && !arguments.result.is_picture()) {
-    return "--today draws a line in a picture: add --format svg, or leave it out.";
-  }
-  if (!arguments.settings) return "";
-  if (filter.crew)
-    return "--settings tells of the climate, which is for no crew: leave --crew out.";
-  const bool compares = !arguments.changes.empty() && !arguments.result.is_picture();
-  return compares ? "--set compares work orders: leave --settings out." : "";
+  return shape_misuse(arguments, filter);
 }
 
 /// Tries the changes out and writes what they change; a picture shows what then is.

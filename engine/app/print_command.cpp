@@ -85,7 +85,7 @@ int print_method(const PrintArguments& arguments) {
   if (!diagnostics.has_errors() && t != nullptr) report::make_graph(t, diagnostics);
   bool whole = !diagnostics.has_errors();
   whole = whole && write_result(arguments.file, [&](std::ostream& out) {
-            paper::write_method(out, *protocol, {arguments.size(), {}});
+            paper::write_method(out, *protocol, {arguments.size(), protocol->fingerprint});
           });
   const bool faults = report_problems(diagnostics);
   return whole && !faults ? exit_fine : exit_faults;

@@ -1,7 +1,7 @@
 #include <algorithm>
 
+#include "language/one_line.hpp"
 #include "language/stage_checker.hpp"
-#include "language/titles.hpp"
 
 /// What to do when something is seen on a day; and rules that are knowingly not kept.
 namespace budwood::language {

@@ -2,7 +2,7 @@
 #include <map>
 
 #include "calendar/calendar.hpp"
-#include "language/titles.hpp"
+#include "language/one_line.hpp"
 #include "language/tree_builder.hpp"
 
 namespace budwood::language {

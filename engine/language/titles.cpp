@@ -12,22 +12,6 @@ std::string title_of(const std::optional<syntax::Text>& title, const syntax::Nam
   return out;
 }
 
-std::string on_one_line(std::string_view written) {
-  std::string out;
-  bool comment = false;
-  for (const char c : written) {
-    if (c == '#') comment = true;
-    if (c == '\n') comment = false;
-    if (comment) continue;
-    if (std::isspace(static_cast<unsigned char>(c)) == 0) {
-      out += c;
-    } else if (!out.empty() && out.back() != ' ') {
-      out += ' ';
-    }
-  }
-  return out;
-}
-
 namespace {
 
 /// A letter of a name; bytes above 127 are parts of letters with accents.

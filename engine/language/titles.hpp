@@ -2,7 +2,6 @@
 
 #include <optional>
 #include <string>
-#include <string_view>
 
 #include "language/syntax.hpp"
 
@@ -10,9 +9,6 @@ namespace budwood::language {
 
 /// The title that was given, or one for what has only a name: "grow_on" reads "grow on".
 std::string title_of(const std::optional<syntax::Text>& title, const syntax::Name& name);
-
-/// A stretch of a protocol on one line, without comments.
-std::string on_one_line(std::string_view written);
 
 /// Replaces a name wherever it stands as a whole word; whether it did.
 bool replace_word(std::string& text, const std::string& name, const std::string& other);

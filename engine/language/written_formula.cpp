@@ -4,10 +4,6 @@ namespace budwood::language {
 
 namespace {
 
-bool is_space(char c) {
-  return c == ' ' || c == '\t' || c == '\n' || c == '\r';
-}
-
 /// What of a source stands for a formula. A span runs from its first value to its last; brackets
 /// that open or close before or behind are taken in.
 text::Span balanced(text::Span span) {
@@ -34,23 +30,6 @@ text::Span balanced(text::Span span) {
 
 text::Span whole_formula(const Protocol& protocol, FormulaId formula) {
   return balanced(protocol.node(formula).span);
-}
-
-std::string on_one_line(std::string_view text) {
-  std::string out;
-  bool comment = false;
-  for (const char c : text) {
-    if (c == '\n') comment = false;
-    if (c == '#') comment = true;
-    if (comment) continue;
-    if (is_space(c)) {
-      if (!out.empty() && out.back() != ' ') out += ' ';
-    } else {
-      out += c;
-    }
-  }
-  while (out.ends_with(' ')) out.pop_back();
-  return out;
 }
 
 std::string written_formula(const Protocol& protocol, FormulaId formula) {

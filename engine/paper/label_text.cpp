@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "drawing/drawing.hpp"
+#include "text/text.hpp"
 
 namespace budwood::paper {
 
