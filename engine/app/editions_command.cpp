@@ -53,9 +53,15 @@ int keep(const EditionsArguments& arguments, book::Book& book, text::Diagnostics
   const fs::path file = fs::path(arguments.path) / book::editions_file;
   const bool kept = write_result(
       file, [&](std::ostream& out) { out << book::editions_yaml(book, keeping); });
-  // What was kept before is what these warnings are about.
-  if (!moving) diagnostics = {};
-  report_problems(diagnostics);
+  text::Diagnostics left;
+  for (const text::Diagnostic& d : diagnostics.sorted()) {
+    // What these say of the old file is over with the new one.
+    const bool of_file = d.span.source != nullptr &&
+                         fs::path(d.span.source->name()).filename() == book::editions_file;
+    const bool over = of_file || (!moving && d.code == "edition-changed");
+    if (!over) left.add(d);
+  }
+  report_problems(left);
   if (!kept) return exit_faults;
   const bool told = write_result({}, [&](std::ostream& out) {
     out << "Kept in " << file.generic_string() << ".\n";

@@ -11,7 +11,6 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 constexpr int deepest = 8;
-constexpr std::size_t longest_text = 4000;
 constexpr int last_edition = 1'000'000;
 
 Json json_of(const PackedItem& item) {
@@ -92,7 +91,7 @@ class ManifestReader {
       return "";
     }
     std::string out = value.get<std::string>();
-    if (out.size() > longest_text) fail(std::string("`") + key + "` is too long");
+    if (out.size() > longest_manifest_text) fail(std::string("`") + key + "` is too long");
     return out;
   }
 

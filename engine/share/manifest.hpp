@@ -28,6 +28,9 @@ struct PackedFile {
   std::vector<PackedItem> holds;  ///< of protocol text; a page holds none
 };
 
+/// No text of a manifest is longer.
+inline constexpr std::size_t longest_manifest_text = 4000;
+
 /// Who gives a pack away, and how others may use it; each may be empty.
 struct PackNotes {
   std::string author, licence, note;

@@ -129,6 +129,12 @@ class Packer {
                                     digest::sha256(entry.file.content), std::move(entry.holds)});
       archived.push_back(std::move(entry.file));
     }
+    for (const std::string* text :
+         {&packing_.notes.author, &packing_.notes.licence, &packing_.notes.note}) {
+      if (text->size() <= longest_manifest_text) continue;
+      problem = "Author, licence and note have 4000 letters at most.";
+      return std::nullopt;
+    }
     const std::string manifest = manifest_text(out.manifest);
     archived.push_back({manifest_path, manifest});
     if (!packing_.secret_key.empty()) {

@@ -91,6 +91,48 @@ TEST_CASE("what is packed comes out as it went in") {
   CHECK(opened.pack->signer.empty());
 }
 
+TEST_CASE("pages for people go along, and stay in the pack") {
+  const Sent sent;
+  const Library library(sent.folder);
+  const language::Protocol& protocol = library.document.protocols.front();
+  const share::ArchivedFile page{share::page_path(protocol), "<!DOCTYPE html><p>How to do it</p>"};
+  CHECK(page.path == "pages/p_edition_1.html");
+  share::Packing packing{library.document, {&protocol}, {}, {}, {page}, ""};
+  std::string problem;
+  const auto pack = share::pack(packing, problem);
+  REQUIRE(pack);
+  CHECK(share::read_archive(pack->bytes).files.size() == 3);
+  const Opened opened(pack->bytes);
+  REQUIRE(opened.pack);
+  CHECK(opened.pack->manifest.files[0].path == page.path);
+  REQUIRE(opened.pack->files.size() == 1);
+  const Folder empty;
+  share::Target target{empty.path(), {}, nullptr};
+  CHECK(share::plan_unpacking(*opened.pack, target).files.size() == 1);
+}
+
+TEST_CASE("what a protocol is based on goes along") {
+  const Folder folder;
+  folder.write("base.bud", protocol(1, "5"));
+  folder.write("north.bud", "protocol north based on p edition 1 \"North\" { change stage s { lasts 6 days } }\n");
+  const Library library(folder);
+  const auto north = std::find_if(library.document.protocols.begin(), library.document.protocols.end(),
+                                  [](const auto& one) { return one.name == "north"; });
+  REQUIRE(north != library.document.protocols.end());
+  share::Packing packing{library.document, {&*north}, {}, {}, {}, ""};
+  std::string problem;
+  const auto pack = share::pack(packing, problem);
+  REQUIRE(pack);
+  const Opened opened(pack->bytes);
+  REQUIRE(opened.pack);
+  CHECK(opened.pack->files.size() == 2);
+  CHECK(opened.pack->manifest.files[1].holds[0].rests_on == std::vector<std::string>{"p edition 1"});
+  // An edition of the base alone, changed, makes it mean something else.
+  folder.write("base.bud", "protocol p \"Method\" { edition 1 part a stage s of a { lasts 5 days room bench } }\n");
+  const Library changed(folder);
+  CHECK(changed.document.protocols.back().fingerprint != north->fingerprint);
+}
+
 TEST_CASE("the same protocols give the same bytes, wherever they lie and whatever the clock says") {
   const Sent one;
   const std::string first = one.pack().bytes;
