@@ -18,6 +18,8 @@ namespace fs = std::filesystem;
 
 namespace {
 
+constexpr std::size_t shown_digits = 12;
+
 struct PackArguments {
   std::vector<std::string> paths;
   std::vector<std::string> protocols;
@@ -116,6 +118,19 @@ bool choose(const PackArguments& arguments, const PackSources& found, share::Pac
   return true;
 }
 
+/// A page for each protocol, for people who work from paper; none for one that cannot be worked
+/// through.
+std::vector<share::ArchivedFile> pages_of(const std::vector<const language::Protocol*>& protocols) {
+  std::vector<share::ArchivedFile> out;
+  for (const language::Protocol* one : protocols) {
+    std::ostringstream page;
+    const bool written = paper::write_method(
+        page, *one, {paper::PageSize::printers, one->fingerprint.substr(0, shown_digits)});
+    if (written) out.push_back({share::page_path(*one), page.str()});
+  }
+  return out;
+}
+
 /// The secret key of a file; nothing when it holds none, which has been said then.
 std::optional<std::string> read_key(const std::string& file, PackSources& found) {
   const text::Source* source = found.sources().read(file, found.diagnostics(), 1000);
@@ -130,7 +145,7 @@ std::string told(const share::Manifest& manifest) {
   for (const share::PackedFile& file : manifest.files) {
     for (const share::PackedItem& item : file.holds) {
       out += "  " + item.name + " edition " + std::to_string(item.edition) + "  " +
-             item.fingerprint.substr(0, 12) + "  " + file.path + "\n";
+             item.fingerprint.substr(0, shown_digits) + "  " + file.path + "\n";
     }
   }
   return out;

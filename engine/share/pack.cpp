@@ -41,7 +41,11 @@ class Packer {
     follow_bases(problem);
     if (!problem.empty()) return std::nullopt;
     for (const text::Source* source : sources_) add(*source);
-    for (const ArchivedFile& page : packing_.pages) files_.push_back({page, {}});
+    for (const ArchivedFile& page : packing_.pages) {
+      files_.push_back({{free_path(page.path.substr(0, page.path.rfind('.')), ".html"),
+                         page.content},
+                        {}});
+    }
     return finish(problem);
   }
 
