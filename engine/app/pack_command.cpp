@@ -151,19 +151,6 @@ std::string told(const share::Manifest& manifest) {
   return out;
 }
 
-/// A page for people of each protocol that can be worked through.
-std::vector<share::ArchivedFile> pages_of(const std::vector<const language::Protocol*>& protocols) {
-  std::vector<share::ArchivedFile> pages;
-  for (const language::Protocol* one : protocols) {
-    std::ostringstream page;
-    if (paper::write_method(page, *one,
-                            {.size = paper::PageSize::printers, .fingerprint = one->fingerprint})) {
-      pages.push_back({share::page_path(*one), page.str()});
-    }
-  }
-  return pages;
-}
-
 int run_pack(const PackArguments& arguments) {
   PackSources found;
   found.read(arguments.paths.empty() ? std::vector<std::string>{"."} : arguments.paths);
