@@ -32,13 +32,13 @@ class Shelf {
  private:
   Shelf() {
     text::Diagnostics diagnostics;
-    book::read_library(BUDWOOD_PROTOCOLS, {}, sources_, diagnostics, library_);
+    library_ = book::read_library({{BUDWOOD_PROTOCOLS, {}}}, sources_, diagnostics);
     book::Site site;
     for (const language::RuleSet& set : library_.rule_sets) {
       site.rules.emplace_back();
       site.rules.back().value = set.name;
     }
-    book::follow_rules(site, diagnostics, library_);
+    book::make_own(site, diagnostics, library_);
     for (const text::Diagnostic& d : diagnostics.sorted()) problems_ += d.message + "\n";
   }
 
