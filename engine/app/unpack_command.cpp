@@ -1,4 +1,5 @@
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <filesystem>
 #include <fstream>
 #include <memory>
@@ -120,10 +121,19 @@ struct Into {
     } else {
       target.library = book::read_library({{folder, {}}}, sources, diagnostics);
     }
-    if (!diagnostics.has_errors()) return true;
+    if (lacks_bases_alone()) return true;
     report_problems(diagnostics);
     complain("Nothing is unpacked into a folder with errors: what is new cannot be told there.");
     return false;
+  }
+
+ private:
+  /// A protocol whose base is not there is what a pack may be waited for; all else must be sound.
+  bool lacks_bases_alone() const {
+    const std::vector<text::Diagnostic> found = diagnostics.sorted();
+    return std::all_of(found.begin(), found.end(), [](const text::Diagnostic& one) {
+      return one.severity != text::Severity::error || one.code == "unknown-base";
+    });
   }
 };
 

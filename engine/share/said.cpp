@@ -68,7 +68,8 @@ units::Unit written_unit(const language::Protocol& protocol, FormulaId id) {
   if (parsed && parsed->has_unit && parsed->unit.dimension == node.type.dimension) {
     return parsed->unit;
   }
-  if (node.type.kind == language::Type::Kind::quantity && node.type.dimension.is_number()) return {};
+  if (node.type.kind == language::Type::Kind::quantity && node.type.dimension.is_number())
+    return {};
   return units::usual_unit(node.type.dimension, node.value);
 }
 
@@ -139,7 +140,9 @@ Said& Said::range(const Told& told, FormulaId low, FormulaId high) {
   const FormulaId leading = has_written_unit(protocol, high) ? high : low;
   const units::Unit unit = written_unit(protocol, is_number(protocol, leading) ? leading : high);
   exact_ += exact_formula(told, low) + " to " + exact_formula(told, high);
-  const bool both = is_number(protocol, low) && is_number(protocol, high) &&
+  const bool own_unit =
+      has_written_unit(protocol, low) && written_unit(protocol, low).symbol != unit.symbol;
+  const bool both = is_number(protocol, low) && is_number(protocol, high) && !own_unit &&
                     protocol.node(low).type.kind != language::Type::Kind::date;
   shown_ += both ? units::format_number(unit.from_base(protocol.node(low).value), 12)
                  : shown_formula(protocol, low, written_unit(protocol, low));
