@@ -122,7 +122,7 @@ class UsageTest(ProgramTest):
                 (["check"], "PATH"),
                 (["plan", book, "more"], "more"),
                 (["plan", book, "--speed"], "--speed"),
-                (["plan", book, "--format", "xml"], "table, csv, json or svg"),
+                (["plan", book, "--format", "xml"], "table, csv, json, svg, xlsx or ics"),
                 (["plan", book, "--from", "2027-02-29"], "is not a date"),
                 (["plan", book, "--from", "soon"], "2027-03-14"),
                 (["plan", book, "--from", "2027-03-02", "--to", "2027-03-01"], "comes before"),

@@ -65,6 +65,11 @@ def snapshot(folder):
     return found
 
 
+def protocol_file(manifest):
+    """The first file of a manifest that is no page."""
+    return next(one for one in manifest["files"] if one["holds"])
+
+
 class Case(unittest.TestCase):
     def setUp(self):
         self.folder = pathlib.Path(tempfile.mkdtemp(prefix="budwood_share_"))
@@ -415,8 +420,8 @@ class Packs(Case):
             "wrong entry": with_manifest(lambda m: m["files"].append(3)),
             "wrong size": with_manifest(lambda m: m["files"][0].update(size=-1)),
             "huge size": with_manifest(lambda m: m["files"][0].update(size=2 ** 62)),
-            "wrong fingerprint": with_manifest(lambda m: m["files"][0]["holds"][0].update(fingerprint="a" * 64)),
-            "wrong name": with_manifest(lambda m: m["files"][0]["holds"][0].update(name="other")),
+            "wrong fingerprint": with_manifest(lambda m: protocol_file(m)["holds"][0].update(fingerprint="a" * 64)),
+            "wrong name": with_manifest(lambda m: protocol_file(m)["holds"][0].update(name="other")),
             "later format": with_manifest(lambda m: m.update(budwood_pack=2)),
             "no files": with_manifest(lambda m: m.update(files=[])),
             "lies elsewhere": named("pages/division.bud"),
