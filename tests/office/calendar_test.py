@@ -142,15 +142,16 @@ class CalendarTest(BookTest):
         self.book(batches="\n".join(books.BATCHES.splitlines()[:2]) + "\n")
         data = self.written(book)
         after = by_uid(data)
-        self.assertEqual(set(after), set(first))
-        for uid, event in after.items():
+        self.assertLessEqual(set(first), set(after))  # what D2 kept in the tunnel may end now
+        for uid, event in ((u, after[u]) for u in first):
             gone = str(event["SUMMARY"]).startswith("D2")
             self.assertEqual(str(event["STATUS"]), "CANCELLED" if gone else "CONFIRMED")
             self.assertEqual(event["SEQUENCE"], 1 if gone else 0)
             self.assertEqual(event["DTSTART"].dt, first[uid]["DTSTART"].dt)
         self.assertEqual(self.written(book), data)
         self.book()
-        for event in by_uid(self.written(book)).values():
+        back = by_uid(self.written(book))
+        for event in (back[u] for u in first):
             self.assertEqual(str(event["STATUS"]), "CONFIRMED")
             self.assertEqual(event["SEQUENCE"], 2 if str(event["SUMMARY"]).startswith("D2") else 0)
 
@@ -266,7 +267,6 @@ class CalendarTest(BookTest):
         changed = changed.replace(b"SEQUENCE:0", b"SEQUENCE:many", 1)
         changed = changed.replace(b"DTSTART;VALUE=DATE:2027", b"DTSTART;VALUE=DATE:9927", 1)
         changed = changed.replace(b"SUMMARY:", b"SUMMARY;X=\"y\":Not ", 1)
-        changed = changed.replace(b"END:VEVENT\r\n", b"", 1)
         path = self.folder / "old.ics"
         path.write_bytes(changed)
         result = run("plan", book, "--format", "ics", "--after", path)

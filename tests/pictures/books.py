@@ -5,7 +5,8 @@ import pathlib
 
 ROOT = pathlib.Path(__file__).resolve().parent.parent.parent
 LONG = ("A very long title with <b>markup</b> & an ampersand, \u202eturned round\u202c, an emoji \U0001F331 "
-        "and \u05d0\u05d1\u05d2 letters from the right, " + "which goes on and on " * 90)[:2000].strip()
+        "and \u05d0\u05d1\u05d2 letters from the right, " + "which goes on and on " * 90)[:1900].strip()
+SITE = LONG[:150].strip()  # a site has a shorter name
 
 
 def write(folder, site, batches, protocol=None):
@@ -35,7 +36,7 @@ def year_of_batches(folder, count=60):
 
 
 def long_titles(folder):
-    """Titles of 2000 characters, fourteen rooms, stages of one day, a gate, ranges and waits."""
+    """Titles of 1900 characters, fourteen rooms, stages of one day, a gate, ranges and waits."""
     stages = []
     for i in range(14):
         days = (1, 3, 12)[i % 3]
@@ -56,7 +57,7 @@ def long_titles(folder):
 """)
     protocol = (f'protocol own "{LONG}" {{\n  observe callus in % "callus"\n  part plant "{LONG}"\n'
                 + "".join(stages) + "}\n")
-    site = f'site: "{LONG}"\nworking: {{days: [mon, tue, wed, thu, fri]}}\n'
+    site = f'site: "{SITE}"\nworking: {{days: [mon, tue, wed, thu, fri]}}\n'
     batches = ("batches:\n  - {batch: L1, protocol: own, plants: 50, ready: 2027-06-18}\n"
                f'  - {{batch: {"L" * 40}, protocol: own, plants: 9999999, ready: 2027-08-20, note: "{LONG}"}}\n')
     return write(folder, site, batches, protocol)
