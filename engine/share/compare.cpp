@@ -99,11 +99,6 @@ std::map<std::string, std::string> renamed_stages(const language::Protocol& befo
   std::map<std::string, std::string> fresh = lone(after, before);
   const std::vector<Thing> old_stages = stages_of({before, gone});
   const std::vector<Thing> new_stages = stages_of({after, fresh});
-  // A title that is made of the name changes with it.
-  const auto content = [](Thing stage, const language::Stage& s) {
-    std::erase_if(stage.facets, [&](const Facet& f) { return f.about == "title" && s.title == s.name; });
-    return stage.exact();
-  };
   std::map<std::string, std::string> out;
   for (std::size_t i = 0; i < old_stages.size(); ++i) {
     const language::Stage& old_stage = before.stages[i];
@@ -111,7 +106,7 @@ std::map<std::string, std::string> renamed_stages(const language::Protocol& befo
     for (std::size_t j = 0; j < new_stages.size(); ++j) {
       const language::Stage& new_stage = after.stages[j];
       if (!fresh.contains(new_stage.name)) continue;
-      if (content(old_stages[i], old_stage) != content(new_stages[j], new_stage)) continue;
+      if (old_stages[i].exact() != new_stages[j].exact()) continue;
       out.emplace(old_stage.name, new_stage.name);
       fresh.erase(new_stage.name);
       break;

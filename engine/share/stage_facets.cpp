@@ -55,8 +55,9 @@ class WorkTeller : Teller {
   Thing tell(const Work& work) {
     out_ = {"work", work.title, "\"" + work.title + "\""};
     add("timing", "is done ", timing(work.timing));
-    if (work.timing.within > 0) {
-      add("within", "may be late by ", Said().add(std::to_string(work.timing.within) + " days"));
+    // Work that repeats may always be late up to its next turn; nobody writes that.
+    if (work.timing.within > 0 && work.timing.must) {
+      add("within", "may be late by ", Said().add(calendar::days_text(work.timing.within)));
     }
     add_formula("rate", "goes at ", work.rate);
     add_formula("time", work.time_each ? "takes for each plant " : "takes ", work.time);
@@ -115,7 +116,7 @@ class StageTeller : Teller {
   Thing tell() {
     out_ = {"stage", told_.stages.contains(stage_.name) ? told_.stages.at(stage_.name) : stage_.name,
             "`" + stage_.name + "`"};
-    if (!stage_.title.empty()) add("title", "is called ", Said().quoted(stage_.title));
+    if (!title_of_name()) add("title", "is called ", Said().quoted(stage_.title));
     add_origin();
     add_length();
     add_counts();
@@ -129,6 +130,13 @@ class StageTeller : Teller {
   }
 
  private:
+  /// Whether the title was made of the name, with which it changes.
+  bool title_of_name() const {
+    std::string words = stage_.name;
+    std::replace(words.begin(), words.end(), '_', ' ');
+    return stage_.title == words;
+  }
+
   void add_origin() {
     Said of;
     of.ticked(part(stage_.part));

@@ -36,7 +36,8 @@ class OwnWords {
   explicit OwnWords(const std::string& lines) {
     folder_.write("leaves.bud", protocol);
     folder_.write("site.yaml", "site: Hill\n" + lines);
-    folder_.write("batches.yaml", "batches: []\n");
+    folder_.write("batches.yaml",
+                  "batches: [{batch: L1, protocol: leaves, plants: 40, ready: 2027-05-10}]\n");
     book_ = read_book(folder_.path(), sources_, diagnostics_);
   }
   const language::Protocol& operator*() const { return book_->protocols.front(); }

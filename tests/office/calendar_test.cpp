@@ -124,7 +124,7 @@ TEST_CASE("calendar: a day of a crew is one event with all of its orders") {
   for (const auto& [uid, event] : events) {
     if (event.category != "potting") continue;
     ++potting;
-    CHECK(event.summary == "potting: 2 orders, 1.6 h");
+    CHECK(event.summary == "potting: 2 orders, 2.0 h");
     CHECK(event.description.find("A: Pot, room bench") != std::string::npos);
     CHECK(event.description.find("B: Pot, room bench") != std::string::npos);
   }

@@ -233,9 +233,9 @@ TEST_CASE("the sheet tells what each value comes from, without colour") {
   CHECK(holds(table, "batch.plants    80 *"));
   CHECK(holds(table, "! recorded"));
   const std::string csv = sheet_of(sample, {}, Format::csv);
-  CHECK(holds(csv, "C1,leaf_cuttings,3,rooting,rooting.left,90,plants,recorded\r\n"));
-  CHECK(holds(csv, "C2,leaf_cuttings,3,rooting,rooting.left,40,plants,\r\n"));
-  CHECK(holds(csv, "C1,leaf_cuttings,3,rooting,rooting.start,2027-04-12,,recorded\r\n"));
+  CHECK(holds(csv, "C1,leaf_cuttings,3,rooting,rooting.left,90,plants,recorded,batch\r\n"));
+  CHECK(holds(csv, "C2,leaf_cuttings,3,rooting,rooting.left,40,plants,,protocol\r\n"));
+  CHECK(holds(csv, "C1,leaf_cuttings,3,rooting,rooting.start,2027-04-12,,recorded,batch\r\n"));
 }
 
 TEST_CASE("a value that is not there is null, with its origin named in the table") {
@@ -249,7 +249,7 @@ TEST_CASE("a value that is not there is null, with its origin named in the table
   REQUIRE(json["cells"].size() == 1);
   CHECK(json["cells"][0]["value"].is_null());
   CHECK(json["cells"][0]["cell"] == "rooting.start");
-  CHECK(holds(sheet_of(sample, view, Format::csv), "rooting,rooting.start,,,pinned\r\n"));
+  CHECK(holds(sheet_of(sample, view, Format::csv), "rooting,rooting.start,,,pinned,batch\r\n"));
   CHECK(holds(sheet_of(sample, view, Format::table), "rooting.start  - ^"));
 }
 

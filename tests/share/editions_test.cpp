@@ -129,7 +129,7 @@ TEST_CASE("editions.yaml with mistakes") {
   CHECK(problem_of("editions: [\n").find("yaml-syntax") != std::string::npos);
   CHECK(problem_of("edition: []\n").find("editions.yaml:1:1 error unknown-key") !=
         std::string::npos);
-  CHECK(problem_of("editions: 3\n").find("editions.yaml:1:11 error wrong-kind") !=
+  CHECK(problem_of("editions: 3\n").find("editions.yaml:1:11 error wrong-value") !=
         std::string::npos);
   CHECK(problem_of("editions:\n  - {protocol: p, edition: 0, fingerprint: " + digits + "}\n")
             .find("editions.yaml:2:28 error out-of-range") != std::string::npos);
