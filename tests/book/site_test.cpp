@@ -183,10 +183,9 @@ TEST_CASE("every mistake in a site is named at its place") {
       {"site: N\nrooms: {a: 30 crates}\n",
        "site.yaml:2:12 error wrong-kind Lines of the form `key: value` belong here. The keys are "
        "holds, turnover, mist_flow, zones and tolerance."},
-      {"site: N\nrooms: {2a: {}}\n",
-       "site.yaml:2:9 error bad-name `2a` cannot be a name. A name has letters, digits and _, "
-       "begins "
-       "with a letter and has at most 60 characters."},
+      {"site: N\nrooms: {a=b: {}}\n",
+       "site.yaml:2:9 error bad-name `a=b` cannot be a name. A site's own name has at most 60 "
+       "characters on one line, none of them . = * or a quote."},
       {"site: N\nrooms: [a, b]\n",
        "site.yaml:2:8 error wrong-value `rooms` wants a line for each room, such as `bench: "
        "{holds: "
@@ -237,7 +236,7 @@ TEST_CASE("every mistake in a site is named at its place") {
        "site.yaml:1:1 error wrong-kind Lines of the form `key: value` belong here. The keys are "
        "site, "
        "latitude, currency, protocols, working, rooms, tolerance, crews, supplies, inputs, "
-       "climate, rules and waive."},
+       "climate, rules, waive, names, units, trusts and labels."},
   };
   for (const Mistake& mistake : mistakes) {
     CAPTURE(std::string(mistake.site));

@@ -246,7 +246,7 @@ TEST_CASE("no text can be taken for a statement or for another text") {
 
 // Every token of every protocol would take minutes; a fixed choice of each file is tried.
 TEST_CASE("every number, unit, name and text of the shipped protocols counts") {
-  constexpr std::size_t tried_of_a_file = 90;
+  constexpr std::size_t tried_of_a_file = 40;
   std::mt19937 random(20271101);
   std::size_t changed = 0;
   std::size_t refused = 0;
@@ -273,8 +273,8 @@ TEST_CASE("every number, unit, name and text of the shipped protocols counts") {
       }
     }
   }
-  CHECK(changed > 500);
-  CHECK(refused > 30);
+  CHECK(changed > 250);
+  CHECK(refused > 15);
 }
 
 TEST_CASE("white space, comments and the order of what is independent leave no trace") {
