@@ -1,9 +1,10 @@
 #!/usr/bin/env python3
-"""Checks that modules look only downwards and only at each other's public header.
+"""Checks that modules look only downwards, only at each other's public headers, and stay easy to find one's way in.
 
 Reads the includes of every file under engine/ and holds them against the USES of the module's
-CMakeLists.txt, followed transitively.
+CMakeLists.txt, followed transitively, and against the HEADERS of the module that they are from.
 """
+import collections
 import pathlib
 import re
 import sys
@@ -12,10 +13,23 @@ engine = pathlib.Path(__file__).resolve().parent.parent / "engine"
 modules = sorted(p.name for p in engine.iterdir() if p.is_dir())
 
 
+MOST_FILES = 27  # in a folder: of each concept two, so a dozen concepts
+
+
+def words_after(keyword, module):
+    """The list that follows HEADERS, SOURCES or USES in the call that makes the module."""
+    text = re.sub(r"#.*", "", (engine / module / "CMakeLists.txt").read_text())
+    call = re.search(r"budwood_module\(([^)]*)\)", text).group(1)
+    found = re.search(rf"\b{keyword}\b(.*?)(\b(HEADERS|SOURCES|USES|LIBRARIES)\b|$)", call, re.S)
+    return found.group(1).split() if found else []
+
+
 def declared_uses(module):
-    text = (engine / module / "CMakeLists.txt").read_text()
-    found = re.search(r"\bUSES\b([^)]*?)(\bLIBRARIES\b|\bSOURCES\b|\))", text)
-    return set(found.group(1).split()) & set(modules) if found else set()
+    return set(words_after("USES", module)) & set(modules)
+
+
+def sources_of(module):
+    return sorted(p for p in (engine / module).rglob("*.[ch]pp"))
 
 
 def reachable(module, seen):
@@ -28,11 +42,18 @@ def reachable(module, seen):
 def main():
     wrong = []
     checked = 0
+    public = {module: {f"{module}/{name}" for name in words_after("HEADERS", module)} for module in modules}
     for module in modules:
         allowed = reachable(module, set())
         if module in allowed:
             wrong.append(f"engine/{module} uses itself through another module")
-        for path in sorted((engine / module).glob("*.[ch]pp")):
+        for header in sorted(public[module]):
+            if not (engine / header).is_file():
+                wrong.append(f"engine/{module} names {header}, which is not there")
+        built = {engine / module / name for name in words_after("SOURCES", module)}
+        for path in sources_of(module):
+            if path.suffix == ".cpp" and path not in built and path.name != "main.cpp":
+                wrong.append(f"{path.relative_to(engine)} is not among the SOURCES of its module")
             for header in re.findall(r'#include "([^"]+)"', path.read_text()):
                 target = header.split("/")[0]
                 if target == module or target not in modules:
@@ -40,8 +61,11 @@ def main():
                 checked += 1
                 if target not in allowed:
                     wrong.append(f"{path.relative_to(engine)} includes {header}: not in its USES")
-                elif header != f"{target}/{target}.hpp":
-                    wrong.append(f"{path.relative_to(engine)} includes {header}: not its public header")
+                elif header not in public[target]:
+                    wrong.append(f"{path.relative_to(engine)} includes {header}: not one of its HEADERS")
+    for folder, number in collections.Counter(p.parent for m in modules for p in sources_of(m)).items():
+        if number > MOST_FILES:
+            wrong.append(f"{folder.relative_to(engine)} holds {number} files: {MOST_FILES} at most")
     for line in wrong:
         print(line)
     print(f"{checked} includes across walls, {len(wrong)} wrong")

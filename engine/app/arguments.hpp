@@ -4,7 +4,8 @@
 #include <string>
 #include <vector>
 
-#include "report/report.hpp"
+#include "report/formats/filter.hpp"
+#include "report/formats/format.hpp"
 
 namespace CLI {
 class App;

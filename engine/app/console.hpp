@@ -2,7 +2,7 @@
 
 #include <string>
 
-#include "report/report.hpp"
+#include "report/formats/table.hpp"
 #include "text/text.hpp"
 
 /// What is known of the terminal, and how the program speaks to the person in front of it.

@@ -66,14 +66,12 @@ int run(int argc, char** argv) {
   words->label("SUBCOMMAND", "COMMAND");
   words->label("Positionals", "Arguments");
   words->label("REQUIRED", "");
-  const std::vector<app::Command> commands = {app::add_check(program),   app::add_plan(program),
-                                              app::add_needs(program),   app::add_load(program),
-                                              app::add_propose(program), app::add_sheet(program),
-                                              app::add_graph(program),   app::add_print(program),
-                                              app::add_why(program),
-                                              app::add_compare(program), app::add_editions(program),
-                                              app::add_pack(program),    app::add_unpack(program),
-                                              app::add_keys(program)};
+  const std::vector<app::Command> commands = {
+      app::add_check(program),   app::add_plan(program),     app::add_needs(program),
+      app::add_load(program),    app::add_propose(program),  app::add_sheet(program),
+      app::add_graph(program),   app::add_print(program),    app::add_why(program),
+      app::add_compare(program), app::add_editions(program), app::add_pack(program),
+      app::add_unpack(program),  app::add_keys(program)};
   for (const app::Command& c : commands) c.words->group("Commands");
   // Commands would take these over.
   program.footer(examples);

@@ -1,6 +1,7 @@
 #include "app/names.hpp"
 
 #include "app/console.hpp"
+#include "sheet/template/cell_names.hpp"
 
 namespace budwood::app {
 

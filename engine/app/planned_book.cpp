@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "app/console.hpp"
+#include "plan/needs/needs.hpp"
 
 namespace budwood::app {
 

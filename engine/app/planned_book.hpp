@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "plan/plan.hpp"
+#include "plan/trials/what_if.hpp"
 
 namespace budwood::app {
 

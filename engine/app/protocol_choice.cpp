@@ -4,6 +4,7 @@
 
 #include "app/app.hpp"
 #include "app/console.hpp"
+#include "book/library.hpp"
 
 namespace budwood::app {
 

@@ -1,13 +1,15 @@
 #include "book/book.hpp"
+#include "book/batches/batch.hpp"
+#include "book/library.hpp"
 
 #include <algorithm>
 #include <system_error>
 
-#include "book/batches_reader.hpp"
-#include "book/editions_reader.hpp"
-#include "book/levelled_reader.hpp"
-#include "book/site_reader.hpp"
-#include "book/yaml_tree.hpp"
+#include "book/batches/batches_reader.hpp"
+#include "book/batches/editions_reader.hpp"
+#include "book/batches/levelled_reader.hpp"
+#include "book/site/site_reader.hpp"
+#include "book/yaml/yaml_tree.hpp"
 
 namespace budwood::book {
 

@@ -9,11 +9,9 @@
 #include <optional>
 #include <vector>
 
-#include "book/batch.hpp"
-#include "book/editions.hpp"
-#include "book/library.hpp"
-#include "book/single_values.hpp"
-#include "book/site.hpp"
+#include "book/batches/batch.hpp"
+#include "book/batches/editions.hpp"
+#include "book/site/site.hpp"
 #include "text/text.hpp"
 
 namespace budwood::book {
@@ -27,7 +25,8 @@ struct Book {
   std::vector<KeptEdition> kept;  ///< of editions.yaml, in the order written
 };
 
-/// The edition that a batch says, else the one that is kept for it; nullptr when the newest will do.
+/// The edition that a batch says, else the one that is kept for it; nullptr when the newest will
+/// do.
 inline const Placed<int>* wanted_edition(const Batch& batch) {
   if (batch.edition) return &*batch.edition;
   return batch.kept_edition ? &*batch.kept_edition : nullptr;
@@ -41,8 +40,8 @@ std::vector<const language::RuleSet*> followed_rules(const Book& book);
 
 /// Whether what was kept of a protocol stands, or is taken anew from what it means now.
 enum class Keeping : std::uint8_t { as_kept, anew };
-/// The text of editions.yaml: what the protocols and rule sets in use mean, and the edition that each
-/// batch is on.
+/// The text of editions.yaml: what the protocols and rule sets in use mean, and the edition that
+/// each batch is on.
 std::string editions_yaml(const Book& book, Keeping keeping);
 
 /// The file of a book that keeps what levelling chose.

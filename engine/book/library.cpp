@@ -4,7 +4,8 @@
 #include <set>
 #include <system_error>
 
-#include "book/site_words.hpp"
+#include "book/site/site_words.hpp"
+#include "language/localise.hpp"
 
 namespace budwood::book {
 

@@ -3,8 +3,9 @@
 #include <filesystem>
 #include <vector>
 
-#include "book/site.hpp"
+#include "book/site/site.hpp"
 #include "language/language.hpp"
+#include "language/rules/rules.hpp"
 
 namespace budwood::book {
 

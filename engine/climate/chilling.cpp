@@ -1,4 +1,5 @@
 #include "climate/chilling.hpp"
+#include "climate/refusal.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -8,7 +9,6 @@
 namespace budwood::climate {
 namespace {
 
-constexpr double refused = std::numeric_limits<double>::quiet_NaN();
 constexpr double on_the_limit = 1e-6;  // kelvin
 
 constexpr double fahrenheit(double degrees) {
@@ -27,10 +27,6 @@ constexpr std::array<UtahBand, 6> utah_bands = {{
     {fahrenheit(60), 0},
     {fahrenheit(65), -0.5},
 }};
-
-bool is_temperature(double value) {
-  return value > 0 && std::isfinite(value);
-}
 
 bool is_rule(const ChillRule& rule) {
   switch (rule.method) {

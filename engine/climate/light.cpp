@@ -1,4 +1,5 @@
 #include "climate/light.hpp"
+#include "climate/refusal.hpp"
 
 #include <algorithm>
 #include <limits>
@@ -6,7 +7,6 @@
 namespace budwood::climate {
 namespace {
 
-constexpr double refused = std::numeric_limits<double>::quiet_NaN();
 constexpr double umol = 1e-6;  // mol
 
 bool is_amount(double value) {

@@ -1,4 +1,5 @@
 #include "climate/thermal_time.hpp"
+#include "climate/refusal.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -7,12 +8,6 @@
 
 namespace budwood::climate {
 namespace {
-
-constexpr double refused = std::numeric_limits<double>::quiet_NaN();
-
-bool is_temperature(double value) {
-  return value > 0 && std::isfinite(value);
-}
 
 bool are_limits(const HeatLimits& limits) {
   return is_temperature(limits.base) &&

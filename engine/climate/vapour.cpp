@@ -1,12 +1,11 @@
 #include "climate/vapour.hpp"
+#include "climate/refusal.hpp"
 
 #include <cmath>
 #include <limits>
 
 namespace budwood::climate {
 namespace {
-
-constexpr double refused = std::numeric_limits<double>::quiet_NaN();
 
 // Eq. 11, in Pa and degC.
 constexpr double at_0_celsius = 610.8;

@@ -1,12 +1,16 @@
 #include "language/language.hpp"
+#include "language/model.hpp"
+#include "language/parse/parse.hpp"
+#include "language/rules/rules.hpp"
+#include "language/tree/canonical.hpp"
 
 #include <algorithm>
 #include <iterator>
 #include <map>
 
-#include "language/bases.hpp"
-#include "language/protocol_checker.hpp"
-#include "language/repeat.hpp"
+#include "language/bases/bases.hpp"
+#include "language/check/protocol_checker.hpp"
+#include "language/tree/repeat.hpp"
 
 namespace budwood::language {
 

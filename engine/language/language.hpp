@@ -8,14 +8,8 @@
 #include <optional>
 #include <vector>
 
-#include "language/canonical.hpp"
-#include "language/cycle.hpp"
-#include "language/hazard.hpp"
-#include "language/localise.hpp"
 #include "language/model.hpp"
-#include "language/parse.hpp"
-#include "language/rules.hpp"
-#include "language/written_formula.hpp"
+#include "language/rules/rules.hpp"
 
 namespace budwood::language {
 

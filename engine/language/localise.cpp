@@ -1,6 +1,6 @@
 #include "language/localise.hpp"
 
-#include "language/titles.hpp"
+#include "language/check/titles.hpp"
 
 namespace budwood::language {
 

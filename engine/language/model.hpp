@@ -6,10 +6,10 @@
 #include <vector>
 
 #include "calendar/calendar.hpp"
-#include "language/layer.hpp"
-#include "language/measure.hpp"
-#include "language/operation.hpp"
-#include "language/type.hpp"
+#include "language/bases/layer.hpp"
+#include "language/formulas/measure.hpp"
+#include "language/formulas/operation.hpp"
+#include "language/formulas/type.hpp"
 #include "text/text.hpp"
 #include "units/units.hpp"
 
@@ -93,7 +93,7 @@ struct Supply {
   std::string title;
   units::Unit unit;        ///< for showing amounts
   units::Unit plain_unit;  ///< of an amount that a site writes without a unit
-  double pack = 0;  ///< base units in a pack; 0 when it is bought by the unit
+  double pack = 0;         ///< base units in a pack; 0 when it is bought by the unit
   bool reused = false;
   double scrap = 0;  ///< of what is taken, the share that is spoilt: 0 to under 1
   std::vector<std::string> hazards;
@@ -368,7 +368,7 @@ struct Protocol {
   std::string name;
   std::string title;
   int edition = 1;
-  std::string fingerprint;  ///< of what it means, see canonical.hpp
+  std::string fingerprint;    ///< of what it means, see canonical.hpp
   std::vector<Layer> layers;  ///< itself, then what it is based on, the nearest first
   units::System system = units::System::as_written;  ///< in whose units values are shown
   std::string crop;

@@ -4,8 +4,8 @@ namespace budwood::paper {
 
 namespace {
 
-/// Black on white: laser printers and wet hands allow nothing else. Sizes are those of a clipboard at
-/// arm's length: nothing that is to be read while working is under 11 pt.
+/// Black on white: laser printers and wet hands allow nothing else. Sizes are those of a clipboard
+/// at arm's length: nothing that is to be read while working is under 11 pt.
 constexpr Word styles = R"(
 @page { @bottom-right { content: counter(page) " / " counter(pages); font: 9pt sans-serif; } }
 * { box-sizing: border-box; }

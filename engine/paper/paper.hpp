@@ -11,9 +11,9 @@
 #include <optional>
 #include <string>
 
-#include "paper/labels.hpp"
+#include "paper/labels/labels.hpp"
 #include "paper/page.hpp"
-#include "report/report.hpp"
+#include "report/formats/filter.hpp"
 
 namespace budwood::paper {
 
@@ -36,13 +36,13 @@ struct MethodSheets {
   std::string fingerprint;  ///< of the edition, shown below its title; "" for none
 };
 
-/// Writes a protocol for people who work from paper. False when it cannot be worked through with its
-/// usual inputs; nothing is written then.
+/// Writes a protocol for people who work from paper. False when it cannot be worked through with
+/// its usual inputs; nothing is written then.
 bool write_method(std::ostream& out, const language::Protocol& protocol,
                   const MethodSheets& sheets = {});
 
-/// Writes the season as a picture on one landscape page. False when there is nothing to draw; then the page
-/// says so.
+/// Writes the season as a picture on one landscape page. False when there is nothing to draw; then
+/// the page says so.
 bool write_season(std::ostream& out, const plan::Plan& plan, const report::Filter& filter,
                   PageSize size, std::optional<calendar::Day> today);
 

@@ -7,6 +7,8 @@
 #include "pictures/frame.hpp"
 #include "pictures/pictures.hpp"
 #include "pictures/room_fills.hpp"
+#include "report/formats/wording.hpp"
+#include "report/needs/needs_words.hpp"
 
 namespace budwood::pictures {
 
@@ -61,16 +63,16 @@ struct PlacedRow {
 std::vector<std::string> title_lines(const plan::Plan& plan, const plan::BatchPlan& batch) {
   const language::Protocol& protocol = plan.protocol_of(batch);
   const book::Batch& facts = plan.facts_of(batch);
-  std::string method = (protocol.title.empty() ? protocol.name : protocol.title) + ", edition " +
-                       std::to_string(protocol.edition);
+  std::string method =
+      report::shown_name(protocol) + ", edition " + std::to_string(protocol.edition);
   if (!facts.cultivar.empty()) method += "; cultivar " + facts.cultivar;
   return {method, plan.book->site.name.value, facts.note};
 }
 
-class Drawing {
+class BatchDrawing {
  public:
-  Drawing(std::ostream& out, const plan::Plan& plan, std::size_t batch,
-          std::optional<calendar::Day> today)
+  BatchDrawing(std::ostream& out, const plan::Plan& plan, std::size_t batch,
+               std::optional<calendar::Day> today)
       : plan_(plan),
         batch_(plan.batches[batch]),
         parts_(rows_of(plan, batch)),
@@ -307,7 +309,7 @@ bool write_batch_plan(std::ostream& out, const plan::Plan& plan, std::size_t bat
     write_empty(out, "Batch " + id, "It has no dates, so there is nothing to draw.");
     return false;
   }
-  Drawing(out, plan, batch, today);
+  BatchDrawing(out, plan, batch, today);
   return true;
 }
 

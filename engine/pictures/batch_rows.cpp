@@ -2,7 +2,9 @@
 
 #include <algorithm>
 
-#include "report/report.hpp"
+#include "report/formats/wording.hpp"
+#include "report/load/load_view.hpp"
+#include "report/needs/needs_words.hpp"
 
 namespace budwood::pictures {
 
@@ -41,7 +43,7 @@ class Rows {
     std::vector<PartRows> out;
     for (std::size_t p = 0; p < protocol.parts.size(); ++p) {
       const language::Part& part = protocol.parts[p];
-      PartRows rows{part.title.empty() ? part.name : part.title, {}};
+      PartRows rows{report::shown_name(part), {}};
       for (const StageBar& bar : bars) {
         const language::Stage& stage = protocol.stages[bar.stage];
         if (static_cast<std::size_t>(stage.part) == p) rows.stages.push_back(row_of(stage, bar));

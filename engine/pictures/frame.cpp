@@ -13,16 +13,16 @@ using drawing::Rect;
 using drawing::Svg;
 using drawing::TextStyle;
 
-const TextStyle title_text{16, true};
+const TextStyle frame_title_text{16, true};
 const TextStyle line_text{11};
-constexpr double title_height = 21;
-constexpr double line_height = 15;
+constexpr double frame_title_height = 21;
+constexpr double frame_line_height = 15;
 constexpr std::size_t most_lines = 2;
 
 }  // namespace
 
 Head::Head(const std::string& title, const std::vector<std::string>& lines, double width)
-    : title_(drawing::wrap_text(title, width - 2 * margin, most_lines, title_text)) {
+    : title_(drawing::wrap_text(title, width - 2 * margin, most_lines, frame_title_text)) {
   for (const std::string& line : lines) {
     if (line.empty()) continue;
     const auto wrapped = drawing::wrap_text(line, width - 2 * margin, most_lines, line_text);
@@ -32,20 +32,20 @@ Head::Head(const std::string& title, const std::vector<std::string>& lines, doub
 
 double Head::height() const {
   constexpr double below = 8;
-  return margin + title_height * static_cast<double>(title_.size()) +
-         line_height * static_cast<double>(lines_.size()) + below;
+  return margin + frame_title_height * static_cast<double>(title_.size()) +
+         frame_line_height * static_cast<double>(lines_.size()) + below;
 }
 
 void Head::draw(Svg& svg) const {
-  double y = margin + title_text.size;
+  double y = margin + frame_title_text.size;
   for (const std::string& line : title_) {
-    svg.text({margin, y}, line, title_text);
-    y += title_height;
+    svg.text({margin, y}, line, frame_title_text);
+    y += frame_title_height;
   }
-  y += line_height - title_height + 2;
+  y += frame_line_height - frame_title_height + 2;
   for (const std::string& line : lines_) {
     svg.text({margin, y}, line, line_text);
-    y += line_height;
+    y += frame_line_height;
   }
 }
 

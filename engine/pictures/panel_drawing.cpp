@@ -21,7 +21,7 @@ constexpr double inset = 13;  ///< above and below the scale, for numbers at the
 constexpr double name_height = 11;
 constexpr double sample_width = 26;
 
-const TextStyle title_text{10, true};
+const TextStyle panel_title_text{10, true};
 const TextStyle unit_text{9.5};
 const TextStyle tick_text{8, false, TextStyle::Anchor::end};
 const TextStyle value_size{8.5};
@@ -57,10 +57,10 @@ std::vector<Run> runs_of(const Curve& curve) {
   return out;
 }
 
-class Drawing {
+class PanelDrawing {
  public:
-  Drawing(Svg& svg, const Panel& panel, const Section& section, const drawing::DateAxis& axis,
-          double top)
+  PanelDrawing(Svg& svg, const Panel& panel, const Section& section, const drawing::DateAxis& axis,
+               double top)
       : svg_(svg),
         panel_(panel),
         section_(section),
@@ -87,8 +87,8 @@ class Drawing {
   void draw_frame() {
     double y = top_ + 22;
     for (const std::string& line :
-         drawing::wrap_text(panel_.title, panel_indent - 48, 2, title_text)) {
-      svg_.text({margin, y}, line, title_text);
+         drawing::wrap_text(panel_.title, panel_indent - 48, 2, panel_title_text)) {
+      svg_.text({margin, y}, line, panel_title_text);
       y += 13;
     }
     if (!panel_.unit.empty())
@@ -211,7 +211,7 @@ class Drawing {
 
 void draw_panel(Svg& svg, const Panel& panel, const Section& section, const drawing::DateAxis& axis,
                 double top) {
-  Drawing(svg, panel, section, axis, top).draw();
+  PanelDrawing(svg, panel, section, axis, top).draw();
 }
 
 }  // namespace budwood::pictures

@@ -6,6 +6,8 @@
 #include <iosfwd>
 #include <optional>
 
+#include "plan/rooms/load.hpp"
+#include "report/formats/filter.hpp"
 #include "report/report.hpp"
 
 namespace budwood::pictures {
@@ -27,5 +29,12 @@ bool write_season(std::ostream& out, const plan::Plan& plan, const report::Filte
 /// What is set day by day, batch by batch and part by part: panels of temperature, humidity, light
 /// and mist above each other along the same days. The filter's crew means nothing here.
 bool write_settings(std::ostream& out, const plan::Plan& plan, const report::Filter& filter);
+
+/// Draws what a plan takes of rooms and crews: a lane for each room with its batches stacked by the
+/// space that they take, against what the room holds, then a lane for each crew with its hours by
+/// day against those that are there. Black and white. Rooms and crews without anything to show are
+/// left out. Says whether all that is shown fits.
+bool write_load_picture(std::ostream& out, const plan::Plan& plan, const plan::Load& load,
+                        const report::Filter& filter);
 
 }  // namespace budwood::pictures

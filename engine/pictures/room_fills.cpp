@@ -2,7 +2,7 @@
 
 #include <array>
 
-#include "report/report.hpp"
+#include "report/formats/wording.hpp"
 
 namespace budwood::pictures {
 

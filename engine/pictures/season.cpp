@@ -2,9 +2,13 @@
 #include <ostream>
 
 #include "pictures/frame.hpp"
+#include "pictures/load/load_picture.hpp"
 #include "pictures/pictures.hpp"
 #include "pictures/room_fills.hpp"
 #include "pictures/season_rows.hpp"
+#include "plan/rooms/load.hpp"
+#include "report/formats/wording.hpp"
+#include "report/load/load_view.hpp"
 
 namespace budwood::pictures {
 
@@ -16,45 +20,45 @@ using drawing::Rect;
 using drawing::Svg;
 using drawing::TextStyle;
 
-constexpr double usual_width = 1080;  ///< of all days
-constexpr double narrowest_day = 2;
-constexpr double widest_day = 14;
-constexpr double narrowest = 640;
+constexpr double season_usual_width = 1080;  ///< of all days
+constexpr double season_narrowest_day = 2;
+constexpr double season_widest_day = 14;
+constexpr double season_narrowest = 640;
 constexpr double lane_height = 14;
 constexpr double words_height = 25;  ///< of the two lines beside a row
-constexpr double row_gap = 5;
+constexpr double season_row_gap = 5;
 constexpr double block_gap = 10;
 
-const TextStyle name_text{10, true};
+const TextStyle season_name_text{10, true};
 const TextStyle facts_text{8.5};
-const TextStyle bar_text{8.5, false, TextStyle::Anchor::middle};
+const TextStyle season_bar_text{8.5, false, TextStyle::Anchor::middle};
 const TextStyle heading_text{12, true};
 
-const Pen faint{0.6, Pen::Dash::dots};
-const Pen wait_pen{0.8, Pen::Dash::short_dashes, Pen::Fill::white};
+const Pen season_faint{0.6, Pen::Dash::dots};
+const Pen season_wait_pen{0.8, Pen::Dash::short_dashes, Pen::Fill::white};
 
-class Drawing {
+class SeasonDrawing {
  public:
-  Drawing(std::ostream& out, const plan::Plan& plan, const report::Filter& filter,
-          std::vector<SeasonRow> rows, std::optional<calendar::Day> today)
+  SeasonDrawing(std::ostream& out, const plan::Plan& plan, const report::Filter& filter,
+                std::vector<SeasonRow> rows, std::optional<calendar::Day> today)
       : plan_(plan),
         rows_(std::move(rows)),
         fills_(plan),
         load_(plan::load_of(plan)),
         shown_(report::shown_load(plan, load_, filter)),
-        axis_(days(filter), margin + report::lanes_indent, day_width(days(filter))),
-        lanes_(report::load_picture(plan, shown_, axis_.days(), axis_.day_width())),
-        width_(std::max(narrowest, axis_.right() + margin)),
+        axis_(days(filter), margin + lanes_indent, day_width(days(filter))),
+        lanes_(load_picture(plan, shown_, axis_.days(), axis_.day_width())),
+        width_(std::max(season_narrowest, axis_.right() + margin)),
         head_(title(), lines(filter, today), width_),
         legend_(legend_entries(), width_ - 2 * margin),
-        lanes_legend_(report::load_legend(), width_ - 2 * margin) {
+        lanes_legend_(load_legend(), width_ - 2 * margin) {
     std::vector<DayLine> marked;
     add_today(marked, today);
     const DayLines day_lines(axis_, std::move(marked));
     const double axis_top =
         head_.height() + legend_.height() + (day_lines.empty() ? 0 : DayLines::row_height);
     rows_top_ = axis_top + drawing::DateAxis::height;
-    rows_bottom_ = rows_top_ + row_gap;
+    rows_bottom_ = rows_top_ + season_row_gap;
     for (const SeasonRow& row : rows_) rows_bottom_ += height_of(row);
     const double bottom = rows_bottom_ + lanes_space();
     Svg svg(out, width_, bottom + margin, title(),
@@ -102,7 +106,8 @@ class Drawing {
     return out;
   }
   static double day_width(const DayRange& days) {
-    return std::clamp(usual_width / static_cast<double>(days.size()), narrowest_day, widest_day);
+    return std::clamp(season_usual_width / static_cast<double>(days.size()), season_narrowest_day,
+                      season_widest_day);
   }
 
   std::vector<drawing::LegendEntry> legend_entries() const {
@@ -115,31 +120,32 @@ class Drawing {
       }
     }
     std::vector<drawing::LegendEntry> out = fills_.legend(rooms);
-    if (waits) out.push_back({wait_pen, drawing::LegendEntry::Sample::area, "plants wait"});
+    if (waits) out.push_back({season_wait_pen, drawing::LegendEntry::Sample::area, "plants wait"});
     return out;
   }
 
   static double height_of(const SeasonRow& row) {
-    return std::max(words_height, lane_height * static_cast<double>(row.lanes)) + row_gap;
+    return std::max(words_height, lane_height * static_cast<double>(row.lanes)) + season_row_gap;
   }
   double lanes_space() const {
     if (lanes_.lanes.empty()) return 0;
     return 2 * block_gap + 20 + lanes_legend_.height() + drawing::DateAxis::height +
-           report::lanes_height(lanes_);
+           lanes_height(lanes_);
   }
 
   void draw_rows(Svg& svg) const {
-    double y = rows_top_ + row_gap;
-    constexpr double room = report::lanes_indent - 10;
+    double y = rows_top_ + season_row_gap;
+    constexpr double room = lanes_indent - 10;
     for (const SeasonRow& row : rows_) {
       svg.begin_group(row.name + ": " + row.facts);
-      svg.text({margin, y + 10}, cut(row.name, room, name_text), name_text);
+      svg.text({margin, y + 10}, cut(row.name, room, season_name_text), season_name_text);
       svg.text({margin, y + 21}, cut(row.facts, room, facts_text), facts_text);
       svg.end_group();
       for (const SeasonBar& bar : row.bars) draw_wait(svg, bar, y);
       for (const SeasonBar& bar : row.bars) draw_bar(svg, bar, y);
       y += height_of(row);
-      svg.lines({{margin, y - row_gap / 2}, {axis_.right(), y - row_gap / 2}}, faint);
+      svg.lines({{margin, y - season_row_gap / 2}, {axis_.right(), y - season_row_gap / 2}},
+                season_faint);
     }
   }
 
@@ -157,7 +163,7 @@ class Drawing {
     const double to = axis_.x_of(bar.dates.end + bar.dates.waits);
     const Rect place = within(
         {from, top + lane_height * static_cast<double>(bar.lane) + 3, to - from, lane_height - 7});
-    if (place.width > 0) svg.rect(place, wait_pen);
+    if (place.width > 0) svg.rect(place, season_wait_pen);
   }
 
   void draw_bar(Svg& svg, const SeasonBar& bar, double top) const {
@@ -170,12 +176,12 @@ class Drawing {
     svg.begin_group(bar.title);
     svg.rect(place, pen);
     for (const std::string& name : bar.names) {
-      const double need = drawing::text_width(name, bar_text) + 6;
+      const double need = drawing::text_width(name, season_bar_text) + 6;
       if (need > place.width) continue;
       const double x = place.x + place.width / 2;
       if (pen.fill != Pen::Fill::white)
         svg.ground({x - need / 2, place.y + 1.5, need, place.height - 3});
-      svg.text({x, place.y + 9.5}, name, bar_text);
+      svg.text({x, place.y + 9.5}, name, season_bar_text);
       break;
     }
     svg.end_group();
@@ -189,8 +195,8 @@ class Drawing {
     y += lanes_legend_.height();
     axis_.draw_labels(svg, y);
     y += drawing::DateAxis::height;
-    axis_.draw_lines(svg, y, y + report::lanes_height(lanes_));
-    report::draw_lanes(svg, lanes_, axis_.left(), y);
+    axis_.draw_lines(svg, y, y + lanes_height(lanes_));
+    draw_lanes(svg, lanes_, axis_.left(), y);
   }
 
   const plan::Plan& plan_;
@@ -199,7 +205,7 @@ class Drawing {
   plan::Load load_;
   report::ShownLoad shown_;
   drawing::DateAxis axis_;
-  report::LoadPicture lanes_;
+  LoadPicture lanes_;
   double width_;
   Head head_;
   drawing::Legend legend_, lanes_legend_;
@@ -216,7 +222,7 @@ bool write_season(std::ostream& out, const plan::Plan& plan, const report::Filte
                 report::nothing_found(filter, "batches with dates"));
     return false;
   }
-  Drawing(out, plan, filter, std::move(rows), today);
+  SeasonDrawing(out, plan, filter, std::move(rows), today);
   return true;
 }
 

@@ -1,4 +1,6 @@
 #include "pictures/season_rows.hpp"
+#include "report/formats/wording.hpp"
+#include "report/needs/needs_words.hpp"
 
 #include <algorithm>
 #include <set>
@@ -61,7 +63,7 @@ std::string facts_of(const plan::Plan& plan, const plan::BatchPlan& batch) {
   const double ready = sheet.value(sheet.layout().ready, batch.row);
   std::string text = report::plants_text(static_cast<double>(plan.facts_of(batch).plants.value));
   if (ready == ready) text += ", ready " + calendar::iso_date(static_cast<Day>(ready));
-  return text + "; " + (protocol.title.empty() ? protocol.name : protocol.title);
+  return text + "; " + report::shown_name(protocol);
 }
 
 }  // namespace

@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "pictures/stage_bars.hpp"
-#include "report/report.hpp"
+#include "report/formats/filter.hpp"
 
 /// The batches of a season, worked out before they are drawn. Private to this module.
 namespace budwood::pictures {

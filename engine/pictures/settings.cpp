@@ -7,6 +7,8 @@
 #include "pictures/panel_drawing.hpp"
 #include "pictures/pictures.hpp"
 #include "pictures/settings_panels.hpp"
+#include "report/formats/wording.hpp"
+#include "report/needs/needs_words.hpp"
 
 namespace budwood::pictures {
 
@@ -17,9 +19,9 @@ using drawing::Rect;
 using drawing::Svg;
 using drawing::TextStyle;
 
-constexpr double usual_width = 880;  ///< of all days
-constexpr double narrowest_day = 4;
-constexpr double widest_day = 36;
+constexpr double settings_usual_width = 880;  ///< of all days
+constexpr double settings_narrowest_day = 4;
+constexpr double settings_widest_day = 36;
 constexpr double section_height = 24;
 constexpr double stage_height = 18;
 constexpr double numbers_height = 13;
@@ -28,19 +30,19 @@ constexpr double section_gap = 18;
 const TextStyle section_text{12, true};
 const TextStyle stage_text{9.5, true};
 const TextStyle number_text{8, false, TextStyle::Anchor::middle};
-const TextStyle plain_text{10};
+const TextStyle settings_plain_text{10};
 
-const Pen thin{0.8};
-const Pen wait_pen{0.8, Pen::Dash::short_dashes, Pen::Fill::white};
+const Pen settings_thin{0.8};
+const Pen settings_wait_pen{0.8, Pen::Dash::short_dashes, Pen::Fill::white};
 
-class Drawing {
+class SettingsDrawing {
  public:
-  Drawing(std::ostream& out, const plan::Plan& plan, const SettingsPicture& picture)
+  SettingsDrawing(std::ostream& out, const plan::Plan& plan, const SettingsPicture& picture)
       : plan_(plan),
         picture_(picture),
         axis_(picture.days, margin + panel_indent,
-              std::clamp(usual_width / static_cast<double>(picture.days.size()), narrowest_day,
-                         widest_day)),
+              std::clamp(settings_usual_width / static_cast<double>(picture.days.size()),
+                         settings_narrowest_day, settings_widest_day)),
         width_(axis_.right() + panel_names + margin),
         head_(title(), lines(), width_) {
     double height = head_.height();
@@ -73,8 +75,7 @@ class Drawing {
     std::set<std::string> methods;
     for (const std::size_t batch : batches()) {
       const language::Protocol& one = plan_.protocol_of(plan_.batches[batch]);
-      methods.insert((one.title.empty() ? one.name : one.title) + ", edition " +
-                     std::to_string(one.edition));
+      methods.insert(report::shown_name(one) + ", edition " + std::to_string(one.edition));
     }
     return {report::joined({methods.begin(), methods.end()}, "; "), plan_.book->site.name.value};
   }
@@ -100,8 +101,8 @@ class Drawing {
     y += drawing::DateAxis::dates_height;
     const double panels = top + head_height();
     const double bottom = panels + static_cast<double>(section.panels.size()) * panel_height;
-    svg.text({margin, y + 13}, "Stage", plain_text);
-    svg.text({margin, y + stage_height + 9}, "Day of the stage", plain_text);
+    svg.text({margin, y + 13}, "Stage", settings_plain_text);
+    svg.text({margin, y + stage_height + 9}, "Day of the stage", settings_plain_text);
     for (const SettingsSpan& span : section.spans) {
       draw_span(svg, span, y);
       draw_numbers(svg, span, y + stage_height);
@@ -126,7 +127,7 @@ class Drawing {
     const double x = axis_.x_of(span.first);
     const double end = end_of(span);
     if (span.waits > 0) {
-      svg.rect({end, top + 3, left_at(span) - end, stage_height - 7}, wait_pen);
+      svg.rect({end, top + 3, left_at(span) - end, stage_height - 7}, settings_wait_pen);
     }
     if (end > x)
       svg.rect({x, top, end - x, stage_height - 1}, {1, Pen::Dash::none, Pen::Fill::white});
@@ -154,7 +155,7 @@ class Drawing {
 
   void draw_boundaries(Svg& svg, const SettingsSpan& span, double top, double bottom) const {
     for (const double x : {axis_.x_of(span.first), left_at(span)}) {
-      svg.lines({{x, top}, {x, bottom}}, thin);
+      svg.lines({{x, top}, {x, bottom}}, settings_thin);
     }
     if (span.waits > 0) {
       svg.lines({{end_of(span), top}, {end_of(span), bottom}}, {0.8, Pen::Dash::short_dashes});
@@ -177,7 +178,7 @@ bool write_settings(std::ostream& out, const plan::Plan& plan, const report::Fil
                 report::nothing_found(filter, "settings"));
     return false;
   }
-  Drawing(out, plan, picture);
+  SettingsDrawing(out, plan, picture);
   return true;
 }
 

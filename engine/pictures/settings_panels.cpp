@@ -1,4 +1,7 @@
 #include "pictures/settings_panels.hpp"
+#include "report/formats/wording.hpp"
+#include "report/needs/needs_words.hpp"
+#include "report/settings/settings_days.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -195,23 +198,24 @@ class Panels {
 /// shares with the next, they need sections of their own.
 std::vector<Stretch> stretches_of(const plan::Plan& plan, const report::Filter& filter) {
   std::vector<Stretch> out;
-  report::for_each_stage(plan, filter, plan.book->site.units, [&](const report::SettingsStage& one) {
-    const auto part_of = [&](const report::SettingsStage& stage) {
-      return plan.protocol_of(plan.batches[stage.batch]).stages[stage.stage].part;
-    };
-    const auto follows = [&](const Stretch& stretch) {
-      const report::SettingsStage& last = stretch.stages.back();
-      return last.batch == one.batch && part_of(last) == part_of(one) &&
-             last.days.back().date <= one.days.front().date;
-    };
-    const auto found = std::find_if(out.begin(), out.end(), follows);
-    if (found != out.end()) {
-      found->stages.push_back(one);
-    } else {
-      out.push_back({{one}});
-    }
-    return true;
-  });
+  report::for_each_stage(
+      plan, filter, plan.book->site.units, [&](const report::SettingsStage& one) {
+        const auto part_of = [&](const report::SettingsStage& stage) {
+          return plan.protocol_of(plan.batches[stage.batch]).stages[stage.stage].part;
+        };
+        const auto follows = [&](const Stretch& stretch) {
+          const report::SettingsStage& last = stretch.stages.back();
+          return last.batch == one.batch && part_of(last) == part_of(one) &&
+                 last.days.back().date <= one.days.front().date;
+        };
+        const auto found = std::find_if(out.begin(), out.end(), follows);
+        if (found != out.end()) {
+          found->stages.push_back(one);
+        } else {
+          out.push_back({{one}});
+        }
+        return true;
+      });
   return out;
 }
 
@@ -240,7 +244,7 @@ SettingsPicture settings_picture(const plan::Plan& plan, const report::Filter& f
     const language::Protocol& protocol = plan.protocol_of(plan.batches[batch]);
     const auto& part =
         protocol.parts[static_cast<std::size_t>(protocol.stages[one.stages.front().stage].part)];
-    Section section{batch, part.title.empty() ? part.name : part.title, {}, {}};
+    Section section{batch, report::shown_name(part), {}, {}};
     for (const report::SettingsStage& stage : one.stages) {
       section.spans.push_back(span_of(protocol.stages[stage.stage], stage));
     }

@@ -4,7 +4,8 @@
 #include <vector>
 
 #include "drawing/drawing.hpp"
-#include "report/report.hpp"
+#include "report/formats/filter.hpp"
+#include "report/load/load_view.hpp"
 
 /// The settings of batches as curves over days, worked out before they are drawn. Private to this
 /// module.

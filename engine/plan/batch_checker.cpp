@@ -1,4 +1,5 @@
 #include "plan/batch_checker.hpp"
+#include "sheet/columns/given.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -160,7 +161,8 @@ const language::Protocol* find_protocol(const book::Book& book, const book::Batc
                           (kept ? ", which batch `" + batch.id.value + "` is on." : "."),
                       "There is edition " + text::list_words(editions) + "." +
                           (kept ? " Bring the missing one back, or move the batch with `budwood "
-                                  "editions BOOK --move " + batch.id.value + "`."
+                                  "editions BOOK --move " +
+                                      batch.id.value + "`."
                                 : ""));
     return nullptr;
   }

@@ -4,8 +4,11 @@
 #include <string>
 #include <utility>
 
+#include "book/batches/batch.hpp"
 #include "book/book.hpp"
-#include "sheet/sheet.hpp"
+#include "book/site/site.hpp"
+#include "sheet/site/site.hpp"
+#include "sheet/template/template.hpp"
 
 namespace budwood::plan {
 

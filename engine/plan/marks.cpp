@@ -1,4 +1,5 @@
 #include "plan/marks.hpp"
+#include "sheet/columns/given.hpp"
 
 namespace budwood::plan {
 

@@ -1,4 +1,10 @@
 #include "plan/plan.hpp"
+#include "plan/orders/order.hpp"
+#include "plan/orders/setting_orders.hpp"
+#include "plan/orders/settings.hpp"
+#include "plan/rooms/load.hpp"
+#include "plan/rooms/room_climate.hpp"
+#include "plan/rooms/room_closures.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -6,11 +12,15 @@
 #include <tuple>
 
 #include "plan/batch_checker.hpp"
-#include "plan/contingencies.hpp"
-#include "plan/levelled_dates.hpp"
+#include "plan/level/levelled_dates.hpp"
+#include "plan/orders/contingencies.hpp"
+#include "plan/orders/spread_days.hpp"
+#include "plan/orders/turns.hpp"
 #include "plan/shortfalls.hpp"
-#include "plan/spread_days.hpp"
-#include "plan/turns.hpp"
+#include "sheet/columns/shown.hpp"
+#include "sheet/template/compile.hpp"
+#include "sheet/template/requirements.hpp"
+#include "sheet/template/trial.hpp"
 
 namespace budwood::plan {
 

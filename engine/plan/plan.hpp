@@ -10,24 +10,14 @@
 #include <string>
 #include <vector>
 
+#include "book/batches/batch.hpp"
 #include "book/book.hpp"
-#include "plan/contingencies.hpp"
-#include "plan/costs.hpp"
-#include "plan/level.hpp"
-#include "plan/load.hpp"
-#include "plan/margins.hpp"
-#include "plan/marks.hpp"
-#include "plan/needs.hpp"
-#include "plan/order.hpp"
-#include "plan/propose.hpp"
-#include "plan/prospects.hpp"
-#include "plan/room_climate.hpp"
-#include "plan/room_closures.hpp"
-#include "plan/sensitivity.hpp"
-#include "plan/setting_orders.hpp"
-#include "plan/settings.hpp"
-#include "plan/what_if.hpp"
+#include "plan/orders/contingencies.hpp"
+#include "plan/orders/order.hpp"
+#include "plan/rooms/room_closures.hpp"
+#include "sheet/dates/dates.hpp"
 #include "sheet/sheet.hpp"
+#include "sheet/site/site_sheets.hpp"
 
 namespace budwood::plan {
 

@@ -1,8 +1,11 @@
 #include "report/report.hpp"
+#include "report/formats/filter.hpp"
+#include "report/formats/format.hpp"
+#include "report/formats/table.hpp"
 
 #include <ostream>
 
-#include "report/writers.hpp"
+#include "report/formats/writers.hpp"
 
 namespace budwood::report {
 

@@ -7,26 +7,14 @@
 
 #include <iosfwd>
 
+#include "plan/level/level.hpp"
+#include "plan/needs/needs.hpp"
 #include "plan/plan.hpp"
-#include "report/comparison.hpp"
-#include "report/editions.hpp"
-#include "report/filter.hpp"
-#include "report/format.hpp"
-#include "report/formula_words.hpp"
-#include "report/graph.hpp"
-#include "report/load_picture.hpp"
-#include "report/load_report.hpp"
-#include "report/protocol_changes.hpp"
-#include "report/load_view.hpp"
-#include "report/needs_words.hpp"
-#include "report/order_words.hpp"
-#include "report/sensitivity.hpp"
-#include "report/settings_days.hpp"
-#include "report/sheet_cells.hpp"
-#include "report/table.hpp"
-#include "report/usual_course.hpp"
-#include "report/why.hpp"
-#include "report/wording.hpp"
+#include "report/differences/comparison.hpp"
+#include "report/formats/filter.hpp"
+#include "report/formats/format.hpp"
+#include "report/formats/table.hpp"
+#include "report/sheet/sheet_cells.hpp"
 
 namespace budwood::report {
 
@@ -65,8 +53,8 @@ void write_needs(std::ostream& out, const plan::Plan& plan, const plan::Needs& n
 /// Writes what changes mean for a plan: per batch its dates, numbers and work, then conflicts and
 /// notes that are new or gone. The filter narrows batches and work.
 ///
-/// Table: work that is done several times stands in one row. CSV and JSON: one row or object for each
-/// value of each order that differs.
+/// Table: work that is done several times stands in one row. CSV and JSON: one row or object for
+/// each value of each order that differs.
 void write_plan_differences(std::ostream& out, const Comparison& both, const Filter& filter,
                             Format format, const Style& style = {});
 

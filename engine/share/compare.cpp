@@ -21,7 +21,8 @@ struct Pair {
 std::vector<Pair> pairs_by_name(const std::vector<Thing>& before, const std::vector<Thing>& after) {
   // Names may stand twice: the first goes with the first.
   std::map<std::string, std::vector<const Thing*>> left;
-  for (auto i = before.rbegin(); i != before.rend(); ++i) left[i->kind + " " + i->name].push_back(&*i);
+  for (auto i = before.rbegin(); i != before.rend(); ++i)
+    left[i->kind + " " + i->name].push_back(&*i);
   std::vector<Pair> out;
   for (const Thing& one : after) {
     std::vector<const Thing*>& same = left[one.kind + " " + one.name];
@@ -40,7 +41,8 @@ std::set<std::string> words_of(const std::string& title) {
   std::set<std::string> out;
   for (std::string word; in >> word;) {
     for (char& c : word) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-    while (!word.empty() && std::string(".,;:").find(word.back()) != std::string::npos) word.pop_back();
+    while (!word.empty() && std::string(".,;:").find(word.back()) != std::string::npos)
+      word.pop_back();
     out.insert(word);
   }
   return out;

@@ -68,8 +68,7 @@ std::vector<EditionFacts> list_editions(const book::Book& book) {
   for (const book::Batch& batch : book.batches) {
     const language::Protocol* protocol = book::protocol_of(book, batch);
     if (protocol == nullptr) continue;
-    std::vector<std::string>& users =
-        find(out, false, protocol->name, protocol->edition)->batches;
+    std::vector<std::string>& users = find(out, false, protocol->name, protocol->edition)->batches;
     // Cultivars of a batch share its name.
     if (users.empty() || users.back() != batch.id.value) users.push_back(batch.id.value);
   }
@@ -111,8 +110,8 @@ std::string move_batch(book::Book& book, const std::string& batch, std::optional
   }
   if (editions.empty()) return "There is no protocol `" + name + "` to move `" + batch + "` to.";
   if (edition && !known) {
-    return "There is no edition " + std::to_string(*edition) + " of `" + name + "`; there is edition " +
-           text::list_words(editions) + ".";
+    return "There is no edition " + std::to_string(*edition) + " of `" + name +
+           "`; there is edition " + text::list_words(editions) + ".";
   }
   for (book::Batch* one : moved) {
     one->kept_edition = book::Placed<int>{edition.value_or(newest), {}};
@@ -130,8 +129,8 @@ book::Book with_other_protocol(const book::Book& book, const language::Protocol&
     batch.protocol.value = to.name;
     batch.edition = book::Placed<int>{to.edition, batch.protocol.span};
   }
-  const auto same = std::find_if(
-      out.protocols.begin(), out.protocols.end(), [&](const language::Protocol& one) {
+  const auto same =
+      std::find_if(out.protocols.begin(), out.protocols.end(), [&](const language::Protocol& one) {
         return one.name == to.name && one.edition == to.edition;
       });
   if (same != out.protocols.end()) {

@@ -25,7 +25,8 @@ void add(Thing& thing, std::string about, std::string lead, Said said) {
 
 void add_formula(Thing& thing, const Told& told, std::string about, std::string lead,
                  FormulaId formula) {
-  if (formula != no_formula) add(thing, std::move(about), std::move(lead), Said().formula(told, formula));
+  if (formula != no_formula)
+    add(thing, std::move(about), std::move(lead), Said().formula(told, formula));
 }
 
 /// Each text stands for itself: a changed one is a new one and one that is gone.
@@ -69,7 +70,8 @@ Thing supply_thing(const language::Supply& supply) {
   Thing out{"supply", supply.name, "supply `" + supply.name + "`"};
   if (!supply.title.empty()) add(out, "title", "is called ", quoted(supply.title));
   add(out, "unit", "is in ", text(supply.unit.symbol));
-  if (supply.pack > 0) add(out, "pack", "is bought in packs of ", Said().value(supply.pack, supply.unit));
+  if (supply.pack > 0)
+    add(out, "pack", "is bought in packs of ", Said().value(supply.pack, supply.unit));
   if (supply.scrap > 0) {
     add(out, "scrap", "is spoilt: ", Said().value(supply.scrap, *units::find_unit("%")));
   }
@@ -94,12 +96,11 @@ std::string message_text(const Told& told, const language::Requirement& requirem
 /// A requirement has no name: it is found by its condition.
 Thing requirement_thing(const Told& told, const language::Requirement& requirement) {
   const Said condition = Said().formula(told, requirement.condition);
-  const std::string where = requirement.stage == language::Node::of_batch
-                                ? ""
-                                : told.stage(requirement.stage) + ": ";
-  Thing out{"requirement", where + condition.exact(),
-            std::string(requirement.advice ? "advice" : "requirement") + " `" + condition.shown() +
-                "`"};
+  const std::string where =
+      requirement.stage == language::Node::of_batch ? "" : told.stage(requirement.stage) + ": ";
+  Thing out{
+      "requirement", where + condition.exact(),
+      std::string(requirement.advice ? "advice" : "requirement") + " `" + condition.shown() + "`"};
   add(out, "strength", "is ", text(requirement.advice ? "advice" : "a requirement"));
   add(out, "message", "says ", quoted(message_text(told, requirement, false)));
   return out;

@@ -14,9 +14,12 @@ constexpr int deepest = 8;
 constexpr int last_edition = 1'000'000;
 
 Json json_of(const PackedItem& item) {
-  return {{"kind", item.rule_set ? "rules" : "protocol"}, {"name", item.name},
-          {"edition", item.edition},                      {"title", item.title},
-          {"fingerprint", item.fingerprint},              {"rests_on", item.rests_on}};
+  return {{"kind", item.rule_set ? "rules" : "protocol"},
+          {"name", item.name},
+          {"edition", item.edition},
+          {"title", item.title},
+          {"fingerprint", item.fingerprint},
+          {"rests_on", item.rests_on}};
 }
 
 Json json_of(const PackedFile& file) {

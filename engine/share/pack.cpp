@@ -42,9 +42,8 @@ class Packer {
     if (!problem.empty()) return std::nullopt;
     for (const text::Source* source : sources_) add(*source);
     for (const ArchivedFile& page : packing_.pages) {
-      files_.push_back({{free_path(page.path.substr(0, page.path.rfind('.')), ".html"),
-                         page.content},
-                        {}});
+      files_.push_back(
+          {{free_path(page.path.substr(0, page.path.rfind('.')), ".html"), page.content}, {}});
     }
     return finish(problem);
   }
@@ -77,8 +76,7 @@ class Packer {
     }
   }
 
-  void need_base(const language::Protocol& of, const language::Layer& base,
-                 std::string& problem) {
+  void need_base(const language::Protocol& of, const language::Layer& base, std::string& problem) {
     for (const language::Protocol& one : packing_.library.protocols) {
       if (one.name == base.name && one.edition == base.edition) return need(one.span);
     }

@@ -5,6 +5,8 @@
 #include <vector>
 
 #include "language/language.hpp"
+#include "language/model.hpp"
+#include "language/rules/rules.hpp"
 #include "share/archive.hpp"
 #include "share/manifest.hpp"
 
@@ -20,8 +22,8 @@ struct Packing {
   std::string secret_key;           ///< signed with it; "" when it is not to be signed
 };
 
-/// An archive with the files of these protocols and rule sets, and of all that they rest on, and what
-/// it came to.
+/// An archive with the files of these protocols and rule sets, and of all that they rest on, and
+/// what it came to.
 struct Pack {
   std::string bytes;
   Manifest manifest;

@@ -57,7 +57,8 @@ class Placer {
 
   std::string write(const NewFile& file) {
     std::error_code failure;
-    const fs::path folder = file.path.parent_path().empty() ? fs::path(".") : file.path.parent_path();
+    const fs::path folder =
+        file.path.parent_path().empty() ? fs::path(".") : file.path.parent_path();
     if (fs::create_directory(folder, failure)) folders_.push_back(folder);
     if (failure) return problem(folder, failure.value());
     std::string name = (folder / ".budwood-XXXXXX").string();
@@ -107,7 +108,8 @@ class Placer {
       if (const int error = second_name(file.path, aside)) return problem(file.path, error);
       temporary.before = aside;
     }
-    return ::rename(temporary.name.c_str(), file.path.c_str()) == 0 ? "" : problem(file.path, errno);
+    return ::rename(temporary.name.c_str(), file.path.c_str()) == 0 ? ""
+                                                                    : problem(file.path, errno);
   }
 
   /// Undoes what was put in place before the file `failed`.
@@ -123,7 +125,8 @@ class Placer {
     }
     take_back_folders();
     return whole ? " What had been put in place was taken back: nothing is changed."
-                 : " Not all that had been put in place could be taken back: look through the folder.";
+                 : " Not all that had been put in place could be taken back: look through the "
+                   "folder.";
   }
 
   void take_back_folders() {

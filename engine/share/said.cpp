@@ -1,4 +1,5 @@
 #include "share/said.hpp"
+#include "language/tree/written_formula.hpp"
 
 #include <array>
 #include <charconv>

@@ -4,7 +4,7 @@
 #include <map>
 #include <string>
 
-#include "language/language.hpp"
+#include "language/model.hpp"
 
 namespace budwood::share {
 

@@ -30,7 +30,8 @@ std::string hex(const unsigned char* bytes, std::size_t size) {
 }
 
 bool are_digits(std::string_view text, std::size_t count) {
-  return text.size() == count && text.find_first_not_of("0123456789abcdef") == std::string_view::npos;
+  return text.size() == count &&
+         text.find_first_not_of("0123456789abcdef") == std::string_view::npos;
 }
 
 /// Of digits only.

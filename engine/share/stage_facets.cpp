@@ -114,7 +114,8 @@ class StageTeller : Teller {
   StageTeller(const Told& told, const Stage& stage) : Teller(told), stage_(stage) {}
 
   Thing tell() {
-    out_ = {"stage", told_.stages.contains(stage_.name) ? told_.stages.at(stage_.name) : stage_.name,
+    out_ = {"stage",
+            told_.stages.contains(stage_.name) ? told_.stages.at(stage_.name) : stage_.name,
             "`" + stage_.name + "`"};
     if (!title_of_name()) add("title", "is called ", Said().quoted(stage_.title));
     add_origin();
@@ -151,7 +152,9 @@ class StageTeller : Teller {
     if (!stage_.room.empty()) add("room", "stands in ", Said().ticked(stage_.room));
     if (stage_.space != no_formula) {
       add("space", "takes space: ",
-          Said().formula(told_, stage_.space).add(stage_.space_noun.empty() ? "" : " " + stage_.space_noun));
+          Said()
+              .formula(told_, stage_.space)
+              .add(stage_.space_noun.empty() ? "" : " " + stage_.space_noun));
     }
   }
 
@@ -242,8 +245,10 @@ class StageTeller : Teller {
     const bool taper = one.last != no_formula;
     const Said value = value_of(one);
     const Said to = last_day(one.to, one.over);
-    group.pieces.push_back({name + " " + number, name + (taper ? " is tapered from " : " is kept at "), value});
-    add_days(group, name + " " + number, name + (taper ? " is tapered " : " is kept "), one.from, to);
+    group.pieces.push_back(
+        {name + " " + number, name + (taper ? " is tapered from " : " is kept at "), value});
+    add_days(group, name + " " + number, name + (taper ? " is tapered " : " is kept "), one.from,
+             to);
     group.whole.add(group.whole.empty() ? "" : ", ").add(taper ? "tapered from " : "");
     group.whole.append(value).add(" from ").day(one.from).add(" to ").append(to);
     if (one.steps == 0) return;
@@ -296,7 +301,8 @@ class StageTeller : Teller {
   void add_contingencies() {
     for (const language::Contingency& one : stage_.contingencies) {
       Said said;
-      for (const std::string& warning : one.warnings) said.add(said.empty() ? "" : "; ").quoted(warning);
+      for (const std::string& warning : one.warnings)
+        said.add(said.empty() ? "" : "; ").quoted(warning);
       for (const language::Contingency::Action& action : one.actions) {
         said.add(said.empty() ? "" : "; ").quoted(action.work.title);
         for (const std::string& detail : action.details) said.add(", " + detail);

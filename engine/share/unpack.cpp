@@ -84,7 +84,8 @@ class Opener {
       if (!is_plain_path(file.path) || !known_place) {
         return fail("its manifest names a file where none belongs");
       }
-      if (!told.insert(file.path).second) return fail("its manifest names `" + file.path + "` twice");
+      if (!told.insert(file.path).second)
+        return fail("its manifest names `" + file.path + "` twice");
       const auto found = contents_.find(file.path);
       if (found == contents_.end()) return fail("`" + file.path + "` is missing from it");
       if (found->second.size() != file.size || digest::sha256(found->second) != file.sha256) {
@@ -96,7 +97,8 @@ class Opener {
       if (is_protocol_path(file.path)) out.files.push_back({file.path, found->second});
     }
     for (const auto& [path, content] : contents_) {
-      if (!told.contains(path)) return fail("it holds `" + path + "`, which its manifest does not name");
+      if (!told.contains(path))
+        return fail("it holds `" + path + "`, which its manifest does not name");
     }
     if (out.files.empty()) return fail("there is no protocol in it");
     return true;
@@ -269,8 +271,8 @@ class Planner {
 
   void keep_editions() {
     if (target_.book == nullptr || out_.files.empty()) return;
-    const bool moves = std::any_of(
-        out_.arrivals.begin(), out_.arrivals.end(), [&](const Arrival& arrival) {
+    const bool moves =
+        std::any_of(out_.arrivals.begin(), out_.arrivals.end(), [&](const Arrival& arrival) {
           return arrival.kind == Arrival::Kind::edition && !arrival.item.rule_set &&
                  std::any_of(target_.book->batches.begin(), target_.book->batches.end(),
                              [&](const book::Batch& batch) {

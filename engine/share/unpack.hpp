@@ -29,8 +29,9 @@ struct OpenPack {
 
 /// Reads a pack of which nothing is trusted: its archive, manifest, signature and the SHA-256 of
 /// every file, then the protocols themselves, whose fingerprints have to be those of the manifest;
-/// they may be based on others in the pack or in `beside`. Nothing when anything is wrong; `problem`
-/// says what, mistakes in protocols are diagnostics. `name` is what the archive is called in them.
+/// they may be based on others in the pack or in `beside`. Nothing when anything is wrong;
+/// `problem` says what, mistakes in protocols are diagnostics. `name` is what the archive is called
+/// in them.
 std::optional<OpenPack> open_pack(std::string_view bytes, const std::string& name,
                                   const language::Document& beside, text::Sources& sources,
                                   text::Diagnostics& diagnostics, std::string& problem);
@@ -52,16 +53,16 @@ struct NewFile {
 
 /// What unpacking would do.
 struct Unpacking {
-  std::vector<Arrival> arrivals;  ///< as in the manifest
-  std::vector<NewFile> files;     ///< in the order in which they are put in place
+  std::vector<Arrival> arrivals;      ///< as in the manifest
+  std::vector<NewFile> files;         ///< in the order in which they are put in place
   std::vector<std::string> refusals;  ///< why it cannot be done, in words
 };
 /// Batches of a book stay on their editions: before a new edition of a protocol comes, it is kept
 /// which one each batch is on.
 Unpacking plan_unpacking(const OpenPack& pack, const Target& target);
 
-/// Writes all of the files or none: each to a temporary file first, then all are put in place. Gives
-/// what went wrong, in words; "" when all is well.
+/// Writes all of the files or none: each to a temporary file first, then all are put in place.
+/// Gives what went wrong, in words; "" when all is well.
 std::string put_in_place(const std::vector<NewFile>& files);
 
 }  // namespace budwood::share

@@ -11,11 +11,11 @@
 #include "statistics/boost_policy.hpp"
 #include "statistics/integer_search.hpp"
 #include "statistics/normal.hpp"
+#include "statistics/refusal.hpp"
 
 namespace budwood::statistics {
 namespace {
 
-constexpr double refused = std::numeric_limits<double>::quiet_NaN();
 constexpr double most_terms = 16384;  // of a sum, before quadrature is the quicker way
 
 struct Tails {
@@ -23,9 +23,6 @@ struct Tails {
   double at_least = 0;  ///< P(X >= m)
 };
 
-bool is_count(std::int64_t n) {
-  return n >= 0 && n <= largest_count;
-}
 bool is_shape(const BetaShape& s) {
   return s.alpha > 0 && s.beta > 0 && std::isfinite(s.alpha) && std::isfinite(s.beta);
 }

@@ -8,15 +8,11 @@
 #include "statistics/boost_policy.hpp"
 #include "statistics/integer_search.hpp"
 #include "statistics/normal.hpp"
+#include "statistics/refusal.hpp"
 
 namespace budwood::statistics {
 namespace {
 
-constexpr double refused = std::numeric_limits<double>::quiet_NaN();
-
-bool is_count(std::int64_t n) {
-  return n >= 0 && n <= largest_count;
-}
 bool is_share(double p) {
   return p >= 0 && p <= 1;
 }

@@ -23,10 +23,6 @@ double share(const Group& g) {
   return static_cast<double>(g.good) / static_cast<double>(g.of);
 }
 
-double two_sided_z(double confidence) {
-  return -normal_quantile((1 - confidence) / 2);
-}
-
 /// Method 10 and 11: limits of the groups, squared and added on the side that matters.
 Interval squared_and_added(const Group& first, const Group& second, const Interval& of_first,
                            const Interval& of_second) {

@@ -19,10 +19,6 @@ bool is_confidence(double confidence) {
   return confidence > 0 && confidence < 1;
 }
 
-double two_sided_z(double confidence) {
-  return -normal_quantile((1 - confidence) / 2);
-}
-
 }  // namespace
 
 std::optional<Interval> wilson_for_z(std::int64_t x, std::int64_t n, double z) {

@@ -16,4 +16,8 @@ double normal_quantile(double share) {
   return -std::numbers::sqrt2 * boost::math::erfc_inv(2 * share, Fast());
 }
 
+double two_sided_z(double confidence) {
+  return -normal_quantile((1 - confidence) / 2);
+}
+
 }  // namespace budwood::statistics

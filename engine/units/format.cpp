@@ -70,7 +70,8 @@ std::string format_number(double value, int digits) {
 }
 
 std::string format(double base_value, const Unit& unit, int digits) {
-  const std::string figure = format_number(unit.from_base(base_value), std::min(digits, unit.digits));
+  const std::string figure =
+      format_number(unit.from_base(base_value), std::min(digits, unit.digits));
   if (unit.symbol.empty()) return figure;
   if (figure != "1") return figure + " " + unit.symbol;
   if (!unit.noun.empty()) return figure + " " + singular_noun(unit.symbol);

@@ -20,7 +20,6 @@ constexpr double foot = 0.3048;               // m, exact
 constexpr double pound = 0.45359237;          // kg, exact
 constexpr double gallon = 3.785411784e-3;     // m3, exact: 231 cubic inches
 constexpr double standard_gravity = 9.80665;  // m/s2, exact
-constexpr double seconds_per_day = 86400;
 
 /// Factors after NIST Special Publication 811 (2008), Appendix B.8; the US gallon and its parts are
 /// the liquid ones, t is the tonne, oz is weight and fl_oz is volume.
@@ -29,8 +28,8 @@ const std::vector<Row>& scaled_units() {
       {"s", {"second", "seconds"}, time, 1},
       {"min", {"minute", "minutes"}, time, 60},
       {"h", {"hour", "hours"}, time, 3600},
-      {"days", {"day", "d"}, time, seconds_per_day},
-      {"weeks", {"week"}, time, 7 * seconds_per_day},
+      {"days", {"day", "d"}, time, seconds_a_day},
+      {"weeks", {"week"}, time, 7 * seconds_a_day},
 
       {"m", {}, length, 1},
       {"mm", {}, length, 1e-3},
@@ -61,7 +60,7 @@ const std::vector<Row>& scaled_units() {
       {"K_difference", {}, temperature, 1},
       {"degC_difference", {}, temperature, 1},
       {"degF_difference", {}, temperature, 5.0 / 9.0},
-      {"degree_days", {"degree_day"}, temperature * time, seconds_per_day},
+      {"degree_days", {"degree_day"}, temperature * time, seconds_a_day},
       {"degree_hours", {"degree_hour"}, temperature * time, 3600},
 
       {"mol", {}, substance, 1},

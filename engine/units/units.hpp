@@ -15,6 +15,9 @@
 
 namespace budwood::units {
 
+inline constexpr double seconds_an_hour = 3600;
+inline constexpr double seconds_a_day = 86400;
+
 /// The independent dimensions. Light on a surface in lux is one of its own, because it turns into
 /// photons only when the lamp is named. `count` is for things that are counted: plants, trays.
 enum class Base : std::uint8_t {

@@ -3,6 +3,8 @@
 #include <numeric>
 
 #include "plan/plan.hpp"
+#include "sheet/columns/shown.hpp"
+#include "sheet/site/site_sheets.hpp"
 
 using namespace budwood;
 

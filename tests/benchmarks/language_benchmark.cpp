@@ -7,6 +7,7 @@
 #include <string>
 
 #include "language/language.hpp"
+#include "language/parse/parse.hpp"
 
 namespace {
 

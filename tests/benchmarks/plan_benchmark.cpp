@@ -7,6 +7,7 @@
 #include <string>
 
 #include "plan/plan.hpp"
+#include "sheet/template/compile.hpp"
 
 using namespace budwood;
 

@@ -10,7 +10,12 @@
 #include <cstdlib>
 #include <fstream>
 
+#include "sheet/columns/given.hpp"
 #include "sheet/sheet.hpp"
+#include "sheet/site/site.hpp"
+#include "sheet/site/site_sheets.hpp"
+#include "sheet/template/compile.hpp"
+#include "sheet/template/template.hpp"
 
 using namespace budwood;
 using sheet::CellId;

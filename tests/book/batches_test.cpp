@@ -1,5 +1,7 @@
 #include <doctest/doctest.h>
 
+#include "book/batches/batch.hpp"
+#include "book/book.hpp"
 #include "book_folder.hpp"
 
 using namespace budwood::book;
@@ -108,7 +110,7 @@ TEST_CASE("every mistake in a batch is named at its place and leaves the batch o
       {"batches:\n  - {batch: A1, protocol: p edition two, plants: 6, ready: 2027-05-10}\n",
        "batches.yaml:2:27 error wrong-value `edition` wants a whole number, such as `2`."},
       {"batches:\n  - {batch: A1, protocol: p edition 0, plants: 6, ready: 2027-05-10}\n",
-       "batches.yaml:2:27 error out-of-range `edition` can be from 1 to 100000."},
+       "batches.yaml:2:27 error out-of-range `edition` can be from 1 to 1000000."},
       {"batches:\n  - {batch: A1, protocol: b-g, plants: 6, ready: 2027-05-10}\n",
        "batches.yaml:2:27 error bad-name `b-g` cannot be a name. A name has letters, digits and _, "
        "begins with a letter and has at most 60 characters."},
@@ -188,7 +190,7 @@ TEST_CASE("every mistake in a batch is named at its place and leaves the batch o
        "batches.yaml:2:5 error wrong-kind Lines of the form `key: value` belong here. The keys are "
        "batch, protocol, plants, ready, start, every, times, sure, lots, set, pins, "
        "recorded, note, cultivars, early, late, "
-        "priority and done."},
+       "priority and done."},
       {"batches: A1\n",
        "batches.yaml:1:10 error wrong-value `batches` wants a list, such as `- batch: A27-003`."},
       {"batches: []\n",

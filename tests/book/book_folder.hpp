@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "book/book.hpp"
+#include "book/site/site.hpp"
 
 namespace budwood::book::test {
 

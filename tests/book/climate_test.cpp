@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "book/book.hpp"
+#include "book/site/site.hpp"
 #include "book_folder.hpp"
 
 using namespace budwood::book;

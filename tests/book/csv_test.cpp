@@ -1,4 +1,4 @@
-#include "book/csv.hpp"
+#include "book/yaml/csv.hpp"
 
 #include <doctest/doctest.h>
 

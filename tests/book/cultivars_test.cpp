@@ -1,5 +1,7 @@
 #include <doctest/doctest.h>
 
+#include "book/batches/batch.hpp"
+#include "book/book.hpp"
 #include "book_folder.hpp"
 
 using namespace budwood::book;

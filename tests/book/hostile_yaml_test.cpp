@@ -3,7 +3,8 @@
 
 #include <random>
 
-#include "book/yaml_tree.hpp"
+#include "book/batches/batch.hpp"
+#include "book/yaml/yaml_tree.hpp"
 #include "book_folder.hpp"
 
 using namespace budwood::book;

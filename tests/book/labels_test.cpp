@@ -1,5 +1,6 @@
 #include <doctest/doctest.h>
 
+#include "book/site/site.hpp"
 #include "book_folder.hpp"
 
 using namespace budwood::book;
@@ -54,7 +55,8 @@ TEST_CASE("every mistake in a sheet of labels is named at its place") {
        "again, or write fewer labels `across`."},
       {"labels: {page: A4, across: 3, down: 8, width: 63.5 mm, height: 33.9 mm, top: 30 mm}\n",
        "site.yaml:2:78 error out-of-range The labels do not fit on the page: 8 labels down take "
-       "271.2 mm after a margin of 30 mm, and the page has 297 mm. That is 4.2 mm too much. Measure "
+       "271.2 mm after a margin of 30 mm, and the page has 297 mm. That is 4.2 mm too much. "
+       "Measure "
        "label, gap and margin again, or write fewer labels `down`."},
       {"labels: {page: A3x, across: 3, down: 8, width: 63.5 mm, height: 33.9 mm}\n",
        "site.yaml:2:16 error wrong-value `page` wants A4, letter, or a width and a height, such as "

@@ -1,3 +1,5 @@
+#include "book/batches/batch.hpp"
+#include "book/book.hpp"
 #include "book_folder.hpp"
 
 namespace budwood::book::test {

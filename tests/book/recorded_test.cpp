@@ -1,3 +1,5 @@
+#include "book/batches/batch.hpp"
+#include "book/yaml/single_values.hpp"
 #include "book_folder.hpp"
 
 namespace budwood::book::test {

@@ -2,7 +2,10 @@
 
 #include <algorithm>
 
+#include "book/book.hpp"
 #include "book_folder.hpp"
+#include "language/model.hpp"
+#include "language/rules/rules.hpp"
 
 /// The rule sets that a site follows, and what it waives of them.
 using namespace budwood;
@@ -18,8 +21,7 @@ constexpr const char* rules =
     "}\n";
 
 /// A book with a protocol, a rule set in `rules/`, and these lines in its site.
-void read_with_rules(const std::string& lines, Outcome& outcome,
-                     const std::string& set = rules) {
+void read_with_rules(const std::string& lines, Outcome& outcome, const std::string& set = rules) {
   const Folder folder;
   folder.write("site.yaml", "site: N\n" + lines);
   folder.write("batches.yaml", small_batches);
@@ -89,9 +91,10 @@ TEST_CASE("mistakes in rules and waivers of a site") {
         "`[good_practice]`.\n");
   CHECK(problems("rules: [[house]]\n").find("error") != std::string::npos);
   CHECK(problems("rules: [\"a b\"]\n").find("error bad-name") != std::string::npos);
-  CHECK(problems("rules: [house]\nwaive: {wram: x}\n") ==
-        "site.yaml:3:9 warning unknown-rule No rule that is followed here is called `wram`. Did you "
-        "mean `warm`?\n");
+  CHECK(
+      problems("rules: [house]\nwaive: {wram: x}\n") ==
+      "site.yaml:3:9 warning unknown-rule No rule that is followed here is called `wram`. Did you "
+      "mean `warm`?\n");
   CHECK(problems("waive: {warm: }\n").find("error") != std::string::npos);
   CHECK(problems("waive: [warm]\n").find("error") != std::string::npos);
   CHECK(problems("rules: []\n") == "");

@@ -1,5 +1,6 @@
 #include <doctest/doctest.h>
 
+#include "book/batches/batch.hpp"
 #include "book_folder.hpp"
 
 using namespace budwood::book;

@@ -1,6 +1,9 @@
 #include <doctest/doctest.h>
 
+#include "book/book.hpp"
+#include "book/site/site.hpp"
 #include "book_folder.hpp"
+#include "language/model.hpp"
 
 /// A site's own names for rooms, crews and supplies, and its units.
 using namespace budwood::book;

@@ -1,6 +1,8 @@
 #include <doctest/doctest.h>
 
+#include "book/site/site.hpp"
 #include "book_folder.hpp"
+#include "language/model.hpp"
 
 using namespace budwood::book;
 using namespace budwood::book::test;

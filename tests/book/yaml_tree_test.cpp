@@ -1,4 +1,4 @@
-#include "book/yaml_tree.hpp"
+#include "book/yaml/yaml_tree.hpp"
 
 #include <doctest/doctest.h>
 

@@ -2,7 +2,7 @@
 #include <cstdint>
 #include <cstdlib>
 
-#include "share/share.hpp"
+#include "share/unpack.hpp"
 
 /// Any bytes as a pack: opening it must end, and either there is a pack or a reason why not. What
 /// would be written lies in the folder that it is unpacked into.

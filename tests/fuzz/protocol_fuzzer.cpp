@@ -4,6 +4,8 @@
 #include <sstream>
 
 #include "language/language.hpp"
+#include "language/model.hpp"
+#include "language/rules/rules.hpp"
 
 /// Any bytes as protocol text: reading must end, and either there is a protocol or a rule set, or
 /// there is an error.

@@ -1,5 +1,7 @@
 #include <doctest/doctest.h>
 
+#include "language/language.hpp"
+#include "language/model.hpp"
 #include "reading.hpp"
 
 /// Protocols that are based on others: what comes of the changes.

@@ -8,6 +8,8 @@
 #include <sstream>
 
 #include "language/language.hpp"
+#include "language/parse/parse.hpp"
+#include "language/tree/canonical.hpp"
 
 /// The fingerprint: what must leave no trace in it, and what must.
 namespace {
@@ -120,15 +122,33 @@ std::string joined(const std::vector<Token>& tokens) {
 /// Other tokens that could stand in the place of one.
 std::vector<std::string> replacements(const Token& token) {
   static const std::map<std::string, std::vector<std::string>> others = {
-      {"days", {"weeks", "h"}},   {"day", {"night", "week"}},     {"cm", {"mm"}},
-      {"L", {"mL", "uL"}},        {"mL", {"L"}},                  {"min", {"h", "s"}},
-      {"s", {"min"}},             {"h", {"min"}},                 {"hour", {"min"}},
-      {"degC", {"degF", "K"}},    {"%", {"ppm"}},                 {"require", {"advise"}},
-      {"advise", {"require"}},    {"air", {"root_zone"}},         {"each", {"per 2"}},
-      {"least", {"most"}},        {"most", {"least"}},            {"first", {"last"}},
-      {"before", {"after"}},      {"some", {"no"}},               {"source", {"note"}},
-      {"note", {"source"}},       {"rate", {"setup"}},            {"start", {"end"}},
-      {"January", {"February"}},  {"caution", {"note", "tool"}},  {"reused", {""}},
+      {"days", {"weeks", "h"}},
+      {"day", {"night", "week"}},
+      {"cm", {"mm"}},
+      {"L", {"mL", "uL"}},
+      {"mL", {"L"}},
+      {"min", {"h", "s"}},
+      {"s", {"min"}},
+      {"h", {"min"}},
+      {"hour", {"min"}},
+      {"degC", {"degF", "K"}},
+      {"%", {"ppm"}},
+      {"require", {"advise"}},
+      {"advise", {"require"}},
+      {"air", {"root_zone"}},
+      {"each", {"per 2"}},
+      {"least", {"most"}},
+      {"most", {"least"}},
+      {"first", {"last"}},
+      {"before", {"after"}},
+      {"some", {"no"}},
+      {"source", {"note"}},
+      {"note", {"source"}},
+      {"rate", {"setup"}},
+      {"start", {"end"}},
+      {"January", {"February"}},
+      {"caution", {"note", "tool"}},
+      {"reused", {""}},
   };
   switch (token.kind) {
     case Token::Kind::number: {
@@ -191,8 +211,10 @@ TEST_CASE("a small protocol has exactly this form, for good") {
       sources.add("p.bud", "protocol p { part a stage s of a { lasts 1 day } }"), diagnostics);
   REQUIRE(document.protocols.size() == 1);
   // sha256sum of the form, which is
-  // budwood protocol 1\n(protocol "p" -\n(part "a" -)\n(stage "s" - "a" [ ]\n(lasts (value 1 "days") - -)))\n
-  CHECK(document.protocols.front().fingerprint == "804bc23d43cf32297d8d350e7ceb2640cd19fa06f24b6affe1ad1de6895702be");
+  // budwood protocol 1\n(protocol "p" -\n(part "a" -)\n(stage "s" - "a" [ ]\n(lasts (value 1
+  // "days") - -)))\n
+  CHECK(document.protocols.front().fingerprint ==
+        "804bc23d43cf32297d8d350e7ceb2640cd19fa06f24b6affe1ad1de6895702be");
 }
 
 TEST_CASE("units have one spelling, numbers are as written") {
@@ -377,7 +399,8 @@ TEST_CASE("any order of independent statements has one form") {
   };
   const std::string form = inside(text_of(whole(declarations(), statements(), statements())));
   for (int round = 0; round < 60; ++round) {
-    const auto all = whole(declarations(), moved(statements(), random), moved(statements(), random));
+    const auto all =
+        whole(declarations(), moved(statements(), random), moved(statements(), random));
     CHECK(inside(text_of(moved(all, random))) == form);
   }
   // Two of a thread that change places do not.

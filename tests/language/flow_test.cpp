@@ -1,5 +1,6 @@
 #include <doctest/doctest.h>
 
+#include "language/model.hpp"
 #include "reading.hpp"
 
 using namespace reading;

@@ -2,6 +2,8 @@
 
 #include "../golden.hpp"
 #include "language/language.hpp"
+#include "language/model.hpp"
+#include "language/rules/rules.hpp"
 
 /// Files beside the tests: protocols that must be accepted, and mistakes with what is printed for
 /// them. tests/refresh_golden rewrites what is expected; what it changed is then read in the diff.

@@ -7,6 +7,7 @@
 #include <sstream>
 
 #include "language/language.hpp"
+#include "language/model.hpp"
 
 /// Good protocols with a few things changed at random: reading them must never crash or loop, and
 /// what is printed must never fail. The seed is fixed, so a failure comes again.

@@ -2,6 +2,9 @@
 
 #include <map>
 
+#include "language/language.hpp"
+#include "language/model.hpp"
+#include "language/parse/parse.hpp"
 #include "reading.hpp"
 
 using namespace budwood;
@@ -220,7 +223,8 @@ TEST_CASE("a file without a protocol says so") {
 TEST_CASE("a mistake among the points of a table does not close the block around it") {
   using reading::Codes;
   const std::string rest = "\nnonsense 3\npart p\nstage s of p { lasts 1 day }\n}";
-  for (const char* points : {"7:42 13: 21", "1 2", "1: 2 3", "x: 3", "1: 2; 3: 4", "1: 2 nonsense"}) {
+  for (const char* points :
+       {"7:42 13: 21", "1 2", "1: 2 3", "x: 3", "1: 2; 3: 4", "1: 2 nonsense"}) {
     const reading::Reading read("protocol x {\ntable t(a -> b) { " + std::string(points) + " }" +
                                 rest);
     CAPTURE(std::string(points));

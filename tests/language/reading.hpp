@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "language/language.hpp"
+#include "language/model.hpp"
 
 namespace doctest {
 

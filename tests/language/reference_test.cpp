@@ -55,7 +55,7 @@ Words codes_after(const std::string& text, const std::string& before, char quote
 Words codes_in_source() {
   Words out;
   for (const char* module : {"language", "text"}) {
-    for (const auto& entry : fs::directory_iterator(fs::path(BUDWOOD_ENGINE) / module)) {
+    for (const auto& entry : fs::recursive_directory_iterator(fs::path(BUDWOOD_ENGINE) / module)) {
       const std::string text = content_of(entry.path());
       for (const char* call : {"error(", "warning(", "note(", ".code ="}) {
         out.merge(codes_after(text, call, '"', '"'));

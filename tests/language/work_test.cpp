@@ -2,7 +2,8 @@
 
 #include <algorithm>
 
-#include "language/hazard.hpp"
+#include "language/check/hazard.hpp"
+#include "language/model.hpp"
 #include "reading.hpp"
 
 using namespace reading;

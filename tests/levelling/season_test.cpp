@@ -1,4 +1,4 @@
-#include "levelling/season.hpp"
+#include "levelling/season/season.hpp"
 
 #include <doctest/doctest.h>
 

@@ -1,6 +1,8 @@
 #include <array>
 
+#include "language/model.hpp"
 #include "library.hpp"
+#include "plan/orders/order.hpp"
 
 /// Cuttings, layers, divisions, seed, spores and cultures of the library against published figures.
 /// Each figure stands here with its source; the protocols name the same sources for growers.

@@ -1,7 +1,10 @@
 #include <string>
 #include <vector>
 
+#include "book/site/site.hpp"
+#include "language/model.hpp"
 #include "library.hpp"
+#include "plan/orders/order.hpp"
 
 /// The grafts of the library against published figures. Each figure has its source beside it.
 using namespace budwood;

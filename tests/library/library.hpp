@@ -7,6 +7,8 @@
 #include <string>
 #include <vector>
 
+#include "book/library.hpp"
+#include "plan/orders/order.hpp"
 #include "plan/plan.hpp"
 
 /// Protocols of the library that ships, for tests that hold their figures against published ones.

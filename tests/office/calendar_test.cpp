@@ -3,8 +3,8 @@
 #include <set>
 
 #include "../report/sample_plan.hpp"
-#include "office/identity.hpp"
-#include "office/office.hpp"
+#include "office/calendar/calendar.hpp"
+#include "office/calendar/identity.hpp"
 
 using namespace budwood;
 using office::CalendarView;

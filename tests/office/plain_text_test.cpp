@@ -1,8 +1,8 @@
-#include "office/plain_text.hpp"
+#include "office/calendar/plain_text.hpp"
 
 #include <doctest/doctest.h>
 
-#include "office/event_texts.hpp"
+#include "office/calendar/event_texts.hpp"
 
 using namespace budwood::office;
 

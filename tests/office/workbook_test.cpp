@@ -1,8 +1,9 @@
 #include <doctest/doctest.h>
 
 #include "../report/sample_plan.hpp"
-#include "office/grid.hpp"
-#include "office/office.hpp"
+#include "office/workbooks/grid.hpp"
+#include "office/workbooks/workbook.hpp"
+#include "plan/rooms/load.hpp"
 
 using namespace budwood;
 using office::Column;

@@ -3,9 +3,9 @@
 #include <algorithm>
 
 #include "../report/sample_plan.hpp"
-#include "paper/label_text.hpp"
-#include "paper/paper.hpp"
 #include "drawing/drawing.hpp"
+#include "paper/labels/label_text.hpp"
+#include "paper/paper.hpp"
 
 using namespace budwood;
 using namespace budwood::paper;
@@ -49,8 +49,8 @@ TEST_CASE("trays are counted through, each with the order that takes it") {
 TEST_CASE("what was recorded is no longer planned") {
   SamplePlan book;
   book::Batch& batch = book.add_batch("L1", 80, "2027-05-14");
-  batch.pins.push_back({"rooting", book::Pin::Side::start,
-                        *calendar::parse_iso_date("2027-04-20"), {}, true});
+  batch.pins.push_back(
+      {"rooting", book::Pin::Side::start, *calendar::parse_iso_date("2027-04-20"), {}, true});
   const std::vector<Label> labels = labels_of(book.plan(), {}, LabelKind::batches);
   REQUIRE(labels.size() == 1);
   CHECK(has_line(labels[0], "Started 2027-04-20"));
@@ -93,9 +93,8 @@ TEST_CASE("text that is long shrinks, then ends in an ellipsis, and never leaves
   for (const std::string& text : texts) {
     for (const double width : {12.0, 36.0, 90.0}) {
       for (const double height : {5.0, 12.0, 30.0}) {
-        const auto lines =
-            fit_text({{text, true, 1.25}, {text, false, 1}, {"Ready", false, 1}}, width, height,
-                     {3.6, 1.7});
+        const auto lines = fit_text({{text, true, 1.25}, {text, false, 1}, {"Ready", false, 1}},
+                                    width, height, {3.6, 1.7});
         CHECK_FALSE(lines.empty());
         double above = 0;
         for (const PlacedLine& line : lines) {

@@ -84,18 +84,40 @@ bool has(const std::string& text, const std::string& what) {
 TEST_CASE("a method tells all that stands in the protocol") {
   const Printed method = printed(whole);
   CHECK(method.whole);
-  for (const char* words :
-       {"<bdi>Leaf cuttings</bdi>", "Edition 3", "streptocarpus", "house practice",
-        "Take them early.", "leaves that root", "80 %, from 40 % to 99 %", "pack of 500 mL",
-        "flammable", "20 to 26 days, usually 21", "may wait 2 days", "loses 20 %", "propagator",
-        "ceil(plants / 40) trays", "Shade it.", "Cut leaves</bdi></b><bdi>, on day 1</bdi>",
-        "crew propagation, 60 per hour (speed) by one person, 2 people",
-        "1 leaf for each plant", "1 tray for every 40 plants", "Knife", "Away from the body.",
-        "laid (leaves)", "Veins downwards.",
-        "every 7 days from day 7, or up to 2 days later", "If rot &gt; 20 % on the last day",
-        "Air more.", "Take rotten leaves out", "1 min for each plant, 10 min to set up",
-        "when the stage starts", "for 2 h after", "leaves that rot", "humidity_step", "fogged",
-        "Flammable: no flame"}) {
+  for (const char* words : {"<bdi>Leaf cuttings</bdi>",
+                            "Edition 3",
+                            "streptocarpus",
+                            "house practice",
+                            "Take them early.",
+                            "leaves that root",
+                            "80 %, from 40 % to 99 %",
+                            "pack of 500 mL",
+                            "flammable",
+                            "20 to 26 days, usually 21",
+                            "may wait 2 days",
+                            "loses 20 %",
+                            "propagator",
+                            "ceil(plants / 40) trays",
+                            "Shade it.",
+                            "Cut leaves</bdi></b><bdi>, on day 1</bdi>",
+                            "crew propagation, 60 per hour (speed) by one person, 2 people",
+                            "1 leaf for each plant",
+                            "1 tray for every 40 plants",
+                            "Knife",
+                            "Away from the body.",
+                            "laid (leaves)",
+                            "Veins downwards.",
+                            "every 7 days from day 7, or up to 2 days later",
+                            "If rot &gt; 20 % on the last day",
+                            "Air more.",
+                            "Take rotten leaves out",
+                            "1 min for each plant, 10 min to set up",
+                            "when the stage starts",
+                            "for 2 h after",
+                            "leaves that rot",
+                            "humidity_step",
+                            "fogged",
+                            "Flammable: no flame"}) {
     CAPTURE(words);
     CHECK(has(method.page, words));
   }

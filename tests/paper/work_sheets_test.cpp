@@ -11,7 +11,8 @@ using budwood::report::test::SamplePlan;
 
 namespace {
 
-std::string sheets(SamplePlan& book, const WorkSheets& how = {}, const report::Filter& filter = {}) {
+std::string sheets(SamplePlan& book, const WorkSheets& how = {},
+                   const report::Filter& filter = {}) {
   std::ostringstream out;
   write_work_sheets(out, book.plan(), filter, how);
   return out.str();
@@ -89,8 +90,8 @@ TEST_CASE("an order tells all that people need") {
         "100 leaves", "<bdi>Tray, 40 cells</bdi>, <bdi>comes back</bdi>", "<bdi>Knife</bdi>",
         "air by day 20 degC", "<bdi>Cut away from the body.</bdi>", "<bdi>Veins downwards.</bdi>",
         "<bdi>laid</bdi>", "<bdi>leaves</bdi>", "Initials",
-        "<bdi>Rooting, stage 1 of 2, day 1 of 21</bdi>; then <bdi>potting from</bdi>", "Leaf cuttings, edition 3",
-        "Mill Bank"}) {
+        "<bdi>Rooting, stage 1 of 2, day 1 of 21</bdi>; then <bdi>potting from</bdi>",
+        "Leaf cuttings, edition 3", "Mill Bank"}) {
     CAPTURE(words);
     CHECK(has(page, words));
   }
@@ -99,8 +100,9 @@ TEST_CASE("an order tells all that people need") {
 TEST_CASE("the last stage tells when the batch is ready") {
   SamplePlan book;
   book.add_batch("L1", 80, "2027-05-14");
-  CHECK(has(sheets(book), "<bdi>potting, stage 2 of 2, day 1 of 1</bdi>; then <bdi>ready on</bdi> <span "
-                          "class=\"together\">Fri 2027-05-14</span>"));
+  CHECK(has(sheets(book),
+            "<bdi>potting, stage 2 of 2, day 1 of 1</bdi>; then <bdi>ready on</bdi> <span "
+            "class=\"together\">Fri 2027-05-14</span>"));
 }
 
 TEST_CASE("the line about labels stands once a group, cautions with each order") {

@@ -1,5 +1,7 @@
-#include "plan/contingencies.hpp"
+#include "plan/orders/contingencies.hpp"
 
+#include "book/book.hpp"
+#include "plan/plan.hpp"
 #include "planned.hpp"
 
 using namespace budwood;

@@ -1,3 +1,6 @@
+#include "plan/needs/costs.hpp"
+#include "plan/needs/needs.hpp"
+#include "plan/plan.hpp"
 #include "priced.hpp"
 
 using namespace budwood;

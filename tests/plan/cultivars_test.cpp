@@ -1,5 +1,8 @@
 #include <map>
 
+#include "book/batches/batch.hpp"
+#include "plan/orders/order.hpp"
+#include "plan/plan.hpp"
 #include "planned.hpp"
 
 using namespace budwood;

@@ -1,6 +1,14 @@
 #include <algorithm>
 #include <random>
 
+#include "book/batches/batch.hpp"
+#include "book/book.hpp"
+#include "book/site/site.hpp"
+#include "plan/level/level.hpp"
+#include "plan/level/propose.hpp"
+#include "plan/orders/order.hpp"
+#include "plan/plan.hpp"
+#include "plan/rooms/load.hpp"
 #include "planned.hpp"
 
 namespace budwood::plan::test {

@@ -1,4 +1,4 @@
-#include "plan/load.hpp"
+#include "plan/rooms/load.hpp"
 
 #include <cmath>
 #include <map>

@@ -1,4 +1,4 @@
-#include "plan/margins.hpp"
+#include "plan/needs/margins.hpp"
 
 #include "planned.hpp"
 

@@ -1,3 +1,5 @@
+#include "plan/needs/needs.hpp"
+#include "plan/plan.hpp"
 #include "priced.hpp"
 
 using namespace budwood;

@@ -3,7 +3,13 @@
 #include <random>
 #include <set>
 
+#include "book/batches/batch.hpp"
+#include "plan/needs/needs.hpp"
+#include "plan/orders/order.hpp"
+#include "plan/plan.hpp"
 #include "planned.hpp"
+#include "sheet/sheet.hpp"
+#include "sheet/template/template.hpp"
 
 using namespace budwood;
 using namespace budwood::plan;

@@ -5,6 +5,7 @@
 #include <optional>
 #include <string>
 
+#include "plan/needs/needs.hpp"
 #include "plan/plan.hpp"
 #include "quantity.hpp"
 

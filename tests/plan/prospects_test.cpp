@@ -3,6 +3,8 @@
 #include <cmath>
 #include <random>
 
+#include "book/batches/batch.hpp"
+#include "plan/plan.hpp"
 #include "planned.hpp"
 
 using namespace budwood;

@@ -1,3 +1,5 @@
+#include "book/site/site.hpp"
+#include "plan/needs/needs.hpp"
 #include "priced.hpp"
 
 using namespace budwood;

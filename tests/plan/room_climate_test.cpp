@@ -1,5 +1,9 @@
 #include <algorithm>
 
+#include "book/batches/batch.hpp"
+#include "language/model.hpp"
+#include "plan/plan.hpp"
+#include "plan/rooms/room_climate.hpp"
 #include "planned.hpp"
 
 using namespace budwood;

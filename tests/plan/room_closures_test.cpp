@@ -1,8 +1,14 @@
-#include "plan/room_closures.hpp"
+#include "plan/rooms/room_closures.hpp"
 
 #include <algorithm>
 #include <random>
 
+#include "book/batches/batch.hpp"
+#include "book/book.hpp"
+#include "book/site/site.hpp"
+#include "language/model.hpp"
+#include "plan/orders/order.hpp"
+#include "plan/plan.hpp"
 #include "planned.hpp"
 
 using namespace budwood;

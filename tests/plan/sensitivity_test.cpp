@@ -1,11 +1,14 @@
-#include "plan/sensitivity.hpp"
+#include "plan/trials/sensitivity.hpp"
 
 #include <doctest/doctest.h>
 
 #include <algorithm>
 #include <cmath>
 
+#include "book/batches/batch.hpp"
+#include "plan/plan.hpp"
 #include "planned.hpp"
+#include "sheet/template/cell_names.hpp"
 
 using namespace budwood;
 using namespace budwood::plan;

@@ -1,3 +1,7 @@
+#include "plan/orders/setting_orders.hpp"
+#include "book/batches/batch.hpp"
+#include "plan/orders/settings.hpp"
+#include "plan/plan.hpp"
 #include "planned.hpp"
 
 using namespace budwood;

@@ -1,3 +1,5 @@
+#include "plan/orders/settings.hpp"
+#include "plan/plan.hpp"
 #include "planned.hpp"
 
 using namespace budwood;

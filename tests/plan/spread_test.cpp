@@ -1,3 +1,6 @@
+#include "book/book.hpp"
+#include "plan/orders/order.hpp"
+#include "plan/plan.hpp"
 #include "planned.hpp"
 
 using namespace budwood;

@@ -1,6 +1,15 @@
 #include <cmath>
 
+#include "book/batches/batch.hpp"
+#include "book/book.hpp"
+#include "book/site/site.hpp"
+#include "plan/marks.hpp"
+#include "plan/orders/order.hpp"
+#include "plan/plan.hpp"
+#include "plan/prospects.hpp"
+#include "plan/trials/what_if.hpp"
 #include "planned.hpp"
+#include "sheet/sheet.hpp"
 
 namespace budwood::plan::test {
 

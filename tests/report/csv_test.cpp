@@ -1,4 +1,4 @@
-#include "report/csv.hpp"
+#include "report/formats/csv.hpp"
 
 #include <doctest/doctest.h>
 

@@ -1,7 +1,8 @@
-#include "report/filter.hpp"
+#include "report/formats/filter.hpp"
 
 #include <doctest/doctest.h>
 
+#include "report/report.hpp"
 #include "sample_plan.hpp"
 
 using namespace budwood;

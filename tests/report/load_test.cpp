@@ -2,8 +2,9 @@
 
 #include <nlohmann/json.hpp>
 
-#include "report/load_report.hpp"
-#include "sample_plan.hpp"
+#include "loaded.hpp"
+#include "plan/rooms/load.hpp"
+#include "report/load/load_report.hpp"
 
 using namespace budwood;
 using namespace budwood::report;
@@ -12,64 +13,20 @@ using nlohmann::json;
 
 namespace {
 
-const char* plugs = R"(protocol plugs "Plugs" {
-  part plant
-  stage germinate of plant "Germinating" {
-    lasts 4 days
-    room chamber
-    space ceil(plants / 50) trays
-  }
-  stage grow of plant "Growing on" {
-    lasts 7 days
-    room bench
-    do "Pot" on last day { rate 100 per hour  crew potters }
-  }
-}
-)";
+using test::plugs;
 
-/// 200 and 300 plants of which the second comes while the first stands there, in a chamber of 7
-/// trays that is cleaned for two days; one potter for two hours a day.
-class Loaded {
+class Loaded : public report::test::Loaded {
  public:
-  Loaded() : sample_(plugs) {
-    book::Site& site = sample_.book().site;
-    book::Room chamber;
-    chamber.holds = book::Written{{}, "7 trays", *units::parse_quantity("7 trays"), true};
-    chamber.turnover = 2;
-    site.rooms["chamber"] = chamber;
-    site.rooms["bench"] = {};
-    site.crews["potters"] = {1, 2 * 3600, {}, {}};
-    sample_.add_batch("A", 200, "2027-05-07");
-    sample_.add_batch("B", 300, "2027-05-11");
-  }
-
   std::string written(Format format, const Filter& filter = {}) {
     std::ostringstream out;
     fits_ = write_load(out, plan(), plan::load_of(plan()), filter, format);
     return out.str();
   }
-  std::string picture(const Filter& filter = {}) {
-    std::ostringstream out;
-    fits_ = write_load_picture(out, plan(), plan::load_of(plan()), filter);
-    return out.str();
-  }
-  const plan::Plan& plan() { return sample_.plan(); }
-  book::Book& book() { return sample_.book(); }
   bool fits() const { return fits_; }
 
  private:
-  report::test::SamplePlan sample_;
   bool fits_ = true;
 };
-
-std::size_t count(const std::string& text, const std::string& piece) {
-  std::size_t found = 0;
-  for (std::size_t at = text.find(piece); at != std::string::npos;
-       at = text.find(piece, at + piece.size())) {
-    ++found;
-  }
-  return found;
-}
 
 }  // namespace
 
@@ -184,37 +141,10 @@ TEST_CASE("the load as JSON: stays, days, overloads with batches, orders and wha
   CHECK(crew["orders"][0]["person_hours"] == 3);
 }
 
-TEST_CASE("the picture has a bar for each stay and hatches what is too much") {
-  Loaded loaded;
-  const std::string svg = loaded.picture();
-  CHECK_FALSE(loaded.fits());
-  // Two stays in each of two rooms; dots for the legend and for two cleanings.
-  CHECK(count(svg, "<g>") == 4);
-  CHECK(count(svg, "url(#dots)") == 3);
-  // The legend, one run of days in the chamber, one day of the potters.
-  CHECK(count(svg, "url(#grille)") == 3);
-  CHECK(svg.find("<title>B, Germinating, 6 trays, Fri 2027-04-30 to Wed 2027-05-05, from Tue "
-                 "2027-05-04 for cleaning</title>") != std::string::npos);
-  CHECK(svg.find(">holds 7 trays<") != std::string::npos);
-  CHECK(svg.find(">May 2027<") != std::string::npos);
-}
-
-TEST_CASE("nothing that somebody has written becomes a part of the picture") {
-  Loaded loaded;
-  loaded.book().site.name.value = "<script>alert(\"1\")</script> & more";
-  const std::string svg = loaded.picture();
-  CHECK(svg.find("<script") == std::string::npos);
-  CHECK(svg.find("&lt;script&gt;alert(&quot;1&quot;)&lt;/script&gt; &amp; more") !=
-        std::string::npos);
-}
-
 TEST_CASE("a book without batches has no load") {
   report::test::SamplePlan sample(plugs);
   std::ostringstream table;
   CHECK(write_load(table, sample.plan(), plan::load_of(sample.plan()), {}, Format::table));
   CHECK(table.str() ==
         "Rooms and crews of Mill Bank\n\nNothing: no batch stands anywhere, and nobody works.\n");
-  std::ostringstream svg;
-  CHECK(write_load_picture(svg, sample.plan(), plan::load_of(sample.plan()), {}));
-  CHECK(svg.str().ends_with("</svg>\n"));
 }

@@ -2,7 +2,9 @@
 
 #include <nlohmann/json.hpp>
 
-#include "report/needs_words.hpp"
+#include "report/formats/format.hpp"
+#include "report/needs/needs_words.hpp"
+#include "report/report.hpp"
 #include "sample_plan.hpp"
 
 using namespace budwood;

@@ -1,4 +1,4 @@
-#include "report/number.hpp"
+#include "report/formats/number.hpp"
 
 #include <doctest/doctest.h>
 

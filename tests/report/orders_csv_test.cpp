@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "report/formats/format.hpp"
 #include "sample_plan.hpp"
 
 using namespace budwood;

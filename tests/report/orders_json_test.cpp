@@ -2,6 +2,13 @@
 
 #include <nlohmann/json.hpp>
 
+#include "book/batches/batch.hpp"
+#include "book/book.hpp"
+#include "plan/orders/order.hpp"
+#include "plan/plan.hpp"
+#include "report/formats/filter.hpp"
+#include "report/formats/format.hpp"
+#include "report/report.hpp"
 #include "sample_plan.hpp"
 
 using namespace budwood;

@@ -2,6 +2,9 @@
 
 #include <algorithm>
 
+#include "report/formats/filter.hpp"
+#include "report/formats/format.hpp"
+#include "report/formats/table.hpp"
 #include "sample_plan.hpp"
 
 using namespace budwood;

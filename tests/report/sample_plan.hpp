@@ -4,6 +4,9 @@
 #include <string>
 #include <vector>
 
+#include "report/formats/filter.hpp"
+#include "report/formats/format.hpp"
+#include "report/formats/table.hpp"
 #include "report/report.hpp"
 
 namespace budwood::report::test {

@@ -1,10 +1,11 @@
-#include "report/sensitivity.hpp"
+#include "report/sheet/sensitivity.hpp"
 
 #include <doctest/doctest.h>
 
 #include <nlohmann/json.hpp>
 
 #include "sample_plan.hpp"
+#include "sheet/template/cell_names.hpp"
 
 using namespace budwood;
 using namespace budwood::report;

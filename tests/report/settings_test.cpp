@@ -3,6 +3,10 @@
 #include <algorithm>
 #include <nlohmann/json.hpp>
 
+#include "book/batches/batch.hpp"
+#include "report/formats/filter.hpp"
+#include "report/formats/format.hpp"
+#include "report/formats/table.hpp"
 #include "sample_plan.hpp"
 
 using namespace budwood;

@@ -1,4 +1,4 @@
-#include "report/table.hpp"
+#include "report/formats/table.hpp"
 
 #include <doctest/doctest.h>
 

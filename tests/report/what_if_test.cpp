@@ -3,6 +3,17 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "book/batches/batch.hpp"
+#include "book/book.hpp"
+#include "plan/needs/needs.hpp"
+#include "plan/plan.hpp"
+#include "plan/trials/what_if.hpp"
+#include "report/differences/comparison.hpp"
+#include "report/formats/filter.hpp"
+#include "report/formats/format.hpp"
+#include "report/formats/table.hpp"
+#include "report/report.hpp"
+#include "report/sheet/sheet_cells.hpp"
 #include "sample_plan.hpp"
 
 namespace budwood::report::test {

@@ -1,8 +1,9 @@
-#include "report/why.hpp"
+#include "report/why/why.hpp"
 
 #include <doctest/doctest.h>
 
 #include "sample_plan.hpp"
+#include "sheet/template/cell_names.hpp"
 
 using namespace budwood;
 using namespace budwood::report;

@@ -1,6 +1,7 @@
 #include <doctest/doctest.h>
 
-#include "share/share.hpp"
+#include "language/language.hpp"
+#include "share/compare.hpp"
 
 /// What differs between two protocols, in sentences.
 namespace {
@@ -135,7 +136,8 @@ TEST_CASE("stages that are new, dropped or only renamed") {
   std::string renamed = changed(graft, "stage hardening", "stage hardening_off");
   CHECK(sentences(graft, renamed) == "hardening_off: was called `hardening`\n");
   // Where others speak of it, that is no further change.
-  renamed = changed(changed(graft, "stage healing", "stage mending"), "healing.left", "mending.left");
+  renamed =
+      changed(changed(graft, "stage healing", "stage mending"), "healing.left", "mending.left");
   CHECK(sentences(graft, renamed) == "mending: was called `healing`\n");
   const std::string longer =
       changed(graft, "  require", "  stage sale of plant { lasts 1 day }\n  require");
@@ -147,8 +149,7 @@ TEST_CASE("facts, inputs, supplies and requirements") {
   CHECK(after_change("edition 1", "edition 2") == "is edition 2 instead of 1\n");
   CHECK(after_change("source \"house practice\"", "source \"a bulletin\"") ==
         "newly source \"a bulletin\"\nno longer source \"house practice\"\n");
-  CHECK(after_change("take = 90 %", "take = 85 %") ==
-        "input `take` is 85 % instead of 90 %\n");
+  CHECK(after_change("take = 90 %", "take = 85 %") == "input `take` is 85 % instead of 90 %\n");
   CHECK(after_change("pack 100", "pack 200") ==
         "supply `clip` is bought in packs of 200 clips instead of 100 clips\n");
   CHECK(after_change("\"Too few.\"", "\"Fewer than ten.\"") ==

@@ -1,7 +1,7 @@
 #include <doctest/doctest.h>
 
 #include "../book/book_folder.hpp"
-#include "share/share.hpp"
+#include "share/editions.hpp"
 
 /// The editions of a book: which batch is on which, and what is kept of them.
 namespace {
@@ -138,8 +138,9 @@ TEST_CASE("editions.yaml with mistakes") {
   CHECK(problem_of("editions:\n  - {protocol: p, fingerprint: " + digits + "}\n")
             .find("error missing-key") != std::string::npos);
   CHECK(problem_of("batches:\n  A1: p\n").find("editions.yaml:2:7 error") != std::string::npos);
-  CHECK(problem_of("batches:\n  B7: p edition 1\n")
-            .find("editions.yaml:2:3 warning unknown-batch") != std::string::npos);
+  CHECK(
+      problem_of("batches:\n  B7: p edition 1\n").find("editions.yaml:2:3 warning unknown-batch") !=
+      std::string::npos);
   const std::string one = "  - {protocol: p, edition: 1, fingerprint: " + digits + "}\n";
   CHECK(problem_of("editions:\n" + one + one).find("editions.yaml:3:5 error repeated-value") !=
         std::string::npos);

@@ -4,7 +4,10 @@
 #include <random>
 
 #include "../book/book_folder.hpp"
-#include "share/share.hpp"
+#include "book/library.hpp"
+#include "share/pack.hpp"
+#include "share/signature.hpp"
+#include "share/unpack.hpp"
 
 /// Packs: the archive, what it says of itself, who signed it, and what it would change elsewhere.
 namespace {
@@ -114,10 +117,13 @@ TEST_CASE("pages for people go along, and stay in the pack") {
 TEST_CASE("what a protocol is based on goes along") {
   const Folder folder;
   folder.write("base.bud", protocol(1, "5"));
-  folder.write("north.bud", "protocol north based on p edition 1 \"North\" { change stage s { lasts 6 days } }\n");
+  folder.write(
+      "north.bud",
+      "protocol north based on p edition 1 \"North\" { change stage s { lasts 6 days } }\n");
   const Library library(folder);
-  const auto north = std::find_if(library.document.protocols.begin(), library.document.protocols.end(),
-                                  [](const auto& one) { return one.name == "north"; });
+  const auto north =
+      std::find_if(library.document.protocols.begin(), library.document.protocols.end(),
+                   [](const auto& one) { return one.name == "north"; });
   REQUIRE(north != library.document.protocols.end());
   share::Packing packing{library.document, {&*north}, {}, {}, {}, ""};
   std::string problem;
@@ -126,9 +132,12 @@ TEST_CASE("what a protocol is based on goes along") {
   const Opened opened(pack->bytes);
   REQUIRE(opened.pack);
   CHECK(opened.pack->files.size() == 2);
-  CHECK(opened.pack->manifest.files[1].holds[0].rests_on == std::vector<std::string>{"p edition 1"});
+  CHECK(opened.pack->manifest.files[1].holds[0].rests_on ==
+        std::vector<std::string>{"p edition 1"});
   // An edition of the base alone, changed, makes it mean something else.
-  folder.write("base.bud", "protocol p \"Method\" { edition 1 part a stage s of a { lasts 5 days room bench } }\n");
+  folder.write(
+      "base.bud",
+      "protocol p \"Method\" { edition 1 part a stage s of a { lasts 5 days room bench } }\n");
   const Library changed(folder);
   CHECK(changed.document.protocols.back().fingerprint != north->fingerprint);
 }
@@ -207,10 +216,26 @@ TEST_CASE("paths that are plain, and paths that are not") {
   for (const char* path : {"manifest.json", "protocols/p.bud", "protocols/rules/a-b_c.2.bud"}) {
     CHECK(share::is_plain_path(path));
   }
-  for (const char* path :
-       {"", "/p.bud", "../p.bud", "protocols/../p.bud", "protocols//p.bud", "protocols/", "C:p.bud",
-        "protocols\\p.bud", ".hidden", "a/.hidden", "p.", "p ", "a b.bud", "grün.bud", "CON", "nul.bud",
-        "com1.bud", "a/b/c/d.bud", "p\n.bud", "~root"}) {
+  for (const char* path : {"",
+                           "/p.bud",
+                           "../p.bud",
+                           "protocols/../p.bud",
+                           "protocols//p.bud",
+                           "protocols/",
+                           "C:p.bud",
+                           "protocols\\p.bud",
+                           ".hidden",
+                           "a/.hidden",
+                           "p.",
+                           "p ",
+                           "a b.bud",
+                           "grün.bud",
+                           "CON",
+                           "nul.bud",
+                           "com1.bud",
+                           "a/b/c/d.bud",
+                           "p\n.bud",
+                           "~root"}) {
     CAPTURE(path);
     CHECK_FALSE(share::is_plain_path(path));
   }
@@ -221,7 +246,8 @@ TEST_CASE("what a pack says of itself has to be so") {
   const Opened good(pack.bytes);
   REQUIRE(good.pack);
   const std::vector<share::ArchivedFile>& files = good.pack->files;
-  const auto problem = [&](std::vector<share::ArchivedFile> other, const share::Manifest& manifest) {
+  const auto problem = [&](std::vector<share::ArchivedFile> other,
+                           const share::Manifest& manifest) {
     return Opened(pack_of(std::move(other), manifest)).problem;
   };
   CHECK(problem(files, pack.manifest).empty());
@@ -356,7 +382,8 @@ TEST_CASE("all files are put in place or none") {
   }
   CHECK(files == 2);
 
-  CHECK(share::put_in_place({{path("old.yaml"), "after", true}, {path("rules/new.bud"), "new", false}})
+  CHECK(share::put_in_place(
+            {{path("old.yaml"), "after", true}, {path("rules/new.bud"), "new", false}})
             .empty());
   CHECK(content_of(path("old.yaml")) == "after");
   CHECK(content_of(path("rules/new.bud")) == "new");

@@ -1,6 +1,9 @@
 #include <cmath>
 
 #include "sample.hpp"
+#include "sheet/columns/shown.hpp"
+#include "sheet/sheet.hpp"
+#include "sheet/site/site.hpp"
 
 /// How many to start when the number must be sure, when plants multiply, part, fill trays, or are
 /// thrown out.

@@ -1,5 +1,6 @@
-#include "language/formula_checker.hpp"
+#include "language/formulas/formula_checker.hpp"
 #include "sample.hpp"
+#include "sheet/sheet.hpp"
 
 /// Published figures reached three ways: by a function of formulas, by what a stage keeps, and by
 /// the library behind both. tests/climate holds the library against more of them.

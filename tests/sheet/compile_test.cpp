@@ -1,8 +1,10 @@
-#include "sheet/compile.hpp"
+#include "sheet/template/compile.hpp"
 
 #include <algorithm>
 
 #include "sample.hpp"
+#include "sheet/sheet.hpp"
+#include "sheet/site/site.hpp"
 
 using namespace budwood;
 using namespace budwood::sheet;

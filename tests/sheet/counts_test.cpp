@@ -1,6 +1,8 @@
 #include <random>
 
 #include "sample.hpp"
+#include "sheet/sheet.hpp"
+#include "sheet/site/site.hpp"
 
 using namespace budwood;
 using namespace budwood::sheet;

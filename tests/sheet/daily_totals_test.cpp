@@ -1,4 +1,4 @@
-#include "sheet/daily_totals.hpp"
+#include "sheet/site/daily_totals.hpp"
 
 #include <doctest/doctest.h>
 
@@ -6,6 +6,7 @@
 #include <random>
 
 #include "sample.hpp"
+#include "sheet/site/site_sheets.hpp"
 
 using namespace budwood;
 using namespace budwood::sheet;

@@ -1,5 +1,8 @@
+#include "sheet/dates/date_reasons.hpp"
 #include "random_protocol.hpp"
 #include "sample.hpp"
+#include "sheet/columns/shown.hpp"
+#include "sheet/sheet.hpp"
 
 using namespace budwood;
 using namespace budwood::sheet;

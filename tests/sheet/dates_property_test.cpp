@@ -1,5 +1,8 @@
 #include "random_protocol.hpp"
 #include "sample.hpp"
+#include "sheet/sheet.hpp"
+#include "sheet/site/site.hpp"
+#include "sheet/template/template.hpp"
 
 using namespace budwood;
 using namespace budwood::sheet;

@@ -1,6 +1,8 @@
-#include "sheet/dates.hpp"
+#include "sheet/dates/dates.hpp"
 
 #include "sample.hpp"
+#include "sheet/columns/shown.hpp"
+#include "sheet/sheet.hpp"
 
 using namespace budwood;
 using namespace budwood::sheet;

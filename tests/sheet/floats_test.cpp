@@ -1,8 +1,10 @@
-#include "sheet/floats.hpp"
+#include "sheet/dates/floats.hpp"
 
 #include <map>
 
 #include "sample.hpp"
+#include "sheet/columns/shown.hpp"
+#include "sheet/sheet.hpp"
 
 using namespace budwood;
 using namespace budwood::sheet;

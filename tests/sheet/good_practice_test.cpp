@@ -2,7 +2,12 @@
 #include <set>
 
 #include "../golden.hpp"
+#include "language/language.hpp"
+#include "language/model.hpp"
+#include "language/rules/rules.hpp"
 #include "sample.hpp"
+#include "sheet/template/compile.hpp"
+#include "sheet/template/trial.hpp"
 
 /// The rules of good practice that ship. Beside this file stands for each rule a protocol that
 /// breaks it, the same one with the rule kept, and what is printed for the two.

@@ -1,8 +1,9 @@
-#include "sheet/program.hpp"
+#include "sheet/columns/program.hpp"
 
 #include <random>
 
 #include "sample.hpp"
+#include "sheet/template/template.hpp"
 
 using namespace budwood;
 using namespace budwood::sheet;

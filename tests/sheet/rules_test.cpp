@@ -1,4 +1,8 @@
+#include "language/rules/rules.hpp"
+#include "language/language.hpp"
 #include "sample.hpp"
+#include "sheet/template/compile.hpp"
+#include "sheet/template/trial.hpp"
 
 /// Rule sets held against protocols, at check time.
 using namespace budwood;
@@ -77,8 +81,7 @@ TEST_CASE("rules go through stages, work, parts and steps") {
   CHECK(all("work w", "w.title") ==
         warnings({"Sow", "Sow", "Wipe", "Cut and tie", "Look", "Count", "Cut the top"}));
   // A join follows both of the stages whose plants it takes.
-  CHECK(all("step from a to b", "a.name") ==
-        warnings({"sow_scion", "sow_stock", "graft", "heal"}));
+  CHECK(all("step from a to b", "a.name") == warnings({"sow_scion", "sow_stock", "graft", "heal"}));
 }
 
 TEST_CASE("selections: tags, places, order, conditions") {
@@ -94,8 +97,7 @@ TEST_CASE("selections: tags, places, order, conditions") {
   CHECK(all("stage s where s has room and s has humidity", "s.room") ==
         warnings({"warm_room", "chamber"}));
   CHECK(all("stage s where s has join or s has range", "s") == warnings({"Grafting", "Healing"}));
-  CHECK(all("stage s where s has no vpd", "s") ==
-        warnings({"Stock sowing", "Grafting", "Bench"}));
+  CHECK(all("stage s where s has no vpd", "s") == warnings({"Stock sowing", "Grafting", "Bench"}));
   CHECK(all("stage s where some work tagged grafting before s", "s") ==
         warnings({"Healing", "Bench"}));
   CHECK(all("stage s where no work tagged cutting after s", "s") == warnings({"Bench"}));
@@ -115,14 +117,17 @@ TEST_CASE("conditions on the climate are worked out, and say nothing where nothi
         warnings({"70 % to 50 %"}));
   CHECK(found(rule("for each stage s { require s.air.highest <= 25 degC else \"{s}: "
                    "{s.air.highest}\" }")) == "error house.r Healing: 26 degC\n");
-  CHECK(found(rule("for each stage s where s has mist on day 1 { advise s has mist on last day else "
-                   "\"{s}\" }")) == warnings({"Healing"}));
-  CHECK(found(rule("for each stage s where s.humidity.highest >= 90 % { advise s.humidity.last <= 80 "
-                   "% else \"{s}\" }")) == warnings({"Scion sowing"}));
+  CHECK(
+      found(rule("for each stage s where s has mist on day 1 { advise s has mist on last day else "
+                 "\"{s}\" }")) == warnings({"Healing"}));
+  CHECK(
+      found(rule("for each stage s where s.humidity.highest >= 90 % { advise s.humidity.last <= 80 "
+                 "% else \"{s}\" }")) == warnings({"Scion sowing"}));
   // One side decides although the other says nothing.
   CHECK(found(rule("for each stage s { advise s has work or s.co2.first > 1 ppm else \"{s}\" }")) ==
         "");
-  CHECK(found(rule("for each stage s { advise s.co2.first > 1 ppm and 1 < 2 else \"{s}\" }")) == "");
+  CHECK(found(rule("for each stage s { advise s.co2.first > 1 ppm and 1 < 2 else \"{s}\" }")) ==
+        "");
 }
 
 TEST_CASE("a waiver lets a finding pass as a note, in all stages or in one") {
@@ -139,24 +144,27 @@ TEST_CASE("a waiver lets a finding pass as a note, in all stages or in one") {
 
 TEST_CASE("what the protocol alone does not decide is left to batches") {
   // Met or not by the number ordered.
-  CHECK(found(rule("for each stage s { require s.plants <= 5000 else \"Too many in {s}.\" }")) == "");
-  CHECK(found(rule("for each stage s { require s.plants <= 0.5 else \"{s}\" }")).find("error") == 0);
+  CHECK(found(rule("for each stage s { require s.plants <= 5000 else \"Too many in {s}.\" }")) ==
+        "");
+  CHECK(found(rule("for each stage s { require s.plants <= 0.5 else \"{s}\" }")).find("error") ==
+        0);
   CHECK(found(rule("require batch.ready >= 2100-01-01 else \"Too early.\"")) == "");
 }
 
 TEST_CASE("what a stage does not set is not counted, and one side decides") {
   // Stock sowing, grafting and bench set no humidity or no air; they are in nobody's way.
-  CHECK(found(rule("require (count of stage s where s.humidity.highest >= 90 %) <= 1 else \"x\"")) ==
-        "error house.r x\n");
+  CHECK(
+      found(rule("require (count of stage s where s.humidity.highest >= 90 %) <= 1 else \"x\"")) ==
+      "error house.r x\n");
   CHECK(found(rule("require every stage s meets s.humidity.highest <= 80 % else \"x\"")) ==
         "error house.r x\n");
   CHECK(found(rule("require every stage s meets s.humidity.highest <= 96 % else \"x\"")) == "");
   CHECK(found(rule("require some stage t where t.humidity.last <= 55 % else \"x\"")) == "");
   CHECK(found(rule("require no stage t where t.humidity.last <= 55 % else \"x\"")) ==
         "error house.r x\n");
-  CHECK(found(rule("for each stage s { advise s.humidity.highest <= 60 % and s.air.highest <= 10 degC "
-                   "else \"{s}\" }")) ==
-        warnings({"Scion sowing", "Stock sowing", "Healing"}));
+  CHECK(found(rule(
+            "for each stage s { advise s.humidity.highest <= 60 % and s.air.highest <= 10 degC "
+            "else \"{s}\" }")) == warnings({"Scion sowing", "Stock sowing", "Healing"}));
 }
 
 TEST_CASE("work that is done several times is after something up to its last time") {
@@ -165,12 +173,14 @@ TEST_CASE("work that is done several times is after something up to its last tim
         warnings({"Sow", "Sow", "Wipe", "Cut and tie", "Count"}));
   CHECK(all("work w where some work x before w where x has turns", "w.title") ==
         warnings({"Count", "Cut the top"}));
-  CHECK(all("work w where w has hazard", "w.title") == warnings({"Wipe", "Cut and tie", "Cut the top"}));
+  CHECK(all("work w where w has hazard", "w.title") ==
+        warnings({"Wipe", "Cut and tie", "Cut the top"}));
 }
 
 TEST_CASE("differences, lets and dates in messages") {
   const auto said = [](const std::string& message) {
-    return found(rule("for each stage s tagged counting { advise 1 > 2 else \"" + message + "\" }"));
+    return found(
+        rule("for each stage s tagged counting { advise 1 > 2 else \"" + message + "\" }"));
   };
   CHECK(said("{s.air.first}, {s.air.largest_rise}, {s.vpd.first}, {s.humidity.largest_fall}") ==
         "warning house.r 26 degC, 0 degC, 0.168 kPa, 8.33 %\n");

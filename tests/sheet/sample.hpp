@@ -6,7 +6,12 @@
 #include <string>
 #include <vector>
 
+#include "sheet/columns/shown.hpp"
 #include "sheet/sheet.hpp"
+#include "sheet/site/site.hpp"
+#include "sheet/template/compile.hpp"
+#include "sheet/template/template.hpp"
+#include "sheet/template/trial.hpp"
 
 /// Compiles protocol text for a test and fills a sheet with its batches.
 namespace budwood::sheet::test {

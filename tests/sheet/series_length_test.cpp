@@ -1,4 +1,4 @@
-#include "sheet/series_length.hpp"
+#include "sheet/dates/series_length.hpp"
 
 #include <doctest/doctest.h>
 

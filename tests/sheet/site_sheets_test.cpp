@@ -1,3 +1,4 @@
+#include "sheet/site/site_sheets.hpp"
 #include "random_protocol.hpp"
 #include "sample.hpp"
 

@@ -1,7 +1,9 @@
-#include "sheet/stage_climate.hpp"
+#include "sheet/columns/stage_climate.hpp"
 
 #include "climate/climate.hpp"
 #include "sample.hpp"
+#include "sheet/sheet.hpp"
+#include "sheet/site/site.hpp"
 
 using namespace budwood;
 using namespace budwood::sheet;
@@ -46,8 +48,8 @@ class Fogged {
 }  // namespace
 
 TEST_CASE("levels of a setting follow each other, each with its own days") {
-  // The shape of a published schedule for a melon graft: air by day and by night and shade change on
-  // different days (figures as in a Chinese grower text on melon grafting, secondary text).
+  // The shape of a published schedule for a melon graft: air by day and by night and shade change
+  // on different days (figures as in a Chinese grower text on melon grafting, secondary text).
   const Fogged fog(
       "keep air by day 25 to 30 degC until day 5, 30 to 32 degC until day 7, 28 to 30 degC\n"
       "keep air by night 18 to 20 degC until day 5, at least 15 degC until day 7, 13 degC\n"
@@ -81,7 +83,8 @@ TEST_CASE("a taper goes evenly every day, or in equal steps of equal length") {
 }
 
 TEST_CASE("of two statements for one day and half the later one counts") {
-  const Fogged fog("keep air 20 degC\nkeep air 30 degC by day from day 3 to day 4\nkeep air 25 degC on day 4");
+  const Fogged fog(
+      "keep air 20 degC\nkeep air 30 degC by day from day 3 to day 4\nkeep air 25 degC on day 4");
   CHECK(fog.degrees(2, Half::day) == doctest::Approx(20));
   CHECK(fog.degrees(3, Half::day) == doctest::Approx(30));
   CHECK(fog.degrees(3, Half::night) == doctest::Approx(20));
@@ -114,7 +117,8 @@ TEST_CASE("a deficit that is set goes before one that is worked out") {
 }
 
 TEST_CASE("mist: pulses and time a day, several programmes, across midnight") {
-  // Common practice, no published source: 20 s every 45 min round the clock are 32 pulses and 640 s.
+  // Common practice, no published source: 20 s every 45 min round the clock are 32 pulses and 640
+  // s.
   const Fogged round("mist 20 s every 45 min");
   CHECK(round.on(Measure::mist_pulses, 1) == 32);
   CHECK(round.on(Measure::mist_time, 1) == doctest::Approx(640));
@@ -124,8 +128,9 @@ TEST_CASE("mist: pulses and time a day, several programmes, across midnight") {
   CHECK(both.on(Measure::mist_pulses, 1) == 72 + 12);
   CHECK(both.on(Measure::mist_pulses, 4) == 24 + 12);
   CHECK(both.on(Measure::mist_time, 4) == doctest::Approx(24 * 4 + 12 * 5));
-  const Fogged tapered("mist 10 s every 30 min from 07:00 to 19:00 until day 3\n"
-                       "taper mist every 30 min to 4 h from day 4 to last day");
+  const Fogged tapered(
+      "mist 10 s every 30 min from 07:00 to 19:00 until day 3\n"
+      "taper mist every 30 min to 4 h from day 4 to last day");
   CHECK(tapered.on(Measure::mist_pulses, 3) == 24);
   CHECK(tapered.on(Measure::mist_pulses, 4) == 24);
   CHECK(tapered.on(Measure::mist_pulses, 10) == 3);

@@ -1,6 +1,10 @@
 #include <cmath>
 
 #include "sample.hpp"
+#include "sheet/columns/shown.hpp"
+#include "sheet/dates/dates.hpp"
+#include "sheet/sheet.hpp"
+#include "sheet/site/site.hpp"
 
 /// Seasons, distances, degree-days, chilling, gates and repeats, from text to dates.
 using namespace budwood;

@@ -1,6 +1,7 @@
-#include "sheet/trial.hpp"
+#include "sheet/template/trial.hpp"
 
 #include "sample.hpp"
+#include "sheet/template/compile.hpp"
 
 using namespace budwood;
 using namespace budwood::sheet;

@@ -1,6 +1,6 @@
 #include "sample.hpp"
-#include "sheet/dates.hpp"
-#include "sheet/program.hpp"
+#include "sheet/columns/program.hpp"
+#include "sheet/dates/dates.hpp"
 
 using namespace budwood;
 using namespace budwood::sheet;

@@ -1,4 +1,7 @@
 #include "sample.hpp"
+#include "sheet/sheet.hpp"
+#include "sheet/site/site.hpp"
+#include "sheet/template/template.hpp"
 
 using namespace budwood;
 using namespace budwood::sheet;

@@ -1,0 +1,165 @@
+#include <CLI/CLI.hpp>
+#include <memory>
+
+#include "app/app.hpp"
+#include "app/arguments.hpp"
+#include "app/commands/level_command.hpp"
+#include "app/commands/office_command.hpp"
+#include "app/console.hpp"
+#include "app/output.hpp"
+#include "app/plan_picture.hpp"
+#include "app/planned_book.hpp"
+
+namespace budwood::app {
+
+namespace {
+
+struct PlanArguments {
+  std::string folder = ".";
+  FilterArguments part;
+  bool settings = false;
+  std::string today;
+  std::vector<std::string> changes;
+  LevelArguments level;
+  CalendarArguments calendar;
+  ResultArguments result;
+
+  PlanPicture picture() const { return {part.filter(), settings, calendar::parse_iso_date(today)}; }
+};
+
+/// What a picture, or the climate day by day, does not go with: "" when all fits.
+std::string shape_misuse(const PlanArguments& arguments, const report::Filter& filter) {
+  const bool picture = arguments.result.is_picture();
+  if (picture && !arguments.level.level) {
+    if (std::string misuse = arguments.picture().misuse(); !misuse.empty()) return misuse;
+  }
+  if (!arguments.today.empty() && !picture) {
+    return "--today draws a line in a picture: add --format svg, or leave it out.";
+  }
+  if (!arguments.settings) return "";
+  if (filter.crew) {
+    return "--settings tells of the climate, which is for no crew: leave --crew out.";
+  }
+  const bool compares = !arguments.changes.empty() && !picture;
+  return compares ? "--set compares work orders: leave --settings out." : "";
+}
+
+/// What words on the command line mean together: "" when they fit.
+std::string misuse_of(const PlanArguments& arguments, const report::Filter& filter) {
+  if (std::string misuse = arguments.part.misuse(); !misuse.empty()) return misuse;
+  if (std::string misuse = misuse_of(arguments.level); !misuse.empty()) return misuse;
+  const bool changes = arguments.level.level || !arguments.changes.empty();
+  if (std::string misuse = office_misuse(arguments.result, changes); !misuse.empty()) {
+    return misuse;
+  }
+  if (std::string misuse =
+          calendar_misuse(arguments.calendar, arguments.result, filter, arguments.settings);
+      !misuse.empty()) {
+    return misuse;
+  }
+  const bool narrowed = filter.batch || filter.room || filter.crew || filter.from || filter.to ||
+                        arguments.settings || !arguments.changes.empty();
+  if (arguments.level.level && narrowed) {
+    return "--level is for the whole book: leave the other choices out.";
+  }
+  return shape_misuse(arguments, filter);
+}
+
+/// Tries the changes out and writes what they change; a picture shows what then is.
+int run_what_if(const PlanArguments& arguments, const report::Filter& filter,
+                PlannedBook& planned) {
+  const auto changed = try_changes(planned, arguments.changes);
+  if (changed == nullptr) return exit_misuse;
+  const report::Comparison both{planned.plan, changed->plan, changed->what_if.changes};
+  const bool written = write_result(arguments.result.file, [&](std::ostream& out) {
+    if (arguments.result.is_picture()) {
+      arguments.picture().draw(out, changed->plan);
+      return;
+    }
+    report::write_plan_differences(out, both, filter, arguments.result.chosen(),
+                                   output_style(!arguments.result.file.empty()));
+  });
+  report_conflicts(changed->plan, filter.batch, planned.diagnostics);
+  const bool faults = report_problems(planned.diagnostics);
+  return written && !faults ? exit_fine : exit_faults;
+}
+
+int run_plan(const PlanArguments& arguments) {
+  const report::Filter filter = arguments.part.filter();
+  if (const std::string misuse = misuse_of(arguments, filter); !misuse.empty()) {
+    complain(misuse);
+    return exit_misuse;
+  }
+  PlannedBook planned(arguments.folder);
+  if (!planned.book) {
+    report_problems(planned.diagnostics);
+    return exit_faults;
+  }
+  const std::string unknown = report::unknown_name(planned.plan, filter);
+  if (!unknown.empty()) {
+    report_problems(planned.diagnostics);
+    complain(unknown);
+    return exit_misuse;
+  }
+  if (arguments.level.level)
+    return run_level(arguments.level, arguments.result, arguments.picture().today, planned);
+  if (!arguments.changes.empty()) return run_what_if(arguments, filter, planned);
+
+  if (arguments.result.is_calendar() || arguments.result.is_workbook()) {
+    return run_plan_in_office(arguments.calendar, arguments.result, filter, arguments.settings,
+                              planned);
+  }
+
+  const report::Format format = arguments.result.chosen();
+  std::size_t found = 0;
+  const bool written = write_result(arguments.result.file, [&](std::ostream& out) {
+    if (arguments.result.is_picture()) {
+      found = arguments.picture().draw(out, planned.plan) ? 1 : 0;
+      return;
+    }
+    const auto write = arguments.settings ? report::write_settings : report::write_orders;
+    found = write(out, planned.plan, filter, format, output_style(!arguments.result.file.empty()));
+  });
+  report_conflicts(planned.plan, filter.batch, planned.diagnostics);
+  // The other formats have a place for notes; they are about orders.
+  if (format == report::Format::csv && !arguments.settings) {
+    report_notes(planned.plan, filter.batch, planned.diagnostics);
+  }
+  const bool faults = report_problems(planned.diagnostics);
+  const bool says_so = format == report::Format::table && !arguments.result.is_picture();
+  if (written && found == 0 && !says_so) {
+    const char* orders = arguments.result.is_picture() ? "batches with dates" : "work orders";
+    complain(report::nothing_found(filter, arguments.settings ? "settings" : orders));
+  }
+  return written && !faults ? exit_fine : exit_faults;
+}
+
+}  // namespace
+
+Command add_plan(CLI::App& program) {
+  const auto arguments = std::make_shared<PlanArguments>();
+  CLI::App* words = program.add_subcommand(
+      "plan", "Dated work orders for every batch of a book, with what they need");
+  add_book(*words, arguments->folder);
+  words->add_option("--batch", arguments->part.batch, "Only this batch")->type_name("ID");
+  add_date(*words, "--from", arguments->part.from, "Only work on this day or later");
+  add_date(*words, "--to", arguments->part.to, "Only work on this day or earlier");
+  words->add_option("--room", arguments->part.room, "Only work in this room")->type_name("ROOM");
+  words->add_option("--crew", arguments->part.crew, "Only work of this crew")->type_name("CREW");
+  words->add_flag("--settings", arguments->settings,
+                  "Instead of orders what is set day by day, and what the plants feel of it");
+  add_date(*words, "--today", arguments->today, "Draw a line for this day; for --format svg");
+  add_changes(*words, arguments->changes);
+  arguments->level.add_to(
+      *words,
+      "Move batches within what they allow so that rooms and crews do, and show what moves");
+  arguments->level.add_keep(*words);
+  arguments->calendar.add_to(*words);
+  arguments->result.add_to(*words,
+                           {{"svg", "for a picture of the season, of the batch or of its settings"},
+                            spreadsheet_format,
+                            calendar_format});
+  return {words, [arguments] { return run_plan(*arguments); }};
+}
+
+}  // namespace budwood::app

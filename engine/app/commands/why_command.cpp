@@ -1,0 +1,86 @@
+#include <CLI/CLI.hpp>
+#include <memory>
+
+#include "app/app.hpp"
+#include "app/arguments.hpp"
+#include "app/console.hpp"
+#include "app/names.hpp"
+#include "app/output.hpp"
+#include "app/planned_book.hpp"
+#include "report/why/why.hpp"
+#include "sheet/template/cell_names.hpp"
+
+namespace budwood::app {
+
+namespace {
+
+struct WhyArguments {
+  std::string folder = ".";
+  std::string batch, cell, file;
+  bool all = false;
+  bool uses = false;
+};
+
+/// `start` is the day on which the batch is started: the start of its first stage.
+sheet::CellId first_start(const sheet::Sheet& sheet, std::size_t row) {
+  sheet::CellId first = sheet::no_cell;
+  for (const sheet::StageCells& stage : sheet.layout().stages) {
+    const bool earlier =
+        first == sheet::no_cell || sheet.value(stage.start, row) < sheet.value(first, row);
+    if (earlier) first = stage.start;
+  }
+  return first;
+}
+
+std::optional<sheet::CellId> find_cell(const plan::Plan& plan, const plan::BatchPlan& batch,
+                                       const std::string& name) {
+  const sheet::Template& t = plan.sheet_of(batch).layout();
+  const sheet::CellId found = sheet::find_cell(t, name);
+  if (found != sheet::no_cell) return found;
+  if (name == "start" || name == "batch.start") {
+    return first_start(plan.sheet_of(batch), batch.row);
+  }
+  complain_of_cell(t, name);
+  return std::nullopt;
+}
+
+int run_why(const WhyArguments& arguments) {
+  PlannedBook planned(arguments.folder);
+  if (!planned.book) {
+    report_problems(planned.diagnostics);
+    return exit_faults;
+  }
+  const plan::BatchPlan* batch = find_batch(planned.plan, arguments.batch);
+  if (batch == nullptr) {
+    report_problems(planned.diagnostics);
+    return exit_misuse;
+  }
+  const auto cell = find_cell(planned.plan, *batch, arguments.cell);
+  if (!cell) return exit_misuse;
+  const bool written = write_result(arguments.file, [&](std::ostream& out) {
+    const auto tell = arguments.uses ? report::write_uses : report::write_why;
+    tell(out, planned.plan, *batch, *cell, arguments.all, output_style(!arguments.file.empty()));
+  });
+  report_conflicts(planned.plan, arguments.batch, planned.diagnostics);
+  const bool faults = report_problems(planned.diagnostics);
+  return written && !faults ? exit_fine : exit_faults;
+}
+
+}  // namespace
+
+Command add_why(CLI::App& program) {
+  const auto arguments = std::make_shared<WhyArguments>();
+  CLI::App* words = program.add_subcommand(
+      "why", "How a date or number of a batch came about, down to the lines");
+  words->add_option("BOOK", arguments->folder, "The folder of the book")->type_name("")->required();
+  words->add_option("BATCH", arguments->batch, "The batch")->type_name("")->required();
+  words->add_option("CELL", arguments->cell, "What is asked for, such as sowing.start")
+      ->type_name("")
+      ->required();
+  words->add_flag("--uses", arguments->uses, "What rests on it, instead of what it rests on");
+  words->add_flag("--all", arguments->all, "Every step, not the nearest alone");
+  words->add_option("--out", arguments->file, "Write to this file")->type_name("FILE");
+  return {words, [arguments] { return run_why(*arguments); }};
+}
+
+}  // namespace budwood::app

@@ -1,0 +1,75 @@
+#pragma once
+
+#include <cstdint>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "book/yaml/written.hpp"
+#include "calendar/calendar.hpp"
+
+namespace budwood::book {
+
+/// One date of a stage that is fixed by hand, or on which it was seen to start or end:
+/// `grafting.start: 2027-02-01`.
+struct Pin {
+  enum class Side : std::uint8_t { start, end };
+  std::string stage;
+  Side side = Side::start;
+  calendar::Day day = 0;
+  text::Span span;
+  bool recorded = false;  ///< it has happened; else it is only wanted
+};
+
+/// How many plants were counted when a stage was over: `grafting.left: 380`.
+struct Count {
+  std::string stage;
+  std::int64_t plants = 0;  ///< 0 to 10,000,000
+  text::Span span;
+};
+
+/// The day of one work order, named as plans name it without its batch: `grafting/2/1`.
+struct OrderDay {
+  std::string order;
+  calendar::Day day = 0;
+  text::Span span;
+};
+
+/// What levelling chose for a batch.
+struct Levelled {
+  calendar::Day ready = 0;
+  std::vector<Pin> dates;
+  std::vector<OrderDay> orders;
+  text::Span span;
+};
+
+/// So many plants of one protocol, ready by (or started on) a date. Exactly one of `ready` and
+/// `start` is there. What is written with `every` and `times` is so many batches.
+struct Batch {
+  Placed<std::string> id;        ///< letters, digits, - and _, at most 40; unique in its book
+  Placed<std::string> protocol;  ///< the protocol's name
+  std::optional<Placed<int>> edition;
+  std::optional<Placed<int>> kept_edition;  ///< of editions.yaml; what the batch says comes first
+  Placed<std::int64_t> plants;              ///< wanted at the end, 1 to 10,000,000
+  /// One of several cultivars that are raised together; "" when the batch is of one kind.
+  std::string cultivar;
+  bool lead =
+      true;  ///< false: work that does not grow with the plants is done with another cultivar
+  std::optional<Placed<calendar::Day>> ready;
+  std::optional<Placed<calendar::Day>> start;
+  std::optional<Placed<double>> sure;               ///< how sure the number must be, 0 < sure < 1
+  std::map<std::string, Placed<std::string>> lots;  ///< by supply: where it came from
+  std::map<std::string, Written> set;               ///< by input: this batch's own value
+  std::vector<Pin> pins;       ///< in the order written; what was recorded comes last
+  std::vector<Count> counted;  ///< in the order written
+  /// Levelling may make it ready so many days earlier or later, 0 to 366.
+  std::optional<Placed<int>> early, late;
+  std::optional<Placed<int>> priority;  ///< 1 to 100; levelling moves batches with less first
+  std::vector<OrderDay> done;           ///< work that is done, and when
+  std::optional<Levelled> levelled;
+  std::string note;
+  text::Span span;
+};
+
+}  // namespace budwood::book

@@ -1,0 +1,70 @@
+#include <set>
+
+#include "book/batches/batch.hpp"
+#include "book/book.hpp"
+
+namespace budwood::book {
+
+namespace {
+
+/// Text in double quotes: what YAML could take for something else stays text.
+std::string quoted(const std::string& text) {
+  std::string out = "\"";
+  for (const char c : text) {
+    if (c == '"' || c == '\\') out += '\\';
+    out += c == '\n' ? std::string("\\n") : std::string(1, c);
+  }
+  return out + "\"";
+}
+
+}  // namespace
+
+std::string batch_yaml(const Batch& batch) {
+  std::string out = "  - batch: " + batch.id.value + "\n    protocol: " + batch.protocol.value;
+  if (batch.edition) out += " edition " + std::to_string(batch.edition->value);
+  out += "\n    plants: " + std::to_string(batch.plants.value) + "\n";
+  if (batch.ready) out += "    ready: " + calendar::iso_date(batch.ready->value) + "\n";
+  if (batch.start) out += "    start: " + calendar::iso_date(batch.start->value) + "\n";
+  if (batch.sure) out += "    sure: " + units::format_number(100 * batch.sure->value) + " %\n";
+  if (batch.priority) out += "    priority: " + std::to_string(batch.priority->value) + "\n";
+  if (!batch.set.empty()) out += "    set:\n";
+  for (const auto& [name, written] : batch.set)
+    out += "      " + name + ": " + quoted(written.text) + "\n";
+  if (!batch.lots.empty()) out += "    lots:\n";
+  for (const auto& [name, lot] : batch.lots)
+    out += "      " + name + ": " + quoted(lot.value) + "\n";
+  if (!batch.pins.empty()) out += "    pins:\n";
+  for (const Pin& pin : batch.pins) {
+    out += "      " + pin.stage + (pin.side == Pin::Side::start ? ".start: " : ".end: ") +
+           calendar::iso_date(pin.day) + "\n";
+  }
+  if (!batch.note.empty()) out += "    note: " + quoted(batch.note) + "\n";
+  return out;
+}
+
+std::string levelled_yaml(const std::vector<Batch>& batches) {
+  std::string out =
+      "# The dates that levelling chose. `budwood plan --level --keep` writes this file anew;\n"
+      "# without it the batches are planned as batches.yaml has them.\nlevelled:\n";
+  std::set<std::string> written;
+  for (const Batch& batch : batches) {
+    // Cultivars of one batch have one entry.
+    if (!batch.levelled || !written.insert(batch.id.value).second) continue;
+    const Levelled& levelled = *batch.levelled;
+    out += "  - batch: " + batch.id.value + "\n";
+    out += "    ready: " + calendar::iso_date(levelled.ready) + "\n";
+    if (!levelled.dates.empty()) out += "    dates:\n";
+    for (const Pin& pin : levelled.dates) {
+      out += "      " + pin.stage + (pin.side == Pin::Side::start ? ".start: " : ".end: ") +
+             calendar::iso_date(pin.day) + "\n";
+    }
+    if (!levelled.orders.empty()) out += "    orders:\n";
+    for (const OrderDay& order : levelled.orders) {
+      out += "      " + order.order + ": " + calendar::iso_date(order.day) + "\n";
+    }
+  }
+  if (written.empty()) out += "  []\n";
+  return out;
+}
+
+}  // namespace budwood::book

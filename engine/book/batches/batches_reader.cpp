@@ -1,0 +1,225 @@
+#include "book/batches/batches_reader.hpp"
+
+#include <algorithm>
+#include <sstream>
+#include <unordered_map>
+#include <utility>
+
+#include "book/batches/cultivars_reader.hpp"
+#include "book/batches/levelled_reader.hpp"
+#include "book/batches/pins_reader.hpp"
+#include "book/batches/series_reader.hpp"
+#include "book/limits.hpp"
+#include "book/yaml/value_readers.hpp"
+#include "book/yaml/values.hpp"
+
+namespace budwood::book {
+
+namespace {
+
+constexpr std::size_t longest_id = 40;
+constexpr std::size_t longest_note = 2000;
+/// About as many as a file has room for, so that a few lines cannot ask for more.
+constexpr std::size_t most_batches = 200'000;
+
+std::optional<Placed<std::string>> read_id(const Node& node, text::Diagnostics& diagnostics) {
+  const auto id = read_line(node, {"batch", "a name", "A27-003"}, longest_line, diagnostics);
+  if (!id) return std::nullopt;
+  const bool fits =
+      id->value.size() <= longest_id && std::all_of(id->value.begin(), id->value.end(), [](char c) {
+        return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') ||
+               c == '-' || c == '_';
+      });
+  if (fits) return id;
+  diagnostics.error("bad-name", node.span, "This cannot be the name of a batch.",
+                    "It has letters, digits, - and _ and at most " + std::to_string(longest_id) +
+                        " characters, such as `A27-003`.");
+  return std::nullopt;
+}
+
+/// "bench_graft" or "bench_graft edition 2".
+void read_protocol(const Node& node, Batch& batch, text::Diagnostics& diagnostics) {
+  const Wanted wanted{"protocol", "a protocol's name and perhaps its edition",
+                      "bench_graft edition 2"};
+  const auto line = read_line(node, wanted, longest_line, diagnostics);
+  if (!line) return;
+  std::istringstream words(line->value);
+  std::string name;
+  std::string edition;
+  std::string number;
+  std::string more;
+  words >> name >> edition >> number >> more;
+  if (!edition.empty() && (edition != "edition" || number.empty() || !more.empty())) {
+    report_wanted(node, wanted, diagnostics);
+    return;
+  }
+  if (!check_name(name, node.span, diagnostics)) return;
+  batch.protocol = {name, node.span};
+  if (edition.empty()) return;
+  Node part = node;
+  part.value = number;
+  const auto whole =
+      read_whole(part, {"edition", "a whole number", "2"}, 1, last_edition, "", diagnostics);
+  if (whole) batch.edition = Placed<int>{static_cast<int>(whole->value), node.span};
+}
+
+void read_dates(const Fields& fields, const Placed<std::string>& id, Batch& batch,
+                text::Diagnostics& diagnostics) {
+  const Node* ready = fields.get("ready");
+  const Node* start = fields.get("start");
+  if (ready != nullptr && start != nullptr) {
+    diagnostics.add(
+        {text::Severity::error,
+         "two-dates",
+         start->span,
+         "A batch is either ready by a date or started on one, not both.",
+         "Keep `ready` or `start`; the other follows from it. To fix the date of a stage "
+         "as well, use `pins`.",
+         {{ready->span, "the other date"}}});
+    return;
+  }
+  if (fields.group("ready") == nullptr && fields.group("start") == nullptr) {
+    diagnostics.error("missing-key", id.span, "This batch has no date.",
+                      "Add `ready: 2027-05-10` or `start: 2027-02-01`.");
+    return;
+  }
+  if (ready != nullptr) {
+    batch.ready = read_date("ready", *ready, diagnostics);
+  }
+  if (start != nullptr) {
+    batch.start = read_date("start", *start, diagnostics);
+  }
+}
+
+void read_lots(const Node* node, Batch& batch, text::Diagnostics& diagnostics) {
+  const Wanted wanted{"lots", "a line for each supply", "scion_stick: row 4"};
+  for (const Entry* entry : own_named_entries(node, wanted, diagnostics)) {
+    const auto lot =
+        read_line(entry->value, {entry->key, "a text", "row 4"}, longest_line, diagnostics);
+    if (lot) batch.lots[entry->key] = *lot;
+  }
+}
+
+/// The id alone is found even in a batch with other mistakes, so that a second use of it is seen.
+struct ReadBatch {
+  std::optional<Placed<std::string>> id;
+  std::vector<Batch> batches;  ///< several in a series; none when there is a mistake
+};
+
+ReadBatch read_batch(const Node& node, text::Diagnostics& diagnostics) {
+  static const std::vector<std::string> keys = {
+      "batch", "protocol", "plants",   "ready", "start",     "every", "times", "sure",     "lots",
+      "set",   "pins",     "recorded", "note",  "cultivars", "early", "late",  "priority", "done"};
+  const std::size_t errors_before = diagnostics.count(text::Severity::error);
+  ReadBatch result;
+  const Fields fields(node, "a batch", keys, diagnostics);
+  if (!fields.usable()) return result;
+  Batch batch;
+  batch.span = node.span;
+  if (const Node* id = fields.need("batch", "batch: A27-003")) {
+    result.id = read_id(*id, diagnostics);
+  }
+  if (const Node* protocol = fields.need("protocol", "protocol: bench_graft edition 2")) {
+    read_protocol(*protocol, batch, diagnostics);
+  }
+  const bool by_cultivar = fields.group("cultivars") != nullptr;
+  const Node* plants = by_cultivar ? nullptr : fields.need("plants", "plants: 600");
+  if (plants != nullptr) {
+    if (const auto number = read_plants(*plants, diagnostics)) batch.plants = *number;
+  }
+  read_dates(fields, result.id.value_or(Placed<std::string>{"", node.span}), batch, diagnostics);
+  if (const Node* sure = fields.get("sure")) {
+    batch.sure = read_sure(*sure, diagnostics);
+  }
+  read_lots(fields.group("lots"), batch, diagnostics);
+  batch.set = read_inputs(fields.group("set"), "set", diagnostics);
+  read_pins(fields.group("pins"), batch, diagnostics);
+  read_recorded(fields.group("recorded"), batch, diagnostics);
+  read_freedom(fields.get("early"), fields.get("late"), fields.get("priority"), batch, diagnostics);
+  read_done(fields.group("done"), batch, diagnostics);
+  if (const Node* note = fields.get("note")) {
+    const auto text =
+        read_text(*note, {"note", "a text", "for the spring sale"}, longest_note, diagnostics);
+    if (text) batch.note = *text;
+  }
+  const std::vector<Cultivar> cultivars = read_cultivars(fields, diagnostics);
+  const std::optional<Series> series = read_series(fields, diagnostics);
+  if (!result.id || diagnostics.count(text::Severity::error) > errors_before) return result;
+  batch.id = *result.id;
+  if (series) {
+    result.batches = spread(batch, *series, longest_id, diagnostics);
+  } else {
+    result.batches.push_back(std::move(batch));
+  }
+  if (!cultivars.empty()) {
+    result.batches = split_by_cultivar(result.batches, cultivars, longest_id, diagnostics);
+  }
+  return result;
+}
+
+/// The names that batches have, each with the place of the first.
+class Names {
+ public:
+  explicit Names(text::Diagnostics& diagnostics) : diagnostics_(diagnostics) {}
+
+  /// Reports a name that is taken.
+  bool add(const Placed<std::string>& id) {
+    const auto [first, is_new] = used_.emplace(id.value, id.span);
+    if (is_new) return true;
+    diagnostics_.add({text::Severity::error,
+                      "duplicate-batch",
+                      id.span,
+                      "There is a batch `" + id.value + "` already.",
+                      "Give each batch a name of its own.",
+                      {{first->second, "the first one"}}});
+    return false;
+  }
+
+ private:
+  std::unordered_map<std::string, text::Span> used_;
+  text::Diagnostics& diagnostics_;
+};
+
+}  // namespace
+
+std::vector<Batch> read_batches(const Node& tree, text::Diagnostics& diagnostics) {
+  std::vector<Batch> batches;
+  const Fields fields(tree, "batches.yaml", {"batches", "early", "late"}, diagnostics);
+  if (!fields.usable()) return batches;
+  Batch usual;
+  read_freedom(fields.get("early"), fields.get("late"), nullptr, usual, diagnostics);
+  const Node* list = fields.group("batches");
+  const bool none = list == nullptr || list->kind == Node::Kind::null ||
+                    (list->kind == Node::Kind::list && list->items.empty());
+  if (none) {
+    diagnostics.error("no-batches", list == nullptr ? tree.span : list->span,
+                      "This book has no batches.",
+                      "Add one under `batches:`, beginning with `- batch: A27-003`.");
+    return batches;
+  }
+  if (list->kind != Node::Kind::list) {
+    report_wanted(*list, {"batches", "a list", "- batch: A27-003"}, diagnostics);
+    return batches;
+  }
+  Names names(diagnostics);
+  for (const Node& item : list->items) {
+    ReadBatch read = read_batch(item, diagnostics);
+    // A series keeps the name that it is written with to itself.
+    if (!read.id || !names.add(*read.id)) continue;
+    for (Batch& batch : read.batches) {
+      if (batches.size() == most_batches) {
+        diagnostics.error("too-many-batches", item.span,
+                          "A book holds " + std::to_string(most_batches) + " batches at most.",
+                          "Split the book.");
+        return batches;
+      }
+      if (batch.id.value != read.id->value && !names.add(batch.id)) break;
+      if (!batch.early) batch.early = usual.early;
+      if (!batch.late) batch.late = usual.late;
+      batches.push_back(std::move(batch));
+    }
+  }
+  return batches;
+}
+
+}  // namespace budwood::book

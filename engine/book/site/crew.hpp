@@ -1,0 +1,56 @@
+#pragma once
+
+#include <array>
+#include <optional>
+#include <vector>
+
+#include "book/yaml/written.hpp"
+#include "calendar/calendar.hpp"
+
+namespace budwood::book {
+
+/// How long each of a crew works on the days of a week, seconds; 0: not there.
+class WeekHours {
+ public:
+  /// The same on every weekday.
+  WeekHours(double every_day = 0) { by_weekday_.fill(every_day); }
+  explicit WeekHours(const std::array<double, 7>& by_weekday) : by_weekday_(by_weekday) {}
+
+  double on(calendar::Weekday weekday) const {
+    return by_weekday_[static_cast<std::size_t>(weekday)];
+  }
+  const std::array<double, 7>& by_weekday() const { return by_weekday_; }
+  bool same_every_day() const;
+
+  friend bool operator==(const WeekHours&, const WeekHours&) = default;
+
+ private:
+  std::array<double, 7> by_weekday_{};
+};
+
+/// Days from `first` to `last`, both included, on which people of a crew are away, or more of them
+/// are there.
+struct PeopleChange {
+  calendar::Day first = 0;
+  calendar::Day last = 0;
+  int people = 1;  ///< 1 to 10,000
+  text::Span span;
+};
+
+/// The people who can do a kind of work.
+struct Crew {
+  int people = 1;   ///< 1 to 10,000
+  WeekHours hours;  ///< that each of them works on a working day, pauses taken off
+  std::optional<Placed<double>> cost;  ///< money for one person-hour; 0 or more
+  text::Span span;
+  std::vector<PeopleChange> leave{};  ///< as written; never more people than there are
+  std::vector<PeopleChange> extra{};  ///< as written; they work the hours of the crew
+
+  /// How many are there on a day, if anybody works on it; 0 or more.
+  int people_on(calendar::Day day) const;
+  /// What all of them work on a day together, seconds: 0 on a day on which the site does not work,
+  /// for extra people too.
+  double person_seconds(calendar::Day day, const calendar::WorkingDays& working) const;
+};
+
+}  // namespace budwood::book

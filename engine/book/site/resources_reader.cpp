@@ -1,0 +1,167 @@
+#include "book/site/resources_reader.hpp"
+
+#include <cmath>
+#include <utility>
+
+#include "book/site/crew_reader.hpp"
+#include "book/site/money_reader.hpp"
+#include "book/site/tolerance_reader.hpp"
+#include "book/yaml/value_readers.hpp"
+#include "book/yaml/values.hpp"
+#include "units/units.hpp"
+
+namespace budwood::book {
+
+namespace {
+
+constexpr double longest_lead_time = 5 * 365 * units::seconds_a_day;
+
+/// What a room takes; it has to name what is counted or measured.
+std::optional<Written> read_holds(const Node& node, text::Diagnostics& diagnostics) {
+  const Wanted wanted{"holds", "a number and a unit", "30 crates"};
+  auto holds = read_quantity(node, wanted, UnitWords::counted_too, diagnostics);
+  if (!holds) return std::nullopt;
+  if (!holds->quantity.has_unit) {
+    report_wanted(node, wanted, diagnostics);
+    return std::nullopt;
+  }
+  if (holds->quantity.value > 0) return holds;
+  diagnostics.error("out-of-range", node.span, "`holds` has to be more than 0.",
+                    "Remove the line if there is no limit.");
+  return std::nullopt;
+}
+
+/// Water that all nozzles of a room let through while they are open, m3/s.
+std::optional<Placed<double>> read_mist_flow(const Node& node, text::Diagnostics& diagnostics) {
+  const Wanted wanted{"mist_flow", "a volume for a time", "0.9 L/min"};
+  const auto flow = read_quantity(node, wanted, UnitWords::only_known, diagnostics);
+  if (!flow) return std::nullopt;
+  if (flow->quantity.unit.dimension != units::volume / units::time) {
+    report_wanted(node, wanted, diagnostics);
+    return std::nullopt;
+  }
+  if (flow->quantity.value > 0) return Placed<double>{flow->quantity.base(), node.span};
+  diagnostics.error("out-of-range", node.span, "`mist_flow` has to be more than 0.",
+                    "Remove the line if it is not known.");
+  return std::nullopt;
+}
+
+/// Days for which a space cannot be used after a batch has left.
+std::optional<int> read_turnover(const Node& node, text::Diagnostics& diagnostics) {
+  const Wanted wanted{"turnover", "whole days", "2 days"};
+  const auto time = read_time(node, wanted, longest_turnover * units::seconds_a_day, diagnostics);
+  if (!time) return std::nullopt;
+  const double days = time->value / units::seconds_a_day;
+  if (days == std::floor(days)) return static_cast<int>(days);
+  report_wanted(node, wanted, diagnostics);
+  return std::nullopt;
+}
+
+std::optional<Room> read_room(const Entry& entry, text::Diagnostics& diagnostics) {
+  const Fields fields(entry.value, "a room",
+                      {"holds", "turnover", "mist_flow", "zones", "tolerance"}, diagnostics);
+  if (!fields.usable()) return std::nullopt;
+  Room room;
+  room.span = entry.key_span;
+  if (const Node* node = fields.get("turnover")) {
+    room.turnover = read_turnover(*node, diagnostics).value_or(0);
+  }
+  if (const Node* node = fields.get("mist_flow")) {
+    room.mist_flow = read_mist_flow(*node, diagnostics);
+  }
+  if (const Node* node = fields.get("zones")) {
+    const auto zones =
+        read_whole(*node, {"zones", "a whole number", "2"}, 1, most_zones, "zones", diagnostics);
+    if (zones) room.zones = static_cast<int>(zones->value);
+  }
+  if (const Node* node = fields.get("tolerance")) {
+    room.tolerance = read_tolerances(*node, diagnostics);
+  }
+  if (const Node* node = fields.get("holds")) {
+    room.holds = read_holds(*node, diagnostics);
+    if (!room.holds) return std::nullopt;
+  }
+  return room;
+}
+
+/// An amount of a supply; a plain number is in the supply's own unit.
+std::optional<Written> read_amount(const Node& node, const Wanted& wanted, bool zero_too,
+                                   text::Diagnostics& diagnostics) {
+  auto amount = read_quantity(node, wanted, UnitWords::counted_too, diagnostics);
+  if (!amount) return std::nullopt;
+  const double value = amount->quantity.value;
+  if (value > 0 || (zero_too && value == 0)) return amount;
+  diagnostics.error("out-of-range", node.span,
+                    "`" + std::string(wanted.key) +
+                        (zero_too ? "` cannot be less than 0." : "` has to be more than 0."));
+  return std::nullopt;
+}
+
+std::optional<SupplyFacts> read_supply(const Entry& entry, MoneyReader& money,
+                                       text::Diagnostics& diagnostics) {
+  const Fields fields(entry.value, "a supply", {"on_hand", "price", "lead_time", "scrap", "pack"},
+                      diagnostics);
+  if (!fields.usable()) return std::nullopt;
+  SupplyFacts facts;
+  facts.span = entry.key_span;
+  if (const Node* node = fields.get("on_hand")) {
+    facts.on_hand =
+        read_amount(*node, {"on_hand", "a number and perhaps a unit", "120"}, true, diagnostics);
+  }
+  if (const Node* node = fields.get("price")) {
+    facts.price = money.read(*node, {"price", "an amount of money", "0.60"});
+  }
+  if (const Node* node = fields.get("lead_time")) {
+    facts.lead_time = read_time(*node, {"lead_time", "a length of time", "14 days"},
+                                longest_lead_time, diagnostics);
+  }
+  if (const Node* node = fields.get("scrap")) {
+    facts.scrap =
+        read_share(*node, {"scrap", "a share under 100 %", "5 %"}, LeastShare::zero, diagnostics);
+  }
+  if (const Node* node = fields.get("pack")) {
+    facts.pack =
+        read_amount(*node, {"pack", "a number and perhaps a unit", "200"}, false, diagnostics);
+  }
+  return facts;
+}
+
+/// The values of one key in all entries of a map.
+void collect(const Node* node, std::string_view key, std::vector<const Node*>& found) {
+  if (node == nullptr) return;
+  for (const Entry& entry : node->entries) {
+    if (const Node* value = entry.value.find(key)) found.push_back(value);
+  }
+}
+
+}  // namespace
+
+void read_rooms(const Node* node, Site& site, text::Diagnostics& diagnostics) {
+  const Wanted wanted{"rooms", "a line for each room", "bench: {holds: 30 trays}"};
+  for (const Entry* entry : own_named_entries(node, wanted, diagnostics)) {
+    if (auto room = read_room(*entry, diagnostics)) site.rooms.emplace(entry->key, *room);
+  }
+}
+
+void read_crews_and_supplies(const Node* crews, const Node* supplies, Site& site,
+                             text::Diagnostics& diagnostics) {
+  std::vector<const Node*> prices;
+  collect(crews, "cost", prices);
+  collect(supplies, "price", prices);
+  MoneyReader money(site.currency, prices, diagnostics);
+  site.currency = money.currency();
+  const Wanted crew{"crews", "a line for each crew", "potting: {people: 2, hours: 7 h}"};
+  for (const Entry* entry : own_named_entries(crews, crew, diagnostics)) {
+    if (auto facts = read_crew(*entry, site.working, money, diagnostics)) {
+      site.crews.emplace(entry->key, std::move(*facts));
+    }
+  }
+  const Wanted supply{"supplies", "a line for each supply", "label: {on_hand: 120, price: 0.05}"};
+  for (const Entry* entry : own_named_entries(supplies, supply, diagnostics)) {
+    if (auto facts = read_supply(*entry, money, diagnostics)) {
+      site.supplies.emplace(entry->key, std::move(*facts));
+    }
+  }
+}
+
+}  // namespace budwood::book

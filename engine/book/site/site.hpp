@@ -1,0 +1,120 @@
+#pragma once
+
+#include <map>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "book/site/crew.hpp"
+#include "book/site/label_sheet.hpp"
+#include "book/yaml/written.hpp"
+#include "calendar/calendar.hpp"
+#include "climate/climate.hpp"
+#include "language/language.hpp"
+
+namespace budwood::book {
+
+/// Days from `first` to `last`, both included, on which nobody works.
+struct Closed {
+  calendar::Day first = 0;
+  calendar::Day last = 0;
+  text::Span span;
+};
+
+/// The part of a day in which people work, in minutes after midnight.
+struct WorkingHours {
+  int from = 0;
+  int to = 0;
+  text::Span span;
+};
+
+/// By how much the climates of two batches in one room may differ, base units (of temperatures
+/// kelvin); 0 or more. Only settings and the time of mist a day.
+using Tolerances = std::map<language::Measure, Placed<double>>;
+/// Such a difference as a book gives it: "3 degC".
+std::string difference_text(const language::MeasureFacts& facts, double difference);
+
+inline constexpr std::size_t most_zones = 1000;
+inline constexpr int longest_turnover = 60;  ///< days
+
+/// A kind of space. Without `holds` it is never full.
+struct Room {
+  std::optional<Written> holds;             ///< more than 0, with a unit: crates, plants, m2
+  std::optional<Placed<double>> mist_flow;  ///< of all its nozzles while open, m3/s; more than 0
+  int zones = 1;     ///< climates that can be set apart in it, 1 to most_zones
+  int turnover = 0;  ///< days between the leaving of a batch and the next use of its space
+  Tolerances tolerance;
+  text::Span span;
+};
+
+/// What a site knows of a supply.
+struct SupplyFacts {
+  std::optional<Written> on_hand;  ///< 0 or more; plain numbers are in the supply's own unit
+  std::optional<Written> price;    ///< of one unit of the supply, unless it says of what; 0 or more
+  std::optional<Placed<double>> lead_time;  ///< seconds from order to delivery, at most five years
+  std::optional<Placed<double>> scrap;      ///< instead of the protocol's: 0 to under 1
+  std::optional<Written> pack;  ///< instead of the protocol's: more than 0, unit as `on_hand`
+  text::Span span;
+};
+
+/// The facts of one place. Names of rooms, crews, supplies, protocols and inputs are as written;
+/// they are not yet held against any protocol.
+struct Site {
+  Placed<std::string> name;
+  std::optional<Placed<double>> latitude;  ///< degrees, -90 to 90, north is positive
+  calendar::WorkingDays working;           ///< every day unless said otherwise, less `closed`
+  std::vector<Closed> closed;              ///< in the order written
+  std::optional<WorkingHours> hours;
+  std::map<std::string, Room> rooms;
+  Tolerances tolerance;  ///< in rooms that do not say
+  std::map<std::string, Crew> crews;
+  std::map<std::string, SupplyFacts> supplies;
+  units::System units = units::System::as_written;  ///< in which values are shown
+  /// What it calls rooms, crews and supplies, by the protocols' names for them.
+  struct OwnName {
+    enum class Kind : std::uint8_t { any, room, crew, supply };
+    Kind kind = Kind::any;  ///< what of that name is meant
+    Placed<std::string> name;
+    std::string own;
+  };
+  std::vector<OwnName> names;  ///< in the order written
+  /// By protocol, then by input: what this site has learned.
+  std::map<std::string, std::map<std::string, Written>> inputs;
+  /// ISO 4217 code, of the site or else of its prices; none when nothing names one.
+  std::optional<Placed<std::string>> currency;
+  /// A folder of protocols beside the book's own; a relative path counts from the book's folder.
+  std::optional<Placed<std::string>> protocols;
+
+  /// Rule sets that all protocols follow here, and rules that are knowingly not kept, with the
+  /// reason.
+  std::vector<Placed<std::string>> rules;
+  struct Waived {
+    Placed<std::string> rule;
+    std::string reason;
+  };
+  std::vector<Waived> waived;
+
+  /// The public keys by which packs of other sites are known, by the names that this site gives
+  /// them.
+  std::map<std::string, Placed<std::string>> trusts;
+
+  /// Daily temperatures, as measured or from normals; none when the site gives none or they could
+  /// not be read.
+  std::shared_ptr<const climate::DailySeries> climate;
+  /// The value of `climate:`, whether it could be read or not; no place when there is none.
+  text::Span climate_span;
+
+  /// The sheets of labels that are printed here.
+  std::optional<LabelSheet> labels;
+  /// The value of `labels:`, whether it could be read or not; no place when there is none.
+  text::Span labels_span;
+
+  /// South of the equator seasons move by half a year.
+  bool southern() const { return latitude && latitude->value < 0; }
+  /// What holds in a room, whether it is in `rooms` or not: its own tolerance, else the site's,
+  /// else the usual one.
+  double tolerance_in(const std::string& room, language::Measure measure) const;
+};
+
+}  // namespace budwood::book

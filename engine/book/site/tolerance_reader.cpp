@@ -1,0 +1,75 @@
+#include "book/site/tolerance_reader.hpp"
+
+#include "book/yaml/values.hpp"
+
+namespace budwood::book {
+
+namespace {
+
+using language::Measure;
+using language::MeasureFacts;
+
+/// What can be set, and how long mist runs in a day: all else follows from these.
+bool may_differ(const MeasureFacts& facts) {
+  return facts.settable || facts.measure == Measure::mist_time;
+}
+
+std::optional<Placed<double>> read_difference(const Node& node, const MeasureFacts& facts,
+                                              text::Diagnostics& diagnostics) {
+  const std::string what = "a difference in " + facts.unit;
+  const std::string example = difference_text(facts, facts.tolerance);
+  const Wanted wanted{facts.name, what, example};
+  const auto written = read_quantity(node, wanted, UnitWords::only_known, diagnostics);
+  if (!written) return std::nullopt;
+  const units::Unit& unit = written->quantity.unit;
+  if (unit.dimension != facts.type.dimension) {
+    report_wanted(node, wanted, diagnostics);
+    return std::nullopt;
+  }
+  // `3 degC` is a difference here, so the zero of its scale does not count.
+  const double difference = written->quantity.value * unit.factor;
+  const double most = facts.highest - facts.lowest;
+  if (difference >= 0 && difference <= most) return Placed<double>{difference, node.span};
+  const bool forgot_percent =
+      facts.unit == "%" && !written->quantity.has_unit && difference > 0 && difference <= 100;
+  diagnostics.error("out-of-range", node.span,
+                    "`" + facts.name + "` can be from 0 to " + difference_text(facts, most) + ".",
+                    forgot_percent ? "Write `" + written->text + " %`." : "");
+  return std::nullopt;
+}
+
+}  // namespace
+
+std::string difference_text(const MeasureFacts& facts, double difference) {
+  return units::format_number(difference / units::find_unit(facts.unit)->factor) + " " + facts.unit;
+}
+
+double Site::tolerance_in(const std::string& room, Measure measure) const {
+  if (const auto found = rooms.find(room); found != rooms.end()) {
+    const auto own = found->second.tolerance.find(measure);
+    if (own != found->second.tolerance.end()) return own->second.value;
+  }
+  const auto general = tolerance.find(measure);
+  return general != tolerance.end() ? general->second.value : language::facts_of(measure).tolerance;
+}
+
+Tolerances read_tolerances(const Node& node, text::Diagnostics& diagnostics) {
+  Tolerances out;
+  std::vector<std::string> known;
+  for (const MeasureFacts& facts : language::measures()) {
+    if (may_differ(facts)) known.push_back(facts.name);
+  }
+  const Fields fields(node, "`tolerance`", known, diagnostics);
+  if (!fields.usable()) return out;
+  for (const MeasureFacts& facts : language::measures()) {
+    if (!may_differ(facts)) continue;
+    const Node* value = fields.get(facts.name);
+    if (value == nullptr) continue;
+    if (const auto difference = read_difference(*value, facts, diagnostics)) {
+      out.emplace(facts.measure, *difference);
+    }
+  }
+  return out;
+}
+
+}  // namespace budwood::book

@@ -1,0 +1,36 @@
+/// Daily temperatures in a file of comma-separated values. Private to this module.
+#pragma once
+
+#include <memory>
+
+#include "book/yaml/written.hpp"
+#include "climate/climate.hpp"
+#include "text/text.hpp"
+
+namespace budwood::book {
+
+/// A minimum and a maximum as someone wrote them, without their unit.
+struct WrittenTemperature {
+  Placed<double> minimum;
+  Placed<double> maximum;
+
+  climate::DayTemperature in(const units::Unit& unit) const {
+    return {unit.to_base(minimum.value), unit.to_base(maximum.value)};
+  }
+};
+
+/// Puts what `climate::check_temperature` found into words.
+void report_temperature(climate::SeriesProblem::Kind kind, const WrittenTemperature& written,
+                        const units::Unit& unit, text::Diagnostics& diagnostics);
+
+/// More mistakes than this in one file are only counted.
+inline constexpr std::size_t most_mistakes_shown = 20;
+
+/// The temperatures of a file. Its first line names the columns, among them `date`, `minimum` and
+/// `maximum` in any order; below it stands a row for each day, without a gap. What is wrong is
+/// reported at its row, and then there are none.
+std::shared_ptr<const climate::DailySeries> read_weather(const text::Source& source,
+                                                         const units::Unit& unit,
+                                                         text::Diagnostics& diagnostics);
+
+}  // namespace budwood::book

@@ -1,0 +1,107 @@
+#include "book/yaml/single_values.hpp"
+
+#include "book/limits.hpp"
+#include "book/yaml/value_readers.hpp"
+#include "book/yaml/values.hpp"
+#include "units/units.hpp"
+
+namespace budwood::book {
+
+namespace {
+
+constexpr std::int64_t most_people = 10'000;
+
+Node scalar(const SingleValue& value) {
+  Node node;
+  node.kind = Node::Kind::scalar;
+  node.span = value.span;
+  node.value = value.text;
+  return node;
+}
+
+}  // namespace
+
+std::optional<Placed<std::int64_t>> read_plants(const Node& node, text::Diagnostics& diagnostics) {
+  return read_whole(node, {"plants", "a whole number", "600"}, 1, most_plants, "plants",
+                    diagnostics);
+}
+
+std::optional<Placed<double>> read_sure(const Node& node, text::Diagnostics& diagnostics) {
+  return read_share(node, {"sure", "a share between 0 and 100 %", "90 %"}, LeastShare::above_zero,
+                    diagnostics);
+}
+
+std::optional<Placed<calendar::Day>> read_date(std::string_view key, const Node& node,
+                                               text::Diagnostics& diagnostics) {
+  return read_day(node, {key, "a date", key == "ready" ? "2027-05-10" : "2027-02-01"}, diagnostics);
+}
+
+std::optional<Placed<std::int64_t>> read_count(std::string_view key, const Node& node,
+                                               text::Diagnostics& diagnostics) {
+  return read_whole(node, {key, "a whole number", "380"}, 0, most_plants, "plants", diagnostics);
+}
+
+std::optional<Placed<std::int64_t>> read_people(const Node& node, text::Diagnostics& diagnostics) {
+  return read_whole(node, {"people", "a whole number", "3"}, 1, most_people, "people", diagnostics);
+}
+
+std::optional<Placed<double>> read_hours(const Node& node, text::Diagnostics& diagnostics) {
+  const auto hours =
+      read_time(node, {"hours", "a length of time", "6 h"}, units::seconds_a_day, diagnostics);
+  if (!hours || hours->value > 0) return hours;
+  diagnostics.error("out-of-range", hours->span, "`hours` has to be more than 0.");
+  return std::nullopt;
+}
+
+std::optional<Closed> read_closed(const Node& node, text::Diagnostics& diagnostics) {
+  const Wanted wanted{"closed", "a date", "2027-01-01"};
+  if (node.kind != Node::Kind::scalar) {
+    report_wanted(node, wanted, diagnostics);
+    return std::nullopt;
+  }
+  const std::string_view value = node.value;
+  const std::size_t to = value.find(" to ");
+  const auto first = parse_day(value.substr(0, to), node.span, wanted, diagnostics);
+  if (!first) return std::nullopt;
+  if (to == std::string_view::npos) return Closed{*first, *first, node.span};
+  const auto last = parse_day(value.substr(to + 4), node.span, wanted, diagnostics);
+  if (!last) return std::nullopt;
+  if (*last < *first) {
+    diagnostics.error("out-of-range", node.span, "These closed days end before they begin.",
+                      "Write the earlier date first.");
+    return std::nullopt;
+  }
+  return Closed{*first, *last, node.span};
+}
+
+std::optional<Written> read_input(const std::string& name, const SingleValue& value,
+                                  text::Diagnostics& diagnostics) {
+  return read_input(name, scalar(value), diagnostics);
+}
+std::optional<Placed<std::int64_t>> read_plants(const SingleValue& value,
+                                                text::Diagnostics& diagnostics) {
+  return read_plants(scalar(value), diagnostics);
+}
+std::optional<Placed<double>> read_sure(const SingleValue& value, text::Diagnostics& diagnostics) {
+  return read_sure(scalar(value), diagnostics);
+}
+std::optional<Placed<std::int64_t>> read_people(const SingleValue& value,
+                                                text::Diagnostics& diagnostics) {
+  return read_people(scalar(value), diagnostics);
+}
+std::optional<Placed<double>> read_hours(const SingleValue& value, text::Diagnostics& diagnostics) {
+  return read_hours(scalar(value), diagnostics);
+}
+std::optional<Closed> read_closed(const SingleValue& value, text::Diagnostics& diagnostics) {
+  return read_closed(scalar(value), diagnostics);
+}
+std::optional<Placed<calendar::Day>> read_date(std::string_view key, const SingleValue& value,
+                                               text::Diagnostics& diagnostics) {
+  return read_date(key, scalar(value), diagnostics);
+}
+std::optional<Placed<std::int64_t>> read_count(std::string_view key, const SingleValue& value,
+                                               text::Diagnostics& diagnostics) {
+  return read_count(key, scalar(value), diagnostics);
+}
+
+}  // namespace budwood::book

@@ -1,0 +1,47 @@
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "book/site/site.hpp"
+#include "book/yaml/written.hpp"
+#include "calendar/calendar.hpp"
+#include "text/text.hpp"
+
+namespace budwood::book {
+
+/// One value of a book as text that does not stand in its files, such as a change that is tried
+/// out.
+struct SingleValue {
+  std::string text;
+  text::Span span;  ///< where mistakes are reported
+};
+
+/// Each reads a value just as the files of a book are read: what they refuse is reported in the
+/// same words, and gives nothing.
+
+/// An input: a number and perhaps a unit, and a count that it rests on.
+std::optional<Written> read_input(const std::string& name, const SingleValue& value,
+                                  text::Diagnostics& diagnostics);
+/// `plants` of a batch, 1 to 10,000,000.
+std::optional<Placed<std::int64_t>> read_plants(const SingleValue& value,
+                                                text::Diagnostics& diagnostics);
+/// `sure` of a batch, a share above 0 and below 1.
+std::optional<Placed<double>> read_sure(const SingleValue& value, text::Diagnostics& diagnostics);
+/// `ready`, `start`, a date of a stage.
+std::optional<Placed<calendar::Day>> read_date(std::string_view key, const SingleValue& value,
+                                               text::Diagnostics& diagnostics);
+/// Plants that were counted at the end of a stage, 0 to 10,000,000.
+std::optional<Placed<std::int64_t>> read_count(std::string_view key, const SingleValue& value,
+                                               text::Diagnostics& diagnostics);
+/// `people` of a crew, 1 to 10,000.
+std::optional<Placed<std::int64_t>> read_people(const SingleValue& value,
+                                                text::Diagnostics& diagnostics);
+/// `hours` of a crew in seconds, above 0 and up to a day.
+std::optional<Placed<double>> read_hours(const SingleValue& value, text::Diagnostics& diagnostics);
+/// Closed days: "2027-03-04", "2027-03-04 to 2027-03-08".
+std::optional<Closed> read_closed(const SingleValue& value, text::Diagnostics& diagnostics);
+
+}  // namespace budwood::book

@@ -1,0 +1,20 @@
+/// Values that a batch or site may have, each with its kind and range, from YAML. Private to this
+/// module; `single_values.hpp` has the same for text from elsewhere.
+#pragma once
+
+#include "book/yaml/single_values.hpp"
+#include "book/yaml/yaml_tree.hpp"
+
+namespace budwood::book {
+
+std::optional<Placed<std::int64_t>> read_plants(const Node& node, text::Diagnostics& diagnostics);
+std::optional<Placed<double>> read_sure(const Node& node, text::Diagnostics& diagnostics);
+std::optional<Placed<calendar::Day>> read_date(std::string_view key, const Node& node,
+                                               text::Diagnostics& diagnostics);
+std::optional<Placed<std::int64_t>> read_count(std::string_view key, const Node& node,
+                                               text::Diagnostics& diagnostics);
+std::optional<Placed<std::int64_t>> read_people(const Node& node, text::Diagnostics& diagnostics);
+std::optional<Placed<double>> read_hours(const Node& node, text::Diagnostics& diagnostics);
+std::optional<Closed> read_closed(const Node& node, text::Diagnostics& diagnostics);
+
+}  // namespace budwood::book

@@ -1,0 +1,16 @@
+#pragma once
+
+#include <memory>
+#include <optional>
+
+#include "sheet/sheet.hpp"
+#include "sheet/template/template.hpp"
+
+namespace budwood::graph {
+
+/// A protocol by itself, without a site: one batch of a hundred plants with its usual inputs,
+/// people working every day, as short as can be. The lengths of stages that follow a site's
+/// temperatures stand for any. Nothing when seasons and waits leave no such course.
+std::optional<sheet::Sheet> usual_course(const std::shared_ptr<const sheet::Template>& t);
+
+}  // namespace budwood::graph

@@ -1,0 +1,106 @@
+#include "language/bases/bases.hpp"
+
+#include "language/bases/adapt.hpp"
+#include "language/language.hpp"
+#include "language/model.hpp"
+#include "language/rules/rules.hpp"
+
+namespace budwood::language {
+
+namespace {
+
+/// More is no house method; it keeps the time for hostile text short.
+constexpr std::size_t most_layers = 20;
+
+std::string edition_text(int edition) {
+  return "edition " + std::to_string(edition);
+}
+
+}  // namespace
+
+void Bases::add(syntax::Protocol protocol, bool usable, text::Diagnostics& diagnostics) {
+  const Layer& own = protocol.layers.front();
+  places_.try_emplace({own.name, own.edition}, entries_.size());
+  entries_.push_back(
+      {std::move(protocol), usable, &diagnostics, Entry::State::fresh, std::nullopt});
+}
+
+const Protocol* Bases::checked(std::size_t place) {
+  Entry& entry = entries_[place];
+  resolve(entry, 1);
+  return entry.usable && entry.model ? &*entry.model : nullptr;
+}
+
+void Bases::resolve(Entry& entry, std::size_t depth) {
+  if (entry.state != Entry::State::fresh) return;
+  entry.state = Entry::State::open;
+  text::Diagnostics& diagnostics = *entry.diagnostics;
+  const std::size_t before = diagnostics.count(text::Severity::error);
+  if (!entry.written.base) {
+    report_baseless(entry.written, diagnostics);
+    entry.model = check(entry.written, diagnostics);
+  } else if (const syntax::Protocol* base = base_of(entry, depth)) {
+    entry.written = adapt(*base, entry.written, diagnostics);
+    // What does not fit the base would be found missing once more.
+    if (diagnostics.count(text::Severity::error) == before) {
+      entry.model = check(entry.written, diagnostics);
+    }
+  }
+  entry.usable = entry.usable && entry.model && diagnostics.count(text::Severity::error) == before;
+  entry.state = Entry::State::done;
+}
+
+const syntax::Protocol* Bases::base_of(Entry& entry, std::size_t depth) {
+  const syntax::Base& base = *entry.written.base;
+  const auto found = places_.find({base.name.text, base.edition});
+  if (found == places_.end()) {
+    report_missing(base, *entry.diagnostics);
+    return nullptr;
+  }
+  Entry& other = entries_[found->second];
+  if (other.state == Entry::State::open) {
+    entry.diagnostics->error("base-circle", base.span,
+                             "`" + entry.written.name.text + "` is based on itself in the end.",
+                             "Base one of them on a protocol that stands by itself.");
+    return nullptr;
+  }
+  if (depth < most_layers) resolve(other, depth + 1);
+  if (depth >= most_layers || other.written.layers.size() >= most_layers) {
+    entry.diagnostics->error(
+        "too-nested", base.span,
+        "More than " + std::to_string(most_layers) + " protocols are based on each other here.",
+        "Base this one on an earlier one.");
+    return nullptr;
+  }
+  if (other.usable) return &other.written;
+  entry.diagnostics->error("broken-base", base.span,
+                           "`" + base.name.text + "` " + edition_text(base.edition) +
+                               " has mistakes, so nothing can be based on it.",
+                           "Mend it first.");
+  return nullptr;
+}
+
+void Bases::report_missing(const syntax::Base& base, text::Diagnostics& diagnostics) {
+  std::vector<std::string> names;
+  std::vector<std::string> editions;
+  for (const auto& [key, place] : places_) {
+    names.push_back(key.first);
+    if (key.first == base.name.text) editions.push_back(edition_text(key.second));
+  }
+  text::Diagnostic d;
+  d.code = "unknown-base";
+  d.span = base.span;
+  d.message = "There is no " + edition_text(base.edition) + " of `" + base.name.text +
+              "` among the protocols that were read.";
+  if (!editions.empty()) {
+    d.message = "`" + base.name.text + "` is there in " + text::list_words(editions) + ", not in " +
+                edition_text(base.edition) + ".";
+    d.advice = "Base it on one that is there, or put that edition beside it.";
+  } else {
+    d.advice = text::did_you_mean(base.name.text, names);
+    if (d.advice.empty()) d.advice = "Put its file into the same folder, or name that as well.";
+  }
+  diagnostics.add(std::move(d));
+}
+
+}  // namespace budwood::language

@@ -1,0 +1,42 @@
+/// Private to this module.
+#pragma once
+
+#include <map>
+#include <optional>
+
+#include "language/model.hpp"
+#include "language/tree/syntax.hpp"
+
+namespace budwood::language {
+
+/// Protocols that are read together, so that some can be based on others among them. Each is put
+/// together and checked once, a base before what rests on it.
+class Bases {
+ public:
+  /// `usable`: no mistake was found where it is written. What is found now is reported to
+  /// `diagnostics`, which must live on.
+  void add(syntax::Protocol protocol, bool usable, text::Diagnostics& diagnostics);
+
+  /// The model of the protocol that was added at this place; nullptr when there is a mistake in it
+  /// or in what it is based on, which is reported.
+  const Protocol* checked(std::size_t place);
+
+ private:
+  struct Entry {
+    syntax::Protocol written;
+    bool usable = true;
+    text::Diagnostics* diagnostics = nullptr;
+    enum class State { fresh, open, done } state = State::fresh;
+    std::optional<Protocol> model;
+  };
+
+  void resolve(Entry& entry, std::size_t depth);
+  /// Nothing when there is no base that can be used; that is reported.
+  const syntax::Protocol* base_of(Entry& entry, std::size_t depth);
+  void report_missing(const syntax::Base& base, text::Diagnostics& diagnostics);
+
+  std::vector<Entry> entries_;
+  std::map<std::pair<std::string, int>, std::size_t> places_;  ///< the first of a name and edition
+};
+
+}  // namespace budwood::language

@@ -1,0 +1,157 @@
+#include "language/check/stage_checker.hpp"
+
+#include "language/check/stage_limits.hpp"
+
+namespace budwood::language {
+
+namespace {}  // namespace
+
+StageDay stage_day(const syntax::DayRef& ref) {
+  return {ref.last, ref.day, ref.span};
+}
+
+bool only_once(std::map<std::string, text::Span>& seen, const std::string& keyword,
+               const text::Span& span, const std::string& where, text::Diagnostics& diagnostics) {
+  const auto [place, fresh] = seen.try_emplace(keyword, span);
+  if (fresh) return true;
+  text::Diagnostic d;
+  d.code = "duplicate-statement";
+  d.span = span;
+  d.message = "`" + keyword + "` is said already in this " + where + ".";
+  d.advice = "Keep one of them.";
+  d.related.push_back({place->second, "The first is here."});
+  diagnostics.add(std::move(d));
+  return false;
+}
+
+std::optional<units::Unit> unit_to_borrow(FormulaChecker& formulas,
+                                          std::initializer_list<const syntax::Formula*> written) {
+  for (const syntax::Formula* one : written) {
+    if (one != nullptr && one->kind == syntax::Formula::Kind::number && !one->unit.text.empty()) {
+      return formulas.unit(one->unit);
+    }
+  }
+  return std::nullopt;
+}
+
+void StageChecker::check(const syntax::Stage& written, std::int32_t index) {
+  index_ = index;
+  has_unread_ = written.has_unread;
+  seen_.clear();
+  closures_.clear();
+  formulas_.enter_stage(index);
+  for (const syntax::StageItem& one : written.items) {
+    std::visit([this](const auto& statement) { item(statement); }, one);
+  }
+  formulas_.enter_stage(Node::of_batch);
+  if (!seen_.contains("lasts") && !has_unread_) {
+    diagnostics_.error("no-length", written.head,
+                       "The stage `" + written.name.text + "` does not say how long it lasts.",
+                       "Add a line such as: lasts 4 to 7 days usually 5 days");
+  }
+  resolve_heat();
+  resolve_gate();
+  resolve_whole();
+  resolve_closures();
+  resolve_contingencies();
+  check_limits(protocol_, stage(), diagnostics_);
+}
+
+bool StageChecker::once(const std::string& keyword, const text::Span& span) {
+  return only_once(seen_, keyword, span, "stage", diagnostics_);
+}
+
+void StageChecker::item(const syntax::After& written) {
+  const auto found = scope_.find(written.stage, {Declared::Kind::stage}, "a stage", diagnostics_);
+  if (!found) return;
+  After after;
+  after.stage = found->index;
+  after.span = written.span;
+  if (written.by) {
+    const syntax::Formula* high = written.by->high ? &*written.by->high : nullptr;
+    const auto borrowed = unit_to_borrow(formulas_, {high, &written.by->low});
+    after.low = formulas_.check(written.by->low, a_length_of_time, "`after ... by`", borrowed);
+    after.high = high == nullptr
+                     ? after.low
+                     : formulas_.check(*high, a_length_of_time, "`after ... by`", borrowed);
+    if (after.low == no_formula || after.high == no_formula) return;
+  }
+  stage().after.push_back(after);
+}
+
+void StageChecker::item(const syntax::Room& room) {
+  if (!once("room", room.name.span)) return;
+  stage().room = room.name.text;
+  stage().room_span = room.name.span;
+}
+
+void StageChecker::item(const syntax::Space& space) {
+  if (!once("space", space.span)) return;
+  const Type wanted = Type::quantity(units::count);
+  syntax::Formula amount = space.amount;
+  // "space 4 crates" writes the unit at the number, "space ceil(plants / 60) crates" after the
+  // formula.
+  syntax::UnitText noun = space.unit;
+  if (noun.text.empty() && amount.kind == syntax::Formula::Kind::number) noun = amount.unit;
+  if (noun.text.empty()) noun = {"plants", space.span};
+  const auto unit = formulas_.unit(noun);
+  if (!unit) return;
+  if (unit->dimension != units::count && unit->dimension != units::area &&
+      unit->dimension != units::volume) {
+    diagnostics_.error("unit-mismatch", noun.span,
+                       "`space` is counted (trays, crates, plants) or measured (m2, L).");
+    return;
+  }
+  const Type expected = Type::quantity(unit->dimension);
+  const FormulaId id = formulas_.check(amount);
+  if (id == no_formula) return;
+  const Type& type = formulas_.type_of(id);
+  // What a formula counts, the unit after it says: plants divided by plants a tray are trays.
+  const bool counted = !space.unit.text.empty() && alike(type, Type::quantity(units::number));
+  if (!alike(type, wanted) && !alike(type, expected) && !counted) {
+    diagnostics_.error("unit-mismatch", amount.span,
+                       "`space` wants a count, but this is " + describe(type) + ".",
+                       "Such as: space ceil(plants / 72) trays");
+    return;
+  }
+  stage().space = id;
+  stage().space_noun = unit->noun.empty() ? unit->symbol : unit->noun;
+}
+
+void StageChecker::item(const syntax::Wait& wait) {
+  if (!once(wait.most ? "may wait" : "no wait", wait.span)) return;
+  if (seen_.contains("may wait") && seen_.contains("no wait")) {
+    diagnostics_.error("duplicate-statement", wait.span,
+                       "`may wait` and `no wait` contradict each other.", "Keep one of them.");
+    return;
+  }
+  Stage& s = stage();
+  s.wait_span = wait.span;
+  if (!wait.most) {
+    s.wait = Stage::Wait::none;
+    return;
+  }
+  s.wait = Stage::Wait::stated;
+  s.longest_wait = formulas_.check(*wait.most, a_length_of_time, "`may wait`");
+}
+
+void StageChecker::item(const syntax::Note& note) {
+  stage().notes.push_back(note.text.value);
+}
+
+void StageChecker::item(const syntax::SourceNote& note) {
+  stage().sources.push_back(note.text.value);
+}
+
+void StageChecker::item(const syntax::Requirement& written) {
+  Requirement requirement;
+  requirement.advice = written.advice;
+  requirement.condition =
+      formulas_.check(written.condition, Type::truth(), written.advice ? "`advise`" : "`require`");
+  requirement.message = formulas_.message(written.message);
+  requirement.stage = index_;
+  requirement.span = written.span;
+  if (requirement.condition != no_formula) protocol_.requirements.push_back(requirement);
+}
+
+}  // namespace budwood::language

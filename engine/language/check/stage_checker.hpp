@@ -1,0 +1,112 @@
+#pragma once
+
+#include <map>
+#include <set>
+
+#include "language/formulas/formula_checker.hpp"
+
+namespace budwood::language {
+
+/// Checks what stands inside stages and turns it into the model.
+class StageChecker {
+ public:
+  StageChecker(Protocol& protocol, Scope& scope, FormulaChecker& formulas,
+               text::Diagnostics& diagnostics)
+      : protocol_(protocol), scope_(scope), formulas_(formulas), diagnostics_(diagnostics) {}
+
+  /// Fills protocol.stages[index], whose name, title and part are set already.
+  void check(const syntax::Stage& written, std::int32_t index);
+
+ private:
+  Stage& stage() { return protocol_.stages[static_cast<std::size_t>(index_)]; }
+
+  void item(const syntax::After& after);
+  void item(const syntax::Room& room);
+  void item(const syntax::Space& space);
+  // stage_time_checker.cpp
+  void item(const syntax::StartsWithin& within);
+  void item(const syntax::Season& season);
+  void item(const syntax::Lasts& lasts);
+  void item(const syntax::Gate& gate);
+  void heat(const syntax::Heat& written);
+  void resolve_heat();
+  /// How a condition on observations is written in a statement.
+  struct ConditionForm {
+    std::string what;      ///< "A gate"
+    std::string keyword;   ///< "until"
+    std::string tail;      ///< what follows the condition: ", at most 21 days"
+    bool negated = false;  ///< it may ask whether something is not seen
+  };
+  void observed(const syntax::Formula& condition, const ConditionForm& form,
+                std::vector<std::int32_t>& observations);
+  void watched(const std::vector<std::int32_t>& observations, const text::Span& span,
+               const std::string& question, const std::string& when);
+  void chilling_gate(const syntax::Formula& condition, Gate& gate);
+  void resolve_gate();
+
+  void item(const syntax::Wait& wait);
+  // stage_count_checker.cpp
+  void item(const syntax::Loses& loses);
+  void item(const syntax::Takes& takes);
+  void item(const syntax::Yields& yields);
+  void item(const syntax::Discard& discard);
+  void item(const syntax::Whole& whole);
+  void item(const syntax::Minimum& minimum);
+  void resolve_whole();
+  // climate_checker.cpp
+  void item(const syntax::Setting& setting);
+  void item(const syntax::Mist& mist);
+  const Mist* tapered_mist(const syntax::Mist& written);
+  // conditional_checker.cpp
+  void item(const syntax::Conditional& conditional);
+  void resolve_contingencies();
+  void item(const syntax::Waive& waive);
+  void item(const syntax::Work& work);
+  void item(const syntax::Note& note);
+  void item(const syntax::SourceNote& note);
+  void item(const syntax::Requirement& requirement);
+
+  // work_checker.cpp
+  Work content(const syntax::Work& written);
+  void closure(const syntax::Work& written, Work& work);
+  void resolve_closures();
+  Timing timing(const syntax::Timing& written);
+  void labour(const syntax::Work& written, Work& work);
+  void crew(const syntax::Work& written, Work& work);
+  std::optional<Use> use(const syntax::Use& written);
+  bool per_is_used(const Use& use, const Work& work);
+  bool use_per(const syntax::Use& written, Use& use);
+  bool use_until(const syntax::Use& written, const Supply& supply, Use& use);
+  void records(const syntax::Work& written, Work& work);
+  void cautions(const syntax::Work& written, Work& work);
+  std::optional<int> whole_days(const syntax::Formula& written, const std::string& what,
+                                int lowest);
+
+  /// Days of a stage on which something holds. False when they are upside down.
+  bool days(const syntax::Days& written, StageDay& from, StageDay& to, FormulaId& over);
+  bool in_order(const StageDay& from, const StageDay& to);
+  /// Reports a statement that a stage may hold once and already holds.
+  bool once(const std::string& keyword, const text::Span& span);
+
+  Protocol& protocol_;
+  Scope& scope_;
+  FormulaChecker& formulas_;
+  text::Diagnostics& diagnostics_;
+  std::int32_t index_ = 0;
+  bool has_unread_ = false;  ///< what is missing may be what could not be read
+  std::map<std::string, text::Span> seen_;
+  std::vector<text::Span> closures_;  ///< the `no entry` statements of the stage
+};
+
+StageDay stage_day(const syntax::DayRef& ref);
+Waiver waiver(const syntax::Waive& written, std::int32_t stage);
+
+/// Reports a second statement of a kind that is allowed once; true when it is the first.
+bool only_once(std::map<std::string, text::Span>& seen, const std::string& keyword,
+               const text::Span& span, const std::string& where, text::Diagnostics& diagnostics);
+
+/// The unit of the written number among these that has one, which the others borrow.
+std::optional<units::Unit> unit_to_borrow(FormulaChecker& formulas,
+                                          std::initializer_list<const syntax::Formula*> written);
+
+}  // namespace budwood::language

@@ -1,0 +1,266 @@
+#include <cmath>
+
+#include "language/check/hazard.hpp"
+#include "language/check/stage_checker.hpp"
+#include "units/units.hpp"
+
+/// Checks `do` blocks.
+namespace budwood::language {
+
+namespace {}  // namespace
+
+void StageChecker::item(const syntax::Work& written) {
+  Work work = content(written);
+  work.timing = timing(written.timing);
+  stage().works.push_back(std::move(work));
+}
+
+/// What is to be done, whenever that is.
+Work StageChecker::content(const syntax::Work& written) {
+  Work work;
+  work.title = written.title.value;
+  work.span = written.span;
+  if (work.title.empty()) {
+    diagnostics_.error("no-title", written.title.span, "This work has no title.",
+                       "Say what is to be done, in the words of the work order.");
+  }
+  labour(written, work);
+  crew(written, work);
+  for (const syntax::Use& one : written.uses) {
+    const auto used = use(one);
+    if (used && per_is_used(*used, work)) work.uses.push_back(*used);
+  }
+  for (const syntax::Text& tool : written.tools) work.tools.push_back(tool.value);
+  for (const syntax::Name& tag : written.tags) work.tags.push_back(tag.text);
+  for (const syntax::Text& note : written.notes) work.notes.push_back(note.value);
+  records(written, work);
+  closure(written, work);
+  cautions(written, work);
+  return work;
+}
+
+std::optional<int> StageChecker::whole_days(const syntax::Formula& written, const std::string& what,
+                                            int lowest) {
+  const FormulaId id = formulas_.check(written, a_length_of_time, what);
+  if (id == no_formula) return std::nullopt;
+  const double days = protocol_.node(id).value / units::seconds_a_day;
+  constexpr double most = 10'000;
+  if (days != std::floor(days) || days < lowest || days > most) {
+    diagnostics_.error(
+        "whole-days", written.span,
+        what + " wants whole days" +
+            (lowest > 0 ? ", at least one and at most 10 000." : ", at most 10 000."));
+    return std::nullopt;
+  }
+  return static_cast<int>(days);
+}
+
+Timing StageChecker::timing(const syntax::Timing& written) {
+  Timing timing;
+  timing.kind = static_cast<Timing::Kind>(written.kind);
+  timing.span = written.span;
+  std::set<std::pair<bool, int>> named;
+  for (const syntax::DayRef& day : written.days) {
+    if (named.emplace(day.last, day.day).second) {
+      timing.days.push_back(stage_day(day));
+    } else {
+      diagnostics_.error("duplicate-day", day.span, "This day is named already.", "Take it out.");
+    }
+  }
+  if (written.interval) timing.interval = whole_days(*written.interval, "`every`", 1).value_or(1);
+  if (written.from) timing.from = stage_day(*written.from);
+  if (written.to) timing.to = stage_day(*written.to);
+  in_order(timing.from, timing.to);
+  timing.must = timing.kind != Timing::Kind::repeat || written.within.has_value();
+  // Repeated work may fall up to the eve of its next turn; a single day is that day.
+  if (timing.kind == Timing::Kind::repeat) timing.within = timing.interval - 1;
+  if (written.within) {
+    timing.within = whole_days(*written.within, "`within`", 0).value_or(0);
+    if (timing.kind == Timing::Kind::repeat && timing.within >= timing.interval) {
+      diagnostics_.error("out-of-range", written.within->span,
+                         "Work that repeats every " + calendar::days_text(timing.interval) +
+                             " cannot be this late: its next turn would come first.",
+                         "Allow fewer days than lie between two turns.");
+    }
+  }
+  return timing;
+}
+
+void StageChecker::labour(const syntax::Work& written, Work& work) {
+  std::map<std::string, text::Span> seen;
+  for (const syntax::Rate& rate : written.rates) {
+    if (!only_once(seen, "rate", rate.span, "work", diagnostics_)) continue;
+    const FormulaId id = formulas_.check(rate.rate);
+    if (id == no_formula) continue;
+    const Type& type = formulas_.type_of(id);
+    const bool per_time =
+        type.kind == Type::Kind::quantity && (type.dimension == units::number / units::time ||
+                                              type.dimension == units::count / units::time);
+    if (!per_time) {
+      diagnostics_.error("unit-mismatch", rate.rate.span,
+                         "`rate` wants a number per time, but this is " + describe(type) + ".",
+                         "Such as: rate 55 per hour");
+      continue;
+    }
+    work.rate = id;
+  }
+  for (const syntax::Duration& duration : written.durations) {
+    if (!only_once(seen, "time", duration.span, "work", diagnostics_)) continue;
+    work.time = formulas_.check(duration.time, a_length_of_time, "`time`");
+    work.time_each = duration.each;
+  }
+  for (const syntax::Duration& setup : written.setups) {
+    if (!only_once(seen, "setup", setup.span, "work", diagnostics_)) continue;
+    work.setup = formulas_.check(setup.time, a_length_of_time, "`setup`");
+  }
+  for (const syntax::People& people : written.people) {
+    if (!only_once(seen, "people", people.span, "work", diagnostics_)) continue;
+    work.people = formulas_.check(people.number, Type::quantity(units::number), "`people`");
+  }
+}
+
+void StageChecker::crew(const syntax::Work& written, Work& work) {
+  std::map<std::string, text::Span> seen;
+  for (const syntax::Name& crew : written.crews) {
+    if (!only_once(seen, "crew", crew.span, "work", diagnostics_)) continue;
+    work.crew = crew.text;
+    work.crew_span = crew.span;
+  }
+}
+
+std::optional<Use> StageChecker::use(const syntax::Use& written) {
+  const auto found =
+      scope_.find(written.supply, {Declared::Kind::supply}, "a supply", diagnostics_);
+  if (!found) return std::nullopt;
+  const Supply& supply = protocol_.supplies[static_cast<std::size_t>(found->index)];
+  Use use;
+  use.supply = found->index;
+  use.each = written.each;
+  use.span = written.span;
+  const std::optional<units::Unit> written_unit =
+      written.amount->unit.text.empty() ? std::nullopt : formulas_.unit(written.amount->unit);
+  if (written_unit && !written_unit->noun.empty() && !supply.unit.noun.empty() &&
+      written_unit->noun != supply.unit.noun) {
+    diagnostics_.error("unit-mismatch", written.amount->span,
+                       "`" + supply.name + "` is counted in " + supply.unit.noun + ", not in " +
+                           written_unit->noun + ".");
+    return std::nullopt;
+  }
+  const std::string what = "`" + supply.name + "`";
+  use.amount = formulas_.check(*written.amount, Type::quantity(supply.unit.dimension), what,
+                               supply.unit.dimension == units::count
+                                   ? std::optional<units::Unit>(supply.unit)
+                                   : std::nullopt);
+  if (!use_per(written, use) || !use_until(written, supply, use)) return std::nullopt;
+  if (use.amount == no_formula) return std::nullopt;
+  return use;
+}
+
+/// What is used for each tray needs trays that are used before it.
+bool StageChecker::per_is_used(const Use& use, const Work& work) {
+  if (use.per_supply < 0) return true;
+  const auto uses_it = [&](const Work& one) {
+    return std::any_of(one.uses.begin(), one.uses.end(),
+                       [&](const Use& other) { return other.supply == use.per_supply; });
+  };
+  const std::vector<Work>& before = stage().works;
+  if (uses_it(work) || std::any_of(before.begin(), before.end(), uses_it)) return true;
+  const std::string& name = protocol_.supplies[static_cast<std::size_t>(use.per_supply)].name;
+  diagnostics_.error("no-such-use", use.span,
+                     "The stage does not use `" + name + "` before this line.",
+                     "Say first how many are used, such as: use 1 " + name + " per 72");
+  return false;
+}
+
+/// For so many plants, or for each tray or the like that the stage uses.
+bool StageChecker::use_per(const syntax::Use& written, Use& use) {
+  if (!written.per) return true;
+  if (written.per->kind == syntax::Formula::Kind::name) {
+    if (const auto tray = scope_.use_if_declared(written.per->name.text, Declared::Kind::supply)) {
+      use.per_supply = tray->index;
+      return true;
+    }
+  }
+  use.per = formulas_.check(*written.per, Type::quantity(units::count), "`per`");
+  return use.per != no_formula;
+}
+
+bool StageChecker::use_until(const syntax::Use& written, const Supply& supply, Use& use) {
+  if (!written.until) return true;
+  const auto stage = scope_.find(*written.until, {Declared::Kind::stage}, "a stage", diagnostics_);
+  if (!stage) return false;
+  if (written.until_edge->text != "end") {
+    diagnostics_.error("unknown-name", written.until_edge->span,
+                       "What is borrowed comes back at the `end` of a stage.",
+                       "Such as: use 1 clip each until healing.end");
+    return false;
+  }
+  if (!supply.reused) {
+    diagnostics_.error("not-reused", written.span,
+                       "`" + supply.name + "` is used up, so it does not come back.",
+                       "Declare it as `reused`, or take out `until`.");
+    return false;
+  }
+  use.until = stage->index;
+  return true;
+}
+
+void StageChecker::records(const syntax::Work& written, Work& work) {
+  for (const syntax::Record& record : written.records) {
+    if (!record.unit.text.empty() && !formulas_.unit(record.unit)) continue;
+    std::string unit = record.unit.text;
+    // What a protocol observes is written down in the unit in which it is observed.
+    if (const auto known = scope_.use_if_declared(record.name.text, Declared::Kind::observation)) {
+      const Observation& observation =
+          protocol_.observations[static_cast<std::size_t>(known->index)];
+      if (unit.empty() && observation.has_unit) unit = observation.unit.symbol;
+    }
+    work.records.push_back({record.name.text, unit});
+  }
+}
+
+void StageChecker::closure(const syntax::Work& written, Work& work) {
+  std::map<std::string, text::Span> seen;
+  for (const syntax::NoEntry& closure : written.closures) {
+    if (!only_once(seen, "no entry", closure.span, "work", diagnostics_)) continue;
+    work.no_entry = formulas_.check(closure.time, a_length_of_time, "`no entry`");
+    closures_.push_back(closure.span);
+  }
+}
+
+/// The room may be named after the work that closes it.
+void StageChecker::resolve_closures() {
+  if (!stage().room.empty() || has_unread_) return;
+  for (const text::Span& span : closures_) {
+    diagnostics_.error("no-room", span,
+                       "The stage names no room, so there is nothing to keep people out of.",
+                       "Say where the plants stand, such as: room tunnel");
+  }
+}
+
+void StageChecker::cautions(const syntax::Work& written, Work& work) {
+  for (const syntax::Text& caution : written.cautions) work.cautions.push_back(caution.value);
+  work.own_caution = !work.cautions.empty();
+  std::vector<std::string>& hazards = work.hazards;
+  const auto meet = [&](const std::string& hazard) {
+    if (!hazard.empty() && std::find(hazards.begin(), hazards.end(), hazard) == hazards.end()) {
+      hazards.push_back(hazard);
+    }
+  };
+  for (const Use& one : work.uses) {
+    const Supply& supply = protocol_.supplies[static_cast<std::size_t>(one.supply)];
+    for (const std::string& hazard : supply.hazards) meet(hazard);
+    if (!supply.hazards.empty() && work.cautions.empty()) {
+      diagnostics_.warning("no-caution", one.span,
+                           "`" + supply.name + "` is " + text::list_words(supply.hazards, "and") +
+                               ", but this work gives no caution of its own.",
+                           "Add a `caution` that says what people must do here; the usual one is "
+                           "shown in any case.");
+    }
+  }
+  for (const std::string& tag : work.tags) meet(std::string(hazard_of_tag(tag)));
+  for (const std::string& hazard : hazards) work.cautions.emplace_back(usual_caution(hazard));
+  if (!hazards.empty()) work.cautions.emplace_back(caution_deference());
+}
+
+}  // namespace budwood::language

@@ -1,0 +1,160 @@
+#include "language/parse/parse.hpp"
+
+#include "BudwoodLexer.h"
+#include "BudwoodParser.h"
+#include "language/parse/syntax_errors.hpp"
+#include "language/parse/tree_builder.hpp"
+
+namespace budwood::language {
+
+namespace {
+
+using antlr4::Token;
+using grammar::BudwoodLexer;
+
+constexpr std::size_t largest_text = 1U << 20U;
+
+/// Gives up on text that would use up stack or memory. The rules of the grammar call each other in
+/// circles only through three of them, whose depth is bounded; so is the number of values in one
+/// statement, because formulas are worked through from one end. No formula of the trade comes near.
+class BoundedParser : public grammar::BudwoodParser {
+ public:
+  struct GaveUp {
+    const Token* token;
+    const char* code;
+    const char* message;
+  };
+
+  using BudwoodParser::BudwoodParser;
+
+  void enterRule(antlr4::ParserRuleContext* context, std::size_t state, std::size_t rule) override {
+    BudwoodParser::enterRule(context, state, rule);
+    const bool statement = rule == RuleProtocolItem || rule == RuleStageItem ||
+                           rule == RuleWorkItem || rule == RuleChangeItem || rule == RuleRuleItem ||
+                           rule == RuleForEachItem;
+    if (statement) values_ = 0;
+    if (rule == RulePrimary && ++values_ > most_values) {
+      throw GaveUp{getCurrentToken(), "too-long",
+                   "This statement holds more values than Budwood reads."};
+    }
+    const bool recurses = rule == RuleFormula || rule == RuleNegation || rule == RuleFactor;
+    if (recurses && depth_of(context) > deepest) {
+      throw GaveUp{getCurrentToken(), "too-nested", "This is nested deeper than Budwood reads."};
+    }
+  }
+
+ private:
+  static constexpr int deepest = 500;  ///< rules inside each other; a pair of brackets is ten
+  static constexpr int most_values = 1000;
+
+  static int depth_of(const antlr4::tree::ParseTree* tree) {
+    int depth = 0;
+    for (; tree != nullptr; tree = tree->parent) ++depth;
+    return depth;
+  }
+
+  int values_ = 0;
+};
+
+/// Whether a statement can be over with this token.
+bool may_end_statement(const Token* before) {
+  switch (before->getType()) {
+    case BudwoodLexer::NAME:
+    case BudwoodLexer::NUMBER:
+    case BudwoodLexer::COMPOUND:
+    case BudwoodLexer::STRING:
+    case BudwoodLexer::DATE:
+    case BudwoodLexer::TIME:
+    case BudwoodLexer::PERCENT:
+    case BudwoodLexer::RPAREN:
+    case BudwoodLexer::LBRACE:
+    case BudwoodLexer::RBRACE:
+      return true;
+    default:
+      return false;
+  }
+}
+
+/// A word that begins a line where the line before may have ended its statement is meant as a
+/// statement, not as the unit or the name that could just follow. Marking it lets a misspelt
+/// keyword be reported as such.
+void mark_line_words(const std::vector<Token*>& tokens) {
+  int brackets = 0;
+  const Token* before = nullptr;
+  bool setting_name = false;  // `before` names the setting of `keep` or `taper`
+  for (Token* token : tokens) {
+    if (token->getChannel() != Token::DEFAULT_CHANNEL) continue;
+    const std::size_t type = token->getType();
+    const bool begins_line = before != nullptr && token->getLine() > before->getLine();
+    if (type == BudwoodLexer::NAME && begins_line && brackets == 0 && !setting_name &&
+        may_end_statement(before)) {
+      static_cast<antlr4::CommonToken*>(token)->setType(grammar::BudwoodParser::LINE_WORD);
+    }
+    if (type == BudwoodLexer::LPAREN) ++brackets;
+    // A bracket that is never closed must not hide all that follows.
+    if (type == BudwoodLexer::RPAREN && brackets > 0) --brackets;
+    if (type == BudwoodLexer::LBRACE || type == BudwoodLexer::RBRACE) brackets = 0;
+    setting_name = before != nullptr && (before->getType() == BudwoodLexer::KEEP ||
+                                         before->getType() == BudwoodLexer::TAPER);
+    before = token;
+  }
+}
+
+/// Whether more blocks are opened than closed.
+bool lacks_brace(const std::vector<Token*>& tokens) {
+  std::ptrdiff_t open = 0;
+  for (const Token* token : tokens) {
+    if (token->getType() == BudwoodLexer::LBRACE) ++open;
+    if (token->getType() == BudwoodLexer::RBRACE) --open;
+  }
+  return open > 0;
+}
+
+/// Whether the text can be given to the lexer at all.
+bool is_readable(const text::Source& source, text::Diagnostics& diagnostics) {
+  if (source.text().size() > largest_text) {
+    diagnostics.error("large-file", {&source, 0, 0},
+                      "This file is larger than 1 MB, which no written method needs.",
+                      "Split it, or check that this is the right file.");
+    return false;
+  }
+  return text::is_text(source, diagnostics);
+}
+
+}  // namespace
+
+syntax::File parse(const text::Source& source, text::Diagnostics& diagnostics) {
+  if (!is_readable(source, diagnostics)) return {};
+  const TokenPlaces places(source);
+  antlr4::ANTLRInputStream input{std::string(source.text())};
+  BudwoodLexer lexer(&input);
+  lexer.removeErrorListeners();
+  antlr4::CommonTokenStream tokens(&lexer);
+  tokens.fill();
+  mark_line_words(tokens.getTokens());
+
+  BoundedParser parser(&tokens);
+  parser.removeErrorListeners();
+  SyntaxMessages messages(places, diagnostics);
+  const auto errors = std::make_shared<SyntaxErrors>(messages, lacks_brace(tokens.getTokens()));
+  parser.setErrorHandler(errors);
+  // The grammar is decided by a few tokens alone, so the fast mode reads it fully.
+  parser.getInterpreter<antlr4::atn::ParserATNSimulator>()->setPredictionMode(
+      antlr4::atn::PredictionMode::SLL);
+  try {
+    grammar::BudwoodParser::FileContext* tree = parser.file();
+    if (tree->protocol().empty() && tree->rules().empty() && errors->count() == 0) {
+      diagnostics.error("empty-file", {&source, 0, 0}, "There is no protocol in this file.",
+                        "A file starts like: protocol my_cuttings \"My cuttings\" { ... }");
+    }
+    return TreeBuilder(places, diagnostics, errors->count() > 0).file(tree);
+  } catch (const SyntaxErrors::GaveUp&) {
+    return {};
+  } catch (const BoundedParser::GaveUp& reason) {
+    diagnostics.error(reason.code, places.span(reason.token), reason.message,
+                      "Split it up with `let`.");
+    return {};
+  }
+}
+
+}  // namespace budwood::language

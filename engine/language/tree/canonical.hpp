@@ -1,0 +1,31 @@
+#pragma once
+
+#include <string>
+
+#include "language/tree/syntax.hpp"
+
+namespace budwood::language {
+
+/// What a protocol or rule set means, in one fixed form ("budwood protocol 1", "budwood rules 1"):
+/// white space, comments and the order of independent statements leave no trace in it, everything
+/// else does. Numbers stand with full precision and as they were written, so that 14 days and
+/// 2 weeks differ; units stand by their symbols, so that `day` and `days` do not. What is repeated
+/// is not written out.
+///
+/// These keep the order in which they were written, everything else is independent:
+///  - stages of one part, among them the blocks of `repeat` in which it stands;
+///  - in a stage: the work, the `if`s, settings of one measure, statements on mist, and `after`s;
+///  - in a work: uses of one supply, and all its uses when one of them counts by another supply;
+///  - the points of a table, the days of a timing, the operands of a formula;
+///  - texts that are read one after the other: sources, notes, cautions, tools, warnings.
+///
+/// The form is for comparing. Once written down by a site it may never change; a change of the
+/// language that cannot be told in it needs a form with the next number.
+std::string canonical_text(const syntax::Protocol& protocol);
+std::string canonical_text(const syntax::Rules& rules);
+
+/// The SHA-256 of that text, as 64 hexadecimal digits.
+std::string fingerprint(const syntax::Protocol& protocol);
+std::string fingerprint(const syntax::Rules& rules);
+
+}  // namespace budwood::language

@@ -1,0 +1,191 @@
+#include <span>
+
+#include "office/workbooks/grid.hpp"
+#include "office/workbooks/stage_rows.hpp"
+#include "report/formats/filter.hpp"
+#include "report/formats/wording.hpp"
+#include "report/orders/order_words.hpp"
+#include "report/settings/settings_days.hpp"
+
+namespace budwood::office {
+
+namespace {
+
+using units::seconds_an_hour;
+
+/// Where the columns stand that formulas read.
+enum OrderColumn : std::size_t { plants_column = 6, rate_column = 7 };
+
+std::vector<Column> order_columns(const plan::Plan& plan,
+                                  const std::vector<report::SupplyColumn>& supplies) {
+  std::vector<Column> out = {{"Date", Show::date, 11},
+                             {"Weekday", Show::text, 11},
+                             {"Week", Show::text, 10},
+                             {"Batch", Show::text, 12},
+                             {"Cultivar", Show::text, 12},
+                             {"Work", Show::prose, 40},
+                             {"Plants", Show::number, 9},
+                             {"Plants an hour", Show::number, 9},
+                             {"Person hours", Show::hours, 9, true},
+                             {"People", Show::number, 8},
+                             {"Crew", Show::text, 14},
+                             {"Room", Show::text, 14},
+                             {"Stage", Show::text, 16},
+                             {"Stage starts", Show::date, 11},
+                             {"Stage ends", Show::date, 11},
+                             {"May end first", Show::date, 11},
+                             {"May end last", Show::date, 11},
+                             {"Float (days)", Show::number, 8},
+                             {"Due", Show::date, 11},
+                             {"Tools", Show::prose, 20},
+                             {"Keep", Show::prose, 40},
+                             {"Cautions", Show::prose, 60},
+                             {"Record", Show::prose, 20},
+                             {"Notes", Show::prose, 40},
+                             {"Lots", Show::prose, 20},
+                             {"Protocol", Show::text, 20},
+                             {"Edition", Show::number, 8},
+                             {"Line", Show::text, 24},
+                             {"Order", Show::text, 24}};
+  for (const auto& [supply, unit] : supplies) {
+    out.push_back({supply_title(plan, supply) + " (" + unit + ")", Show::number, 12, true});
+  }
+  return out;
+}
+
+/// How many plants one person does in an hour, where the protocol says just that.
+std::optional<double> rate_of(const plan::Plan& plan, const plan::WorkOrder& order,
+                              const plan::OrderDetail& detail) {
+  const plan::BatchPlan& batch = plan.batches[order.batch];
+  const language::Work& work = plan.protocol_of(batch).stages[order.stage].works[order.work];
+  const bool plain = work.rate != language::no_formula && work.setup == language::no_formula &&
+                     work.time == language::no_formula;
+  if (!plain || detail.person_seconds <= 0) return std::nullopt;
+  return detail.plants * units::seconds_an_hour / detail.person_seconds;
+}
+
+void write_hours(Grid& grid, const plan::OrderDetail& order, std::optional<double> rate) {
+  const double hours = order.person_seconds / units::seconds_an_hour;
+  if (!rate) {
+    grid.blank().number(hours);
+    return;
+  }
+  grid.number(*rate);
+  grid.formula(grid.cell(plants_column) + "/" + grid.cell(rate_column), order.plants / *rate,
+               hours);
+}
+
+void write_stage_dates(Grid& grid, const plan::Plan& plan, const plan::BatchPlan& batch,
+                       std::size_t stage) {
+  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  const sheet::StageCells& cells = sheet.layout().stages[stage];
+  for (const sheet::CellId cell : {cells.start, cells.end, cells.earliest, cells.latest}) {
+    grid.date_value(sheet.value(cell, batch.row));
+  }
+  grid.number(sheet.value(cells.float_days, batch.row));
+}
+
+void write_order(Grid& grid, const plan::Plan& plan, const plan::WorkOrder& order,
+                 const std::vector<report::SupplyColumn>& supplies) {
+  const plan::BatchPlan& batch = plan.batches[order.batch];
+  const language::Protocol& protocol = plan.protocol_of(batch);
+  const plan::OrderDetail detail = plan::describe(plan, order);
+  grid.date(order.date).text(calendar::long_name(calendar::weekday(order.date)));
+  grid.text(calendar::iso_week_text(order.date)).text(detail.batch).text(detail.cultivar);
+  grid.text(detail.title).number(detail.plants);
+  write_hours(grid, detail, rate_of(plan, order, detail));
+  grid.number(detail.people > 0 ? std::optional(detail.people) : std::nullopt);
+  grid.text(detail.crew).text(detail.room).text(detail.stage);
+  write_stage_dates(grid, plan, batch, order.stage);
+  grid.date(detail.due).text(report::joined(detail.tools, "; "));
+  grid.text(report::settings_text(detail.settings)).text(report::joined(detail.cautions, " "));
+  grid.text(report::joined(detail.records, "; ")).text(report::joined(detail.notes, " "));
+  grid.text(report::lots_text(detail)).text(protocol.name).number(protocol.edition);
+  grid.text(report::file_and_line(detail.line)).text(detail.id);
+  for (const report::SupplyColumn& column : supplies) {
+    grid.number(report::supply_amount(detail, column));
+  }
+  grid.end_row();
+}
+
+void add_orders(WorkbookFile& file, const plan::Plan& plan, const report::Selection& selected) {
+  const std::vector<report::SupplyColumn> supplies = report::supply_columns(plan);
+  constexpr int up_to_work = 6;
+  Grid& grid = file.add("Work orders", order_columns(plan, supplies), up_to_work);
+  for (const std::size_t i : selected.orders) {
+    if (!file.ok()) return;
+    write_order(grid, plan, plan.orders[i], supplies);
+  }
+}
+
+void add_settings(WorkbookFile& file, const plan::Plan& plan, const report::Selection& selected) {
+  Grid& grid = file.add("Settings",
+                        {{"Date", Show::date, 11},
+                         {"Weekday", Show::text, 11},
+                         {"Week", Show::text, 10},
+                         {"Room", Show::text, 14},
+                         {"Batch", Show::text, 12},
+                         {"Cultivar", Show::text, 12},
+                         {"Stage", Show::text, 16},
+                         {"Set", Show::prose, 70},
+                         {"Mist", Show::prose, 30},
+                         {"Protocol", Show::text, 20},
+                         {"Edition", Show::number, 8},
+                         {"Line", Show::text, 24},
+                         {"Order", Show::text, 24}},
+                        4);
+  for (const plan::SettingOrder& order : selected.settings) {
+    if (!file.ok()) return;
+    const language::Protocol& protocol = plan.protocol_of(plan.batches[order.batch]);
+    const plan::SettingDetail detail = plan::describe(plan, order);
+    grid.date(order.date).text(calendar::long_name(calendar::weekday(order.date)));
+    grid.text(calendar::iso_week_text(order.date)).text(detail.room).text(detail.batch);
+    grid.text(detail.cultivar).text(detail.stage).text(report::settings_text(detail.changes));
+    grid.text(detail.mist ? report::mist_text(*detail.mist) : "");
+    grid.text(protocol.name).number(protocol.edition);
+    grid.text(report::file_and_line(detail.line)).text(detail.id).end_row();
+  }
+}
+
+}  // namespace
+
+Workbook orders_workbook(const plan::Plan& plan, const report::Filter& filter) {
+  const report::Selection selected = report::select_all(plan, filter);
+  WorkbookFile file(plan);
+  add_orders(file, plan, selected);
+  add_settings(file, plan, selected);
+  add_stages(file, plan, filter);
+  return file.finish(selected.size());
+}
+
+Workbook settings_workbook(const plan::Plan& plan, const report::Filter& filter) {
+  std::vector<Column> columns = {{"Batch", Show::text, 12},  {"Protocol", Show::text, 20},
+                                 {"Stage", Show::text, 16},  {"Room", Show::text, 14},
+                                 {"Date", Show::date, 11},   {"Day of stage", Show::number, 8},
+                                 {"Waited", Show::number, 8}};
+  for (const report::SettingsColumn& column : report::settings_columns(plan.book->site.units)) {
+    const std::string& unit = column.unit.symbol;
+    columns.push_back({unit.empty() ? column.name : column.name + " (" + unit + ")", Show::number});
+  }
+  WorkbookFile file(plan);
+  constexpr int up_to_date = 5;
+  Grid& grid = file.add("Settings by day", std::move(columns), up_to_date);
+  std::size_t days = 0;
+  report::for_each_stage(
+      plan, filter, plan.book->site.units, [&](const report::SettingsStage& one) {
+        const plan::BatchPlan& batch = plan.batches[one.batch];
+        const language::Protocol& protocol = plan.protocol_of(batch);
+        for (const report::SettingsDay& day : one.days) {
+          grid.text(plan.facts_of(batch).id.value).text(protocol.name);
+          grid.text(protocol.stages[one.stage].name).text(protocol.stages[one.stage].room);
+          grid.date(day.date).number(day.day).number(day.waited);
+          for (const double value : day.values) grid.number(value);
+          grid.end_row();
+        }
+        days += one.days.size();
+        return file.ok();
+      });
+  return file.finish(days);
+}
+
+}  // namespace budwood::office

@@ -1,0 +1,162 @@
+#include <fcntl.h>
+#include <unistd.h>
+#include <xlsxwriter.h>
+
+#include <algorithm>
+#include <cerrno>
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+#include <system_error>
+
+#include "office/calendar/plain_text.hpp"
+#include "office/workbooks/grid.hpp"
+
+namespace budwood::office {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+constexpr const char* file_name = "workbook.xlsx";
+
+/// A workbook says when it was made. There is no clock, so that the same plan gives the same
+/// bytes: it is always the first moment of 2020.
+constexpr std::time_t made_at = 1577836800;
+
+std::string reason(int error) {
+  return std::generic_category().message(error);
+}
+
+/// A folder that nobody else has; "" with the reason when there can be none.
+std::string temporary_folder(std::string& problem) {
+  std::error_code failure;
+  const fs::path place = fs::temp_directory_path(failure);
+  std::string pattern = (place / "budwood-XXXXXX").string();
+  if (!failure && mkdtemp(pattern.data()) != nullptr) return pattern;
+  problem = "There is no temporary folder to put the spreadsheet together in: " +
+            (failure ? failure.message() : reason(errno)) + ".";
+  return "";
+}
+
+/// Whether a new file of so many bytes fits: 0, or the system's number of the error.
+int try_room(const fs::path& file, std::uint64_t bytes) {
+  const int descriptor = ::open(file.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0600);
+  if (descriptor < 0) return errno;
+  const int error = posix_fallocate(descriptor, 0, static_cast<off_t>(bytes));
+  ::close(descriptor);
+  ::unlink(file.c_str());
+  return error;
+}
+
+std::string lower(std::string text) {
+  for (char& c : text) {
+    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+  }
+  return text;
+}
+
+}  // namespace
+
+WorkbookFile::WorkbookFile(const plan::Plan& plan) : site_(plan.book->site.name.value) {
+  folder_ = temporary_folder(problem_);
+  if (!ok()) return;
+  lxw_workbook_options options{};
+  options.constant_memory = LXW_TRUE;
+  options.tmpdir = folder_.data();
+  book_ = workbook_new_opt((fs::path(folder_) / file_name).c_str(), &options);
+  if (book_ == nullptr) {
+    fail("The spreadsheet could not be begun: no memory.");
+    return;
+  }
+  lxw_doc_properties properties{};
+  std::string title = header_text(site_);
+  properties.title = title.data();
+  properties.created = made_at;
+  workbook_set_properties(book_, &properties);
+}
+
+WorkbookFile::~WorkbookFile() {
+  if (book_ != nullptr) lxw_workbook_free(book_);
+  std::error_code ignored;
+  if (!folder_.empty()) fs::remove_all(folder_, ignored);
+}
+
+void WorkbookFile::fail(const std::string& problem) {
+  if (ok()) problem_ = problem;
+}
+
+Grid& WorkbookFile::add(const std::string& name, std::vector<Column> columns, int kept) {
+  return grids_.emplace_back(*this, name, std::move(columns), kept);
+}
+
+std::string WorkbookFile::free_name(const std::string& name) {
+  const auto taken = [&](const std::string& one) {
+    return std::find(names_.begin(), names_.end(), lower(one)) != names_.end();
+  };
+  std::string out = sheet_name(name);
+  constexpr std::size_t room_for_number = 22;
+  for (int i = 2; taken(out); ++i) {
+    const std::size_t end = text::fitting_bytes(out, room_for_number);
+    out = sheet_name(out.substr(0, end) + " " + std::to_string(i));
+  }
+  names_.push_back(lower(out));
+  return out;
+}
+
+lxw_format* WorkbookFile::format(const std::string& number_format, bool wraps) {
+  lxw_format*& out = formats_[{number_format, wraps}];
+  if (out == nullptr) {
+    out = workbook_add_format(book_);
+    format_set_num_format(out, number_format.c_str());
+    format_set_align(out, LXW_ALIGN_VERTICAL_TOP);
+    if (wraps) format_set_text_wrap(out);
+  }
+  return out;
+}
+
+lxw_format* WorkbookFile::head_format() {
+  if (head_format_ == nullptr) {
+    head_format_ = workbook_add_format(book_);
+    format_set_bold(head_format_);
+    format_set_text_wrap(head_format_);
+    format_set_align(head_format_, LXW_ALIGN_VERTICAL_TOP);
+    format_set_bottom(head_format_, LXW_BORDER_THIN);
+  }
+  return head_format_;
+}
+
+/// The library does not notice when its temporary files are cut short by a full disk. So it may
+/// begin only when there is room for the copy of each sheet that it makes, and for the file.
+void WorkbookFile::check_room() {
+  constexpr std::uint64_t at_least = 1U << 16U;
+  const int error = try_room(fs::path(folder_) / "room", at_least + 2 * size_);
+  if (error == 0) return;
+  fail("The spreadsheet could not be put together in `" + fs::path(folder_).parent_path().string() +
+       "`: " + reason(error) + ".");
+}
+
+Workbook WorkbookFile::finish(std::size_t found) {
+  for (Grid& grid : grids_) grid.finish();
+  if (ok()) check_room();
+  Workbook out;
+  if (ok()) {
+    const lxw_error error = workbook_close(book_);
+    book_ = nullptr;
+    if (error != LXW_NO_ERROR) {
+      fail(std::string("The spreadsheet could not be put together: ") + lxw_strerror(error));
+    }
+  }
+  if (ok()) {
+    std::ifstream file(fs::path(folder_) / file_name, std::ios::binary);
+    out.bytes.assign(std::istreambuf_iterator<char>(file), {});
+    if (!file || out.bytes.empty()) fail("The spreadsheet could not be read back.");
+  }
+  if (!ok()) out.bytes.clear();
+  out.problem = problem_;
+  out.found = found;
+  return out;
+}
+
+}  // namespace budwood::office

@@ -1,0 +1,232 @@
+#include <algorithm>
+#include <array>
+#include <cctype>
+#include <cmath>
+
+#include "paper/labels/labels.hpp"
+#include "plan/marks.hpp"
+#include "report/formats/wording.hpp"
+#include "report/needs/needs_words.hpp"
+
+namespace budwood::paper {
+
+namespace {
+
+using language::Stage;
+using language::Work;
+
+/// Supplies that are carried as one with the plants in them.
+bool is_carrier(const language::Supply& supply) {
+  constexpr std::array<std::string_view, 9> nouns = {"trays", "flats",   "crates", "boxes", "tubs",
+                                                     "jars",  "vessels", "plates", "dishes"};
+  return std::find(nouns.begin(), nouns.end(), supply.unit.noun) != nouns.end();
+}
+
+bool tagged(const Work& work, std::string_view tag) {
+  return std::find(work.tags.begin(), work.tags.end(), tag) != work.tags.end();
+}
+
+/// What has been done to plants that a work starts: the trade has a word for each.
+std::string_view started_word(const Work& work) {
+  if (tagged(work, "sowing")) return "Sown";
+  if (tagged(work, "sticking")) return "Stuck";
+  if (tagged(work, "grafting")) return "Grafted";
+  if (tagged(work, "budding")) return "Budded";
+  return "Started";
+}
+
+std::string_view started_word(const Stage& stage) {
+  for (const Work& work : stage.works) {
+    if (started_word(work) != "Started") return started_word(work);
+  }
+  return stage.joined.empty() ? "Started" : "Grafted";
+}
+
+/// "2027-03-24", with a word as long as it has not happened.
+std::string date_text(calendar::Day day, bool happened) {
+  return calendar::iso_date(day) + (happened ? "" : " (planned)");
+}
+
+std::string start_text(const plan::Plan& plan, const plan::BatchPlan& batch, std::size_t stage) {
+  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  const sheet::CellId start = sheet.layout().stages[stage].start;
+  const bool recorded = plan::mark_of(sheet, start, batch.row) == plan::Mark::recorded;
+  return date_text(static_cast<calendar::Day>(sheet.value(start, batch.row)), recorded);
+}
+
+std::string ready_text(const plan::Plan& plan, const plan::BatchPlan& batch) {
+  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  const double ready = sheet.value(sheet.layout().ready, batch.row);
+  return "ready " + calendar::iso_date(static_cast<calendar::Day>(ready));
+}
+
+std::string heading_of(const plan::Plan& plan, const plan::BatchPlan& batch) {
+  const language::Protocol& protocol = plan.protocol_of(batch);
+  const std::string& cultivar = plan.facts_of(batch).cultivar;
+  std::string out = !protocol.crop.empty()    ? protocol.crop
+                    : !protocol.title.empty() ? protocol.title
+                                              : protocol.name;
+  return cultivar.empty() ? out : cultivar + ", " + out;
+}
+
+/// "Lot own seed, house 2, 2026", of all supplies or of those that an order uses.
+void add_lots(std::vector<std::string>& lines, const std::vector<std::string>& lots) {
+  if (!lots.empty()) lines.push_back("Lot " + report::joined(lots, "; "));
+}
+
+Label batch_label(const plan::Plan& plan, const plan::BatchPlan& batch) {
+  const book::Batch& facts = plan.facts_of(batch);
+  const language::Protocol& protocol = plan.protocol_of(batch);
+  Label out;
+  out.code = out.name = facts.id.value;
+  out.heading = heading_of(plan, batch);
+  out.lines.push_back(report::plants_text(static_cast<double>(facts.plants.value)) + ", " +
+                      ready_text(plan, batch));
+  std::size_t beginnings = 0;
+  for (const Stage& stage : protocol.stages) beginnings += stage.takes.empty() ? 1 : 0;
+  for (std::size_t s = 0; s < protocol.stages.size(); ++s) {
+    const Stage& stage = protocol.stages[s];
+    if (!stage.takes.empty() && stage.joined.empty()) continue;
+    std::string line(started_word(stage));
+    line += " " + start_text(plan, batch, s);
+    // Of several beginnings each says of what.
+    if (beginnings > 1 && stage.takes.empty()) {
+      line = report::shown_name(protocol.parts[static_cast<std::size_t>(stage.part)]) + ": " + line;
+    }
+    out.lines.push_back(std::move(line));
+  }
+  std::vector<std::string> lots;
+  for (const auto& [supply, lot] : facts.lots) lots.push_back(lot.value);
+  add_lots(out.lines, lots);
+  out.lines.push_back(report::protocol_text(protocol));
+  return out;
+}
+
+/// How many plants a carrier takes, where it is a written number or an input; else nothing.
+std::optional<double> plants_each(const plan::Plan& plan, const plan::BatchPlan& batch,
+                                  const language::Use& use) {
+  if (use.per == language::no_formula) return std::nullopt;
+  const language::Node& per = plan.protocol_of(batch).node(use.per);
+  if (per.kind == language::Node::Kind::constant) return per.value;
+  if (per.kind != language::Node::Kind::input) return std::nullopt;
+  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  return sheet.value(sheet.layout().inputs[static_cast<std::size_t>(per.target)], batch.row);
+}
+
+/// The labels of one kind of carrier that an order takes.
+class TrayLabels {
+ public:
+  TrayLabels(const plan::Plan& plan, const plan::WorkOrder& order, std::size_t use)
+      : plan_(plan),
+        order_(order),
+        batch_(plan.batches[order.batch]),
+        stage_(plan.protocol_of(batch_).stages[order.stage]),
+        use_(stage_.works[order.work].uses[use]),
+        detail_(plan::describe(plan, order)),
+        amount_(detail_.supplies[use]) {
+    const sheet::Sheet& sheet = plan.sheet_of(batch_);
+    const sheet::StageCells& cells = sheet.layout().stages[order.stage];
+    total_ = sheet.value(cells.works[order.work].uses[use].amount, batch_.row);
+    plants_ = sheet.value(cells.plants, batch_.row);
+  }
+
+  void add_to(std::vector<Label>& labels) const {
+    // Work that goes on over several days goes on counting.
+    double before = 0;
+    plan::WorkOrder earlier = order_;
+    for (earlier.part = 0; earlier.part < order_.part; ++earlier.part) {
+      before += plan::share_of(earlier, total_);
+    }
+    const double last = std::ceil(before + amount_.amount);
+    for (double n = std::floor(before) + 1; n <= last; ++n) labels.push_back(label(n));
+  }
+
+ private:
+  Label label(double number) const {
+    const language::Protocol& protocol = plan_.protocol_of(batch_);
+    Label out;
+    out.code = detail_.id;
+    std::string noun = units::format(1, amount_.unit).substr(2);
+    noun[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(noun[0])));
+    out.name = detail_.batch + "  " + noun + " " + units::format_number(number) + " of " +
+               units::format_number(std::ceil(total_));
+    out.heading = heading_of(plan_, batch_);
+    out.lines.push_back(report::shown_name(protocol.parts[static_cast<std::size_t>(stage_.part)]));
+    out.lines.push_back(std::string(started_word(stage_.works[order_.work])) + " " +
+                        date_text(order_.date, order_.done || started()));
+    out.lines.push_back(count_text(number) + ", " + ready_text(plan_, batch_));
+    std::vector<std::string> lots;
+    for (const plan::SupplyAmount& use : detail_.supplies) {
+      if (!use.lot.empty()) lots.push_back(use.lot);
+    }
+    add_lots(out.lines, lots);
+    out.lines.push_back(report::shown_name(stage_));
+    return out;
+  }
+
+  /// The stage was seen to start on the day of the order.
+  bool started() const {
+    const sheet::Sheet& sheet = plan_.sheet_of(batch_);
+    const sheet::CellId start = sheet.layout().stages[order_.stage].start;
+    return plan::mark_of(sheet, start, batch_.row) == plan::Mark::recorded &&
+           sheet.value(start, batch_.row) == order_.date;
+  }
+
+  /// "104 of 702 plants"; the last one has what is left.
+  std::string count_text(double number) const {
+    const auto each = plants_each(plan_, batch_, use_);
+    const std::string all = report::plants_text(plants_);
+    if (!each || !(*each > 0)) return all + " in all";
+    const double here = std::min(*each, plants_ - (number - 1) * *each);
+    return here > 0 ? units::format_number(std::round(here)) + " of " + all : all + " in all";
+  }
+
+  const plan::Plan& plan_;
+  const plan::WorkOrder& order_;
+  const plan::BatchPlan& batch_;
+  const Stage& stage_;
+  const language::Use& use_;
+  plan::OrderDetail detail_;
+  const plan::SupplyAmount& amount_;
+  double total_ = 0, plants_ = 0;
+};
+
+bool has_carriers(const language::Protocol& protocol) {
+  return std::any_of(protocol.supplies.begin(), protocol.supplies.end(), is_carrier);
+}
+
+std::vector<Label> tray_labels(const plan::Plan& plan, const report::Filter& filter) {
+  std::vector<Label> out;
+  for (const std::size_t i : report::select(plan, filter)) {
+    const plan::WorkOrder& order = plan.orders[i];
+    const language::Protocol& protocol = plan.protocol_of(plan.batches[order.batch]);
+    const auto& uses = protocol.stages[order.stage].works[order.work].uses;
+    for (std::size_t u = 0; u < uses.size(); ++u) {
+      const auto supply = static_cast<std::size_t>(uses[u].supply);
+      if (is_carrier(protocol.supplies[supply])) TrayLabels(plan, order, u).add_to(out);
+    }
+  }
+  return out;
+}
+
+}  // namespace
+
+std::vector<Label> labels_of(const plan::Plan& plan, const report::Filter& filter, LabelKind kind,
+                             std::vector<std::string>* refused) {
+  std::vector<bool> wanted(plan.batches.size(), !filter.narrows_orders());
+  for (const std::size_t i : report::select(plan, filter)) wanted[plan.orders[i].batch] = true;
+  std::vector<Label> out;
+  if (kind == LabelKind::trays) out = tray_labels(plan, filter);
+  for (std::size_t i = 0; i < plan.batches.size(); ++i) {
+    const plan::BatchPlan& batch = plan.batches[i];
+    if (!wanted[i] || !batch.dated || !report::passes(plan, batch, filter)) continue;
+    if (kind == LabelKind::batches) {
+      out.push_back(batch_label(plan, batch));
+    } else if (refused != nullptr && !has_carriers(plan.protocol_of(batch))) {
+      refused->push_back(plan.facts_of(batch).id.value);
+    }
+  }
+  return out;
+}
+
+}  // namespace budwood::paper

@@ -1,0 +1,171 @@
+#include <algorithm>
+#include <ostream>
+#include <sstream>
+
+#include "graph/graph.hpp"
+#include "graph/usual_course.hpp"
+#include "language/check/hazard.hpp"
+#include "paper/facts_list.hpp"
+#include "paper/method/method_stage.hpp"
+#include "paper/method/method_words.hpp"
+#include "paper/paper.hpp"
+#include "paper/picture.hpp"
+#include "report/formats/wording.hpp"
+#include "report/needs/needs_words.hpp"
+#include "sheet/template/compile.hpp"
+#include "sheet/template/trial.hpp"
+
+namespace budwood::paper {
+
+namespace {
+
+using language::Protocol;
+
+std::string title_of(const Protocol& protocol) {
+  return report::shown_name(protocol);
+}
+
+/// The protocol in its usual course; nothing when there is none.
+std::optional<Method> method_of(const Protocol& protocol) {
+  text::Diagnostics found;  // whoever reads a protocol has been told of its mistakes
+  const auto t = sheet::compile(protocol, found);
+  if (t == nullptr) return std::nullopt;
+  sheet::try_out(t, found);
+  if (found.has_errors()) return std::nullopt;
+  auto graph = graph::make_graph(t, found);
+  auto course = graph::usual_course(t);
+  if (!graph || !course) return std::nullopt;
+  return Method{protocol, std::move(*graph), std::move(*course)};
+}
+
+/// Repeated on every page.
+void write_running_head(Html& html, const Protocol& protocol, const std::string& fingerprint) {
+  const auto head = html.open("thead");
+  const auto row = html.open("tr");
+  const auto cell = html.open("td");
+  {
+    const auto line = html.block("div", "head");
+    {
+      const auto what = html.block("div", "what");
+      const auto heading = html.open("h1");
+      html.said(title_of(protocol));
+    }
+    html.text("div", "site", "Edition " + std::to_string(protocol.edition));
+  }
+  if (!fingerprint.empty()) html.said("div", "under", "Fingerprint " + fingerprint);
+  html.text("div", "defer", language::caution_deference());
+}
+
+void write_origin(Html& html, const Protocol& protocol) {
+  FactsList facts(html);
+  facts.row("Name", protocol.name);
+  facts.row("Crop", protocol.crop);
+  std::vector<std::string> parts;
+  for (const language::Part& part : protocol.parts) {
+    parts.push_back(report::shown_name(part));
+  }
+  facts.row("Parts", report::joined(parts, "; "));
+  facts.rows("Source", protocol.sources);
+  facts.rows("Note", protocol.notes);
+}
+
+/// A table with a head; a row a thing.
+void write_table(Html& html, std::string_view title, const std::vector<std::string>& columns,
+                 const std::vector<std::vector<std::string>>& rows) {
+  if (rows.empty()) return;
+  html.text("h2", {}, title);
+  const auto table = html.block("table", "plain listing");
+  {
+    const auto head = html.open("thead");
+    const auto row = html.open("tr");
+    for (const std::string& column : columns) html.text("th", {}, column);
+  }
+  const auto body = html.open("tbody");
+  for (const std::vector<std::string>& cells : rows) {
+    const auto row = html.open("tr");
+    for (const std::string& cell : cells) html.said("td", {}, cell);
+  }
+}
+
+void write_inputs(Html& html, const Protocol& protocol) {
+  std::vector<std::vector<std::string>> rows;
+  for (const language::Input& input : protocol.inputs) {
+    rows.push_back({input.name, input.title, input_text(protocol, input)});
+  }
+  write_table(html, "Inputs", {"Name", "What it is", "Usual, and what is allowed"}, rows);
+}
+
+void write_supplies(Html& html, const Protocol& protocol) {
+  std::vector<std::vector<std::string>> rows;
+  for (const language::Supply& supply : protocol.supplies) {
+    std::vector<std::string> facts;
+    if (supply.pack > 0) facts.push_back("pack of " + units::format(supply.pack, supply.unit));
+    if (supply.reused) facts.emplace_back("comes back");
+    rows.push_back({report::shown_name(supply), supply.unit.symbol, report::joined(facts, ", "),
+                    report::joined(supply.hazards, ", ")});
+  }
+  write_table(html, "Supplies", {"Supply", "Counted in", "Comes as", "Hazards"}, rows);
+}
+
+void write_observations(Html& html, const Protocol& protocol) {
+  std::vector<std::vector<std::string>> rows;
+  for (const language::Observation& one : protocol.observations) {
+    rows.push_back({one.name, one.title, one.has_unit ? one.unit.symbol : "seen or not"});
+  }
+  write_table(html, "What is looked at", {"Name", "What it is", "In"}, rows);
+}
+
+void write_waivers(Html& html, const Protocol& protocol) {
+  std::vector<std::vector<std::string>> rows;
+  for (const language::Waiver& waiver : protocol.waivers) {
+    const std::string stage =
+        waiver.stage == language::Node::of_batch
+            ? "everywhere"
+            : report::shown_name(protocol.stages[static_cast<std::size_t>(waiver.stage)]);
+    rows.push_back(
+        {(waiver.set.empty() ? "" : waiver.set + ".") + waiver.rule, stage, waiver.reason});
+  }
+  write_table(html, "Rules that are not kept", {"Rule", "Where", "Why"}, rows);
+}
+
+void write_graph_picture(Html& html, const Method& method) {
+  std::ostringstream svg;
+  graph::write_graph(svg, method.graph, graph::GraphFormat::svg);
+  write_picture(html, svg.str(), "The stages along their days");
+}
+
+/// A row of the page's table; browsers repeat the head of the table, not of the page.
+template <typename Writer>
+void write_section(Html& html, const Writer& writer) {
+  const auto row = html.open("tr");
+  const auto cell = html.open("td");
+  writer();
+}
+
+}  // namespace
+
+bool write_method(std::ostream& out, const Protocol& protocol, const MethodSheets& sheets) {
+  const std::optional<Method> method = method_of(protocol);
+  if (!method) return false;
+  Page page(out, report::protocol_text(protocol), sheets.size);
+  Html& html = page.html();
+  const auto table = html.block("table", "group");
+  write_running_head(html, protocol, sheets.fingerprint);
+  const auto body = html.open("tbody");
+  write_section(html, [&] {
+    write_origin(html, protocol);
+    write_graph_picture(html, *method);
+  });
+  write_section(html, [&] { write_inputs(html, protocol); });
+  write_section(html, [&] { write_supplies(html, protocol); });
+  for (std::size_t s = 0; s < protocol.stages.size() && html; ++s) {
+    write_section(html, [&] { write_method_stage(html, *method, s); });
+  }
+  write_section(html, [&] {
+    write_observations(html, protocol);
+    write_waivers(html, protocol);
+  });
+  return true;
+}
+
+}  // namespace budwood::paper

@@ -1,0 +1,107 @@
+#include "paper/method/method_words.hpp"
+
+#include "language/tree/written_formula.hpp"
+#include "report/formats/wording.hpp"
+#include "report/needs/needs_words.hpp"
+#include "report/why/formula_words.hpp"
+
+namespace budwood::paper {
+
+using language::FormulaId;
+using language::no_formula;
+using language::Protocol;
+using language::StageDay;
+using language::Timing;
+
+namespace {
+
+constexpr const char* units_begin = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ%";
+
+std::string day_text(const StageDay& day) {
+  return day.last ? "the last day" : "day " + std::to_string(day.day);
+}
+
+std::string days_text(const std::vector<StageDay>& days) {
+  std::vector<std::string> words;
+  for (const StageDay& day : days) words.push_back(day_text(day));
+  return "on " + text::list_words(words);
+}
+
+std::string repeat_text(const Timing& timing) {
+  std::string out =
+      timing.interval == 1 ? "every day" : "every " + calendar::days_text(timing.interval);
+  if (timing.from.last || timing.from.day != 1) out += " from " + day_text(timing.from);
+  if (!timing.to.last) out += " to " + day_text(timing.to);
+  return out;
+}
+
+}  // namespace
+
+std::string timing_text(const Timing& timing) {
+  std::string out = timing.kind == Timing::Kind::start  ? "when the stage starts"
+                    : timing.kind == Timing::Kind::days ? days_text(timing.days)
+                                                        : repeat_text(timing);
+  if (timing.within > 0) out += ", or up to " + calendar::days_text(timing.within) + " later";
+  return out;
+}
+
+std::string value_text(const Protocol& protocol, FormulaId formula, const units::Unit& unit) {
+  const language::Node& node = protocol.node(formula);
+  const std::string written = language::written_formula(protocol, formula);
+  if (node.kind == language::Node::Kind::input) {
+    const language::Input& input = protocol.inputs[static_cast<std::size_t>(node.target)];
+    return value_text(protocol, input.usual, input.unit) + " (" + written + ")";
+  }
+  if (!written.empty() && !report::is_constant(protocol, formula)) return written;
+  return units::format(node.value, unit);
+}
+
+std::string written_text(const Protocol& protocol, FormulaId formula) {
+  if (protocol.node(formula).kind == language::Node::Kind::input) {
+    return value_text(protocol, formula, {});
+  }
+  return language::written_formula(protocol, formula);
+}
+
+std::string labour_text(const Protocol& protocol, const language::Work& work) {
+  std::vector<std::string> out;
+  const auto written = [&](FormulaId formula) { return written_text(protocol, formula); };
+  if (work.rate != no_formula) out.push_back(written(work.rate) + " by one person");
+  if (work.time != no_formula) {
+    out.push_back(written(work.time) + (work.time_each ? " for each plant" : ""));
+  }
+  if (work.setup != no_formula) out.push_back(written(work.setup) + " to set up");
+  if (work.people != no_formula) out.push_back(written(work.people) + " people");
+  return report::joined(out, ", ");
+}
+
+std::string use_text(const Protocol& protocol, const language::Use& use) {
+  const auto supply_of = [&](std::int32_t index) -> const language::Supply& {
+    return protocol.supplies[static_cast<std::size_t>(index)];
+  };
+  const std::string written = language::written_formula(protocol, use.amount);
+  // "35 mL" stands as it is written; "1" gets what is counted.
+  const bool has_unit = report::is_constant(protocol, use.amount) &&
+                        written.find_first_of(units_begin) != std::string::npos;
+  std::string out =
+      has_unit ? written : value_text(protocol, use.amount, supply_of(use.supply).unit);
+  if (use.each) return out + " for each plant";
+  if (use.per_supply >= 0) {
+    const language::Supply& other = supply_of(use.per_supply);
+    return out + " for each of \"" + report::shown_name(other) + "\"";
+  }
+  if (use.per == no_formula) return out;
+  out += " for every " + written_text(protocol, use.per);
+  return out.ends_with("plants") ? out : out + " plants";
+}
+
+std::string input_text(const Protocol& protocol, const language::Input& input) {
+  std::string out = value_text(protocol, input.usual, input.unit);
+  if (input.lowest != no_formula && input.highest != no_formula) {
+    out += ", from " + value_text(protocol, input.lowest, input.unit) + " to " +
+           value_text(protocol, input.highest, input.unit);
+  }
+  return out;
+}
+
+}  // namespace budwood::paper

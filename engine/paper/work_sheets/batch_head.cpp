@@ -1,0 +1,82 @@
+#include "paper/work_sheets/batch_head.hpp"
+
+#include <cmath>
+#include <sstream>
+
+#include "paper/picture.hpp"
+#include "pictures/pictures.hpp"
+#include "report/formats/wording.hpp"
+#include "report/needs/needs_words.hpp"
+
+namespace budwood::paper {
+
+namespace {
+
+std::string whole_number(double value) {
+  return std::isnan(value) ? "-" : units::format_number(std::round(value));
+}
+
+/// The word behind a date that is no longer open.
+std::string marked(const sheet::Sheet& sheet, sheet::CellId cell, std::size_t row) {
+  const std::string date = report::short_date(sheet.value(cell, row));
+  switch (plan::mark_of(sheet, cell, row)) {
+    case plan::Mark::recorded:
+      return date + ", recorded";
+    case plan::Mark::pinned:
+      return date + ", fixed";
+    default:
+      return date;
+  }
+}
+
+void write_stages(Html& html, const plan::Plan& plan, const plan::BatchPlan& batch) {
+  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  const std::vector<language::Stage>& stages = plan.protocol_of(batch).stages;
+  const auto table = html.block("table", "plain");
+  {
+    const auto head = html.open("tr");
+    for (const std::string_view name : {"Stage", "Start", "End"}) html.text("th", {}, name);
+    for (const std::string_view name : {"Plants", "Left"}) html.text("th", "number", name);
+    html.text("th", {}, "Room");
+  }
+  for (std::size_t s = 0; s < stages.size(); ++s) {
+    const sheet::StageCells& cells = sheet.layout().stages[s];
+    const auto row = html.open("tr");
+    html.said("td", {}, report::shown_name(stages[s]));
+    html.text("td", "day-of", marked(sheet, cells.start, batch.row));
+    html.text("td", "day-of", marked(sheet, cells.end, batch.row));
+    html.text("td", "number", whole_number(sheet.value(cells.plants, batch.row)));
+    html.text("td", "number", whole_number(sheet.value(cells.left, batch.row)));
+    html.said("td", "name", stages[s].room);
+  }
+}
+
+void write_remarks(Html& html, const plan::Plan& plan, const std::string& id) {
+  for (const plan::Conflict& conflict : plan.conflicts) {
+    if (!plan::concerns(conflict, id)) continue;
+    html.said("div", "alert", "Conflict: " + conflict.message);
+  }
+  for (const plan::Note& note : plan.notes) {
+    if (note.batch == id) html.said("p", {}, "Note: " + note.message);
+  }
+}
+
+}  // namespace
+
+void write_batch_head(Html& html, const plan::Plan& plan, std::size_t number,
+                      std::optional<calendar::Day> today) {
+  const plan::BatchPlan& batch = plan.batches[number];
+  const book::Batch& facts = plan.facts_of(batch);
+  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  html.said("p", {},
+            report::plants_text(static_cast<double>(facts.plants.value)) + " ready on " +
+                report::short_date(sheet.value(sheet.layout().ready, batch.row)) + ".");
+  if (!facts.note.empty()) html.said("p", {}, facts.note);
+  std::ostringstream picture;
+  pictures::write_batch_plan(picture, plan, number, today);
+  write_picture(html, picture.str(), "The plan of batch " + facts.id.value);
+  write_stages(html, plan, batch);
+  write_remarks(html, plan, facts.id.value);
+}
+
+}  // namespace budwood::paper

@@ -1,0 +1,299 @@
+#include "plan/level/level_problem.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "plan/level/level.hpp"
+#include "plan/orders/turns.hpp"
+#include "plan/rooms/room_places.hpp"
+#include "sheet/dates/date_bonds.hpp"
+
+namespace budwood::plan {
+
+using calendar::Day;
+using levelling::Amount;
+using levelling::GroupId;
+using levelling::PointId;
+
+namespace {
+
+/// Parts of a plant, a square metre or a second; fine enough that rounding adds up to nothing.
+constexpr double room_step = 1e6;
+constexpr double crew_step = 1e3;
+/// Nobody is asked for on a closed day, so nobody is missing.
+constexpr Amount unlimited = Amount{1} << 60;
+/// Whether two batches are cultivars of one: `ID-c1` and `ID-c2`.
+bool together(const book::Batch& one, const book::Batch& other) {
+  const auto stem = [](const std::string& id) { return id.substr(0, id.rfind("-c")); };
+  return !one.cultivar.empty() && !other.cultivar.empty() &&
+         stem(one.id.value) == stem(other.id.value);
+}
+
+/// How far waits may carry dates beyond the days by which a batch may move.
+constexpr Day reach = 60;
+
+Amount rounded_up(double amount, double step) {
+  constexpr double rounding = 1e-6;
+  return static_cast<Amount>(std::ceil(amount * step - rounding));
+}
+Amount rounded_down(double amount, double step) {
+  constexpr double rounding = 1e-6;
+  return static_cast<Amount>(std::floor(amount * step + rounding));
+}
+
+}  // namespace
+
+LevelProblem::LevelProblem(const Plan& plan, const LevelOptions& options)
+    : plan_(plan),
+      options_(options),
+      places_(plan),
+      wait_(plan.book->site.working),
+      group_of_(plan.batches.size(), UINT32_MAX) {
+  for (const sheet::Sheet& sheet : plan.sheets) {
+    bonds_.push_back(std::make_unique<sheet::DateBonds>(sheet));
+  }
+  add_resources();
+  problem_.objectives.resize(2);
+  add_groups();
+  for (GroupId group = 0; group < groups_.size(); ++group) {
+    add_dates(group);
+    add_stays(groups_[group]);
+  }
+  add_orders();
+  set_capacities();
+}
+
+void LevelProblem::add_resources() {
+  for (const RoomPlace& room : places_.rooms()) {
+    resource_of_room_.push_back(room.holds ? static_cast<std::int32_t>(names_.size()) : -1);
+    if (!room.holds) continue;
+    names_.push_back({true, room.room, room.unit, room_step});
+    levelling::Resource resource;
+    resource.otherwise = rounded_down(*room.holds, room_step);
+    problem_.resources.push_back(std::move(resource));
+  }
+  for (const auto& [name, crew] : plan_.book->site.crews) {
+    resource_of_crew_[name] = static_cast<levelling::ResourceId>(names_.size());
+    names_.push_back({false, name, *units::find_unit("h"), crew_step});
+    levelling::Resource resource;
+    resource.otherwise = unlimited;
+    resource.even = true;
+    problem_.resources.push_back(std::move(resource));
+  }
+}
+
+void LevelProblem::set_capacities() {
+  if (problem_.points.empty()) return;
+  Day first = calendar::last_day;
+  Day last = calendar::first_day;
+  for (const levelling::Point& point : problem_.points) {
+    first = std::min(first, point.earliest - reach);
+    last = std::max(last, point.latest + 2 * reach);
+  }
+  const calendar::WorkingDays& working = plan_.book->site.working;
+  for (const auto& [name, crew] : plan_.book->site.crews) {
+    levelling::Resource& resource = problem_.resources[resource_of_crew_[name]];
+    resource.first = first;
+    for (Day day = first; day <= last; ++day) {
+      resource.by_day.push_back(working.works(day)
+                                    ? rounded_down(crew.person_seconds(day, working), crew_step)
+                                    : unlimited);
+    }
+  }
+}
+
+void LevelProblem::add_groups() {
+  for (std::uint32_t b = 0; b < plan_.batches.size(); ++b) {
+    const BatchPlan& batch = plan_.batches[b];
+    if (!batch.dated) continue;
+    const book::Batch& facts = plan_.facts_of(batch);
+    // Cultivars that are raised together keep their dates together.
+    const bool joins = !facts.lead && b > 0 && group_of_[b - 1] != UINT32_MAX &&
+                       together(facts, plan_.facts_of(plan_.batches[b - 1]));
+    if (!joins) groups_.emplace_back();
+    Group& group = groups_.back();
+    group.batches.push_back(b);
+    if (facts.priority) group.priority = facts.priority->value;
+    group_of_[b] = static_cast<GroupId>(groups_.size() - 1);
+  }
+}
+
+/// The points of a batch with what binds them. Dates that levelling chose before are free again.
+void LevelProblem::add_dates(GroupId id) {
+  Group& group = groups_[id];
+  const BatchPlan& batch = plan_.batches[group.batches.front()];
+  const book::Batch& written = plan_.facts_of(batch);
+  const sheet::Sheet& sheet = plan_.sheet_of(batch);
+  const sheet::Template& t = sheet.layout();
+  const auto day = [&](sheet::CellId cell) {
+    return static_cast<Day>(sheet.value(cell, batch.row));
+  };
+  group.first = static_cast<PointId>(today_.size());
+  for (const sheet::StageCells& stage : t.stages) {
+    today_.push_back(day(stage.start));
+    today_.push_back(day(stage.end));
+  }
+  today_.push_back(day(t.ready));
+  group.ready = static_cast<PointId>(today_.size() - 1);
+  const int early = written.early ? written.early->value : 0;
+  const int late = written.late ? written.late->value : 0;
+  for (PointId p = group.first; p <= group.ready; ++p) {
+    problem_.points.push_back({today_[p] - early - reach, today_[p] + late + reach, nullptr, id});
+  }
+  levelling::Point& ready = problem_.points[group.ready];
+  const Day asked = written.ready ? written.ready->value : today_[group.ready];
+  ready.earliest = std::min(today_[group.ready], asked - early);
+  ready.latest = std::max(today_[group.ready], asked + late);
+
+  sheet::BatchFacts facts = sheet.batch(batch.row);
+  std::erase_if(facts.pins, [](const sheet::Pin& pin) { return pin.levelled; });
+  if (written.start) facts.start = written.start->value - early;
+  const std::size_t first_lag = problem_.lags.size();
+  const std::size_t first_length = problem_.lengths.size();
+  const network::Network* network = bonds_[batch.sheet]->of(batch.row, facts);
+  if (network == nullptr || !add_bonds(group, *network) ||
+      !meets_bonds(group, first_lag, first_length)) {
+    hold(id, first_lag, first_length);
+  }
+  group.stays = options_.stay.contains(written.id.value);
+  for (PointId p = group.first; p <= group.ready; ++p) {
+    if (group.stays || (options_.frozen && today_[p] < *options_.frozen)) freeze(p);
+  }
+  add_objectives(group);
+}
+
+/// False when a date is bound in a way that cannot be put down.
+bool LevelProblem::add_bonds(const Group& group, const network::Network& network) {
+  for (network::PointId p = 0; p < network.point_count(); ++p) {
+    levelling::Point& point = problem_.points[group.first + p];
+    const network::Network::Point& bound = network.point(p);
+    point.allowed = bound.allowed;
+    if (bound.not_before) point.earliest = std::max(point.earliest, *bound.not_before);
+    if (bound.not_after && group.first + p != group.ready) {
+      point.latest = std::min(point.latest, *bound.not_after);
+    }
+  }
+  for (network::LinkId id = 0; id < network.link_count(); ++id) {
+    const network::Network::Link& link = network.link(id);
+    const PointId from = group.first + link.from;
+    const PointId to = group.first + link.to;
+    if (link.length != nullptr) {
+      // The wait for the next working day is asked about near one batch at a time; here near all.
+      problem_.lengths.push_back({from, to, link.limit ? &wait_ : link.length, link.limit});
+      continue;
+    }
+    if (link.limit) continue;
+    if (link.low) problem_.lags.push_back({from, to, *link.low});
+    if (link.high) problem_.lags.push_back({to, from, -*link.high});
+  }
+  return true;
+}
+
+bool LevelProblem::meets_bonds(const Group& group, std::size_t first_lag,
+                               std::size_t first_length) const {
+  for (PointId p = group.first; p <= group.ready; ++p) {
+    const levelling::Point& point = problem_.points[p];
+    if (today_[p] < point.earliest || today_[p] > point.latest) return false;
+    if (point.allowed != nullptr && !point.allowed->contains(today_[p])) return false;
+  }
+  for (std::size_t i = first_lag; i < problem_.lags.size(); ++i) {
+    const levelling::Lag& lag = problem_.lags[i];
+    if (today_[lag.to] < today_[lag.from] + lag.days) return false;
+  }
+  for (std::size_t i = first_length; i < problem_.lengths.size(); ++i) {
+    const levelling::Length& length = problem_.lengths[i];
+    const std::optional<Day> end = length.length->end_of(today_[length.from]);
+    if (!end || today_[length.to] > *end || (!length.limit && today_[length.to] != *end)) {
+      return false;
+    }
+  }
+  return true;
+}
+
+/// The batch stays as it is planned.
+void LevelProblem::hold(GroupId id, std::size_t first_lag, std::size_t first_length) {
+  problem_.lags.resize(first_lag);
+  problem_.lengths.resize(first_length);
+  for (PointId p = groups_[id].first; p <= groups_[id].ready; ++p) freeze(p);
+  held_.push_back(id);
+}
+
+void LevelProblem::freeze(PointId point) {
+  problem_.points[point].earliest = problem_.points[point].latest = today_[point];
+  problem_.points[point].allowed = nullptr;
+}
+
+void LevelProblem::add_objectives(const Group& group) {
+  const book::Batch& written = plan_.facts_of(plan_.batches[group.batches.front()]);
+  const Day asked = written.ready ? written.ready->value : today_[group.ready];
+  problem_.objectives[0].push_back({group.ready, asked, group.priority, 0});
+  problem_.objectives[1].push_back({group.ready, today_[group.ready], 1, 1});
+  for (PointId p = group.first; p < group.ready; p += 2) {
+    problem_.objectives[1].push_back({p, today_[p], 1, 1});
+  }
+}
+
+void LevelProblem::add_stays(const Group& group) {
+  for (const std::uint32_t b : group.batches) {
+    const BatchPlan& batch = plan_.batches[b];
+    for (const Standing& standing : places_.standings(batch.sheet)) {
+      const std::int32_t resource = resource_of_room_[standing.room];
+      const std::optional<double> amount = places_.amount(standing, b);
+      if (resource < 0 || !amount || *amount <= 0) continue;
+      // Several stages may take its plants; the one that is planned to do so last decides.
+      PointId until = group.ready;
+      for (const std::uint16_t next : standing.until) {
+        const PointId start = group.first + sheet::DateLayout::start_of(next);
+        if (until == group.ready || today_[start] > today_[until]) until = start;
+      }
+      const PointId start = group.first + sheet::DateLayout::start_of(standing.stage);
+      levelling::Use use;
+      use.resource = static_cast<levelling::ResourceId>(resource);
+      use.amount = rounded_up(*amount, room_step);
+      use.from = {start, 0};
+      use.to = {until, standing.turnover};
+      // What is over on the day on which it starts takes its room on that day.
+      if (!standing.goes_on && today_[until] <= today_[start])
+        use.to = {start, 1 + standing.turnover};
+      problem_.uses.push_back(use);
+      order_of_.push_back(-1);
+    }
+  }
+}
+
+void LevelProblem::add_orders() {
+  for (std::uint32_t i = 0; i < plan_.orders.size(); ++i) add_order(plan_.orders[i], i);
+}
+
+void LevelProblem::add_order(const WorkOrder& order, std::uint32_t index) {
+  const BatchPlan& batch = plan_.batches[order.batch];
+  const language::Work& work = plan_.protocol_of(batch).stages[order.stage].works[order.work];
+  const auto crew = resource_of_crew_.find(work.crew);
+  const double seconds = person_seconds(plan_, order);
+  if (crew == resource_of_crew_.end() || !(seconds > 0)) return;
+  const Group& group = groups_[group_of_[order.batch]];
+  const PointId start = group.first + sheet::DateLayout::start_of(order.stage);
+  const StageSpan span = stage_span(plan_.sheet_of(batch), batch.row, order.stage);
+  const bool stays =
+      group.stays || order.done || (options_.frozen && order.date < *options_.frozen);
+  if (stays) freeze(start);
+  // The days of work that is spread go together with the first.
+  const Day base = order.parts > 1 ? order.date : order.due;
+  const Day last = std::max(order.date, latest_day(work, order.due, span));
+  levelling::Use use;
+  use.resource = crew->second;
+  use.amount = rounded_up(seconds, crew_step);
+  use.from = {start, (stays ? order.date : base) - span.first};
+  use.to = {start, use.from.offset + 1};
+  use.slack = stays ? 0 : last - base;
+  if (use.slack > 0) {
+    use.starts = &plan_.book->site.working.days();
+    use.optional = !work.timing.must;
+    use.wanted = order.date - base;
+    use.apart = 1;
+  }
+  problem_.uses.push_back(use);
+  order_of_.push_back(index);
+}
+
+}  // namespace budwood::plan

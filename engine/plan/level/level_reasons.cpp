@@ -1,0 +1,36 @@
+#include "plan/level/level_reasons.hpp"
+
+#include "plan/rooms/load.hpp"
+
+namespace budwood::plan {
+
+LevelReasons::LevelReasons(const Plan& today) : by_batch_(today.batches.size()) {
+  const Load load = load_of(today);
+  const auto note = [&](std::uint32_t batch, const std::string& reason) {
+    if (by_batch_[batch].empty()) by_batch_[batch] = reason;
+  };
+  for (const RoomLoad& room : load.rooms) {
+    for (const RoomOverload& over : room.overloads) {
+      std::string reason =
+          "`" + room.place.room + "` is too full on " + calendar::short_date(over.first);
+      if (over.last > over.first) {
+        reason = "`" + room.place.room + "` is too full " + calendar::iso_date(over.first) +
+                 " to " + calendar::iso_date(over.last);
+      }
+      for (const std::uint32_t batch : over.batches) note(batch, reason);
+    }
+  }
+  for (const CrewLoad& crew : load.crews) {
+    for (const CrewOverload& over : crew.overloads) {
+      const std::string reason =
+          "crew `" + crew.crew + "` has too much to do on " + calendar::short_date(over.day);
+      for (const std::uint32_t batch : over.batches) note(batch, reason);
+    }
+  }
+}
+
+std::string LevelReasons::because(std::uint32_t batch) const {
+  return by_batch_[batch].empty() ? "it makes room for others" : by_batch_[batch];
+}
+
+}  // namespace budwood::plan

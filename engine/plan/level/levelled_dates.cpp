@@ -1,0 +1,56 @@
+#include "plan/level/levelled_dates.hpp"
+
+#include <algorithm>
+
+namespace budwood::plan {
+
+std::optional<sheet::BatchFacts> levelled_facts(const book::Batch& batch, const sheet::Template& t,
+                                                sheet::BatchFacts facts) {
+  const std::vector<language::Stage>& stages = t.protocol.stages;
+  for (const book::Pin& date : batch.levelled->dates) {
+    const auto stage = std::find_if(stages.begin(), stages.end(), [&](const language::Stage& one) {
+      return one.name == date.stage;
+    });
+    if (stage == stages.end()) return std::nullopt;
+    sheet::Pin pin;
+    pin.stage = static_cast<std::int32_t>(stage - stages.begin());
+    pin.end = date.side == book::Pin::Side::end;
+    pin.day = date.day;
+    pin.span = date.span;
+    pin.levelled = true;
+    const bool fixed = std::any_of(facts.pins.begin(), facts.pins.end(), [&](const auto& other) {
+      return other.stage == pin.stage && other.end == pin.end;
+    });
+    if (fixed) continue;
+    facts.pins.push_back(pin);
+    if (facts.start) facts.start = std::min(*facts.start, pin.day);
+  }
+  if (facts.ready) facts.ready = batch.levelled->ready;
+  return facts;
+}
+
+OrderDays::OrderDays(const book::Batch& batch, bool levelled) {
+  for (const book::OrderDay& order : batch.done) days_[order.order] = {&order, true, false};
+  if (!levelled) return;
+  for (const book::OrderDay& order : batch.levelled->orders) {
+    days_.try_emplace(order.order, Fixed{&order, false, false});
+  }
+}
+
+void OrderDays::apply(const std::string& name, WorkOrder& order) {
+  const auto found = days_.find(name);
+  if (found == days_.end()) return;
+  found->second.used = true;
+  order.date = found->second.order->day;
+  order.done = found->second.done;
+}
+
+std::vector<const book::OrderDay*> OrderDays::unknown() const {
+  std::vector<const book::OrderDay*> out;
+  for (const auto& [name, fixed] : days_) {
+    if (fixed.done && !fixed.used) out.push_back(fixed.order);
+  }
+  return out;
+}
+
+}  // namespace budwood::plan

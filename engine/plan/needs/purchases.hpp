@@ -1,0 +1,17 @@
+/// Private to this module.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "plan/needs/needs.hpp"
+#include "plan/plan.hpp"
+
+namespace budwood::plan {
+
+/// What has to be bought of a supply, if anything. `held` is what `held_after` says of its takings.
+std::optional<Purchase> purchase_of(const Plan& plan, const SupplyNeed& need,
+                                    const std::vector<double>& held,
+                                    std::optional<calendar::Day> today);
+
+}  // namespace budwood::plan

@@ -1,0 +1,29 @@
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "plan/orders/order.hpp"
+
+namespace budwood::plan {
+
+/// An `if` of a stage and the order that tells people what to do then: the last look at what it
+/// asks about on its day or before, else the first look after it.
+struct CarriedContingency {
+  std::uint32_t batch = 0;        ///< in Plan::batches
+  std::uint16_t stage = 0;        ///< in the protocol
+  std::uint16_t work = 0;         ///< in the stage
+  std::uint16_t occurrence = 0;   ///< from 1
+  std::uint32_t contingency = 0;  ///< in the stage
+};
+
+/// Works out for a batch that has dates who carries its contingencies, and adds them to the plan. A
+/// note tells those that no order looks at. Batches come in ascending order, each once.
+void add_contingencies(Plan& plan, std::uint32_t batch);
+
+/// What an order tells people to do when they find what its stage asks for with `if`: one text for
+/// each that it carries.
+std::vector<std::string> contingency_notes(const Plan& plan, const WorkOrder& order);
+
+}  // namespace budwood::plan

@@ -1,0 +1,83 @@
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "calendar/calendar.hpp"
+#include "plan/orders/settings.hpp"
+#include "text/text.hpp"
+#include "units/units.hpp"
+
+namespace budwood::plan {
+
+struct Plan;
+
+/// One dated piece of work for one batch.
+struct WorkOrder {
+  calendar::Day date = 0;
+  calendar::Day due = 0;         ///< when the protocol wants it; `date` is later when nobody works
+  std::uint32_t batch = 0;       ///< in Plan::batches
+  std::uint16_t stage = 0;       ///< in the protocol
+  std::uint16_t work = 0;        ///< in the stage
+  std::uint16_t occurrence = 0;  ///< from 1
+  /// Work that is more than a crew does in a day is spread over several: this is day `part` of
+  /// `parts`, from 0, with an equal share of everything.
+  std::uint16_t part = 0;
+  std::uint16_t parts = 1;
+  /// In Plan::closures, the last one that it had to wait for; -1: it did not have to.
+  std::int32_t held_by = -1;
+  bool done = false;  ///< the book says so; `date` is when
+};
+
+/// What falls to a part of `total` pieces or plants, so that all parts together have them all.
+double share_of(const WorkOrder& order, double total);
+
+/// People's time for an order, seconds; 0 when its work names no labour, a NaN when that has no
+/// value.
+double person_seconds(const Plan& plan, const WorkOrder& order);
+
+/// An amount of a supply on an order.
+struct SupplyAmount {
+  std::string supply;
+  std::string title;
+  double amount = 0;  ///< base units
+  units::Unit unit;   ///< for showing
+  bool reused = false;
+  std::string lot;
+};
+
+/// Everything that a work order tells people.
+struct OrderDetail {
+  /// batch/stage/work/occurrence, from the second day of spread work on with ".2"; stays when the
+  /// plan moves
+  std::string id;
+  std::string batch;
+  std::string cultivar;  ///< "" when the batch is of one kind
+  std::string stage;
+  std::string stage_title;
+  calendar::Day date = 0;
+  calendar::Day due = 0;
+  std::string title;
+  double plants = 0;
+  double person_seconds = 0;
+  double people = 0;  ///< 0 when the protocol does not say
+  std::string crew;
+  std::string room;
+  std::vector<SupplyAmount> supplies;
+  std::vector<std::string> tools;
+  std::vector<DaySetting> settings;  ///< of the stage on that day
+  std::vector<std::string> cautions;
+  std::vector<std::string> records;  ///< "rooted (plants)"
+  std::vector<std::string> notes;
+  text::Span line;
+};
+
+OrderDetail describe(const Plan& plan, const WorkOrder& order);
+
+/// Its id alone.
+std::string order_id(const Plan& plan, const WorkOrder& order);
+/// The same without the batch: what it is called within it.
+std::string order_name(const Plan& plan, const WorkOrder& order);
+
+}  // namespace budwood::plan

@@ -1,0 +1,248 @@
+#include "plan/orders/setting_orders.hpp"
+
+#include <algorithm>
+#include <tuple>
+
+#include "plan/orders/order.hpp"
+#include "plan/orders/settings.hpp"
+#include "plan/plan.hpp"
+#include "plan/rooms/room_keeping.hpp"
+
+namespace budwood::plan {
+
+using language::Half;
+
+namespace {
+
+constexpr const char* mist_name = "mist";
+
+using Settings = std::vector<DaySetting>;
+
+bool is_mist(const DaySetting& setting) {
+  return setting.name == mist_name;
+}
+
+/// What a setting is in one half of the day; "" when it is not set.
+std::string value_in(const Settings& settings, const std::string& name, Half half) {
+  for (const DaySetting& one : settings) {
+    if (one.name == name && (one.half == Half::both || one.half == half)) return one.value;
+  }
+  return "";
+}
+
+/// The halves of the day in which `setting` differs from what stands in `others`; nothing when in
+/// none. With `missing_only` it differs where nothing stands in `others`.
+std::optional<Half> halves_changed(const DaySetting& setting, const Settings& others,
+                                   bool missing_only) {
+  const auto differs = [&](Half half) {
+    if (setting.half != Half::both && setting.half != half) return false;
+    const std::string other = value_in(others, setting.name, half);
+    return missing_only ? other.empty() : other != setting.value;
+  };
+  const bool by_day = differs(Half::day);
+  const bool by_night = differs(Half::night);
+  if (!by_day && !by_night) return std::nullopt;
+  return by_day && by_night ? Half::both : by_day ? Half::day : Half::night;
+}
+
+/// Several programmes can run at a time, so they are told together.
+void add_mist_changes(const Settings& before, const Settings& now, bool ends, Settings& changes) {
+  const auto values = [](const Settings& settings) {
+    std::vector<std::string> out;
+    for (const DaySetting& one : settings) {
+      if (is_mist(one)) out.push_back(one.value);
+    }
+    return out;
+  };
+  if (values(before) == values(now)) return;
+  if (values(now).empty() && ends) changes.push_back({mist_name, Half::both, "off"});
+  for (const DaySetting& one : now) {
+    if (is_mist(one)) changes.push_back(one);
+  }
+}
+
+/// Of the halves of the day in which a setting ends those in which nobody else keeps it.
+std::optional<Half> halves_ended(const DaySetting& setting, Half half, ColumnSet kept_by_others) {
+  const auto ends = [&](Half one) {
+    return (half == Half::both || half == one) &&
+           (columns_of(setting.name, one) & kept_by_others) == 0;
+  };
+  const bool by_day = ends(Half::day);
+  const bool by_night = ends(Half::night);
+  if (!by_day && !by_night) return std::nullopt;
+  return by_day && by_night ? Half::both : by_day ? Half::day : Half::night;
+}
+
+Settings changes_between(const Settings& before, const Settings& now, ColumnSet kept_by_others) {
+  Settings changes;
+  for (const DaySetting& one : now) {
+    if (is_mist(one)) continue;
+    if (const auto half = halves_changed(one, before, false)) {
+      changes.push_back({one.name, *half, one.value});
+    }
+  }
+  for (const DaySetting& one : before) {
+    if (is_mist(one)) continue;
+    const auto half = halves_changed(one, now, true);
+    if (!half) continue;
+    if (const auto ended = halves_ended(one, *half, kept_by_others)) {
+      changes.push_back({one.name, *ended, "no longer kept"});
+    }
+  }
+  const bool mist_ends = (columns_of(mist_name, Half::both) & kept_by_others) == 0;
+  add_mist_changes(before, now, mist_ends, changes);
+  return changes;
+}
+
+/// What stands when a stage begins: the last settings of the stage before when the plants stay in
+/// their room, else nothing.
+Settings settings_before(const sheet::Sheet& sheet, std::size_t row, std::size_t stage) {
+  const language::Protocol& protocol = sheet.layout().protocol;
+  const language::Stage& here = protocol.stages[stage];
+  for (const std::int32_t from : here.takes) {
+    const auto before = static_cast<std::size_t>(from);
+    if (here.room.empty() || protocol.stages[before].room != here.room) continue;
+    return settings_on(sheet, row, before, sheet.climate(before, row).days() - 1);
+  }
+  return {};
+}
+
+Settings settings_of_last_day(const sheet::Sheet& sheet, std::size_t row, std::size_t stage) {
+  return settings_on(sheet, row, stage, sheet.climate(stage, row).days() - 1);
+}
+
+/// What differs on the day of an order from what stood before it.
+Settings changes_of(const Plan& plan, const SettingOrder& order) {
+  const BatchPlan& batch = plan.batches[order.batch];
+  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  if (order.leaves) {
+    return changes_between(settings_of_last_day(sheet, batch.row, order.stage), {},
+                           order.kept_by_others);
+  }
+  const int offset = order.day - 1;
+  const Settings before = offset == 0 ? settings_before(sheet, batch.row, order.stage)
+                                      : settings_on(sheet, batch.row, order.stage, offset - 1);
+  return changes_between(before, settings_on(sheet, batch.row, order.stage, offset),
+                         order.kept_by_others);
+}
+
+/// Whether plants go on from a stage in the same room, where the next one sets what changes.
+bool stays_in_room(const language::Protocol& protocol, std::size_t stage) {
+  return std::any_of(
+      protocol.stages.begin(), protocol.stages.end(), [&](const language::Stage& next) {
+        return next.room == protocol.stages[stage].room &&
+               std::find(next.takes.begin(), next.takes.end(), static_cast<std::int32_t>(stage)) !=
+                   next.takes.end();
+      });
+}
+
+/// Goes through stages of batches in rooms that they share.
+class OrderFinder {
+ public:
+  explicit OrderFinder(const Plan& plan) : plan_(plan), keeping_(plan) {}
+
+  void add_stage(std::size_t batch, std::size_t stage) {
+    const BatchPlan& planned = plan_.batches[batch];
+    const sheet::Sheet& sheet = plan_.sheet_of(planned);
+    const language::Protocol& protocol = sheet.layout().protocol;
+    const std::string& room = protocol.stages[stage].room;
+    const auto start =
+        static_cast<calendar::Day>(sheet.value(sheet.layout().stages[stage].start, planned.row));
+    const int days = sheet.climate(stage, planned.row).days();
+    SettingOrder order;
+    order.batch = static_cast<std::uint32_t>(batch);
+    order.stage = static_cast<std::uint16_t>(stage);
+    Settings before = settings_before(sheet, planned.row, stage);
+    for (int offset = 0; offset < days; ++offset) {
+      Settings now = settings_on(sheet, planned.row, stage, offset);
+      order.date = start + offset;
+      order.day = offset + 1;
+      order.kept_by_others = kept_with(room, order.date);
+      if (!changes_between(before, now, order.kept_by_others).empty()) orders_.push_back(order);
+      before = std::move(now);
+    }
+    if (room.empty() || before.empty() || stays_in_room(protocol, stage)) return;
+    const int stood = days + waiting_days(sheet, planned.row, stage);
+    order.date = start + stood;
+    order.day = stood + 1;
+    order.leaves = true;
+    order.kept_by_others = keeping_.on(room, order.date);
+    if (!changes_between(before, {}, order.kept_by_others).empty()) orders_.push_back(order);
+  }
+
+  std::vector<SettingOrder> take() { return std::move(orders_); }
+
+ private:
+  /// Nobody knows here who stands in which zone of a room, so what ends in one is always told.
+  /// Without a room plants stand by themselves.
+  ColumnSet kept_with(const std::string& room, calendar::Day day) const {
+    const auto found = plan_.book->site.rooms.find(room);
+    const bool has_zones = found != plan_.book->site.rooms.end() && found->second.zones > 1;
+    return room.empty() || has_zones ? 0 : keeping_.on(room, day);
+  }
+
+  const Plan& plan_;
+  const RoomKeeping keeping_;
+  std::vector<SettingOrder> orders_;
+};
+
+}  // namespace
+
+std::vector<SettingOrder> setting_orders(const Plan& plan,
+                                         const std::vector<std::size_t>& batches) {
+  OrderFinder finder(plan);
+  for (const std::size_t batch : batches) {
+    if (!plan.batches[batch].dated || !plan.facts_of(plan.batches[batch]).lead) continue;
+    const std::size_t stages = plan.protocol_of(plan.batches[batch]).stages.size();
+    for (std::size_t s = 0; s < stages; ++s) finder.add_stage(batch, s);
+  }
+  std::vector<SettingOrder> out = finder.take();
+  std::sort(out.begin(), out.end(), [](const SettingOrder& a, const SettingOrder& b) {
+    return std::tie(a.date, a.batch, a.stage) < std::tie(b.date, b.batch, b.stage);
+  });
+  return out;
+}
+
+std::optional<MistTotal> mist_total(const Plan& plan, const BatchPlan& batch, std::size_t stage,
+                                    int offset) {
+  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  const auto room = plan.book->site.rooms.find(plan.protocol_of(batch).stages[stage].room);
+  const bool flows = room != plan.book->site.rooms.end() && room->second.mist_flow;
+  MistTotal total;
+  total.volume_unit = units::in_system(*units::find_unit("L"), plan.book->site.units);
+  if (flows) total.volume = 0;
+  const auto running = sheet.climate(stage, batch.row).mist(offset);
+  for (const sheet::StageClimate::Pulses& one : running) {
+    climate::MistProgramme programme = one.programme;
+    programme.flow = flows ? room->second.mist_flow->value : 0;
+    const auto day = climate::mist_day(programme);
+    if (!day) return std::nullopt;
+    total.pulses += day->pulses;
+    total.seconds += day->time;
+    if (flows) *total.volume += day->volume;
+  }
+  return running.empty() ? std::nullopt : std::optional(total);
+}
+
+SettingDetail describe(const Plan& plan, const SettingOrder& order) {
+  const BatchPlan& batch = plan.batches[order.batch];
+  const book::Batch& facts = plan.facts_of(batch);
+  const language::Stage& stage = plan.protocol_of(batch).stages[order.stage];
+  SettingDetail out;
+  out.id = facts.id.value + "/" + stage.name + "/set/" +
+           (order.leaves ? std::string("end") : std::to_string(order.day));
+  out.batch = facts.id.value;
+  out.cultivar = facts.cultivar;
+  out.stage = stage.name;
+  out.stage_title = stage.title;
+  out.room = stage.room;
+  out.date = order.date;
+  out.changes = changes_of(plan, order);
+  if (!order.leaves && std::any_of(out.changes.begin(), out.changes.end(), is_mist)) {
+    out.mist = mist_total(plan, batch, order.stage, order.day - 1);
+  }
+  out.line = stage.span;
+  return out;
+}
+
+}  // namespace budwood::plan

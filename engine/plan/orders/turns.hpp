@@ -1,0 +1,33 @@
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <vector>
+
+#include "sheet/sheet.hpp"
+#include "sheet/site/site.hpp"
+
+namespace budwood::plan {
+
+/// One of the times at which a batch does a work of a stage.
+struct Turn {
+  std::uint16_t occurrence = 0;  ///< from 1
+  calendar::Day due = 0;
+  std::optional<calendar::Day> date;  ///< none: nobody works on the day, nor on another in time
+};
+
+/// The planned first and last day of a stage of a row that has dates.
+struct StageSpan {
+  calendar::Day first = 0;
+  calendar::Day last = 0;
+};
+StageSpan stage_span(const sheet::Sheet& sheet, std::size_t row, std::size_t stage);
+
+/// The turns of a work, by the day on which they fall due.
+std::vector<Turn> turns_of(const sheet::Sheet& sheet, std::size_t row, std::size_t stage,
+                           std::size_t work);
+
+/// The last day on which a turn of the work may be done.
+calendar::Day latest_day(const language::Work& work, calendar::Day due, const StageSpan& span);
+
+}  // namespace budwood::plan

@@ -1,0 +1,111 @@
+#include "plan/rooms/climate_profile.hpp"
+
+#include <algorithm>
+#include <bit>
+#include <cmath>
+#include <limits>
+
+#include "plan/orders/settings.hpp"
+
+namespace budwood::plan {
+
+using language::Half;
+using language::Measure;
+
+namespace {
+
+/// What can be set has settings of its own; the hours of light are a photoperiod as well.
+Band band_on(const language::Stage& stage, const sheet::StageClimate& climate,
+             const ClimateColumn& column, int offset) {
+  if (column.measure == Measure::mist_time || column.measure == Measure::photoperiod) {
+    const double value = climate.value(column.measure, column.half, offset);
+    return {value, value};
+  }
+  const auto level = climate.level(column.measure, column.half, offset);
+  if (!level) return {};
+  constexpr double infinity = std::numeric_limits<double>::infinity();
+  switch (stage.settings[level->setting].bound) {
+    case language::Bound::at_least:
+      return {level->low, infinity};
+    case language::Bound::at_most:
+      return {-infinity, level->high};
+    case language::Bound::exact:
+    case language::Bound::range:
+      break;
+  }
+  return {level->low, level->high};
+}
+
+/// While plants wait the last day's climate goes on.
+ClimateProfile profile_of(const language::Stage& stage, const sheet::StageClimate& climate,
+                          int waiting) {
+  ClimateProfile out;
+  out.days = climate.days() + waiting;
+  for (std::size_t i = 0; i < climate_columns().size(); ++i) {
+    ClimateProfile::Column column{i, {}};
+    bool is_set = false;
+    for (int offset = 0; offset < out.days; ++offset) {
+      column.bands.push_back(offset < climate.days()
+                                 ? band_on(stage, climate, climate_columns()[i], offset)
+                                 : column.bands.back());
+      is_set = is_set || !std::isnan(column.bands.back().low);
+    }
+    if (is_set) out.columns.push_back(std::move(column));
+  }
+  return out;
+}
+
+std::vector<sheet::CellId> climate_cells(const sheet::StageCells& stage) {
+  std::vector<sheet::CellId> out{stage.days};
+  for (const sheet::SettingCells& at : stage.settings) {
+    out.insert(out.end(), {at.first, at.last, at.high, at.hours, at.over});
+  }
+  for (const sheet::MistCells& at : stage.mists) {
+    out.insert(out.end(), {at.pulse, at.pulse_last, at.every, at.every_last, at.over});
+  }
+  std::erase(out, sheet::no_cell);
+  return out;
+}
+
+}  // namespace
+
+const std::vector<ClimateColumn>& climate_columns() {
+  static const std::vector<ClimateColumn> all = [] {
+    std::vector<ClimateColumn> columns;
+    for (const language::MeasureFacts& facts : language::measures()) {
+      if (!facts.settable) continue;
+      columns.push_back({facts.measure, Half::day});
+      columns.push_back({facts.measure, Half::night});
+    }
+    columns.push_back({Measure::mist_time, Half::both});
+    return columns;
+  }();
+  return all;
+}
+
+double gap(const Band& a, const Band& b) {
+  if (std::isnan(a.low) || std::isnan(b.low)) return sheet::no_value;
+  return std::max(a.low - b.high, b.low - a.high);
+}
+
+std::size_t ClimateProfiles::find(const sheet::Sheet& sheet, std::size_t row, std::size_t stage) {
+  const auto [place, fresh] = known_.try_emplace({&sheet, stage});
+  Known& known = place->second;
+  if (fresh) known.cells = climate_cells(sheet.layout().stages[stage]);
+  std::vector<std::uint64_t> values;
+  values.reserve(known.cells.size() + 1);
+  const int waiting = waiting_days(sheet, row, stage);
+  values.push_back(static_cast<std::uint64_t>(waiting));
+  // Bits, because a value that is none does not equal itself.
+  for (const sheet::CellId cell : known.cells) {
+    values.push_back(std::bit_cast<std::uint64_t>(sheet.value(cell, row)));
+  }
+  const auto [found, unknown] = known.by_values.try_emplace(std::move(values), profiles_.size());
+  if (unknown) {
+    profiles_.push_back(
+        profile_of(sheet.layout().protocol.stages[stage], sheet.climate(stage, row), waiting));
+  }
+  return found->second;
+}
+
+}  // namespace budwood::plan

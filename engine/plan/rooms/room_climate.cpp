@@ -1,0 +1,274 @@
+#include "plan/rooms/room_climate.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <tuple>
+
+#include "plan/orders/order.hpp"
+#include "plan/orders/setting_orders.hpp"
+#include "plan/orders/settings.hpp"
+#include "plan/plan.hpp"
+#include "plan/rooms/room_zones.hpp"
+
+namespace budwood::plan {
+
+using language::Half;
+using language::Measure;
+using language::MeasureFacts;
+
+namespace {
+
+/// What can be said of a room in one plan.
+class RoomCheck {
+ public:
+  RoomCheck(Plan& plan, const ClimateProfiles& profiles, const std::string& room)
+      : plan_(plan),
+        profiles_(profiles),
+        room_(room),
+        zones_(profiles, tolerances(), zones_there()) {}
+
+  void run(std::vector<ClimateStay> stays) {
+    std::sort(stays.begin(), stays.end(), [](const ClimateStay& a, const ClimateStay& b) {
+      return std::tie(a.start, a.batch, a.stage) < std::tie(b.start, b.batch, b.stage);
+    });
+    std::vector<std::size_t> groups;
+    bool all_fit = true;
+    for (const ClimateStay& stay : stays) {
+      groups.push_back(zones_.add(stay));
+      all_fit = all_fit && zones_.groups()[groups.back()].differences.empty();
+    }
+    if (all_fit) return;
+    zones_wanted_ = zones_for_all(stays);
+    for (std::size_t i = 0; i < stays.size(); ++i) {
+      const StayGroup& group = zones_.groups()[groups[i]];
+      if (!group.differences.empty()) report(stays[i], group);
+    }
+  }
+
+ private:
+  std::vector<double> tolerances() const {
+    std::vector<double> out;
+    for (const ClimateColumn& column : climate_columns()) {
+      out.push_back(plan_.book->site.tolerance_in(room_, column.measure));
+    }
+    return out;
+  }
+
+  std::size_t zones_there() const {
+    const auto& rooms = plan_.book->site.rooms;
+    const auto found = rooms.find(room_);
+    return found == rooms.end() ? 1 : static_cast<std::size_t>(found->second.zones);
+  }
+
+  /// In how many zones all would fit; one more than a room can have when that is not enough.
+  std::size_t zones_for_all(const std::vector<ClimateStay>& stays) const {
+    RoomZones zones(profiles_, tolerances(), book::most_zones + 1);
+    for (const ClimateStay& stay : stays) zones.add(stay);
+    return zones.used();
+  }
+
+  const std::string& id_of(const ClimateStay& stay) const {
+    return plan_.facts_of(plan_.batches[stay.batch]).id.value;
+  }
+  const language::Stage& stage_of(const ClimateStay& stay) const {
+    return plan_.protocol_of(plan_.batches[stay.batch]).stages[stay.stage];
+  }
+  /// "`healing` of `B7`".
+  std::string name_of(const ClimateStay& stay) const {
+    return "`" + stage_of(stay).name + "` of `" + id_of(stay) + "`";
+  }
+
+  static std::string period(calendar::Day first, calendar::Day last) {
+    if (first == last) return "on " + calendar::short_date(first);
+    return "from " + calendar::short_date(first) + " to " + calendar::short_date(last);
+  }
+
+  std::string value_text(const ClimateStay& stay, const ClimateColumn& column,
+                         calendar::Day day) const {
+    const BatchPlan& batch = plan_.batches[stay.batch];
+    const sheet::Sheet& sheet = plan_.sheet_of(batch);
+    const MeasureFacts& facts = language::facts_of(column.measure);
+    // While plants wait for the next stage the settings of the last day go on.
+    const int last = sheet.climate(stay.stage, batch.row).days() - 1;
+    const int offset = std::min(day - stay.start, last);
+    for (const DaySetting& one : settings_on(sheet, batch.row, stay.stage, offset)) {
+      const bool covers = one.half == Half::both || one.half == column.half;
+      if (one.name == facts.name && covers) return one.value;
+    }
+    return units::format(
+        sheet.climate(stay.stage, batch.row).value(column.measure, column.half, offset),
+        units::in_system(*units::find_unit(facts.unit), plan_.book->site.units));
+  }
+
+  /// "air by day 26 degC against 20 degC (tolerance 2 degC)".
+  struct Piece {
+    ClimateColumn column;
+    std::string own, other;
+    calendar::Day day = 0;
+    bool changes = false;
+  };
+
+  /// One for each measure; both halves of the day in one when they say the same.
+  std::vector<Piece> pieces(const ClimateStay& stay, const Difference& found) const {
+    const ClimateStay& other = zones_.groups()[found.other].first;
+    std::vector<Piece> out;
+    for (const ColumnDifference& one : found.columns) {
+      const ClimateColumn& column = climate_columns()[one.column];
+      Piece piece{column, value_text(stay, column, one.day), value_text(other, column, one.day),
+                  one.day, one.changes};
+      if (!out.empty() && out.back().column.measure == column.measure &&
+          out.back().own == piece.own && out.back().other == piece.other &&
+          out.back().day == piece.day) {
+        out.back().column.half = Half::both;
+      } else {
+        out.push_back(std::move(piece));
+      }
+    }
+    return out;
+  }
+
+  std::string text_of(const Piece& piece) const {
+    const MeasureFacts& facts = language::facts_of(piece.column.measure);
+    std::string out =
+        describe(DaySetting{facts.name, piece.column.half, piece.own}) + " against " + piece.other;
+    if (piece.changes) out += " on " + calendar::short_date(piece.day);
+    const double tolerance = plan_.book->site.tolerance_in(room_, piece.column.measure);
+    return out + " (tolerance " + book::difference_text(facts, tolerance) + ")";
+  }
+
+  void report(const ClimateStay& stay, const StayGroup& group) {
+    const Difference& worst = group.differences.front();
+    const StayGroup& other = zones_.groups()[worst.other];
+    std::string& values = values_[&group];
+    if (values.empty()) {
+      for (const Piece& piece : pieces(stay, worst)) {
+        values += (values.empty() ? "" : "; ") + text_of(piece);
+      }
+    }
+    Conflict conflict;
+    conflict.batch = id_of(stay);
+    for (const Difference& one : group.differences) {
+      add_other(conflict, id_of(zones_.groups()[one.other].first));
+    }
+    conflict.code = "room-climate";
+    conflict.span = plan_.facts_of(plan_.batches[stay.batch]).span;
+    conflict.message = name_of(stay) + " and " + name_of(other.first) + " stand in room `" + room_ +
+                       "` together and want different climates " + period(worst.first, worst.last) +
+                       ": " + values + ".";
+    add_facts(stay, group, conflict);
+    add_repairs(stay, group, conflict);
+    plan_.conflicts.push_back(std::move(conflict));
+  }
+
+  /// Where both stand, and with whom it is at odds as well.
+  void add_facts(const ClimateStay& stay, const StayGroup& group, Conflict& conflict) const {
+    const StayGroup& worst = zones_.groups()[group.differences.front().other];
+    const std::size_t more = worst.stays - 1;
+    const auto stands = [&](const ClimateStay& one, calendar::Day last) {
+      return name_of(one) + " stands there " + period(one.start, last);
+    };
+    conflict.facts.push_back({stands(stay, group.last_day) + ".", stage_of(stay).room_span});
+    conflict.facts.push_back(
+        {stands(worst.first, worst.last_day) +
+             (more == 0 ? "."
+                        : ", " + std::to_string(more) +
+                              (more == 1 ? " more batch with it." : " more batches with it.")),
+         stage_of(worst.first).room_span});
+    constexpr std::size_t most_told = 4;
+    for (std::size_t i = 1; i < group.differences.size(); ++i) {
+      if (i == most_told) {
+        conflict.facts.push_back({"So do more batches.", {}});
+        return;
+      }
+      const Difference& also = group.differences[i];
+      const ClimateStay& other = zones_.groups()[also.other].first;
+      conflict.facts.push_back(
+          {name_of(other) + " differs from it too, " + period(also.first, also.last) + ".",
+           stage_of(other).room_span});
+    }
+  }
+
+  void add_repairs(const ClimateStay& stay, const StayGroup& group, Conflict& conflict) const {
+    const StayGroup& worst = zones_.groups()[group.differences.front().other];
+    bool own = false;
+    calendar::Day left = 0;
+    for (const Difference& one : group.differences) {
+      const StayGroup& other = zones_.groups()[one.other];
+      own = own || other.first.batch == stay.batch;
+      left = std::max(left, other.last_day + 1);
+    }
+    // A batch cannot get out of its own way.
+    if (!own) {
+      const std::string who = group.differences.size() == 1
+                                  ? "`" + id_of(worst.first) + "` has left."
+                                  : "the others have left.";
+      const bool is_due = plan_.facts_of(plan_.batches[stay.batch]).ready.has_value();
+      conflict.repairs.push_back(
+          (is_due ? "Have `" + id_of(stay) + "` ready " : "Move `" + id_of(stay) + "` ") +
+          calendar::days_text(left - stay.start) + " later, so that it comes when " + who);
+    }
+    conflict.repairs.push_back("Put " + name_of(stay) + " or " + name_of(worst.first) +
+                               " into another room.");
+    if (zones_wanted_ <= book::most_zones) {
+      conflict.repairs.push_back("Where the climate of the room can be set apart: `zones: " +
+                                 std::to_string(zones_wanted_) + "` for `" + room_ +
+                                 "` in site.yaml is enough for all.");
+    }
+    conflict.repairs.push_back("Where the plants bear it: `tolerance: {" +
+                               tolerance_for(group.differences) + "}` for `" + room_ +
+                               "` in site.yaml.");
+  }
+
+  /// "air: 6 degC, humidity: 20 %": just enough for them, in numbers of three digits.
+  static std::string tolerance_for(const std::vector<Difference>& differences) {
+    std::map<Measure, double> needed;
+    for (const Difference& difference : differences) {
+      for (const ColumnDifference& one : difference.columns) {
+        double& most = needed[climate_columns()[one.column].measure];
+        most = std::max(most, one.gap);
+      }
+    }
+    std::string out;
+    for (const auto& [measure, most] : needed) {
+      const MeasureFacts& facts = language::facts_of(measure);
+      const double factor = units::find_unit(facts.unit)->factor;
+      const double step = factor * std::pow(10, std::floor(std::log10(most / factor)) - 2);
+      out += (out.empty() ? "" : ", ") + facts.name + ": " +
+             book::difference_text(facts, sheet::round_up(most / step) * step);
+    }
+    return out;
+  }
+
+  Plan& plan_;
+  const ClimateProfiles& profiles_;
+  const std::string& room_;
+  RoomZones zones_;
+  std::size_t zones_wanted_ = 0;
+  std::map<const StayGroup*, std::string> values_;  ///< in which they differ
+};
+
+}  // namespace
+
+void check_rooms(Plan& plan) {
+  ClimateProfiles profiles;
+  std::map<std::string, std::vector<ClimateStay>> rooms;
+  for (std::size_t b = 0; b < plan.batches.size(); ++b) {
+    const BatchPlan& batch = plan.batches[b];
+    if (!batch.dated || !plan.facts_of(batch).lead) continue;
+    const sheet::Sheet& sheet = plan.sheet_of(batch);
+    const std::vector<language::Stage>& stages = sheet.layout().protocol.stages;
+    for (std::size_t s = 0; s < stages.size(); ++s) {
+      if (stages[s].room.empty() || (stages[s].settings.empty() && stages[s].mists.empty())) {
+        continue;
+      }
+      const double start = sheet.value(sheet.layout().stages[s].start, batch.row);
+      rooms[stages[s].room].push_back({static_cast<calendar::Day>(start),
+                                       static_cast<std::uint32_t>(b), static_cast<std::uint16_t>(s),
+                                       profiles.find(sheet, batch.row, s)});
+    }
+  }
+  for (auto& [room, stays] : rooms) RoomCheck(plan, profiles, room).run(std::move(stays));
+}
+
+}  // namespace budwood::plan

@@ -1,0 +1,47 @@
+#include "plan/rooms/room_closures.hpp"
+
+#include "plan/plan.hpp"
+
+namespace budwood::plan {
+
+using calendar::Day;
+
+void RoomClosures::add(const std::string& room, const RoomClosure& closure) {
+  std::vector<std::uint32_t>& known = by_room_[room];
+  if (!known.empty() && closure.opens <= all_[known.back()].opens) return;
+  known.push_back(static_cast<std::uint32_t>(all_.size()));
+  all_.push_back(closure);
+}
+
+std::optional<std::uint32_t> RoomClosures::latest(const std::string& room, Day day) const {
+  const auto found = by_room_.find(room);
+  if (found == by_room_.end()) return std::nullopt;
+  const std::vector<std::uint32_t>& known = found->second;
+  const auto after =
+      std::upper_bound(known.begin(), known.end(), day,
+                       [&](Day d, std::uint32_t number) { return d < all_[number].day; });
+  if (after == known.begin()) return std::nullopt;
+  return *(after - 1);
+}
+
+Shift shift_of(const Plan& plan) {
+  const auto& hours = plan.book->site.hours;
+  return hours ? Shift{hours->from, hours->to} : Shift{};
+}
+
+bool closed_on(const RoomClosure& closure, Day day, const Shift& shift) {
+  return closure.opens > day * minutes_a_day + shift.from;
+}
+
+std::string opening_text(const RoomClosure& closure) {
+  return calendar::short_date(static_cast<Day>(closure.opens / minutes_a_day)) + " " +
+         calendar::clock_text(static_cast<int>(closure.opens % minutes_a_day));
+}
+
+std::string treatment_text(const Plan& plan, const RoomClosure& closure) {
+  const BatchPlan& batch = plan.batches[closure.batch];
+  const language::Stage& stage = plan.protocol_of(batch).stages[closure.stage];
+  return "\"" + stage.works[closure.work].title + "\" of batch " + plan.facts_of(batch).id.value;
+}
+
+}  // namespace budwood::plan

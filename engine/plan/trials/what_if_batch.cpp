@@ -1,0 +1,221 @@
+#include "plan/trials/what_if_batch.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "plan/batch_checker.hpp"
+#include "sheet/columns/given.hpp"
+
+namespace budwood::plan {
+
+namespace {
+
+using calendar::Day;
+/// Changes one value of one batch.
+class BatchChange {
+ public:
+  BatchChange(const Plan& plan, const BatchPlan& planned, const Target& target, const Wish& wish,
+              WhatIf& out, text::Diagnostics& diagnostics)
+      : sheet_(plan.sheet_of(planned)),
+        t_(sheet_.layout()),
+        row_(planned.row),
+        target_(target),
+        wish_(wish),
+        out_(out),
+        batch_(out.book.batches[planned.batch]),
+        diagnostics_(diagnostics) {}
+
+  void run() {
+    switch (target_.kind) {
+      case Target::Kind::input:
+        return set_input();
+      case Target::Kind::plants:
+        return set_plants();
+      case Target::Kind::sure:
+        return set_sure();
+      case Target::Kind::ready:
+        return set_date(batch_.ready, batch_.start, "ready", now(t_.ready));
+      case Target::Kind::start:
+        return set_date(batch_.start, batch_.ready, "start", first_day());
+      case Target::Kind::stage_date:
+        return set_stage_date();
+      case Target::Kind::count:
+        return set_count();
+      case Target::Kind::worked_out:
+      case Target::Kind::unknown:
+        return;
+    }
+  }
+
+ private:
+  bool gives_up() const { return wish_.move.kind == Move::Kind::give_up; }
+  double value(sheet::CellId cell) const { return sheet_.value(cell, row_); }
+  std::optional<Day> now(sheet::CellId date) const {
+    if (std::isnan(value(date))) return std::nullopt;
+    return static_cast<Day>(value(date));
+  }
+  std::optional<Day> first_day() const {
+    std::optional<Day> first;
+    for (const sheet::StageCells& cells : t_.stages) {
+      const auto start = now(cells.start);
+      if (start && (!first || *start < *first)) first = start;
+    }
+    return first;
+  }
+  const std::string& stage_name() const { return t_.protocol.stages[target_.index].name; }
+  const std::string& id() const { return batch_.id.value; }
+
+  void note(std::string name, Change::Kind kind, const units::Unit& unit, double before,
+            double after) {
+    out_.changes.push_back({id(), std::move(name), kind, unit, before, after, ""});
+  }
+  void note_date(std::string name, std::optional<Day> before, std::optional<Day> after) {
+    note(std::move(name), Change::Kind::date, {}, before ? *before : Change::none,
+         after ? *after : Change::none);
+  }
+
+  void refuse(std::string message, std::string advice) {
+    diagnostics_.error("wrong-value", wish_.value.span, std::move(message), std::move(advice));
+  }
+  /// Says that there was nothing to give up; of all batches it goes without saying.
+  void warn_idle(const std::string& what) {
+    if (wish_.owner == "*") return;
+    diagnostics_.warning("no-value", wish_.value.span,
+                         "`" + id() + "` has no " + what + " of its own.", "Nothing is given up.");
+  }
+
+  void set_input() {
+    const language::Input& input = t_.protocol.inputs[target_.index];
+    const double before = value(target_.cell);
+    if (gives_up()) {
+      if (batch_.set.erase(input.name) == 0) return warn_idle("`" + input.name + "`");
+      return note(input.name, Change::Kind::quantity, input.unit, before, learned());
+    }
+    const auto wanted = wanted_quantity(wish_, before, input.unit, diagnostics_);
+    if (!wanted) return;
+    auto written = book::read_input(input.name, *wanted, diagnostics_);
+    if (!written) return;
+    const auto checked = check_input(input.name, *written, t_, diagnostics_);
+    if (!checked) return;
+    batch_.set.insert_or_assign(input.name, std::move(*written));
+    note(input.name, Change::Kind::quantity, input.unit, before, checked->second);
+  }
+
+  /// What an input is without a value of the batch's own.
+  double learned() const {
+    const double usual = t_.protocol.node(t_.protocol.inputs[target_.index].usual).value;
+    return sheet::given(sheet_.site().inputs, target_.cell).value_or(usual);
+  }
+
+  void set_plants() {
+    const units::Unit unit = units::counting_unit("plants");
+    if (gives_up()) return refuse("A batch has a number of plants.", "Such as `600`.");
+    const auto wanted = wanted_quantity(wish_, value(t_.ordered), unit, diagnostics_);
+    if (!wanted) return;
+    const auto plants = book::read_plants(rounded(*wanted, unit), diagnostics_);
+    if (!plants) return;
+    batch_.plants = *plants;
+    note("plants", Change::Kind::quantity, unit, value(t_.ordered),
+         static_cast<double>(plants->value));
+  }
+
+  /// Nobody orders a part of a plant.
+  book::SingleValue rounded(const book::SingleValue& wanted, const units::Unit& unit) const {
+    if (wish_.move.kind != Move::Kind::percent) return wanted;
+    const auto parsed = units::parse_quantity(wanted.text);
+    if (!parsed) return wanted;
+    return {units::format(std::round(parsed->value), unit, 15), wanted.span};
+  }
+
+  void set_sure() {
+    const units::Unit unit = *units::find_unit("%");
+    const double before = batch_.sure ? batch_.sure->value : Change::none;
+    if (gives_up()) {
+      if (!batch_.sure) return warn_idle("`sure`");
+      batch_.sure.reset();
+      return note("sure", Change::Kind::quantity, unit, before, Change::none);
+    }
+    const auto wanted = wanted_quantity(wish_, before, unit, diagnostics_);
+    if (!wanted) return;
+    const auto sure = book::read_sure(*wanted, diagnostics_);
+    if (!sure) return;
+    batch_.sure = sure;
+    note("sure", Change::Kind::quantity, unit, before, sure->value);
+  }
+
+  /// A batch is ready by a date or started on one, never both.
+  void set_date(std::optional<book::Placed<Day>>& date, std::optional<book::Placed<Day>>& other,
+                const std::string& name, std::optional<Day> planned) {
+    if (gives_up())
+      return refuse("A batch has a date.", "Such as `2027-05-10` or `1 week earlier`.");
+    const std::optional<Day> before = date ? std::optional(date->value) : planned;
+    const auto day = wanted_day(wish_, before, diagnostics_);
+    if (!day) return;
+    if (other) {
+      const bool was_start = name == "ready";
+      diagnostics_.note("what-if", wish_.cell_span,
+                        "`" + id() + "` is " + (was_start ? "started on " : "ready by ") +
+                            calendar::iso_date(other->value) + " in the book; here it is " +
+                            (was_start ? "ready by " : "started on ") + calendar::iso_date(*day) +
+                            " instead.");
+      other.reset();
+    }
+    date = book::Placed<Day>{*day, wish_.value.span};
+    note_date(name, before, *day);
+  }
+
+  void set_stage_date() {
+    using Side = book::Pin::Side;
+    const Side side = target_.end ? Side::end : Side::start;
+    const std::string name = stage_name() + (target_.end ? ".end" : ".start");
+    const std::optional<Day> before = now(target_.cell);
+    std::optional<Day> day;
+    if (!gives_up()) {
+      day = wanted_day(wish_, before, diagnostics_);
+      if (!day) return;
+    }
+    const std::size_t given_up = std::erase_if(batch_.pins, [&](const book::Pin& pin) {
+      return pin.stage == stage_name() && pin.side == side;
+    });
+    if (!day && given_up == 0) return warn_idle("fixed `" + name + "`");
+    if (day) batch_.pins.push_back({stage_name(), side, *day, wish_.value.span, false});
+    note_date(name, before, day);
+  }
+
+  void set_count() {
+    const units::Unit unit = units::counting_unit("plants");
+    const std::string name = stage_name() + ".left";
+    const double before = value(target_.cell);
+    std::optional<book::Placed<std::int64_t>> plants;
+    if (!gives_up()) {
+      const auto wanted = wanted_quantity(wish_, std::floor(before), unit, diagnostics_);
+      if (!wanted) return;
+      plants = book::read_count(wish_.left, rounded(*wanted, unit), diagnostics_);
+      if (!plants) return;
+    }
+    const std::size_t given_up = std::erase_if(
+        batch_.counted, [&](const book::Count& count) { return count.stage == stage_name(); });
+    if (!plants && given_up == 0) return warn_idle("count for `" + name + "`");
+    if (plants) batch_.counted.push_back({stage_name(), plants->value, wish_.value.span});
+    note(name, Change::Kind::quantity, unit, before,
+         plants ? static_cast<double>(plants->value) : Change::none);
+  }
+
+  const sheet::Sheet& sheet_;
+  const sheet::Template& t_;
+  std::size_t row_;
+  const Target& target_;
+  const Wish& wish_;
+  WhatIf& out_;
+  book::Batch& batch_;
+  text::Diagnostics& diagnostics_;
+};
+
+}  // namespace
+
+void change_batch(const Plan& plan, const BatchPlan& batch, const Target& target, const Wish& wish,
+                  WhatIf& out, text::Diagnostics& diagnostics) {
+  BatchChange(plan, batch, target, wish, out, diagnostics).run();
+}
+
+}  // namespace budwood::plan

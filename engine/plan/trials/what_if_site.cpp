@@ -1,0 +1,174 @@
+#include "plan/trials/what_if_site.hpp"
+
+#include <algorithm>
+
+#include "plan/batch_checker.hpp"
+#include "sheet/columns/given.hpp"
+
+namespace budwood::plan {
+
+namespace {
+
+/// Changes one value of the site.
+class SiteChange {
+ public:
+  SiteChange(const Plan& plan, const Wish& wish, WhatIf& out, text::Diagnostics& diagnostics)
+      : plan_(plan), wish_(wish), out_(out), site_(out.book.site), diagnostics_(diagnostics) {}
+
+  void run() {
+    if (wish_.cell == "closed") return close_days();
+    const std::size_t dot = std::min(wish_.cell.find('.'), wish_.cell.size());
+    const std::string owner = wish_.cell.substr(0, dot);
+    const std::string what = dot < wish_.cell.size() ? wish_.cell.substr(dot + 1) : "";
+    const auto crew = site_.crews.find(owner);
+    if (crew != site_.crews.end() && what == "people") return set_people(crew->second);
+    if (crew != site_.crews.end() && what == "hours") return set_hours(crew->second);
+    std::vector<const sheet::Sheet*> sheets;
+    for (const sheet::Sheet& sheet : plan_.sheets) {
+      if (sheet.layout().protocol.name == owner) sheets.push_back(&sheet);
+    }
+    if (!sheets.empty()) return set_input(owner, what, sheets);
+    report_unknown(owner, crew != site_.crews.end());
+  }
+
+ private:
+  bool gives_up() const { return wish_.move.kind == Move::Kind::give_up; }
+
+  void note(const units::Unit& unit, double before, double after) {
+    out_.changes.push_back({"", wish_.cell, Change::Kind::quantity, unit, before, after, ""});
+  }
+
+  void refuse_give_up(const std::string& example) {
+    diagnostics_.error("wrong-value", wish_.value.span,
+                       "`" + wish_.left + "` is not something to give up.", "Such as " + example);
+  }
+
+  void report_unknown(const std::string& owner, bool crew) {
+    std::vector<std::string> names = {"closed"};
+    for (const auto& [name, facts] : site_.crews) names.push_back(name);
+    for (const sheet::Sheet& sheet : plan_.sheets) names.push_back(sheet.layout().protocol.name);
+    std::string advice =
+        crew ? "Of a crew there are `people` and `hours`." : text::did_you_mean(owner, names);
+    if (advice.empty()) {
+      advice =
+          "Of the site there are `site.CREW.people`, `site.CREW.hours`, `site.closed` and "
+          "`site.PROTOCOL.INPUT`.";
+    }
+    diagnostics_.error("unknown-name", wish_.cell_span,
+                       "The site has no `" + text::shortened(wish_.cell) + "` to set.",
+                       std::move(advice));
+  }
+
+  void close_days() {
+    if (wish_.move.kind != Move::Kind::outright) return refuse_give_up("`2027-03-04`.");
+    const auto closed = book::read_closed(wish_.value, diagnostics_);
+    if (!closed) return;
+    site_.closed.push_back(*closed);
+    site_.working.close(closed->first, closed->last);
+    const bool one_day = closed->first == closed->last;
+    out_.changes.push_back({"",
+                            wish_.cell,
+                            Change::Kind::date,
+                            {},
+                            Change::none,
+                            static_cast<double>(closed->first),
+                            one_day ? "" : calendar::short_date(closed->last)});
+  }
+
+  void set_people(book::Crew& crew) {
+    if (gives_up()) return refuse_give_up("`2` or `1 fewer`.");
+    const double before = crew.people;
+    const auto wanted =
+        wanted_quantity(wish_, before, units::counting_unit("people"), diagnostics_);
+    if (!wanted) return;
+    const auto people = book::read_people(*wanted, diagnostics_);
+    if (!people) return;
+    crew.people = static_cast<int>(people->value);
+    note(units::counting_unit("people"), before, crew.people);
+  }
+
+  void set_hours(book::Crew& crew) {
+    if (gives_up()) return refuse_give_up("`6 h` or `1 h less`.");
+    if (crew.hours.same_every_day()) {
+      const auto hours = set_hours_of(wish_.cell, crew.hours.by_weekday().front());
+      if (hours) crew.hours = *hours;
+      return;
+    }
+    // By weekday: the days on which the crew does not work stay so.
+    std::array<double, 7> week = crew.hours.by_weekday();
+    for (std::size_t day = 0; day < week.size(); ++day) {
+      if (week[day] == 0) continue;
+      const auto weekday = calendar::short_name(static_cast<calendar::Weekday>(day));
+      const auto hours = set_hours_of(wish_.cell + " " + std::string(weekday), week[day]);
+      if (!hours) return;
+      week[day] = *hours;
+    }
+    crew.hours = book::WeekHours(week);
+  }
+
+  /// The hours that are wanted instead of `before`, noted as a change of `name`.
+  std::optional<double> set_hours_of(const std::string& name, double before) {
+    const units::Unit unit = *units::find_unit("h");
+    const auto wanted = wanted_quantity(wish_, before, unit, diagnostics_);
+    if (!wanted) return std::nullopt;
+    const auto hours = book::read_hours(*wanted, diagnostics_);
+    if (!hours) return std::nullopt;
+    out_.changes.push_back({"", name, Change::Kind::quantity, unit, before, hours->value, ""});
+    return hours->value;
+  }
+
+  void set_input(const std::string& protocol, const std::string& name,
+                 const std::vector<const sheet::Sheet*>& sheets) {
+    const sheet::Sheet& sheet = *sheets.front();
+    const sheet::Template& t = sheet.layout();
+    const auto found =
+        std::find_if(t.protocol.inputs.begin(), t.protocol.inputs.end(),
+                     [&](const language::Input& input) { return input.name == name; });
+    if (found == t.protocol.inputs.end()) return report_input(t.protocol, name);
+    const sheet::CellId cell =
+        t.inputs[static_cast<std::size_t>(found - t.protocol.inputs.begin())];
+    const double usual = t.protocol.node(found->usual).value;
+    const double before = sheet::given(sheet.site().inputs, cell).value_or(usual);
+    auto& own = site_.inputs[protocol];
+    if (gives_up()) {
+      own.erase(name);
+      return note(found->unit, before, usual);
+    }
+    const auto wanted = wanted_quantity(wish_, before, found->unit, diagnostics_);
+    if (!wanted) return;
+    auto written = book::read_input(name, *wanted, diagnostics_);
+    if (!written) return;
+    double after = Change::none;
+    for (const sheet::Sheet* edition : sheets) {
+      const auto checked = check_input(name, *written, edition->layout(), diagnostics_);
+      if (!checked) return;
+      if (edition == &sheet) after = checked->second;
+    }
+    own.insert_or_assign(name, std::move(*written));
+    note(found->unit, before, after);
+  }
+
+  void report_input(const language::Protocol& protocol, const std::string& name) {
+    std::vector<std::string> names;
+    for (const language::Input& input : protocol.inputs) names.push_back(input.name);
+    std::string advice = text::did_you_mean(name, names);
+    if (advice.empty() && !names.empty()) advice = "There are " + text::list_words(names) + ".";
+    diagnostics_.error("unknown-name", wish_.cell_span,
+                       "`" + protocol.name + "` has no input `" + text::shortened(name) + "`.",
+                       std::move(advice));
+  }
+
+  const Plan& plan_;
+  const Wish& wish_;
+  WhatIf& out_;
+  book::Site& site_;
+  text::Diagnostics& diagnostics_;
+};
+
+}  // namespace
+
+void change_site(const Plan& plan, const Wish& wish, WhatIf& out, text::Diagnostics& diagnostics) {
+  SiteChange(plan, wish, out, diagnostics).run();
+}
+
+}  // namespace budwood::plan

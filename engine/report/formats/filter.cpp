@@ -1,0 +1,119 @@
+#include "report/formats/filter.hpp"
+
+#include <algorithm>
+#include <set>
+#include <tuple>
+
+namespace budwood::report {
+
+namespace {
+
+using Names = std::set<std::string>;
+
+/// "" when `asked` is not set or is one of `names`.
+std::string unless_known(const std::optional<std::string>& asked, const char* kind,
+                         const Names& names) {
+  if (!asked || names.contains(*asked)) return {};
+  const std::vector<std::string> all(names.begin(), names.end());
+  std::string message = std::string("There is no ") + kind + " `" + *asked + "` in this book.";
+  const std::string advice = text::did_you_mean(*asked, all);
+  return advice.empty() ? message : message + " " + advice;
+}
+
+}  // namespace
+
+bool passes(const plan::Plan& plan, const plan::BatchPlan& batch, const Filter& filter) {
+  return !filter.batch || plan.facts_of(batch).id.value == *filter.batch;
+}
+
+bool passes(const plan::Plan& plan, const plan::WorkOrder& order, const Filter& filter) {
+  if (filter.from && order.date < *filter.from) return false;
+  if (filter.to && order.date > *filter.to) return false;
+  const plan::BatchPlan& batch = plan.batches[order.batch];
+  if (!passes(plan, batch, filter)) return false;
+  const language::Stage& stage = plan.protocol_of(batch).stages[order.stage];
+  if (filter.room && stage.room != *filter.room) return false;
+  return !filter.crew || stage.works[order.work].crew == *filter.crew;
+}
+
+bool passes(const plan::Plan& plan, const plan::SettingOrder& order, const Filter& filter) {
+  if (filter.crew) return false;
+  if (filter.from && order.date < *filter.from) return false;
+  if (filter.to && order.date > *filter.to) return false;
+  const plan::BatchPlan& batch = plan.batches[order.batch];
+  if (!passes(plan, batch, filter)) return false;
+  return !filter.room || plan.protocol_of(batch).stages[order.stage].room == *filter.room;
+}
+
+std::vector<std::size_t> select(const plan::Plan& plan, const Filter& filter) {
+  std::vector<std::size_t> selected;
+  for (std::size_t i = 0; i < plan.orders.size(); ++i) {
+    if (passes(plan, plan.orders[i], filter)) selected.push_back(i);
+  }
+  return selected;
+}
+
+Selection select_all(const plan::Plan& plan, const Filter& filter) {
+  Selection out;
+  out.orders = select(plan, filter);
+  if (filter.crew) return out;
+  std::vector<std::size_t> batches;
+  for (std::size_t i = 0; i < plan.batches.size(); ++i) {
+    if (passes(plan, plan.batches[i], filter)) batches.push_back(i);
+  }
+  out.settings = plan::setting_orders(plan, batches);
+  std::erase_if(out.settings, [&](const auto& one) { return !passes(plan, one, filter); });
+  return out;
+}
+
+std::vector<SelectedOrder> in_order(const plan::Plan& plan, const Selection& selection) {
+  const auto place = [](const auto& order) {
+    return std::tuple(order.date, order.batch, order.stage);
+  };
+  std::vector<SelectedOrder> out;
+  out.reserve(selection.size());
+  auto setting = selection.settings.begin();
+  for (const std::size_t i : selection.orders) {
+    const plan::WorkOrder& work = plan.orders[i];
+    for (; setting != selection.settings.end() && place(*setting) <= place(work); ++setting) {
+      out.push_back({nullptr, &*setting});
+    }
+    out.push_back({&work, nullptr});
+  }
+  for (; setting != selection.settings.end(); ++setting) out.push_back({nullptr, &*setting});
+  return out;
+}
+
+void closing_last(const plan::Plan& plan, std::span<SelectedOrder> day) {
+  const auto closes_room = [&](const SelectedOrder& order) {
+    if (order.work == nullptr) return false;
+    const language::Stage& stage =
+        plan.protocol_of(plan.batches[order.work->batch]).stages[order.work->stage];
+    return stage.works[order.work->work].no_entry != language::no_formula;
+  };
+  std::stable_partition(day.begin(), day.end(),
+                        [&](const SelectedOrder& one) { return !closes_room(one); });
+}
+
+std::string unknown_name(const plan::Plan& plan, const Filter& filter) {
+  Names batches;
+  Names rooms;
+  Names crews;
+  for (const book::Batch& batch : plan.book->batches) batches.insert(batch.id.value);
+  for (const auto& [name, room] : plan.book->site.rooms) rooms.insert(name);
+  for (const auto& [name, crew] : plan.book->site.crews) crews.insert(name);
+  for (const sheet::Sheet& sheet : plan.sheets) {
+    for (const language::Stage& stage : sheet.layout().protocol.stages) {
+      if (!stage.room.empty()) rooms.insert(stage.room);
+      for (const language::Work& work : stage.works) {
+        if (!work.crew.empty()) crews.insert(work.crew);
+      }
+    }
+  }
+  std::string message = unless_known(filter.batch, "batch", batches);
+  if (message.empty()) message = unless_known(filter.room, "room", rooms);
+  if (message.empty()) message = unless_known(filter.crew, "crew", crews);
+  return message;
+}
+
+}  // namespace budwood::report

@@ -1,0 +1,76 @@
+#include "report/formats/wording.hpp"
+#include "report/needs/needs_words.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace budwood::report {
+
+namespace {
+
+/// Nozzles are not more even than that.
+constexpr int amount_digits = 3;
+
+}  // namespace
+
+std::string short_date(double day) {
+  if (std::isnan(day)) return "-";
+  return calendar::short_date(static_cast<calendar::Day>(day));
+}
+
+std::string plants_text(double plants) {
+  if (std::isnan(plants)) return "-";
+  const double whole = std::round(plants);
+  return fmt::format("{:.0f} {}", whole, whole == 1 ? "plant" : "plants");
+}
+
+std::string time_text(double person_seconds) {
+  if (std::isnan(person_seconds) || person_seconds <= 0) return {};
+  // 59.6 min reads as an hour.
+  constexpr double almost_an_hour = 59.5 * 60;
+  if (person_seconds < almost_an_hour) {
+    return fmt::format("{:.0f} min", std::max(1.0, std::round(person_seconds / 60)));
+  }
+  return fmt::format("{:.1f} h", person_seconds / units::seconds_an_hour);
+}
+
+std::string file_and_line(const text::Span& span) {
+  if (span.source == nullptr) return {};
+  return fmt::format("{}:{}", span.source->name(), span.source->place(span.begin).line);
+}
+
+std::string protocol_text(const language::Protocol& protocol) {
+  return shown_name(protocol) + ", edition " + std::to_string(protocol.edition);
+}
+
+std::string counted(std::size_t number, const std::string& noun) {
+  return fmt::format("{} {}{}", number, noun, number == 1 ? "" : "s");
+}
+
+std::string joined(const std::vector<std::string>& pieces, const std::string& between) {
+  return fmt::format("{}", fmt::join(pieces, between));
+}
+
+std::string settings_text(const std::vector<plan::DaySetting>& settings) {
+  std::vector<std::string> pieces;
+  for (const plan::DaySetting& setting : settings) pieces.push_back(plan::describe(setting));
+  return joined(pieces, "; ");
+}
+
+std::string mist_text(const plan::MistTotal& mist) {
+  std::string text = counted(static_cast<std::size_t>(mist.pulses), "pulse") + ", " +
+                     units::format(mist.seconds, *units::find_unit("s"), amount_digits);
+  if (mist.volume) {
+    text += ", " + units::format(*mist.volume, mist.volume_unit, amount_digits);
+  }
+  return text + " a day";
+}
+
+std::string changes_text(const plan::SettingDetail& order) {
+  const std::string text = settings_text(order.changes);
+  return order.mist ? text + " (" + mist_text(*order.mist) + ")" : text;
+}
+
+}  // namespace budwood::report

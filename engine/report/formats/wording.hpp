@@ -1,0 +1,48 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "plan/orders/setting_orders.hpp"
+#include "plan/orders/settings.hpp"
+#include "units/units.hpp"
+
+/// How reports word what several of them show.
+namespace budwood::report {
+
+/// "Mon 2027-02-15"; "-" for a value that is no day.
+std::string short_date(double day);
+
+/// "600 plants"; whole plants, "-" when not known.
+std::string plants_text(double plants);
+
+/// People's time: "3.2 h", under an hour "45 min"; "" for none.
+std::string time_text(double person_seconds);
+
+/// "crates.bud:12": file and line of a place; "" without a file.
+std::string file_and_line(const text::Span& span);
+
+/// The title of a stage, part, supply or protocol, or its name when it has none.
+template <class Named>
+const std::string& shown_name(const Named& one) {
+  return one.title.empty() ? one.name : one.title;
+}
+
+/// "Bench graft, apple, edition 2".
+std::string protocol_text(const language::Protocol& protocol);
+
+/// "1 work order", "12 work orders".
+std::string counted(std::size_t number, const std::string& noun);
+
+std::string joined(const std::vector<std::string>& pieces, const std::string& between);
+
+/// "air by day 25 degC; humidity 95 %".
+std::string settings_text(const std::vector<plan::DaySetting>& settings);
+
+/// "24 pulses, 240 s, 6 L a day"; without the litres where the flow is not known.
+std::string mist_text(const plan::MistTotal& mist);
+
+/// "humidity 95 %; mist 10 s every 30 min, 07:00 to 19:00 (24 pulses, 240 s, 6 L a day)".
+std::string changes_text(const plan::SettingDetail& order);
+
+}  // namespace budwood::report

@@ -1,0 +1,163 @@
+#include "plan/needs/costs.hpp"
+#include "report/formats/csv.hpp"
+#include "report/formats/wording.hpp"
+#include "report/formats/writers.hpp"
+#include "report/needs/needs_words.hpp"
+
+namespace budwood::report {
+
+namespace {
+
+void write_head(Csv& csv, const std::vector<std::string_view>& names) {
+  for (const std::string_view name : names) csv.text(name);
+  csv.end_row();
+}
+
+void leave_empty(Csv& csv, int fields) {
+  for (int i = 0; i < fields; ++i) csv.text("");
+}
+
+void write_optional(Csv& csv, const std::optional<double>& value) {
+  if (value) {
+    csv.number(*value);
+  } else {
+    csv.text("");
+  }
+}
+
+void write_purchase(Csv& csv, const plan::Plan& plan, const plan::SupplyNeed& need) {
+  const plan::Purchase& purchase = *need.purchase;
+  csv.number(need.unit.from_base(purchase.amount));
+  if (need.pack > 0) {
+    csv.number(purchase.packs);
+  } else {
+    csv.text("");
+  }
+  write_optional(csv, purchase.cost);
+  csv.text(currency_of(plan)).text(calendar::iso_date(purchase.first.day));
+  csv.text(batch_id(plan, purchase.first.batch));
+  csv.text(purchase.order_by ? calendar::iso_date(*purchase.order_by) : "");
+  csv.text(purchase.late ? "yes" : "no");
+}
+
+void write_totals(Csv& csv, const plan::Plan& plan, const plan::Needs& needs) {
+  write_head(csv, {"kind", "name", "title", "amount", "unit", "reused", "pack", "packs", "spoilt",
+                   "peak_date", "on_hand", "buy", "buy_packs", "cost", "currency", "missing_on",
+                   "missing_batch", "order_by", "late"});
+  constexpr int purchase_fields = 8;
+  for (const plan::SupplyNeed& need : needs.supplies) {
+    csv.text("supply").text(need.supply).text(need.title);
+    csv.number(need.unit.from_base(need.amount)).text(need.unit.symbol);
+    csv.text(need.reused ? "yes" : "no");
+    if (need.pack > 0) {
+      csv.number(need.unit.from_base(need.pack)).number(need.packs);
+    } else {
+      leave_empty(csv, 2);
+    }
+    csv.number(need.unit.from_base(need.spoilt));
+    csv.text(need.reused ? calendar::iso_date(need.peak_day) : "");
+    csv.number(need.unit.from_base(need.terms.on_hand));
+    if (need.purchase) {
+      write_purchase(csv, plan, need);
+    } else {
+      leave_empty(csv, purchase_fields);
+    }
+    csv.end_row();
+  }
+  for (const plan::CrewNeed& need : needs.crews) {
+    csv.text("crew").text(need.crew).text("");
+    csv.number(need.seconds / units::seconds_an_hour).text("person-hours");
+    leave_empty(csv, 6 + purchase_fields);
+    csv.end_row();
+  }
+}
+
+/// `there`: what a crew has on that day, where one knows.
+void write_groups(Csv& csv, const plan::Plan& plan, const plan::Needs& needs,
+                  plan::Grouping grouping) {
+  const bool by_day = grouping == plan::Grouping::day;
+  const bool by_week = grouping == plan::Grouping::week;
+  std::vector<std::string_view> head = {grouping_word(grouping)};
+  if (by_week) head.push_back("monday");
+  for (const char* name : {"kind", "name", "title", "amount", "unit"}) head.push_back(name);
+  if (by_day) head.push_back("there");
+  write_head(csv, head);
+  for (const plan::NeedsGroup& group : plan::group_needs(plan, needs, grouping)) {
+    const auto begin = [&] {
+      csv.text(group_name(plan, group, grouping));
+      if (by_week) csv.text(calendar::iso_date(group.first));
+    };
+    for (const plan::GroupShare& share : group.supplies) {
+      const plan::SupplyNeed& need = needs.supplies[share.index];
+      begin();
+      csv.text("supply").text(need.supply).text(need.title);
+      csv.number(need.unit.from_base(share.amount)).text(need.unit.symbol);
+      if (by_day) csv.text("");
+      csv.end_row();
+    }
+    for (const plan::GroupShare& share : group.crews) {
+      const plan::CrewNeed& need = needs.crews[share.index];
+      begin();
+      csv.text("crew").text(need.crew).text("");
+      csv.number(share.amount / units::seconds_an_hour).text("person-hours");
+      if (by_day) {
+        const std::optional<double> there = plan::crew_time(plan, need, group.first);
+        write_optional(csv, there ? std::optional(*there / units::seconds_an_hour) : std::nullopt);
+      }
+      csv.end_row();
+    }
+  }
+}
+
+/// A row a stage, so that every sum over rows is right.
+void write_costs(Csv& csv, const plan::Plan& plan, const plan::Needs& needs) {
+  write_head(csv, {"batch", "protocol", "plants", "stage", "title", "supplies", "labour", "total",
+                   "a_plant", "currency", "complete"});
+  for (const plan::BatchCost& cost : plan::batch_costs(plan, needs).batches) {
+    const plan::BatchPlan& batch = plan.batches[cost.batch];
+    const language::Protocol& protocol = plan.protocol_of(batch);
+    const auto plants = static_cast<double>(plan.facts_of(batch).plants.value);
+    for (const plan::StageCost& stage : cost.stages) {
+      const language::Stage& written = protocol.stages[stage.stage];
+      csv.text(batch_id(plan, cost.batch)).text(protocol.name).number(plants);
+      csv.text(written.name).text(written.title);
+      csv.number(stage.supplies).number(stage.labour).number(stage.total());
+      csv.number(stage.total() / plants).text(currency_of(plan));
+      csv.text(stage.complete ? "yes" : "no").end_row();
+    }
+  }
+}
+
+void write_takings(Csv& csv, const plan::Plan& plan, const plan::Needs& needs) {
+  write_head(csv, {"supply", "title", "order", "batch", "date", "back", "amount", "spoilt", "unit",
+                   "rule", "line"});
+  for (const plan::SupplyNeed& need : needs.supplies) {
+    for (const plan::Taking& taking : need.takings) {
+      const plan::WorkOrder& order = plan.orders[taking.order];
+      csv.text(need.supply).text(need.title).text(plan::order_id(plan, order));
+      csv.text(batch_id(plan, order.batch)).text(calendar::iso_date(taking.day));
+      csv.text(need.reused ? calendar::iso_date(taking.back) : "");
+      csv.number(need.unit.from_base(taking.amount)).number(need.unit.from_base(taking.spoilt));
+      csv.text(need.unit.symbol).text(rule_text(plan, taking));
+      csv.text(file_and_line(use_of(plan, taking).span)).end_row();
+    }
+  }
+}
+
+}  // namespace
+
+void write_needs_csv(std::ostream& out, const plan::Plan& plan, const plan::Needs& needs,
+                     const NeedsView& view) {
+  Csv csv(out);
+  if (view.explain) {
+    write_takings(csv, plan, needs);
+  } else if (view.costs) {
+    write_costs(csv, plan, needs);
+  } else if (view.by != plan::Grouping::all) {
+    write_groups(csv, plan, needs, view.by);
+  } else {
+    write_totals(csv, plan, needs);
+  }
+}
+
+}  // namespace budwood::report

@@ -1,0 +1,219 @@
+#include "plan/needs/costs.hpp"
+#include "plan/needs/margins.hpp"
+#include "report/formats/json.hpp"
+#include "report/formats/wording.hpp"
+#include "report/formats/writers.hpp"
+#include "report/needs/needs_words.hpp"
+
+namespace budwood::report {
+
+namespace {
+
+using Layout = JsonWriter::Layout;
+
+void write_optional(JsonWriter& json, std::string_view key, const std::optional<double>& value) {
+  if (value) {
+    json.number(key, *value);
+  } else {
+    json.null(key);
+  }
+}
+
+void write_date(JsonWriter& json, std::string_view key, const std::optional<calendar::Day>& day) {
+  if (day) {
+    json.date(key, *day);
+  } else {
+    json.null(key);
+  }
+}
+
+/// An amount that only means something where a supply has packs, or comes back.
+std::optional<double> only_if(bool there, double value) {
+  return there ? std::optional(value) : std::nullopt;
+}
+
+/// All keys are there even when nothing has to be bought.
+void write_purchase(JsonWriter& json, const plan::Plan& plan, const plan::SupplyNeed& need) {
+  const bool any = need.purchase.has_value();
+  const plan::Purchase purchase = need.purchase.value_or(plan::Purchase{});
+  json.number("buy", need.unit.from_base(purchase.amount));
+  write_optional(json, "buy_packs", only_if(need.pack > 0, purchase.packs));
+  write_optional(json, "cost", purchase.cost);
+  write_date(json, "missing_on", any ? std::optional(purchase.first.day) : std::nullopt);
+  if (any) {
+    json.text("missing_batch", batch_id(plan, purchase.first.batch));
+  } else {
+    json.null("missing_batch");
+  }
+  write_date(json, "order_by", purchase.order_by);
+  json.flag("late", purchase.late);
+  write_date(json, "comes", purchase.comes);
+  json.begin_list("short");
+  for (const plan::Shortage& shortage : purchase.shortages) {
+    json.begin_object();
+    json.text("batch", batch_id(plan, shortage.batch));
+    json.date("date", shortage.day);
+    json.end();
+  }
+  json.end();
+}
+
+void write_peak(JsonWriter& json, const plan::Plan& plan, const plan::SupplyNeed& need) {
+  write_date(json, "peak_date",
+             need.reused ? std::optional(need.peak_day) : std::optional<calendar::Day>());
+  json.begin_list("peak");
+  for (const plan::PeakShare& share : need.peak) {
+    json.begin_object();
+    json.text("batch", batch_id(plan, share.batch));
+    json.number("amount", need.unit.from_base(share.amount));
+    json.end();
+  }
+  json.end();
+}
+
+void write_takings(JsonWriter& json, const plan::Plan& plan, const plan::SupplyNeed& need) {
+  json.begin_list("orders", Layout::lines);
+  for (const plan::Taking& taking : need.takings) {
+    json.begin_object();
+    json.text("order", plan::order_id(plan, plan.orders[taking.order]));
+    json.date("date", taking.day);
+    write_date(json, "back",
+               need.reused ? std::optional(taking.back) : std::optional<calendar::Day>());
+    json.number("amount", need.unit.from_base(taking.amount));
+    json.number("spoilt", need.unit.from_base(taking.spoilt));
+    json.text("rule", rule_text(plan, taking));
+    json.place("line", use_of(plan, taking).span);
+    json.end();
+  }
+  json.end();
+}
+
+void write_supply(JsonWriter& json, const plan::Plan& plan, const plan::SupplyNeed& need,
+                  bool explain) {
+  json.begin_object();
+  json.text("supply", need.supply);
+  json.text("title", need.title);
+  json.number("amount", need.unit.from_base(need.amount));
+  json.text("unit", need.unit.symbol);
+  json.flag("reused", need.reused);
+  write_optional(json, "pack", only_if(need.pack > 0, need.unit.from_base(need.pack)));
+  write_optional(json, "packs", only_if(need.pack > 0, need.packs));
+  json.number("spoilt", need.unit.from_base(need.spoilt));
+  write_peak(json, plan, need);
+  json.number("on_hand", need.unit.from_base(need.terms.on_hand));
+  write_purchase(json, plan, need);
+  if (explain) write_takings(json, plan, need);
+  json.end();
+}
+
+void write_crew(JsonWriter& json, const plan::Plan& plan, const plan::CrewNeed& need) {
+  json.begin_object();
+  json.text("crew", need.crew);
+  json.number("person_hours", need.seconds / units::seconds_an_hour);
+  json.begin_list("short", need.overloads.empty() ? Layout::line : Layout::lines);
+  for (const plan::CrewOverload& over : need.overloads) {
+    json.begin_object();
+    json.date("date", over.day);
+    json.number("wanted", over.seconds / units::seconds_an_hour);
+    json.number("there", over.there / units::seconds_an_hour);
+    std::vector<std::string> ids;
+    for (const std::uint32_t batch : over.batches) ids.push_back(batch_id(plan, batch));
+    json.texts("batches", ids);
+    json.end();
+  }
+  json.end();
+  json.end();
+}
+
+void write_groups(JsonWriter& json, const plan::Plan& plan, const plan::Needs& needs,
+                  plan::Grouping grouping) {
+  const std::string word(grouping_word(grouping));
+  json.begin_list("by_" + word, Layout::lines);
+  for (const plan::NeedsGroup& group : plan::group_needs(plan, needs, grouping)) {
+    json.begin_object();
+    json.text(word, group_name(plan, group, grouping));
+    if (grouping == plan::Grouping::week) json.date("monday", group.first);
+    json.begin_list("supplies");
+    for (const plan::GroupShare& share : group.supplies) {
+      const plan::SupplyNeed& need = needs.supplies[share.index];
+      json.begin_object();
+      json.text("supply", need.supply);
+      json.number("amount", need.unit.from_base(share.amount));
+      json.text("unit", need.unit.symbol);
+      json.end();
+    }
+    json.end();
+    json.begin_list("crews");
+    for (const plan::GroupShare& share : group.crews) {
+      json.begin_object();
+      json.text("crew", needs.crews[share.index].crew);
+      json.number("person_hours", share.amount / units::seconds_an_hour);
+      json.end();
+    }
+    json.end();
+    json.end();
+  }
+  json.end();
+}
+
+void write_costs(JsonWriter& json, const plan::Plan& plan, const plan::Needs& needs) {
+  const plan::Costs costs = plan::batch_costs(plan, needs);
+  json.begin_list("costs", Layout::lines);
+  for (const plan::BatchCost& cost : costs.batches) {
+    json.begin_object();
+    json.text("batch", batch_id(plan, cost.batch));
+    json.number("supplies", cost.supplies);
+    json.number("labour", cost.labour);
+    json.number("total", cost.total());
+    json.number("a_plant", cost.a_plant);
+    json.flag("complete", cost.complete);
+    json.begin_list("stages");
+    for (const plan::StageCost& stage : cost.stages) {
+      json.begin_object();
+      json.text("stage", plan.protocol_of(plan.batches[cost.batch]).stages[stage.stage].name);
+      json.number("supplies", stage.supplies);
+      json.number("labour", stage.labour);
+      json.flag("complete", stage.complete);
+      json.end();
+    }
+    json.end();
+    json.end();
+  }
+  json.end();
+  json.number("costs_total", costs.total());
+  json.texts("unpriced_supplies", costs.unpriced_supplies);
+  json.texts("unpriced_crews", costs.unpriced_crews);
+  json.begin_list("one_percent_more", Layout::lines);
+  for (const plan::Margin& margin : plan::margins(plan)) {
+    json.begin_object();
+    json.text("batch", batch_id(plan, margin.batch));
+    json.text("input", margin.input);
+    json.number("saving", margin.saving);
+    json.number("fewer_starts", margin.fewer);
+    json.end();
+  }
+  json.end();
+}
+
+}  // namespace
+
+void write_needs_json(std::ostream& out, const plan::Plan& plan, const plan::Needs& needs,
+                      const NeedsView& view) {
+  JsonWriter json(out);
+  json.begin_object(Layout::lines);
+  json.text("site", plan.book->site.name.value);
+  json.text("currency", currency_of(plan));
+  json.begin_list("supplies", Layout::lines);
+  for (const plan::SupplyNeed& need : needs.supplies) {
+    write_supply(json, plan, need, view.explain);
+  }
+  json.end();
+  json.begin_list("crews", Layout::lines);
+  for (const plan::CrewNeed& need : needs.crews) write_crew(json, plan, need);
+  json.end();
+  if (view.by != plan::Grouping::all) write_groups(json, plan, needs, view.by);
+  if (view.costs) write_costs(json, plan, needs);
+  json.end();
+}
+
+}  // namespace budwood::report

@@ -1,0 +1,32 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "plan/orders/order.hpp"
+#include "plan/plan.hpp"
+
+/// How reports word work orders, for all formats that spell them out.
+namespace budwood::report {
+
+/// What an order that sets the climate is called where orders have titles.
+inline constexpr const char* setting_order_title = "Set the climate";
+
+/// "Scion clip: 40 clips (comes back) (lot: blue box)".
+std::string supply_text(const plan::SupplyAmount& use);
+
+/// Where the supplies came from: "scion_stick: own orchard, row 4".
+std::string lots_text(const plan::OrderDetail& order);
+
+/// A supply of the plan and the unit in which its protocol shows it.
+using SupplyColumn = std::pair<std::string, std::string>;
+/// All of them, by name.
+std::vector<SupplyColumn> supply_columns(const plan::Plan& plan);
+
+/// The amount of a supply on an order, in the unit of the column; nothing when it uses none. It may
+/// be used more than once.
+std::optional<double> supply_amount(const plan::OrderDetail& order, const SupplyColumn& column);
+
+}  // namespace budwood::report

@@ -1,0 +1,120 @@
+#include <ostream>
+
+#include "report/formats/csv.hpp"
+#include "report/formats/wording.hpp"
+#include "report/formats/writers.hpp"
+#include "report/orders/order_words.hpp"
+
+namespace budwood::report {
+
+namespace {
+
+void write_head(Csv& csv, const std::vector<SupplyColumn>& supplies) {
+  for (const char* head : {"id",
+                           "batch",
+                           "protocol",
+                           "edition",
+                           "stage",
+                           "date",
+                           "weekday",
+                           "week",
+                           "due",
+                           "title",
+                           "plants",
+                           "person_hours",
+                           "people",
+                           "crew",
+                           "room",
+                           "tools",
+                           "settings",
+                           "cautions",
+                           "record",
+                           "notes",
+                           "lots",
+                           "line",
+                           "stage_start",
+                           "stage_end",
+                           "stage_end_earliest",
+                           "stage_end_latest",
+                           "float_days",
+                           "cultivar"}) {
+    csv.text(head);
+  }
+  for (const auto& [supply, unit] : supplies) csv.text(supply + " (" + unit + ")");
+  csv.end_row();
+}
+
+void write_supply(Csv& csv, const plan::OrderDetail& order, const SupplyColumn& column) {
+  const auto amount = supply_amount(order, column);
+  if (amount) {
+    csv.number(*amount);
+  } else {
+    csv.text("");
+  }
+}
+
+void write_order(Csv& csv, const plan::OrderDetail& order, const language::Protocol& protocol) {
+  csv.text(order.id).text(order.batch).text(protocol.name).number(protocol.edition);
+  csv.text(order.stage).text(calendar::iso_date(order.date));
+  csv.text(calendar::long_name(calendar::weekday(order.date)));
+  csv.text(calendar::iso_week_text(order.date)).text(calendar::iso_date(order.due));
+  csv.text(order.title).number(order.plants).number(order.person_seconds / units::seconds_an_hour);
+  if (order.people > 0) {
+    csv.number(order.people);
+  } else {
+    csv.text("");
+  }
+  csv.text(order.crew).text(order.room).text(joined(order.tools, "; "));
+  csv.text(settings_text(order.settings)).text(joined(order.cautions, " "));
+  csv.text(joined(order.records, "; ")).text(joined(order.notes, " "));
+  csv.text(lots_text(order)).text(file_and_line(order.line));
+}
+
+/// A change of settings has the same columns; those that are about people and things stay empty.
+void write_setting(Csv& csv, const plan::SettingDetail& order, const language::Protocol& protocol) {
+  csv.text(order.id).text(order.batch).text(protocol.name).number(protocol.edition);
+  csv.text(order.stage).text(calendar::iso_date(order.date));
+  csv.text(calendar::long_name(calendar::weekday(order.date)));
+  csv.text(calendar::iso_week_text(order.date)).text(calendar::iso_date(order.date));
+  csv.text(setting_order_title).text("").text("").text("").text("").text(order.room).text("");
+  csv.text(settings_text(order.changes)).text("").text("");
+  csv.text(order.mist ? mist_text(*order.mist) : "").text("").text(file_and_line(order.line));
+}
+
+/// The dates of a stage.
+void write_stage_dates(Csv& csv, const plan::Plan& plan, const plan::BatchPlan& batch,
+                       std::size_t stage) {
+  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  const sheet::StageCells& cells = sheet.layout().stages[stage];
+  for (const sheet::CellId cell : {cells.start, cells.end, cells.earliest, cells.latest}) {
+    csv.text(calendar::iso_date(static_cast<calendar::Day>(sheet.value(cell, batch.row))));
+  }
+  csv.number(sheet.value(cells.float_days, batch.row));
+}
+
+}  // namespace
+
+void write_orders_csv(std::ostream& out, const plan::Plan& plan, const Selection& selected) {
+  const std::vector<SupplyColumn> supplies = supply_columns(plan);
+  Csv csv(out);
+  write_head(csv, supplies);
+  for (const SelectedOrder& one : in_order(plan, selected)) {
+    if (!out) return;
+    const bool is_work = one.work != nullptr;
+    const plan::BatchPlan& batch = plan.batches[is_work ? one.work->batch : one.setting->batch];
+    const language::Protocol& protocol = plan.protocol_of(batch);
+    plan::OrderDetail work;  // uses nothing when it is none
+    if (is_work) {
+      work = plan::describe(plan, *one.work);
+      write_order(csv, work, protocol);
+    } else {
+      write_setting(csv, plan::describe(plan, *one.setting), protocol);
+    }
+    write_stage_dates(csv, plan, batch, is_work ? one.work->stage : one.setting->stage);
+    csv.text(plan.facts_of(batch).cultivar);
+    for (const SupplyColumn& column : supplies) write_supply(csv, work, column);
+    csv.end_row();
+  }
+}
+
+}  // namespace budwood::report

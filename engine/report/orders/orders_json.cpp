@@ -1,0 +1,275 @@
+#include <array>
+#include <ostream>
+
+#include "plan/prospects.hpp"
+#include "report/formats/json.hpp"
+#include "report/formats/wording.hpp"
+#include "report/formats/writers.hpp"
+
+namespace budwood::report {
+
+namespace {
+
+using Layout = JsonWriter::Layout;
+
+/// The members that a setting has wherever it stands.
+void write_setting(JsonWriter& json, const plan::DaySetting& setting) {
+  static constexpr std::array<const char*, 3> halves = {"both", "day", "night"};
+  json.text("setting", setting.name);
+  json.text("half", halves[static_cast<std::size_t>(setting.half)]);
+  json.text("value", setting.value);
+}
+
+void write_settings(JsonWriter& json, const std::vector<plan::DaySetting>& settings) {
+  json.begin_list("settings");
+  for (const plan::DaySetting& setting : settings) {
+    json.begin_object();
+    write_setting(json, setting);
+    json.end();
+  }
+  json.end();
+}
+
+void write_supply(JsonWriter& json, const plan::SupplyAmount& use) {
+  json.begin_object();
+  json.text("supply", use.supply);
+  json.text("title", use.title);
+  json.number("amount", use.unit.from_base(use.amount));
+  json.text("unit", use.unit.symbol);
+  json.flag("reused", use.reused);
+  json.text("lot", use.lot);
+  json.end();
+}
+
+void write_order(JsonWriter& json, const plan::OrderDetail& order) {
+  json.begin_object();
+  json.text("id", order.id);
+  json.text("stage", order.stage);
+  json.date("date", order.date);
+  json.text("weekday", calendar::long_name(calendar::weekday(order.date)));
+  json.text("week", calendar::iso_week_text(order.date));
+  json.date("due", order.due);
+  json.text("title", order.title);
+  json.number("plants", order.plants);
+  json.number("person_hours", order.person_seconds / units::seconds_an_hour);
+  if (order.people > 0) {
+    json.number("people", order.people);
+  } else {
+    json.null("people");
+  }
+  json.text("crew", order.crew);
+  json.text("room", order.room);
+  json.begin_list("supplies");
+  for (const plan::SupplyAmount& use : order.supplies) write_supply(json, use);
+  json.end();
+  json.texts("tools", order.tools);
+  write_settings(json, order.settings);
+  json.texts("cautions", order.cautions);
+  json.texts("record", order.records);
+  json.texts("notes", order.notes);
+  json.place("line", order.line);
+  json.end();
+}
+
+void write_order(JsonWriter& json, const plan::SettingDetail& order) {
+  json.begin_object();
+  json.text("id", order.id);
+  json.text("stage", order.stage);
+  json.date("date", order.date);
+  json.text("room", order.room);
+  write_settings(json, order.changes);
+  if (order.mist) {
+    json.begin_object("mist");
+    json.number("pulses", static_cast<double>(order.mist->pulses));
+    json.number("seconds", order.mist->seconds);
+    if (order.mist->volume) {
+      json.number("litres", units::find_unit("L")->from_base(*order.mist->volume));
+    } else {
+      json.null("litres");
+    }
+    json.end();
+  } else {
+    json.null("mist");
+  }
+  json.place("line", order.line);
+  json.end();
+}
+
+void write_stage(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan& batch,
+                 std::size_t number) {
+  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  const language::Protocol& protocol = plan.protocol_of(batch);
+  const language::Stage& stage = protocol.stages[number];
+  const sheet::StageCells& cells = sheet.layout().stages[number];
+  const auto part_name = [&](std::int32_t part) -> const std::string& {
+    return protocol.parts[static_cast<std::size_t>(part)].name;
+  };
+  const auto value = [&](sheet::CellId cell) { return sheet.value(cell, batch.row); };
+  std::vector<std::string> joined_parts;
+  for (const std::int32_t part : stage.joined) joined_parts.push_back(part_name(part));
+
+  json.begin_object();
+  json.text("stage", stage.name);
+  json.text("title", stage.title);
+  json.text("part", part_name(stage.part));
+  json.texts("joins", joined_parts);
+  json.text("room", stage.room);
+  json.date("start", value(cells.start));
+  json.date("end", value(cells.end));
+  json.date("earliest", value(cells.earliest));
+  json.date("latest", value(cells.latest));
+  json.number("float", value(cells.float_days));
+  json.number("plants", value(cells.plants));
+  json.number("left", value(cells.left));
+  json.begin_list("settings");
+  if (batch.dated) {
+    for (const plan::SettingSpan& span : plan::setting_spans(sheet, batch.row, number)) {
+      json.begin_object();
+      write_setting(json, span.setting);
+      json.date("from", span.from);
+      json.date("to", span.to);
+      json.end();
+    }
+  }
+  json.end();
+  json.end();
+}
+
+void write_note(JsonWriter& json, const plan::Note& note) {
+  json.begin_object();
+  json.text("batch", note.batch);
+  json.text("message", note.message);
+  json.place("line", note.span);
+  json.end();
+}
+
+void write_conflict(JsonWriter& json, const plan::Conflict& conflict) {
+  json.begin_object();
+  json.text("batch", conflict.batch);
+  json.texts("others", conflict.others);
+  json.text("code", conflict.code);
+  json.text("message", conflict.message);
+  json.begin_list("facts");
+  for (const sheet::DateConflict::Line& fact : conflict.facts) {
+    json.begin_object();
+    json.text("text", fact.text);
+    json.place("line", fact.span);
+    json.end();
+  }
+  json.end();
+  json.begin_list("repairs");
+  for (const std::string& repair : conflict.repairs) {
+    json.begin_object();
+    json.text("text", repair);
+    json.end();
+  }
+  json.end();
+  json.place("line", conflict.span);
+  json.end();
+}
+
+/// How many are started, and how many will come of them.
+void write_prospects(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan& batch) {
+  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  const sheet::Template& t = sheet.layout();
+  const double sure = sheet.value(t.sure, batch.row);
+  if (sure > 0) {
+    json.number("sure", sure);
+  } else {
+    json.null("sure");
+  }
+  json.begin_list("starts");
+  for (const sheet::Chain& chain : t.chains) {
+    const auto first = static_cast<std::size_t>(chain.stages.front());
+    if (!t.protocol.stages[first].takes.empty()) continue;
+    json.begin_object();
+    json.text("stage", t.protocol.stages[first].name);
+    json.number("plants", sheet.value(t.stages[first].plants, batch.row));
+    json.end();
+  }
+  json.end();
+  const auto prospects = plan::prospects(plan, batch);
+  const bool range = prospects && !prospects->bound;
+  const auto number = [&](const char* key, bool known, double value) {
+    if (known) {
+      json.number(key, value);
+    } else {
+      json.null(key);
+    }
+  };
+  number("expected", prospects.has_value(), prospects ? prospects->expected : 0);
+  number("low", range, range ? static_cast<double>(prospects->low) : 0);
+  number("high", range, range ? static_cast<double>(prospects->high) : 0);
+  number("chance", prospects.has_value(), prospects ? prospects->chance : 0);
+  json.flag("chance_is_a_bound", prospects && prospects->bound);
+}
+
+void write_batch(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan& batch,
+                 const std::vector<SelectedOrder>& orders) {
+  const language::Protocol& protocol = plan.protocol_of(batch);
+  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  const book::Batch& facts = plan.facts_of(batch);
+  json.begin_object(Layout::lines);
+  json.text("batch", facts.id.value);
+  json.text("protocol", protocol.name);
+  json.number("edition", protocol.edition);
+  json.text("title", protocol.title);
+  json.text("crop", protocol.crop);
+  if (!facts.cultivar.empty()) json.text("cultivar", facts.cultivar);
+  json.number("plants", static_cast<double>(facts.plants.value));
+  json.date("ready", sheet.value(sheet.layout().ready, batch.row));
+  write_prospects(json, plan, batch);
+  json.number("person_hours",
+              sheet.value(sheet.layout().hours, batch.row) / units::seconds_an_hour);
+  json.begin_list("stages", Layout::lines);
+  for (std::size_t s = 0; s < protocol.stages.size(); ++s) write_stage(json, plan, batch, s);
+  json.end();
+  json.begin_list("work_orders", Layout::lines);
+  for (const SelectedOrder& one : orders) {
+    if (one.work != nullptr) write_order(json, plan::describe(plan, *one.work));
+  }
+  json.end();
+  json.begin_list("setting_orders", Layout::lines);
+  for (const SelectedOrder& one : orders) {
+    if (one.setting != nullptr) write_order(json, plan::describe(plan, *one.setting));
+  }
+  json.end();
+  json.end();
+}
+
+}  // namespace
+
+void write_orders_json(std::ostream& out, const plan::Plan& plan, const Filter& filter,
+                       const Selection& selected) {
+  std::vector<std::vector<SelectedOrder>> by_batch(plan.batches.size());
+  for (const SelectedOrder& one : in_order(plan, selected)) {
+    by_batch[one.work != nullptr ? one.work->batch : one.setting->batch].push_back(one);
+  }
+  const auto concerned = [&](const std::string& batch) {
+    return !filter.batch || batch == *filter.batch;
+  };
+
+  JsonWriter json(out);
+  json.begin_object(Layout::lines);
+  json.text("site", plan.book->site.name.value);
+  json.begin_list("batches", Layout::lines);
+  for (std::size_t i = 0; i < plan.batches.size() && out; ++i) {
+    if (passes(plan, plan.batches[i], filter)) {
+      write_batch(json, plan, plan.batches[i], by_batch[i]);
+    }
+  }
+  json.end();
+  json.begin_list("notes", Layout::lines);
+  for (const plan::Note& note : plan.notes) {
+    if (concerned(note.batch)) write_note(json, note);
+  }
+  json.end();
+  json.begin_list("conflicts", Layout::lines);
+  for (const plan::Conflict& conflict : plan.conflicts) {
+    if (!filter.batch || plan::concerns(conflict, *filter.batch)) write_conflict(json, conflict);
+  }
+  json.end();
+  json.end();
+}
+
+}  // namespace budwood::report

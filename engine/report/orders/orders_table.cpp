@@ -1,0 +1,291 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <ostream>
+#include <span>
+
+#include "plan/prospects.hpp"
+#include "report/formats/wording.hpp"
+#include "report/formats/writers.hpp"
+#include "report/needs/needs_words.hpp"
+#include "report/orders/order_words.hpp"
+
+namespace budwood::report {
+
+namespace {
+
+constexpr std::size_t least_text = 30;  ///< columns for text, however narrow the page
+constexpr std::size_t label_width = 9;
+
+/// What the planner has to say of each batch.
+struct Remarks {
+  std::vector<const plan::Conflict*> conflicts;
+  std::vector<const plan::Note*> notes;
+};
+using RemarksByBatch = std::map<std::string_view, Remarks>;
+
+RemarksByBatch remarks_of(const plan::Plan& plan) {
+  RemarksByBatch remarks;
+  for (const plan::Conflict& conflict : plan.conflicts) {
+    remarks[conflict.batch].conflicts.push_back(&conflict);
+  }
+  for (const plan::Note& note : plan.notes) remarks[note.batch].notes.push_back(&note);
+  return remarks;
+}
+
+/// Writes text beside or below something else: every line of it starts in the same column.
+class Page {
+ public:
+  Page(std::ostream& out, const Style& style) : out_(out), style_(style) {}
+
+  void heading(std::string_view text) const { block("", text, 0, Ink::strong); }
+
+  /// `lead` fills the first `left` columns of the first line.
+  void block(std::string_view lead, std::string_view text, std::size_t left, Ink ink) const {
+    const std::size_t room = style_.width > left ? style_.width - left : 0;
+    std::string before = pad_right(lead, left);
+    for (const std::string& line : wrap(text, std::max(room, least_text))) {
+      out_ << before << inked(line, ink, style_) << '\n';
+      before = spaces(left);
+    }
+  }
+
+  /// "Caution  Sharp knife: ..." from column `left` on; nothing for no text.
+  void labelled(std::string_view label, std::string_view text, std::size_t left,
+                Ink ink = Ink::plain) const {
+    if (text.empty()) return;
+    block(spaces(left) + pad_right(label, label_width), text, left + label_width, ink);
+  }
+
+  std::ostream& out() const { return out_; }
+  const Style& style() const { return style_; }
+
+ private:
+  std::ostream& out_;
+  const Style& style_;
+};
+
+std::string batch_heading(const plan::Plan& plan, const plan::BatchPlan& batch) {
+  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  const book::Batch& facts = plan.facts_of(batch);
+  const std::string cultivar = facts.cultivar.empty() ? "" : " (" + facts.cultivar + ")";
+  return "Batch " + facts.id.value + cultivar + ": " +
+         plants_text(static_cast<double>(facts.plants.value)) +
+         (batch.dated ? " ready on " + short_date(sheet.value(sheet.layout().ready, batch.row))
+                      : std::string(", without dates"));
+}
+
+/// "2027-04-14 to 04-20": when a stage may end within the ranges that nature has. A year that both
+/// share is told once, as ISO 8601 does in intervals.
+std::string range_text(double earliest, double latest) {
+  if (std::isnan(earliest) || std::isnan(latest)) return "-";
+  const std::string first = calendar::iso_date(static_cast<calendar::Day>(earliest));
+  if (earliest == latest) return first;
+  const std::string last = calendar::iso_date(static_cast<calendar::Day>(latest));
+  constexpr std::size_t year = 5;  // "2027-"
+  const bool same_year = first.compare(0, year, last, 0, year) == 0;
+  return first + " to " + (same_year ? last.substr(year) : last);
+}
+
+void write_stages(const Page& page, const plan::Plan& plan, const plan::BatchPlan& batch) {
+  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  const language::Protocol& protocol = plan.protocol_of(batch);
+  using Kind = Table::Kind;
+  Table table({{"Stage"},
+               {"Start", Kind::entry},
+               {"End", Kind::entry},
+               {"May end"},
+               {"Float", Kind::number},
+               {"Plants", Kind::number},
+               {"Left", Kind::number},
+               {"Room"}});
+  for (std::size_t s = 0; s < protocol.stages.size(); ++s) {
+    const sheet::StageCells& cells = sheet.layout().stages[s];
+    const auto value = [&](sheet::CellId cell) { return sheet.value(cell, batch.row); };
+    const auto number = [&](sheet::CellId cell) {
+      return std::isnan(value(cell)) ? "-" : units::format_number(std::floor(value(cell) + 0.5));
+    };
+    table.add({shown_name(protocol.stages[s]), short_date(value(cells.start)),
+               short_date(value(cells.end)), range_text(value(cells.earliest), value(cells.latest)),
+               number(cells.float_days), number(cells.plants), number(cells.left),
+               protocol.stages[s].room});
+  }
+  table.write(page.out(), page.style(), indent);
+}
+
+/// "Start with 702 in `sticking`; 601 expected, 588 to 614 in 90 of 100 cases; 600 are reached
+/// with 54.1 % chance." The chance is rounded down, so that it never says more than is so.
+std::string prospects_text(const plan::Plan& plan, const plan::BatchPlan& batch) {
+  const auto prospects = plan::prospects(plan, batch);
+  if (!prospects) return "";
+  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  const sheet::Template& t = sheet.layout();
+  std::vector<std::string> starts;
+  for (const sheet::Chain& chain : t.chains) {
+    const auto first = static_cast<std::size_t>(chain.stages.front());
+    if (!t.protocol.stages[first].takes.empty()) continue;
+    starts.push_back(units::format_number(sheet.value(t.stages[first].plants, batch.row)) +
+                     " in `" + t.protocol.stages[first].name + "`");
+  }
+  const auto number = [](double n) { return units::format_number(std::floor(n + 0.5)); };
+  std::string out = "Start with " + text::list_words(starts, "and") + "; " +
+                    number(prospects->expected) + " expected";
+  if (!prospects->bound) {
+    out += ", " + number(static_cast<double>(prospects->low)) + " to " +
+           number(static_cast<double>(prospects->high)) + " in 90 of 100 cases";
+  }
+  out += "; " + number(static_cast<double>(plan.facts_of(batch).plants.value)) +
+         " are reached with " + (prospects->bound ? "at least " : "") +
+         fmt::format("{:.1f} %", std::floor(1000 * prospects->chance) / 10) + " chance";
+  const double sure = sheet.value(t.sure, batch.row);
+  return out + (sure > 0 ? ", " + fmt::format("{:g} %", 100 * sure) + " asked." : ".");
+}
+
+void write_batch(const Page& page, const plan::Plan& plan, const plan::BatchPlan& batch,
+                 const Remarks& remarks) {
+  page.out() << '\n';
+  page.heading(batch_heading(plan, batch));
+  page.block(spaces(indent), protocol_text(plan.protocol_of(batch)), indent, Ink::plain);
+  for (const plan::Conflict* conflict : remarks.conflicts) {
+    page.labelled("Conflict", conflict->message, indent, Ink::warning);
+    for (const sheet::DateConflict::Line& fact : conflict->facts) {
+      const std::string place = file_and_line(fact.span);
+      page.labelled("", "- " + fact.text + (place.empty() ? "" : " (" + place + ")"), indent);
+    }
+    for (const std::string& repair : conflict->repairs) {
+      page.labelled("", "> This would help: " + repair, indent);
+    }
+  }
+  write_stages(page, plan, batch);
+  page.labelled("Count", prospects_text(plan, batch), indent);
+  page.labelled("Note", plan.facts_of(batch).note, indent);
+  for (const plan::Note* note : remarks.notes) page.labelled("Note", note->message, indent);
+}
+
+std::string whereabouts(const plan::OrderDetail& order) {
+  std::vector<std::string> pieces{order.id};
+  if (!order.cultivar.empty()) pieces.push_back(order.cultivar);
+  if (!order.crew.empty()) pieces.push_back("crew " + order.crew);
+  if (!order.room.empty()) pieces.push_back("room " + order.room);
+  if (order.people > 0) {
+    pieces.push_back(units::format_number(order.people) +
+                     (order.people == 1 ? " person" : " people"));
+  }
+  return joined(pieces, ", ");
+}
+
+void write_order(const Page& page, const plan::OrderDetail& order, std::size_t plants_width,
+                 std::size_t time_width) {
+  const std::string lead = spaces(indent) + pad_left(plants_text(order.plants), plants_width) +
+                           spaces(gap) + pad_left(time_text(order.person_seconds), time_width);
+  const std::size_t left = indent + plants_width + gap + time_width + gap;
+  page.block(lead, order.title, left, Ink::strong);
+  page.block("", whereabouts(order), left, Ink::faint);
+  std::vector<std::string> uses;
+  for (const plan::SupplyAmount& use : order.supplies) uses.push_back(supply_text(use));
+  page.labelled("Use", joined(uses, "; "), left);
+  page.labelled("Tools", joined(order.tools, "; "), left);
+  page.labelled("Keep", settings_text(order.settings), left);
+  for (const std::string& caution : order.cautions) {
+    page.labelled("Caution", caution, left, Ink::warning);
+  }
+  page.labelled("Record", joined(order.records, "; "), left);
+  for (const std::string& note : order.notes) page.labelled("Note", note, left);
+}
+
+/// Where lines of a day have their columns.
+struct DayWidths {
+  std::size_t plants = 11;  // most days look alike
+  std::size_t time = 7;
+};
+
+/// One line: it is read beside a controller, and there are many.
+void write_setting(const Page& page, const plan::SettingDetail& order, const DayWidths& widths) {
+  const std::string lead = spaces(indent) + pad_left("set", widths.plants);
+  const std::size_t left = indent + widths.plants + gap + widths.time + gap;
+  const std::string& place = !order.room.empty()          ? order.room
+                             : !order.stage_title.empty() ? order.stage_title
+                                                          : order.stage;
+  const std::string cultivar = order.cultivar.empty() ? "" : ", " + order.cultivar;
+  page.block(lead, place + ": " + changes_text(order) + " [" + order.id + cultivar + "]", left,
+             Ink::plain);
+}
+
+/// Gives the person-seconds of the day.
+double write_day(const Page& page, const plan::Plan& plan,
+                 std::span<const SelectedOrder> day_orders) {
+  std::vector<plan::OrderDetail> orders;
+  double seconds = 0;
+  DayWidths widths;
+  for (const SelectedOrder& one : day_orders) {
+    if (one.work == nullptr) continue;
+    orders.push_back(plan::describe(plan, *one.work));
+    seconds += orders.back().person_seconds;
+    widths.plants = std::max(widths.plants, plants_text(orders.back().plants).size());
+    widths.time = std::max(widths.time, time_text(orders.back().person_seconds).size());
+  }
+  const calendar::Day day = day_orders.front().date();
+  page.out() << '\n';
+  const std::string heading = std::string(calendar::long_name(calendar::weekday(day))) + " " +
+                              calendar::iso_date(day) + "  (" + calendar::iso_week_text(day) + ")";
+  page.out() << inked(heading, Ink::strong, page.style()) << '\n';
+  auto order = orders.begin();
+  for (const SelectedOrder& one : day_orders) {
+    if (one.work != nullptr) {
+      write_order(page, *order++, widths.plants, widths.time);
+    } else {
+      write_setting(page, plan::describe(plan, *one.setting), widths);
+    }
+  }
+  return seconds;
+}
+
+/// "4 work orders, 3.2 h of work in all; 12 changes of settings."
+std::string total_text(const Selection& selected, double seconds) {
+  std::string out = counted(selected.orders.size(), "work order");
+  if (const std::string time = time_text(seconds); !time.empty()) {
+    out += ", " + time + " of work in all";
+  }
+  const std::size_t changes = selected.settings.size();
+  if (changes > 0) out += "; " + counted(changes, "change") + " of settings";
+  return out + ".";
+}
+
+/// An overview of the batches concerned: with a filter on orders those that have some.
+void write_overview(const Page& page, const plan::Plan& plan, const Filter& filter,
+                    const Selection& selected) {
+  std::vector<bool> concerned(plan.batches.size(), !filter.narrows_orders());
+  for (const std::size_t i : selected.orders) concerned[plan.orders[i].batch] = true;
+  for (const plan::SettingOrder& order : selected.settings) concerned[order.batch] = true;
+  RemarksByBatch remarks = remarks_of(plan);
+  for (std::size_t i = 0; i < plan.batches.size() && page.out(); ++i) {
+    const plan::BatchPlan& batch = plan.batches[i];
+    if (!concerned[i] || !passes(plan, batch, filter)) continue;
+    write_batch(page, plan, batch, remarks[plan.facts_of(batch).id.value]);
+  }
+}
+
+}  // namespace
+
+void write_orders_table(std::ostream& out, const plan::Plan& plan, const Filter& filter,
+                        const Selection& selected, const Style& style) {
+  const Page page(out, style);
+  page.heading(plan.book->site.name.value);
+  write_overview(page, plan, filter, selected);
+  std::vector<SelectedOrder> orders = in_order(plan, selected);
+  double seconds = 0;
+  for (std::size_t first = 0; first < orders.size() && out;) {
+    std::size_t end = first;
+    while (end < orders.size() && orders[end].date() == orders[first].date()) ++end;
+    closing_last(plan, std::span(orders).subspan(first, end - first));
+    seconds += write_day(page, plan, std::span(orders).subspan(first, end - first));
+    first = end;
+  }
+  out << '\n';
+  page.block("", orders.empty() ? nothing_found(filter) : total_text(selected, seconds), 0,
+             Ink::plain);
+}
+
+}  // namespace budwood::report

@@ -1,0 +1,123 @@
+#include "report/why/formula_words.hpp"
+
+#include <algorithm>
+
+#include "language/tree/written_formula.hpp"
+#include "report/why/why_words.hpp"
+#include "sheet/template/cell_names.hpp"
+
+namespace budwood::report {
+
+namespace {
+
+using language::FormulaId;
+using language::Node;
+
+/// Writes the values of names over them.
+class Values {
+ public:
+  Values(const Asked& asked, FormulaId formula) : asked_(asked), p_(asked.t.protocol) {
+    root_ = language::whole_formula(p_, formula);
+    collect(formula);
+  }
+
+  std::string text() {
+    std::sort(names_.begin(), names_.end(),
+              [](const Name& a, const Name& b) { return a.span.begin < b.span.begin; });
+    const std::string_view all = root_.source->text();
+    std::string out;
+    std::size_t from = root_.begin;
+    for (const Name& name : names_) {
+      if (name.span.begin < from) continue;  // stands twice in the formula, once in the text
+      out += all.substr(from, name.span.begin - from);
+      out += name.value;
+      from = name.span.end;
+    }
+    out += all.substr(from, root_.end - from);
+    return language::on_one_line(out);
+  }
+
+ private:
+  struct Name {
+    text::Span span;
+    std::string value;
+  };
+
+  void add(const Node& node, std::string value) {
+    const bool inside = node.span.source == root_.source && node.span.begin >= root_.begin &&
+                        node.span.end <= root_.end;
+    if (inside) names_.push_back({node.span, std::move(value)});
+  }
+
+  void collect(FormulaId id) {
+    const Node& node = p_.node(id);
+    const auto target = static_cast<std::size_t>(node.target);
+    switch (node.kind) {
+      case Node::Kind::constant:
+        add_constant(node);
+        return;
+      case Node::Kind::input:
+        add(node, asked_.value(asked_.t.inputs[target]));
+        return;
+      case Node::Kind::let:
+        add(node, asked_.value(asked_.t.lets[target]));
+        return;
+      case Node::Kind::cell:
+        add(node, asked_.value(sheet::cell_of(asked_.t, node.target, node.property)));
+        return;
+      case Node::Kind::reading:
+        add(node, reading_text(node));
+        return;
+      case Node::Kind::look_up:
+      case Node::Kind::apply:
+        break;
+    }
+    for (const FormulaId child : node.children) {
+      if (child != language::no_formula) collect(child);
+    }
+  }
+
+  /// A name that stands for a number, such as the cycle of a repeat.
+  void add_constant(const Node& node) {
+    const std::string_view written = text::text_of(node.span);
+    const bool name = !written.empty() && std::isalpha(static_cast<unsigned char>(written[0])) &&
+                      written.find_first_of(" (.") == std::string_view::npos;
+    if (name && node.type.kind == language::Type::Kind::quantity) {
+      add(node, value_text(node.value, node.type, p_.system));
+    }
+  }
+
+  std::string reading_text(const Node& node) const {
+    const language::Reading& reading = p_.readings[static_cast<std::size_t>(node.target)];
+    const auto stage = static_cast<std::size_t>(reading.stage);
+    const double value = asked_.sheet.climate(stage, asked_.batch.row).answer(reading);
+    if (node.type.kind == language::Type::Kind::truth)
+      return value_text(value, node.type, p_.system);
+    // Of a temperature that changes the unit is that of a difference.
+    if (node.type.dimension == units::temperature) return value_text(value, node.type, p_.system);
+    const units::Unit unit = *units::find_unit(language::facts_of(reading.measure).unit);
+    return value_text(value, node.type, p_.system, units::in_system(unit, p_.system));
+  }
+
+  const Asked& asked_;
+  const language::Protocol& p_;
+  text::Span root_;
+  std::vector<Name> names_;
+};
+
+}  // namespace
+
+std::string valued_formula(const Asked& asked, FormulaId formula) {
+  if (asked.t.protocol.node(formula).span.source == nullptr) return {};
+  return Values(asked, formula).text();
+}
+
+bool is_constant(const language::Protocol& protocol, FormulaId formula) {
+  // What is the same for every batch has been worked out; that it is a formula shows in its text.
+  if (protocol.node(formula).kind != Node::Kind::constant) return false;
+  const std::string written = language::written_formula(protocol, formula);
+  return written.find_first_of("+*^(<>=") == std::string::npos &&
+         written.find(" - ") == std::string::npos && written.find(" / ") == std::string::npos;
+}
+
+}  // namespace budwood::report

@@ -1,0 +1,310 @@
+#include "report/why/sum_words.hpp"
+
+#include <cmath>
+
+#include "report/formats/wording.hpp"
+#include "report/why/formula_words.hpp"
+#include "statistics/statistics.hpp"
+#include "units/units.hpp"
+
+namespace budwood::report {
+
+namespace {
+
+using Kind = CellRole::Kind;
+using sheet::CellId;
+using sheet::no_cell;
+
+std::string number(double value) {
+  return units::format_number(value);
+}
+
+std::string percent(double share) {
+  return units::format(share, *units::find_unit("%"), 4);
+}
+
+/// ", rounded up from 701.3"; "" where nothing was rounded.
+std::string rounded_from(double exact, double value) {
+  if (std::isnan(exact) || std::abs(exact - value) < 1e-6) return {};
+  return ", rounded up from " + number(exact);
+}
+
+class Sum {
+ public:
+  Sum(const Asked& asked, CellId cell)
+      : asked_(asked), t_(asked.t), p_(t_.protocol), cell_(cell), role_(asked.roles[cell]) {}
+
+  std::string text() const {
+    switch (role_.kind) {
+      case Kind::plants:
+        return starts_chain() ? start() : rounded_left();
+      case Kind::left:
+        return left();
+      case Kind::needed:
+        return needed();
+      case Kind::survival:
+        return cells().loss == no_cell ? "nothing is lost" : "1 - " + asked_.value(cells().loss);
+      case Kind::days:
+        return "from " + asked_.value(cells().start) + " to " + asked_.value(cells().end);
+      case Kind::length:
+        return length();
+      case Kind::hours:
+        return hours();
+      case Kind::all_hours:
+        return all_hours();
+      case Kind::work_time:
+        return work_time();
+      case Kind::times:
+        return times();
+      case Kind::amount:
+        return amount();
+      case Kind::other:
+      case Kind::loss:
+      case Kind::good:
+      case Kind::seen:
+        break;
+    }
+    return {};
+  }
+
+ private:
+  const sheet::StageCells& cells() const { return t_.stages[role_.stage]; }
+  const sheet::Chain& chain() const { return t_.chains[role_.chain]; }
+  bool starts_chain() const {
+    return static_cast<std::size_t>(chain().stages.front()) == role_.stage;
+  }
+  const language::Stage& stage() const { return p_.stages[role_.stage]; }
+  const language::Work& work() const { return stage().works[role_.work]; }
+  const sheet::WorkCells& work_cells() const { return cells().works[role_.work]; }
+  std::string plants() const { return counted_plants(asked_.number(cells().plants)); }
+  static std::string counted_plants(double plants) {
+    return number(plants) + (plants == 1 ? " plant" : " plants");
+  }
+
+  /// The shares that come through a chain, as a product; their number.
+  std::string shares(double& product, std::size_t& count) const {
+    std::string out;
+    for (const std::int32_t s : chain().stages) {
+      const sheet::StageCells& one = t_.stages[static_cast<std::size_t>(s)];
+      if (one.loss == no_cell) continue;
+      out += (count++ == 0 ? "" : " x ") + number(asked_.number(one.survival));
+      product *= asked_.number(one.survival);
+    }
+    return out;
+  }
+
+  /// How many a chain starts with.
+  std::string start() const {
+    double product = 1;
+    std::size_t count = 0;
+    const std::string factors = shares(product, count);
+    const double wanted = asked_.number(chain().needed);
+    const double sure = asked_.number(t_.sure);
+    std::string out = number(wanted);
+    if (count > 0 && sure > 0) {
+      out = assured(factors, wanted, sure, product);
+    } else if (count > 0) {
+      out += " / " + (count > 1 ? "(" + factors + ")" : factors);
+      out += rounded_from(wanted / product, std::ceil(wanted / product - 1e-6));
+    } else {
+      out += ", nothing is lost on the way";
+    }
+    if (stage().minimum != language::no_formula) {
+      out += "; at least " + valued_formula(asked_, stage().minimum);
+    }
+    if (stage().whole != language::no_formula) {
+      const auto supply = static_cast<std::size_t>(stage().whole_supply);
+      out += "; made up to whole " + p_.supplies[supply].unit.symbol + " of " +
+             valued_formula(asked_, stage().whole);
+    }
+    return out;
+  }
+
+  /// The count behind one of the shares of the chain, if any.
+  std::string evidence() const {
+    std::string out;
+    for (const std::int32_t s : chain().stages) {
+      const sheet::Evidence& one = t_.stages[static_cast<std::size_t>(s)].evidence;
+      if (one.seen == no_cell || !(asked_.number(one.seen) > 0)) continue;
+      out += (out.empty() ? "" : " and ") + number(asked_.number(one.good)) + " of " +
+             number(asked_.number(one.seen));
+    }
+    return out;
+  }
+
+  int losing_chains() const {
+    int count = 0;
+    for (const sheet::Chain& one : t_.chains) {
+      bool loses = false;
+      for (const std::int32_t s : one.stages) {
+        loses = loses || t_.stages[static_cast<std::size_t>(s)].loss != no_cell;
+      }
+      count += loses ? 1 : 0;
+    }
+    return count;
+  }
+
+  std::string assured(const std::string& factors, double wanted, double sure,
+                      double product) const {
+    const int chains = losing_chains();
+    const std::string seen = evidence();
+    std::string out = "the smallest number of which " + number(wanted) + " come through " +
+                      factors + " with a chance of " +
+                      percent(statistics::assurance_of_each(sure, std::max(1, chains)));
+    if (chains > 1) {
+      out +=
+          ", so that " + std::to_string(chains) + " chains together are sure to " + percent(sure);
+    }
+    out += seen.empty() ? " (binomial distribution)"
+                        : " (beta-binomial distribution, as " + seen + " were seen)";
+    return out + "; " + number(sheet::round_up(wanted / product)) + " would do on average";
+  }
+
+  /// The whole plants at the start of a stage in the middle of a chain.
+  std::string rounded_left() const {
+    const std::int32_t before = stage().takes.front();
+    const CellId left = t_.stages[static_cast<std::size_t>(before)].left;
+    return "what is left of " + asked_.stage(before) +
+           rounded_from(asked_.number(left), asked_.number(cell_));
+  }
+
+  std::string left() const {
+    const bool first = starts_chain();
+    const CellId from =
+        first ? cells().plants : t_.stages[static_cast<std::size_t>(stage().takes.front())].left;
+    std::string out = number(asked_.number(from));
+    double product = asked_.number(from);
+    if (cells().loss != no_cell) {
+      out += " x " + number(asked_.number(cells().survival));
+      product *= asked_.number(cells().survival);
+    } else {
+      out += ", nothing is lost";
+    }
+    const double wanted = asked_.number(chain().needed);
+    if (stage().discards_surplus && product > wanted) {
+      out += ", of which " + number(wanted) + " are kept";
+    }
+    if (cells().yield != no_cell) out += " x " + asked_.value(cells().yield) + " from each";
+    return out;
+  }
+
+  std::string needed() const {
+    std::string out;
+    double sum = 0;
+    if (chain().next.empty()) {
+      sum = asked_.number(t_.ordered);
+      out = number(sum) + " ordered";
+    }
+    for (const std::int32_t s : chain().next) {
+      const double one = asked_.number(t_.stages[static_cast<std::size_t>(s)].plants);
+      out += (out.empty() ? "" : " + ") + number(one) + " for " + asked_.stage(s);
+      sum += one;
+    }
+    if (cells().yield != no_cell) {
+      const double each = asked_.number(cells().yield);
+      out += ", " + asked_.value(cells().yield) + " from each" +
+             rounded_from(sum / each, asked_.number(cell_));
+    }
+    return out;
+  }
+
+  /// Whole days of a written length of time.
+  std::string length() const {
+    const sheet::Cell& cell = t_.cell(cell_);
+    if (cell.count < 2) return {};
+    const double exact = asked_.partial(cell_, cell.count - 1) / units::seconds_a_day;
+    const double days = asked_.number(cell_);
+    if (std::isnan(exact) || std::abs(exact - days) < 1e-6) return {};
+    if (days == 0) {
+      return "shorter than a shift of " +
+             units::format(asked_.sheet.site().shift_seconds, *units::find_unit("h"), 3) +
+             ", so it is over on its day";
+    }
+    return (exact < days ? "rounded up from " : "whole days of ") + number(exact) + " days";
+  }
+
+  std::string hours() const {
+    std::string out;
+    for (const sheet::WorkCells& one : cells().works) {
+      if (one.time == no_cell || asked_.number(one.times) == 0) continue;
+      const double times = asked_.number(one.times);
+      out += (out.empty() ? "" : " + ") + (times == 1 ? "" : number(times) + " x ") +
+             asked_.value(one.time);
+    }
+    return out.empty() ? "no work that says how long it takes" : out;
+  }
+
+  std::string all_hours() const {
+    std::string out;
+    for (const sheet::StageCells& one : t_.stages) {
+      if (asked_.number(one.hours) == 0) continue;
+      out += (out.empty() ? "" : " + ") + asked_.value(one.hours);
+    }
+    return out.empty() ? "no work that says how long it takes" : out;
+  }
+
+  /// What does not grow with the plants is done with the first cultivar.
+  bool leads() const { return asked_.number(t_.lead) != 0; }
+
+  std::string work_time() const {
+    const language::Work& one = work();
+    std::string out;
+    const auto add = [&](const std::string& term) { out += (out.empty() ? "" : " + ") + term; };
+    if (one.time != language::no_formula && (one.time_each || leads())) {
+      const std::string spell = valued_formula(asked_, one.time);
+      const CellId people = work_cells().people;
+      const bool alone = people == no_cell || asked_.number(people) == 1;
+      add((one.time_each ? plants() + " x " : "") + spell +
+          (alone ? "" : " x " + asked_.value(people) + " people"));
+    }
+    if (one.rate != language::no_formula) {
+      add(plants() + " / " + valued_formula(asked_, one.rate));
+    }
+    if (one.setup != language::no_formula && leads()) {
+      add(valued_formula(asked_, one.setup) + " to set up");
+    }
+    return out.empty() ? "done with the first cultivar" : out;
+  }
+
+  std::string times() const {
+    const double days = asked_.number(cells().days);
+    if (std::isnan(days)) return {};
+    const std::size_t due = sheet::due_days(work().timing, static_cast<int>(days)).size();
+    const auto done = static_cast<std::size_t>(asked_.number(cell_));
+    std::string out = "due " + counted(due, "time") + " in " +
+                      (days == 0 ? "one day" : asked_.value(cells().days));
+    if (done < due) out += ", " + std::to_string(due - done) + " of them on days nobody works";
+    return out;
+  }
+
+  std::string amount() const {
+    const language::Use& use = work().uses[role_.use];
+    const language::Supply& supply = p_.supplies[static_cast<std::size_t>(use.supply)];
+    if (!language::grows_with_plants(use) && !leads()) return "taken with the first cultivar";
+    std::string out = valued_formula(asked_, use.amount);
+    if (use.each) out = plants() + " x " + out;
+    if (use.per_supply >= 0) {
+      const auto other = static_cast<std::size_t>(use.per_supply);
+      out += " for every one of `" + p_.supplies[other].name + "`";
+    }
+    if (use.per != language::no_formula) {
+      out += " for every " + valued_formula(asked_, use.per) + " of " + plants();
+    }
+    const bool whole = supply.unit.dimension == units::count;
+    return out + (whole && !use.each ? ", whole ones" : "");
+  }
+
+  const Asked& asked_;
+  const sheet::Template& t_;
+  const language::Protocol& p_;
+  CellId cell_;
+  const CellRole& role_;
+};
+
+}  // namespace
+
+std::string sum_text(const Asked& asked, CellId cell) {
+  return Sum(asked, cell).text();
+}
+
+}  // namespace budwood::report

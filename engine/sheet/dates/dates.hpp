@@ -1,0 +1,169 @@
+#pragma once
+
+#include "network/network.hpp"
+#include "sheet/dates/floats.hpp"
+#include "sheet/dates/series_lengths.hpp"
+#include "sheet/dates/start_days.hpp"
+#include "sheet/dates/working_day_wait.hpp"
+#include "sheet/site/site.hpp"
+
+namespace budwood::sheet {
+
+/// Why a batch has no plan: facts in words, each with the line that says it, and by how many days
+/// they miss each other.
+struct DateConflict {
+  struct Line {
+    std::string text;
+    text::Span span;
+  };
+  std::vector<Line> lines;
+  int misses = 0;
+  std::vector<std::string> repairs;  ///< single changes that would each give a plan
+};
+
+/// Day numbers of one stage. The range of its end is what nature's lengths allow when first stages
+/// start as planned and every other one as soon as what it waits for is over and people work; a
+/// pinned date stays.
+struct StageDates {
+  Day start = 0, end = 0;
+  Day earliest = 0, latest = 0;
+  int float_days = 0;  ///< see Floats
+};
+
+/// Days on which a date cannot fall, one after the other and for the same reason.
+struct ClosedDays {
+  enum class Kind : std::uint8_t {
+    work,       ///< work with a crew finds nobody
+    season,     ///< the stage would start out of its season
+    last_work,  ///< the stage has work on its last day, which finds nobody
+    hand_over,  ///< nobody hands plants over
+  };
+  Kind kind = Kind::work;
+  Day first = 0, last = 0;
+  std::int32_t stage = 0;
+  std::string work;  ///< its title
+  Day due = 0;       ///< of a start on `last`: the day on which the work is due
+  int within = 0;    ///< days by which it may fall later
+  text::Span span;
+};
+
+/// One step of why a date of a batch is not later: the cell, its day, and what holds it there.
+struct DateReason {
+  enum class Hold : std::uint8_t {
+    length,    ///< of a stage
+    follows,   ///< what follows a stage waits no longer than it may, nor comes before its end
+    after,     ///< `after ... by` or `starts within`
+    ready,     ///< the day by which the batch is to be ready
+    started,   ///< the earliest day on which a batch that was started can be ready
+    pinned,    ///< a date that the batch sets
+    calendar,  ///< no plan goes further
+  };
+  CellId cell = no_cell;
+  Day day = 0;
+  std::vector<DateConflict::Line> facts;  ///< in words
+  Hold hold = Hold::calendar;
+  Day bound = 0;  ///< what the hold alone would allow; the days from there back to `day` are closed
+  bool by_end = false;      ///< a length holds the end of its stage; what follows its start
+  std::optional<int> days;  ///< of a length or wait; nothing: temperatures or closed days decide
+  std::int32_t stage = 0;   ///< whose line says so
+  std::int32_t other = 0;   ///< the one that follows; as many as there are stages: delivery
+  bool recorded = false;    ///< a pin: it has happened
+  text::Span span;          ///< where the hold is written
+  std::vector<ClosedDays> closed;  ///< the latest first
+};
+
+/// Works out the dates of one batch after the other over the time network of a template.
+class DatePlanner {
+ public:
+  DatePlanner(const Template& t, const Site& site);
+
+  /// Sets the network to what binds the dates of a batch: lengths, waits, days on which stages can
+  /// start, dates that it fixes; not the day by which it is to be ready. False when a length has no
+  /// value.
+  bool bind(const BatchFacts& batch, const Columns& columns, std::size_t row);
+  const network::Network& network() const { return network_; }
+
+  /// Plans the batch in row `row` of the columns. Nothing when its dates contradict each other;
+  /// then `conflict` says why. A row whose lengths have no value has no plan and no conflict.
+  bool plan(const BatchFacts& batch, const Columns& columns, std::size_t row);
+
+  const std::vector<StageDates>& stages() const { return stages_; }
+  Day ready() const { return ready_; }
+  const std::optional<DateConflict>& conflict() const { return conflict_; }
+
+  /// Why a date of the batch that was planned last is where it is, step by step up to a date that
+  /// the batch sets.
+  std::vector<DateReason> reasons(network::PointId point, const BatchFacts& batch) const;
+  /// Why a batch that was started, planned last, is not ready earlier: from the day on which it is
+  /// ready back to a date that it sets.
+  std::vector<DateReason> reasons_not_earlier(const BatchFacts& batch) const;
+
+ private:
+  bool set_bounds(const BatchFacts& batch, const Columns& columns, std::size_t row);
+  bool set_series_length(const DateLink& link, network::LinkId id, const Columns& columns,
+                         std::size_t row);
+  DayWindow window_of(const BatchFacts& batch) const;
+  void set_pins(const BatchFacts& batch);
+  void free_recorded(const BatchFacts& batch);
+  bool solve(const BatchFacts& batch);
+  bool solve_ranges(const BatchFacts& batch, const Columns& columns, std::size_t row);
+  StageDates start_range(const BatchFacts& batch, std::int32_t stage) const;
+  std::optional<Day> range_end(std::int32_t stage, CellId length, Day start, const Columns& columns,
+                               std::size_t row);
+  DateConflict describe(const network::Conflict& conflict, const BatchFacts& batch) const;
+  DateConflict::Line describe(const network::Fact& fact, const BatchFacts& batch) const;
+  DateConflict::Line describe_date(const network::Fact& fact, const BatchFacts& batch) const;
+  DateConflict::Line describe_closed_day(std::int32_t stage, Day start) const;
+  std::optional<ClosedDays> closed_start(std::int32_t stage, Day start) const;
+  std::size_t time_rank(const network::Fact& fact) const;
+  std::vector<std::string> repair_lines(const network::Conflict& conflict,
+                                        const BatchFacts& batch) const;
+  std::string repair_line(const network::Repair& repair, const BatchFacts& batch) const;
+  std::string repair_link(const network::Repair& repair) const;
+  std::string repair_season(std::int32_t stage, Day start) const;
+  std::string repair_closed_days(const network::Repair& repair) const;
+  std::string stage_text(std::int32_t stage) const;
+  std::string season_text(std::int32_t stage, Day start) const;
+  bool is_edge(const network::Fact& fact, const BatchFacts& batch) const;
+  // date_reasons.cpp
+  CellId cell_at(network::PointId point) const;
+  void describe_step(DateReason& reason, const network::Binding& step,
+                     const BatchFacts& batch) const;
+  void describe_link_step(DateReason& reason, const network::Binding& step) const;
+  static bool is_of_link(const network::Fact& fact);
+  void describe_own_date(DateReason& reason, const network::Binding& step,
+                         const BatchFacts& batch) const;
+  std::vector<ClosedDays> closed_between(network::PointId point, Day after, Day last) const;
+  DateConflict::Line describe_hold(const network::Binding& step,
+                                   std::optional<network::PointId> through,
+                                   const BatchFacts& batch) const;
+  DateConflict::Line describe_link(const DateLink& link, bool high) const;
+
+  const Template& t_;
+  const Site& site_;
+  WorkingDayWait working_day_wait_;
+  SeriesLengths series_lengths_;
+  calendar::DaySet after_working_day_;  ///< days whose eve is a working day
+  /// The first links are those of the layout, in its order; limits for waits come after them.
+  network::Network network_;
+  std::vector<std::uint32_t> limited_links_;  ///< by limit: the layout's link that it belongs to
+  network::Solver solver_;
+  Floats floats_;
+  std::vector<bool> recorded_;  ///< by point
+  std::vector<Day> days_;
+  std::vector<StageDates> stages_;
+  Day ready_ = 0;
+  std::optional<DateConflict> conflict_;
+  StartDays start_days_;
+};
+
+/// The number of days in a cell, or `otherwise` where there is no cell; nothing when it has no
+/// usable value.
+std::optional<int> days_in(const Columns& columns, CellId cell, std::size_t row, int otherwise);
+
+/// The day on which work due on `due` is done: that day, or with a crew the first working day
+/// within its limits and before `stage_end`; nothing when there is none.
+std::optional<Day> work_day(const language::Work& work, Day due, Day last_stage_day,
+                            const calendar::WorkingDays& working);
+
+}  // namespace budwood::sheet

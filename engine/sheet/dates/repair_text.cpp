@@ -1,0 +1,135 @@
+#include <algorithm>
+
+#include "sheet/dates/conflict_words.hpp"
+#include "sheet/dates/dates.hpp"
+
+/// What would give a batch dates again: for each fact that people can change, the smallest change
+/// of it alone.
+namespace budwood::sheet {
+
+namespace {
+
+bool is_wait(const DateLink& link) {
+  return link.kind == DateLink::Kind::wait || link.kind == DateLink::Kind::finish;
+}
+
+}  // namespace
+
+std::vector<std::string> DatePlanner::repair_lines(const network::Conflict& conflict,
+                                                   const BatchFacts& batch) const {
+  std::vector<std::string> lines;
+  for (const network::Repair& repair : network::repairs(network_, conflict)) {
+    std::string line = repair_line(repair, batch);
+    if (!line.empty() && std::find(lines.begin(), lines.end(), line) == lines.end()) {
+      lines.push_back(std::move(line));
+    }
+  }
+  return lines;
+}
+
+std::string DatePlanner::repair_line(const network::Repair& repair, const BatchFacts& batch) const {
+  using Kind = network::Fact::Kind;
+  const network::Fact& fact = repair.fact;
+  switch (fact.kind) {
+    case Kind::link_low:
+    case Kind::link_high:
+      return repair_link(repair);
+    case Kind::length:
+      return "";
+    case Kind::allowed:
+      return repair_closed_days(repair);
+    case Kind::not_after:
+    case Kind::not_before:
+      break;
+  }
+  const bool later = fact.kind == Kind::not_after;
+  if (fact.id + 1 == network_.point_count()) {
+    return "Have it ready " + days_text(repair.by) + " later, by " + date_text(repair.bound) + ".";
+  }
+  const std::string moved = days_text(repair.by) + (later ? " later" : " earlier");
+  const auto s = static_cast<std::int32_t>(fact.id / 2);
+  const Day now = later ? repair.bound - repair.by : repair.bound + repair.by;
+  for (const Pin& pin : batch.pins) {
+    if (pin.stage != s || pin.end != (fact.id % 2 == 1)) continue;
+    // One bound holds both dates; without that of the pin nothing is known to help.
+    if (!later && repair.bound < pin.day && pin.day != now) return "";
+    if (pin.day == now) {
+      // What has happened can be written wrongly, but not be moved.
+      if (pin.recorded) {
+        return "Mend the record, if it is wrong: " + stage_text(s) +
+               (pin.end ? " ended " : " started ") + moved + ", on " + date_text(repair.bound) +
+               ".";
+      }
+      return "Move the " + std::string(pin.end ? "end" : "start") + " of " + stage_text(s) + " " +
+             moved + ", to " + date_text(repair.bound) + ".";
+    }
+  }
+  if (!batch.start) return "";  // the edge of the calendar
+  return "Start the batch " + moved + ", on " + date_text(repair.bound) + ".";
+}
+
+/// Nature's lengths do not give way; waits and the bounds that a grower wrote do.
+std::string DatePlanner::repair_link(const network::Repair& repair) const {
+  const DateLink& link = t_.dates.links[repair.fact.id];
+  const bool high = repair.fact.kind == network::Fact::Kind::link_high;
+  if (is_wait(link)) {
+    if (!high) return "";  // what follows cannot come first
+    return "Let plants wait up to " + days_text(repair.bound) + " after " + stage_text(link.stage) +
+           " (`may wait " + days_text(repair.bound) + "`).";
+  }
+  if (link.kind != DateLink::Kind::after || (repair.bound < 0 && !link.within)) return "";
+  return std::string("Allow ") + (high ? "up to " : "as few as ") + days_text(repair.bound) +
+         (link.within ? " for `starts within` in " : " for `after` in ") + stage_text(link.stage) +
+         ".";
+}
+
+/// Words for a start out of season; none when the day lies in it.
+std::string DatePlanner::repair_season(std::int32_t s, Day start) const {
+  const auto& season = t_.protocol.stages[static_cast<std::size_t>(s)].season;
+  if (!season || calendar::season(season->first, season->last, site_.southern).contains(start)) {
+    return "";
+  }
+  if (!site_.stand_in)
+    return "Start " + stage_text(s) + " out of season, on " + date_text(start) + ".";
+  const calendar::Date date = calendar::date_of(start);
+  return "Let the season of " + stage_text(s) + " take in " +
+         calendar::describe({date.month, date.day}) + ".";
+}
+
+/// The day to allow is a day of the point; what must be worked on are closed days near it.
+std::string DatePlanner::repair_closed_days(const network::Repair& repair) const {
+  const std::uint32_t point = repair.fact.id;
+  if (point + 1 == network_.point_count()) {
+    return "Work on " + date_text(repair.bound) + ", to hand the plants over.";
+  }
+  const auto s = static_cast<std::int32_t>(point / 2);
+  const std::string in_season = repair_season(s, repair.bound);
+  if (point % 2 == 1 || !in_season.empty()) return in_season;
+  const network::Network::Link* length = nullptr;
+  for (std::size_t i = 0; i < t_.dates.links.size(); ++i) {
+    const DateLink& link = t_.dates.links[i];
+    if (link.kind == DateLink::Kind::length && link.stage == s) {
+      length = &network_.link(static_cast<network::LinkId>(i));
+    }
+  }
+  if (length == nullptr || !length->low) return "";
+  const int days = *length->low;
+  const Day last = repair.bound + last_offset(days);
+  std::vector<std::string> closed;
+  for (const language::Work& work : t_.protocol.stages[static_cast<std::size_t>(s)].works) {
+    if (work.crew.empty() || !work.timing.must) continue;
+    for (const int due : due_days(work.timing, days)) {
+      const Day day = repair.bound + due;
+      const std::string text = date_text(day);
+      if (!work_day(work, day, last, site_.working) &&
+          std::find(closed.begin(), closed.end(), text) == closed.end()) {
+        closed.push_back(text);
+      }
+    }
+  }
+  if (closed.empty()) return "";
+  return "Work on " + text::list_words(closed) + ", so that " + stage_text(s) + " can start on " +
+         date_text(repair.bound) + ".";
+}
+
+}  // namespace budwood::sheet

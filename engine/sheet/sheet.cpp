@@ -1,0 +1,159 @@
+#include "sheet/sheet.hpp"
+
+#include <algorithm>
+
+#include "sheet/columns/given.hpp"
+
+namespace budwood::sheet {
+
+Sheet::Sheet(std::shared_ptr<const Template> t, Site site)
+    : template_(std::move(t)),
+      site_(std::make_unique<Site>(std::move(site))),
+      columns_(template_->cells.size()),
+      pending_(template_->order.size()),
+      site_pending_(template_->order.size()) {
+  fill_same();
+}
+
+/// Plans of dates are not copied: they look at the other's site.
+Sheet::Sheet(const Sheet& other)
+    : template_(other.template_),
+      site_(std::make_unique<Site>(*other.site_)),
+      batches_(other.batches_),
+      columns_(other.columns_),
+      conflicts_(other.conflicts_),
+      pending_(template_->order.size()),
+      site_pending_(template_->order.size()) {}
+
+std::size_t Sheet::add(BatchFacts batch) {
+  batches_.push_back(std::move(batch));
+  return batches_.size() - 1;
+}
+
+ProgramContext Sheet::context() const {
+  const Template& t = *template_;
+  return {t.protocol, t.works, t.stages, site_->working, site_->shift_seconds};
+}
+
+double Sheet::answer(std::span<const Instruction> program, std::size_t row) const {
+  return Evaluator().run(program, context(), columns_, row);
+}
+
+StageClimate Sheet::climate(std::size_t stage, std::size_t row) const {
+  return {template_->protocol, template_->stages, columns_, row, static_cast<std::int32_t>(stage)};
+}
+
+const DateConflict* Sheet::conflict(std::size_t row) const {
+  const auto found = conflicts_.find(row);
+  return found == conflicts_.end() ? nullptr : found->second.get();
+}
+
+namespace {
+
+/// Whether a program gives the same in every row if the cells that it reads do.
+bool looks_at_cells_alone(std::span<const Instruction> program) {
+  return std::none_of(program.begin(), program.end(), [](const Instruction& step) {
+    return step.code == Instruction::Code::reading || step.code == Instruction::Code::turns;
+  });
+}
+
+}  // namespace
+
+/// What rests on nothing but the protocol is worked out once.
+void Sheet::fill_same() {
+  const Template& t = *template_;
+  const ProgramContext context = this->context();
+  for (const CellId id : t.order) {
+    if (id == Template::dates_turn || t.cell(id).kind != Cell::Kind::formula) continue;
+    if (t.can_be_counted(id) || !looks_at_cells_alone(t.program(id))) continue;
+    const std::vector<CellId>& uses = t.cell(id).uses;
+    const bool same =
+        std::all_of(uses.begin(), uses.end(), [&](CellId used) { return columns_.is_same(used); });
+    if (same) columns_.set_same(id, evaluator_.run(t.program(id), context, columns_, 0));
+  }
+}
+
+void Sheet::evaluate() {
+  columns_.resize(size());
+  conflicts_.clear();
+  for (std::size_t begin = 0; begin < size(); begin += block_size) {
+    evaluate_rows(begin, std::min(size(), begin + block_size));
+  }
+}
+
+/// All cells of some rows before the next ones, so that what is read again is still at hand.
+void Sheet::evaluate_rows(std::size_t begin, std::size_t end) {
+  for (const CellId id : template_->order) {
+    if (id == Template::dates_turn) {
+      fill_dates(begin, end);
+    } else if (!columns_.is_same(id)) {
+      fill(id, begin, end);
+    }
+  }
+}
+
+void Sheet::fill(CellId id, std::size_t begin, std::size_t end) {
+  const Template& t = *template_;
+  double* column = columns_.begin(id);
+  switch (t.cell(id).kind) {
+    case Cell::Kind::ordered:
+      for (std::size_t row = begin; row < end; ++row) column[row] = batches_[row].plants;
+      return;
+    case Cell::Kind::sure:
+      for (std::size_t row = begin; row < end; ++row) column[row] = batches_[row].sure;
+      return;
+    case Cell::Kind::lead:
+      for (std::size_t row = begin; row < end; ++row) column[row] = batches_[row].lead ? 1 : 0;
+      return;
+    case Cell::Kind::date:
+      return;
+    case Cell::Kind::input:
+      if (const auto value = given(site_->inputs, id)) {
+        std::fill(column + begin, column + end, *value);
+      } else {
+        evaluator_.run(t.program(id), context(), columns_, begin, end, column);
+      }
+      for (std::size_t row = begin; row < end; ++row) {
+        if (const auto value = given(batches_[row].inputs, id)) column[row] = *value;
+      }
+      return;
+    case Cell::Kind::formula:
+      evaluator_.run(t.program(id), context(), columns_, begin, end, column);
+      if (!t.can_be_counted(id)) return;
+      for (std::size_t row = begin; row < end; ++row) {
+        if (const auto value = given(batches_[row].counted, id)) column[row] = *value;
+      }
+      return;
+  }
+}
+
+void Sheet::fill_dates(std::size_t begin, std::size_t end) {
+  if (!dates_) dates_ = std::make_unique<DatePlans>(*template_, *site_, columns_);
+  const std::vector<CellId>& cells = template_->dates.cells;
+  for (std::size_t row = begin; row < end; ++row) {
+    const PlannedDates& planned = dates_->plan(batches_[row], columns_, row);
+    set_conflict(row, planned);
+    for (std::size_t i = 0; i < cells.size(); ++i) {
+      columns_.set(cells[i], row, planned.values.empty() ? no_value : planned.values[i]);
+    }
+  }
+}
+
+void Sheet::set_conflict(std::size_t row, const PlannedDates& dates) {
+  if (dates.conflict) {
+    conflicts_.insert_or_assign(row, dates.conflict);
+  } else if (!conflicts_.empty()) {
+    conflicts_.erase(row);
+  }
+}
+
+std::optional<LastCount> last_count(const Sheet& sheet, std::size_t row, const Chain& chain) {
+  std::optional<LastCount> out;
+  for (std::size_t i = 0; i < chain.stages.size(); ++i) {
+    const CellId left = sheet.layout().stages[static_cast<std::size_t>(chain.stages[i])].left;
+    if (const auto plants = given(sheet.batch(row).counted, left)) out = {i, *plants};
+  }
+  return out;
+}
+
+}  // namespace budwood::sheet

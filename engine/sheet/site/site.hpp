@@ -1,0 +1,62 @@
+#pragma once
+
+#include <memory>
+#include <utility>
+#include <vector>
+
+#include "calendar/calendar.hpp"
+#include "climate/climate.hpp"
+#include "sheet/template/template.hpp"
+
+namespace budwood::sheet {
+
+using calendar::Day;
+
+/// What of a site bears on the cells of its batches.
+struct Site {
+  calendar::WorkingDays working;
+  bool southern = false;              ///< seasons move by half a year
+  bool stand_in = false;              ///< no real site, so its dates mean nothing to anybody
+  double shift_seconds = 8 * 3600.0;  ///< what fits it falls on one day
+  std::shared_ptr<const climate::DailySeries> series;  ///< its temperatures, if it has any
+  std::vector<std::pair<CellId, double>> inputs;       ///< the site's own values, base units
+};
+
+/// A date that a batch fixes.
+struct Pin {
+  std::int32_t stage = 0;
+  bool end = false;
+  Day day = 0;
+  bool recorded = false;  ///< it has happened on that day; else it is only wanted
+  text::Span span{};      ///< where it is written, if anywhere
+  bool levelled = false;  ///< levelling chose it, and may choose another
+};
+
+/// What a batch brings: a row of a sheet.
+struct BatchFacts {
+  double plants = 0;
+  double sure = 0;   ///< above 0 and below 1: how likely the plants must be reached; 0: on average
+  bool lead = true;  ///< false: what does not grow with the plants is done with another batch
+  std::optional<Day> ready{};  ///< ready by this day, as late as can be
+  std::optional<Day> start{};  ///< started on this day or later, ready as early as can be
+  std::vector<std::pair<CellId, double>> inputs{};
+  std::vector<Pin> pins{};
+  /// By `left` of a stage: how many were counted when it was over, instead of what was expected.
+  std::vector<std::pair<CellId, double>> counted{};
+};
+
+/// Where people work every day; and a batch of so many plants, half way through the calendar so
+/// that no plan leaves it. With these a protocol is tried out.
+inline Site stand_in_site() {
+  Site site;
+  site.stand_in = true;
+  return site;
+}
+inline BatchFacts stand_in_batch(double plants) {
+  BatchFacts batch;
+  batch.plants = plants;
+  batch.ready = calendar::last_day / 2;
+  return batch;
+}
+
+}  // namespace budwood::sheet

@@ -1,0 +1,181 @@
+#include <limits>
+
+#include "sheet/template/template_builder.hpp"
+
+/// Lengths of stages: in days, in degree-days, until a gate; and waits.
+namespace budwood::sheet {
+
+using language::FormulaId;
+using language::no_formula;
+using language::Type;
+
+namespace {
+
+constexpr double longest_stage = 10'000;  ///< days; longer is a slip of the pen
+
+}  // namespace
+
+/// The degrees above the base, on average over day and night, of the temperature that the stage
+/// keeps; no cell when its length is not in degree-days.
+CellId TemplateBuilder::add_heat(std::int32_t s) {
+  const language::Stage& written = stage(s);
+  if (!written.heat || written.heat->day == no_formula) return no_cell;
+  const language::Heat& heat = *written.heat;
+  ProgramText program;
+  for (const FormulaId kept : {heat.day, heat.night}) {
+    append(program, kept);
+    if (heat.upper != no_formula) {
+      append(program, heat.upper);
+      program.operation(Operation::minimum);
+    }
+    append(program, heat.base);
+    program.operation(Operation::subtract).constant(0).operation(Operation::maximum);
+  }
+  program.operation(Operation::add).constant(2).operation(Operation::divide);
+  const CellId id =
+      add_program(written.name + ".heat", Type::quantity(units::temperature), heat.span, program);
+  label(id, "the warmth of `" + written.name + "` above its base");
+  expect_at_least(id, 0, true,
+                  "`" + written.name +
+                      "` is never warmer than its base temperature, so its degree-days are never "
+                      "reached",
+                  heat.span);
+  if (heat.upper != no_formula) {
+    ProgramText span;
+    append(span, heat.upper);
+    append(span, heat.base);
+    span.operation(Operation::subtract);
+    const CellId range = add_program(written.name + ".heat_range",
+                                     Type::quantity(units::temperature), heat.span, span);
+    expect_at_least(range, 0, true, "The upper limit of the degree-days is not above their base",
+                    heat.span);
+  }
+  return id;
+}
+
+/// Degree-days that come from the site's temperatures stay sums until there are dates.
+void TemplateBuilder::add_series_heat(std::int32_t s) {
+  const language::Stage& written = stage(s);
+  const language::Heat& heat = *written.heat;
+  StageCells& cells = cells_of(s);
+  const auto sum = [&](const char* what, FormulaId formula) {
+    const CellId id = add_formula(written.name + what, formula, written.length_span);
+    expect_at_least(id, 0, true, "The degree-days of `" + written.name + "` are not above zero",
+                    written.length_span);
+    return id;
+  };
+  cells.shortest = sum(".shortest", written.shortest);
+  cells.usual = sum(".usual", written.usual);
+  cells.longest = sum(".longest", written.longest);
+  expect_order(cells.shortest, cells.usual,
+               "The usual degree-days of `" + written.name + "` are fewer than the fewest",
+               written.length_span);
+  expect_order(cells.usual, cells.longest,
+               "The usual degree-days of `" + written.name + "` are more than the most",
+               written.length_span);
+  cells.series_lower = add_formula(written.name + ".base", heat.base, heat.span);
+  if (heat.upper != no_formula) {
+    cells.series_upper = add_formula(written.name + ".upper", heat.upper, heat.span);
+    expect_order(cells.series_lower, cells.series_upper,
+                 "The upper limit of the degree-days is below their base", heat.span);
+  }
+  if (written.gate && written.gate->at_most != no_formula) add_gate_limit(s);
+  add_wait(s);
+}
+
+void TemplateBuilder::add_lengths(std::int32_t s) {
+  const language::Stage& written = stage(s);
+  StageCells& cells = cells_of(s);
+  if (written.heat && written.heat->day == no_formula) {
+    add_series_heat(s);
+    return;
+  }
+  const CellId heat = add_heat(s);
+  const auto days = [&](const char* what, FormulaId formula, FormulaId at_most = no_formula) {
+    ProgramText program;
+    append(program, formula);
+    // Degree-days over the degrees above the base are the time they take.
+    if (heat != no_cell) program.cell(heat).operation(Operation::divide);
+    if (at_most != no_formula) {
+      append(program, at_most);
+      program.operation(Operation::maximum);
+    }
+    program.code(Instruction::Code::whole_days);
+    const CellId id = add_days(written.name + what, program, written.length_span);
+    written_as(id, formula);
+    label(id, "the length of `" + written.name + "`");
+    return id;
+  };
+  cells.shortest = days(".shortest", written.shortest);
+  cells.usual = days(".usual", written.usual);
+  // A gate can hold the plants longer than nature needs.
+  const FormulaId gate_limit = written.gate ? written.gate->at_most : no_formula;
+  cells.longest = days(".longest", written.longest, gate_limit);
+  const std::string name = "`" + written.name + "`";
+  expect_between(cells.shortest, 0, longest_stage, false,
+                 "The length of " + name + " is not between 0 and 10000 days", written.length_span);
+  expect_between(cells.longest, 0, longest_stage, false,
+                 "The length of " + name + " is not between 0 and 10000 days", written.length_span);
+  if (written.usual != written.shortest || written.usual != written.longest) {
+    expect_order(cells.shortest, cells.usual,
+                 "The usual length of " + name + " is shorter than its shortest",
+                 written.length_span);
+    expect_order(cells.usual, cells.longest,
+                 "The usual length of " + name + " is longer than its longest",
+                 written.length_span);
+  }
+  if (gate_limit != no_formula) {
+    add_gate_limit(s);
+    expect_order(cells.usual, cells.gate_limit,
+                 "The gate of " + name + " gives up before the stage is usually over",
+                 written.gate->span);
+  }
+  add_chilling(s);
+  add_wait(s);
+}
+
+/// The day on which a gate gives up.
+void TemplateBuilder::add_gate_limit(std::int32_t s) {
+  const language::Gate& gate = *stage(s).gate;
+  ProgramText limit;
+  append(limit, gate.at_most);
+  limit.code(Instruction::Code::floor_days);
+  cells_of(s).gate_limit = add_days(stage(s).name + ".at_most", limit, gate.span);
+  written_as(cells_of(s).gate_limit, gate.at_most);
+}
+
+/// Chilling that a gate counts on the site's temperatures.
+void TemplateBuilder::add_chilling(std::int32_t s) {
+  const language::Stage& written = stage(s);
+  if (!written.gate || written.gate->kind != language::Gate::Kind::chilling) return;
+  const language::Gate& gate = *written.gate;
+  StageCells& cells = cells_of(s);
+  const auto cell = [&](const char* what, FormulaId formula) {
+    return formula == no_formula ? no_cell : add_formula(written.name + what, formula, gate.span);
+  };
+  cells.series_lower = cell(".chill_lower", gate.lower);
+  cells.series_upper = cell(".chill_upper", gate.upper);
+  cells.series_target = cell(".chill_target", gate.target);
+  expect_at_least(cells.series_target, 0, true, "The chilling wanted is not above zero", gate.span);
+  if (cells.series_lower != no_cell) {
+    expect_order(cells.series_lower, cells.series_upper, "These temperatures are upside down",
+                 gate.span);
+  }
+}
+
+void TemplateBuilder::add_wait(std::int32_t s) {
+  const language::Stage& written = stage(s);
+  if (written.wait != language::Stage::Wait::stated) return;
+  ProgramText program;
+  append(program, written.longest_wait);
+  program.code(Instruction::Code::floor_days);
+  const CellId id = add_days(written.name + ".wait", program, written.wait_span);
+  written_as(id, written.longest_wait);
+  label(id, "the wait of `" + written.name + "`");
+  cells_of(s).wait = id;
+  expect_between(id, 0, longest_stage, false,
+                 "The wait of `" + written.name + "` is not between 0 and 10000 days",
+                 written.wait_span);
+}
+
+}  // namespace budwood::sheet

@@ -1,0 +1,237 @@
+#include "language/localise.hpp"
+#include "language/model.hpp"
+#include "sheet/template/template_builder.hpp"
+
+/// Labour, supplies and settings.
+namespace budwood::sheet {
+
+using language::FormulaId;
+using language::no_formula;
+using language::Type;
+
+namespace {
+
+const Type time_type = Type::quantity(units::time);
+const Type number_type = Type::quantity(units::number);
+constexpr double longest_closure = 60 * 86400.0;
+
+}  // namespace
+
+void TemplateBuilder::add_works(std::int32_t s) {
+  const language::Stage& written = stage(s);
+  const CellId plants = cells_of(s).plants;
+  for (std::size_t w = 0; w < written.works.size(); ++w) {
+    const language::Work& work = written.works[w];
+    const std::string name = written.name + ".work" + std::to_string(w + 1);
+    WorkCells cells;
+    add_labour(work, name, plants, cells);
+    if (work.no_entry != no_formula) {
+      cells.no_entry = add_formula(name + ".no_entry", work.no_entry, work.span);
+      label(cells.no_entry, "the time without entry after \"" + work.title + "\"");
+      expect_between(cells.no_entry, 0, longest_closure, false,
+                     "The room stays closed for longer than nothing and at most 60 days after \"" +
+                         work.title + "\"",
+                     work.span);
+      t_.expectations.back().above_low = true;
+    }
+    const auto number = static_cast<std::uint32_t>(t_.works.size());
+    t_.works.push_back({s, static_cast<std::uint32_t>(w)});
+    cells.times = add_program(name + ".times", number_type, work.span,
+                              ProgramText()
+                                  .cell(cells_of(s).start)
+                                  .cell(cells_of(s).days)
+                                  .code(Instruction::Code::turns, number));
+    cells_of(s).works.push_back(std::move(cells));
+    for (const language::Use& use : work.uses) add_use(use, name, s);
+  }
+  if (written.space != no_formula) {
+    cells_of(s).space =
+        add_formula(written.name + ".space", written.space, p_.node(written.space).span);
+    label(cells_of(s).space, "the space of `" + written.name + "`");
+    expect_at_least(cells_of(s).space, 0, false, "The space of `" + written.name + "` is negative",
+                    p_.node(written.space).span);
+  }
+}
+
+void TemplateBuilder::add_labour(const language::Work& work, const std::string& name, CellId plants,
+                                 WorkCells& cells) {
+  if (work.people != no_formula) {
+    cells.people = add_formula(name + ".people", work.people, work.span);
+    label(cells.people, "the number of people for \"" + work.title + "\"");
+    expect_at_least(cells.people, 1, false, "\"" + work.title + "\" needs one person or more",
+                    work.span);
+  }
+  if (work.rate == no_formula && work.time == no_formula && work.setup == no_formula) return;
+  ProgramText program;
+  bool begun = false;
+  const auto add = [&] {
+    if (begun) program.operation(Operation::add);
+    begun = true;
+  };
+  if (work.time != no_formula) {
+    const CellId time = add_formula(name + ".spell", work.time, work.span);
+    label(time, "the time of \"" + work.title + "\"");
+    expect_at_least(time, 0, false, "The time of \"" + work.title + "\" is negative", work.span);
+    program.cell(time);
+    program.cell(work.time_each ? plants : t_.lead).operation(Operation::multiply);
+    // A stated time is the time of everybody who is stated.
+    if (cells.people != no_cell) program.cell(cells.people).operation(Operation::multiply);
+    add();
+  }
+  if (work.rate != no_formula) {
+    const CellId rate = add_formula(name + ".rate", work.rate, work.span);
+    label(rate, "the rate of \"" + work.title + "\"");
+    expect_at_least(rate, 0, true, "The rate of \"" + work.title + "\" is not above zero",
+                    work.span);
+    program.cell(plants).cell(rate).operation(Operation::divide);
+    add();
+  }
+  if (work.setup != no_formula) {
+    const CellId setup = add_formula(name + ".setup", work.setup, work.span);
+    label(setup, "the set-up time of \"" + work.title + "\"");
+    expect_at_least(setup, 0, false, "The set-up time of \"" + work.title + "\" is negative",
+                    work.span);
+    program.cell(setup).cell(t_.lead).operation(Operation::multiply);
+    add();
+  }
+  cells.time = add_program(name + ".hours", time_type, work.span, program);
+  label(cells.time, "the person-hours of \"" + work.title + "\"");
+}
+
+/// The last amount of a supply that the stage uses so far.
+CellId TemplateBuilder::used_before(std::int32_t s, std::int32_t supply) const {
+  CellId found = no_cell;
+  const std::vector<WorkCells>& works = t_.stages[static_cast<std::size_t>(s)].works;
+  for (std::size_t w = 0; w < works.size(); ++w) {
+    for (std::size_t i = 0; i < works[w].uses.size(); ++i) {
+      if (stage(s).works[w].uses[i].supply == supply) found = works[w].uses[i].amount;
+    }
+  }
+  return found;
+}
+
+/// A use of the last work that the stage has so far.
+void TemplateBuilder::add_use(const language::Use& use, const std::string& work, std::int32_t s) {
+  const language::Supply& supply = p_.supplies[static_cast<std::size_t>(use.supply)];
+  const CellId plants = cells_of(s).plants;
+  WorkCells& cells = cells_of(s).works.back();
+  const std::string name = work + ".use" + std::to_string(cells.uses.size() + 1);
+  ProgramText program;
+  append(program, use.amount);
+  if (use.each) program.cell(plants).operation(Operation::multiply);
+  if (!language::grows_with_plants(use)) program.cell(t_.lead).operation(Operation::multiply);
+  if (use.per_supply >= 0) {
+    program.cell(used_before(s, use.per_supply)).operation(Operation::multiply);
+  }
+  if (use.per != no_formula) {
+    const CellId per = add_formula(name + ".per", use.per, use.span);
+    label(per, "the number of plants that share `" + supply.name + "`");
+    expect_at_least(per, 0, true, "`" + supply.name + "` is used per no plants at all", use.span);
+    program.cell(plants).cell(per).operation(Operation::divide);
+    // What is counted is taken whole for every group that is begun; what is measured is not.
+    if (supply.unit.dimension == units::count) program.operation(Operation::ceil);
+    program.operation(Operation::multiply);
+  }
+  if (supply.unit.dimension == units::count) program.operation(Operation::ceil);
+  UseCells out;
+  out.amount = add_program(name, Type::quantity(supply.unit.dimension), use.span, program);
+  written_as(out.amount, use.amount);
+  label(out.amount, "the amount of `" + supply.name + "`");
+  expect_at_least(out.amount, 0, false, "The amount of `" + supply.name + "` is negative",
+                  use.span);
+  cells.uses.push_back(out);
+}
+
+/// Their formulas may ask for the climate of any stage, so cells come first and programs after
+/// them.
+void TemplateBuilder::add_settings() {
+  for (std::int32_t s = 0; s < stage_count(); ++s) declare_settings(s);
+  for (const auto& [cell, formula] : to_compile_) {
+    ProgramText program;
+    append(program, formula);
+    set_program(cell, program);
+    written_as(cell, formula);
+  }
+}
+
+void TemplateBuilder::declare_settings(std::int32_t s) {
+  const language::Stage& written = stage(s);
+  const auto formula = [&](const std::string& name, FormulaId id, const text::Span& span,
+                           const std::string& setting) {
+    if (id == no_formula) return no_cell;
+    const CellId cell = add_cell(name, Cell::Kind::formula, p_.node(id).type, span);
+    to_compile_.emplace_back(cell, id);
+    label(cell, "`" + setting + "` in `" + written.name + "`");
+    return cell;
+  };
+  for (std::size_t i = 0; i < written.settings.size(); ++i) {
+    const language::Setting& setting = written.settings[i];
+    const std::string name = written.name + "." + setting.name + std::to_string(i + 1);
+    SettingCells cells;
+    cells.first = formula(name + ".first", setting.first, setting.span, setting.name);
+    cells.last = formula(name + ".last", setting.last, setting.span, setting.name);
+    cells.high = formula(name + ".high", setting.high, setting.span, setting.name);
+    cells.hours = formula(name + ".hours", setting.hours, setting.span, setting.name);
+    cells.over = formula(name + ".over", setting.over, setting.span, setting.name);
+    for (const CellId value : {cells.first, cells.last, cells.high}) {
+      if (value == no_cell) continue;
+      expect_between(value, setting.lowest, setting.highest, false,
+                     "`" + setting.name + "` is beyond what can be set", setting.span);
+      show_in(value, setting.unit);
+    }
+    if (cells.high != no_cell) {
+      expect_order(cells.first, cells.high, "This range is upside down", setting.span);
+    }
+    if (cells.hours != no_cell) {
+      expect_between(cells.hours, 0, 86400, false, "A day has 24 hours", setting.span);
+    }
+    if (cells.over != no_cell) {
+      expect_at_least(cells.over, 0, true, "`over` wants some days", setting.span);
+    }
+    cells_of(s).settings.push_back(cells);
+  }
+  for (std::size_t i = 0; i < written.mists.size(); ++i) {
+    const language::Mist& mist = written.mists[i];
+    const std::string name = written.name + ".mist" + std::to_string(i + 1);
+    MistCells cells;
+    cells.pulse = formula(name + ".pulse", mist.pulse, mist.span, "mist");
+    cells.pulse_last = formula(name + ".pulse_last", mist.pulse_last, mist.span, "mist");
+    cells.every = formula(name + ".every", mist.every, mist.span, "mist");
+    cells.every_last = formula(name + ".every_last", mist.every_last, mist.span, "mist");
+    cells.over = formula(name + ".over", mist.over, mist.span, "mist");
+    for (const CellId value : {cells.pulse, cells.pulse_last, cells.every, cells.every_last}) {
+      if (value != no_cell) {
+        expect_between(value, 0, 86400, false,
+                       "Mist pulses and their interval are longer than nothing and at most a day",
+                       mist.span);
+        t_.expectations.back().above_low = true;
+      }
+    }
+    const auto last = [](CellId end, CellId first) { return end == no_cell ? first : end; };
+    const std::string too_long = "A mist pulse is longer than its interval";
+    expect_order(cells.pulse, cells.every, too_long, mist.span);
+    if (cells.pulse_last != no_cell || cells.every_last != no_cell) {
+      expect_order(last(cells.pulse_last, cells.pulse), last(cells.every_last, cells.every),
+                   too_long, mist.span);
+    }
+    cells_of(s).mists.push_back(cells);
+  }
+}
+
+void TemplateBuilder::add_hours() {
+  ProgramText total;
+  total.constant(0);
+  for (std::int32_t s = 0; s < stage_count(); ++s) {
+    ProgramText sum;
+    sum.constant(0);
+    for (const WorkCells& work : cells_of(s).works) {
+      if (work.time == no_cell) continue;
+      sum.cell(work.time).cell(work.times).operation(Operation::multiply).operation(Operation::add);
+    }
+    set_program(cells_of(s).hours, sum);
+    total.cell(cells_of(s).hours).operation(Operation::add);
+  }
+  set_program(t_.hours, total);
+}
+
+}  // namespace budwood::sheet

@@ -1,0 +1,66 @@
+#include <doctest/doctest.h>
+
+#include <sstream>
+
+#include "../report/loaded.hpp"
+#include "pictures/pictures.hpp"
+#include "plan/rooms/load.hpp"
+
+using namespace budwood;
+
+namespace {
+
+class Loaded : public report::test::Loaded {
+ public:
+  std::string picture() {
+    std::ostringstream out;
+    fits_ = pictures::write_load_picture(out, plan(), plan::load_of(plan()), {});
+    return out.str();
+  }
+  bool fits() const { return fits_; }
+
+ private:
+  bool fits_ = true;
+};
+
+std::size_t count(const std::string& text, const std::string& piece) {
+  std::size_t found = 0;
+  for (std::size_t at = text.find(piece); at != std::string::npos;
+       at = text.find(piece, at + piece.size())) {
+    ++found;
+  }
+  return found;
+}
+
+}  // namespace
+
+TEST_CASE("the picture has a bar for each stay and hatches what is too much") {
+  Loaded loaded;
+  const std::string svg = loaded.picture();
+  CHECK_FALSE(loaded.fits());
+  // Two stays in each of two rooms; dots for the legend and for two cleanings.
+  CHECK(count(svg, "<g>") == 4);
+  CHECK(count(svg, "url(#dots)") == 3);
+  // The legend, one run of days in the chamber, one day of the potters.
+  CHECK(count(svg, "url(#grille)") == 3);
+  CHECK(svg.find("<title>B, Germinating, 6 trays, Fri 2027-04-30 to Wed 2027-05-05, from Tue "
+                 "2027-05-04 for cleaning</title>") != std::string::npos);
+  CHECK(svg.find(">holds 7 trays<") != std::string::npos);
+  CHECK(svg.find(">May 2027<") != std::string::npos);
+}
+
+TEST_CASE("nothing that somebody has written becomes a part of the picture") {
+  Loaded loaded;
+  loaded.book().site.name.value = "<script>alert(\"1\")</script> & more";
+  const std::string svg = loaded.picture();
+  CHECK(svg.find("<script") == std::string::npos);
+  CHECK(svg.find("&lt;script&gt;alert(&quot;1&quot;)&lt;/script&gt; &amp; more") !=
+        std::string::npos);
+}
+
+TEST_CASE("a book without batches has an empty picture of its load") {
+  report::test::SamplePlan sample(report::test::plugs);
+  std::ostringstream svg;
+  CHECK(pictures::write_load_picture(svg, sample.plan(), plan::load_of(sample.plan()), {}));
+  CHECK(svg.str().ends_with("</svg>\n"));
+}
