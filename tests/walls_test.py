@@ -2,14 +2,17 @@
 """Checks that modules look only downwards, only at each other's public headers, and stay easy to find one's way in.
 
 Reads the includes of every file under engine/ and holds them against the USES of the module's
-CMakeLists.txt, followed transitively, and against the HEADERS of the module that they are from.
+CMakeLists.txt, followed transitively, and against the HEADERS of the module that they are from. Holds
+the table of modules in DEVELOPERS.md against the same lists.
 """
 import collections
 import pathlib
 import re
 import sys
 
-engine = pathlib.Path(__file__).resolve().parent.parent / "engine"
+root = pathlib.Path(__file__).resolve().parent.parent
+engine = root / "engine"
+developers = root / "DEVELOPERS.md"
 modules = sorted(p.name for p in engine.iterdir() if p.is_dir())
 
 
@@ -39,8 +42,26 @@ def reachable(module, seen):
     return seen
 
 
+def wrong_table():
+    """What the table of modules says otherwise than the build: a row a module, each below those that it uses."""
+    rows = re.findall(r"^\| `(\w+)` \| [^|]+ \| ([^|]+) \|$", developers.read_text(), re.M)
+    above = []
+    for module, words in rows:
+        if module not in modules:
+            yield f"DEVELOPERS.md has a module {module}, and there is none"
+            continue
+        used = set() if words == "–" else set(words.split(", "))
+        if words != "all" and used != declared_uses(module):
+            yield f"DEVELOPERS.md: {module} may use {', '.join(sorted(declared_uses(module))) or '–'}, not {words}"
+        for name in sorted(declared_uses(module) - set(above)):
+            yield f"DEVELOPERS.md: {module} uses {name}, which stands below it"
+        above.append(module)
+    for module in sorted(set(modules) - set(above)):
+        yield f"DEVELOPERS.md does not name the module {module}"
+
+
 def main():
-    wrong = []
+    wrong = [*wrong_table()]
     checked = 0
     public = {module: {f"{module}/{name}" for name in words_after("HEADERS", module)} for module in modules}
     for module in modules:

@@ -1,3 +1,6 @@
+/// Closed days live in sets of days. Work that must be done on a day of its stage shifts the
+/// set of working days onto the stage's start, and the sets are kept by stage and length: the
+/// network has two points a stage, however much work there is in it.
 #pragma once
 
 #include <cstdint>

@@ -1,4 +1,7 @@
 /// Digests: one short number that stands for any amount of bytes.
+///
+/// A module below the language, because the language needs one function of it and must not know
+/// of packs and keys.
 #pragma once
 
 #include <string>

@@ -1,3 +1,6 @@
+/// The picture of a protocol shows days to spare, not float. With people at work every day and
+/// a day to be ready by, every stage is as late as it can be; whoever looks at the method wants
+/// to know which stage could take longer without making the whole longer.
 #pragma once
 
 #include <memory>

@@ -3,6 +3,9 @@
 ///   text --parse--> syntax::File --check--> Protocol
 ///
 /// `read` does both. Every mistake is a diagnostic; both steps report all that they can find.
+///
+/// What is not acted on is refused: words of later statements are errors with the code
+/// `unsupported`.
 #pragma once
 
 #include <optional>

@@ -1,4 +1,8 @@
 /// Why dates of the latest plan are not later, and those of the earliest not earlier.
+///
+/// A date is held by a chain of pushes: the dates are brought down once more, and each push
+/// keeps the one that it came from. Links that happen to be tight in the finished plan would
+/// not do, because a date can be held through another that had to give way again afterwards.
 #pragma once
 
 #include <optional>

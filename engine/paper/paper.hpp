@@ -4,6 +4,9 @@
 ///
 /// A document has everything in itself and needs no network, no scripts and no colours. The same
 /// input gives the same bytes; nothing in it tells when it was made.
+///
+/// HTML and not PDF: a browser is everywhere and knows the printer. Pages are tables whose
+/// heads browsers repeat, and each order is a row that may not be broken.
 #pragma once
 
 #include <cstddef>

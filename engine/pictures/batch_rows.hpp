@@ -1,3 +1,6 @@
+/// Words stand in a column and bars beside it: text in or beside bars collides as soon as
+/// stages are short or titles long. With a row for each stage and each of its works nothing
+/// can, and the picture reads like a list.
 #pragma once
 
 #include <string>

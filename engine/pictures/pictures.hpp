@@ -1,6 +1,9 @@
 /// Pictures of a plan as SVG, in black on white: one batch, a season, settings day by day.
 ///
 /// The same plan gives the same bytes. A picture has no scripts and refers to nothing outside it.
+///
+/// Widths of text in the program are those of one wide font, so what fits there fits. A browser
+/// measures every text with real letters (`tests/pictures/browser_test.py`).
 #pragma once
 
 #include <iosfwd>

@@ -1,3 +1,4 @@
+/// Patterns and no colours, because plans are printed in black on white.
 #pragma once
 
 #include <map>

@@ -1,3 +1,6 @@
+/// A panel for each unit, in the unit in which the settings are written; what is only worked
+/// out keeps the unit of the reports. A number stands where a stage begins and ends, if it
+/// meets no curve and no other text.
 #pragma once
 
 #include <string>

@@ -1,3 +1,8 @@
+/// What comes of a batch, exactly; worked out when it is shown, not in the sheet. Sure means
+/// sure for each chain: each that loses plants is made sure to the k-th root of what is asked,
+/// k counting those chains alone. As each chain must bring the whole number that the next one
+/// starts with, the result is mostly surer than asked. The smallest starts whose joint chance
+/// is just enough would be fewer; that search is not made.
 #pragma once
 
 #include <cstdint>

@@ -1,3 +1,5 @@
+/// A count takes the place of what was expected and goes on from there. What a join needs does
+/// not shrink with it: too few plants are a conflict, because the order was promised.
 #pragma once
 
 namespace budwood::plan {

@@ -1,3 +1,4 @@
+/// What differs between protocols, as facts; reports lay them out like all else.
 #pragma once
 
 #include <string>

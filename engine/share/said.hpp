@@ -1,4 +1,7 @@
 /// How values of a protocol are told when two protocols are compared. Private to this module.
+///
+/// The exact form is in base units and decides whether anything changed, so 14 days and 2 weeks
+/// are no change; what is shown stays in the grower's units.
 #pragma once
 
 #include <map>

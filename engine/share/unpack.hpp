@@ -1,3 +1,7 @@
+/// A pack is read as if written by an enemy: wholly in memory, within limits, names from a
+/// short alphabet, nothing that the manifest does not name, every hash and fingerprint worked
+/// out anew. Files come to be all or none. Pages for people stay in the pack: they can be
+/// printed anew.
 #pragma once
 
 #include <filesystem>

@@ -3,6 +3,10 @@
 /// Inside the engine a quantity is a plain double in the coherent base unit of its dimension
 /// (metre, kilogram, second, kelvin, mole, lux, currency unit, one piece); units matter only where
 /// text is read or printed. Exact factors are kept exact (NIST SP 811, 2008, Appendix B.8).
+///
+/// Whole numbers are reached with a slack of one part in a thousand million, because 0.35 has
+/// no exact binary form. Units without a system of their own (shares, photons, vapour pressure,
+/// what is counted) stay as they are whatever units a site shows.
 #pragma once
 
 #include <algorithm>

@@ -143,14 +143,6 @@ void must_be_read(const std::string& example, const std::string& stage_statement
 
 }  // namespace
 
-TEST_CASE("reference: every code of text and language, and no other") {
-  Words listed = codes_after(section("### Files and text"), "\n|", '`', '`');
-  listed.merge(codes_after(section("### Protocols"), "\n|", '`', '`'));
-  const Words used = codes_in_source();
-  REQUIRE(used.size() > 30);
-  CHECK(joined(listed) == joined(used));
-}
-
 TEST_CASE("every code of the language is shown by a golden file") {
   Words shown;
   for (const char* kind : {"accept", "mistakes"}) {

@@ -107,12 +107,9 @@ struct ReadBatch {
 };
 
 ReadBatch read_batch(const Node& node, text::Diagnostics& diagnostics) {
-  static const std::vector<std::string> keys = {
-      "batch", "protocol", "plants",   "ready", "start",     "every", "times", "sure",     "lots",
-      "set",   "pins",     "recorded", "note",  "cultivars", "early", "late",  "priority", "done"};
   const std::size_t errors_before = diagnostics.count(text::Severity::error);
   ReadBatch result;
-  const Fields fields(node, "a batch", keys, diagnostics);
+  const Fields fields(node, KeyMap::batch, diagnostics);
   if (!fields.usable()) return result;
   Batch batch;
   batch.span = node.span;
@@ -184,7 +181,7 @@ class Names {
 
 std::vector<Batch> read_batches(const Node& tree, text::Diagnostics& diagnostics) {
   std::vector<Batch> batches;
-  const Fields fields(tree, "batches.yaml", {"batches", "early", "late"}, diagnostics);
+  const Fields fields(tree, KeyMap::batches, diagnostics);
   if (!fields.usable()) return batches;
   Batch usual;
   read_freedom(fields.get("early"), fields.get("late"), nullptr, usual, diagnostics);

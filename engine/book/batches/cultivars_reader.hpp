@@ -1,4 +1,8 @@
 /// A batch of several cultivars. Private to this module.
+///
+/// A cultivar is a batch of its own that shares its dates with the others, because lengths do
+/// not depend on it. Work that does not grow with the plants counts for the first alone,
+/// through one cell of the sheet (`batch.lead`) that is 1 or 0.
 #pragma once
 
 #include <string>

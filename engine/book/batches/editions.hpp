@@ -1,3 +1,6 @@
+/// A changed edition is a warning: the file is what people wrote and plans follow it, and a
+/// misspelt note that is put right in the middle of a season must not stop the work. What was
+/// kept is data beside it, like levelling's.
 #pragma once
 
 #include <string>

@@ -23,8 +23,7 @@ bool is_fingerprint(const std::string& text) {
 }
 
 std::optional<KeptEdition> read_kept(const Node& node, text::Diagnostics& diagnostics) {
-  const Fields fields(node, "a kept edition", {"protocol", "rules", "edition", "fingerprint"},
-                      diagnostics);
+  const Fields fields(node, KeyMap::edition, diagnostics);
   if (!fields.usable()) return std::nullopt;
   KeptEdition out;
   out.span = node.span;
@@ -127,7 +126,7 @@ void check_one(const KeptEdition& kept, const std::vector<Item>& items, const st
 std::vector<KeptEdition> read_editions(const Node& tree, std::vector<Batch>& batches,
                                        text::Diagnostics& diagnostics) {
   std::vector<KeptEdition> out;
-  const Fields file(tree, "editions.yaml", {"editions", "batches"}, diagnostics);
+  const Fields file(tree, KeyMap::editions_file, diagnostics);
   if (!file.usable()) return out;
   const Node* list = file.group("editions");
   if (list != nullptr && list->kind != Node::Kind::null && list->kind != Node::Kind::list) {

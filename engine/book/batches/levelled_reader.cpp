@@ -87,7 +87,7 @@ void read_done(const Node* node, Batch& batch, text::Diagnostics& diagnostics) {
 }
 
 void read_levelled(const Node& tree, std::vector<Batch>& batches, text::Diagnostics& diagnostics) {
-  const Fields file(tree, "levelled.yaml", {"levelled"}, diagnostics);
+  const Fields file(tree, KeyMap::levelled_file, diagnostics);
   if (!file.usable()) return;
   const Node* list = file.group("levelled");
   if (list == nullptr || list->kind == Node::Kind::null) return;
@@ -99,8 +99,7 @@ void read_levelled(const Node& tree, std::vector<Batch>& batches, text::Diagnost
   std::multimap<std::string, Batch*> by_name;
   for (Batch& batch : batches) by_name.emplace(batch.id.value, &batch);
   for (const Node& item : list->items) {
-    const Fields fields(item, "a levelled batch", {"batch", "ready", "dates", "orders"},
-                        diagnostics);
+    const Fields fields(item, KeyMap::levelled, diagnostics);
     if (!fields.usable()) continue;
     const Node* name = fields.need("batch", "batch: A27-003");
     const auto id = name == nullptr

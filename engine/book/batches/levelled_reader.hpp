@@ -1,4 +1,8 @@
 /// Private to this module.
+///
+/// What levelling chose is data beside the batches, not an edit of what people wrote. Plans
+/// obey it as they obey pins; a batch that can no longer keep its dates falls back to its own
+/// and says so.
 #pragma once
 
 #include "book/batches/batch.hpp"

@@ -48,9 +48,8 @@ std::optional<climate::DayTemperature> read_month(const Entry& entry, const unit
 
 std::shared_ptr<const climate::DailySeries> read_normals(const Node& node, const units::Unit& unit,
                                                          text::Diagnostics& diagnostics) {
-  static const std::vector<std::string> names = {"jan", "feb", "mar", "apr", "may", "jun",
-                                                 "jul", "aug", "sep", "oct", "nov", "dec"};
-  const Fields fields(node, "`normals`", names, diagnostics);
+  const std::vector<std::string>& names = keys_of(KeyMap::normals).names;
+  const Fields fields(node, KeyMap::normals, diagnostics);
   if (!fields.usable()) return nullptr;
   std::array<climate::DayTemperature, 12> months;
   std::size_t known = 0;
@@ -95,7 +94,7 @@ std::shared_ptr<const climate::DailySeries> read_climate(const Node& node,
                                                          const std::filesystem::path& folder,
                                                          text::Sources& sources,
                                                          text::Diagnostics& diagnostics) {
-  const Fields fields(node, "`climate`", {"file", "normals", "unit"}, diagnostics);
+  const Fields fields(node, KeyMap::climate, diagnostics);
   if (!fields.usable()) return nullptr;
   const std::optional<units::Unit> unit = read_unit(fields, diagnostics);
   const Node* file = fields.group("file");

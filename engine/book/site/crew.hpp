@@ -1,3 +1,6 @@
+/// A crew's time on a day is one function (`Crew::person_seconds`): weekday, leave, extra
+/// people and closed days. Extra people come on working days only, because no work with a crew
+/// is planned on others.
 #pragma once
 
 #include <array>

@@ -126,9 +126,9 @@ std::optional<PeopleChange> read_days(const Fields& fields, const Node& node,
   return PeopleChange{first->value, last->value, 1, node.span};
 }
 
-std::optional<PeopleChange> read_change(const Node& node, const std::string& what,
+std::optional<PeopleChange> read_change(const Node& node, KeyMap kind,
                                         text::Diagnostics& diagnostics) {
-  const Fields fields(node, what, {"on", "from", "to", "people"}, diagnostics);
+  const Fields fields(node, kind, diagnostics);
   if (!fields.usable()) return std::nullopt;
   auto change = read_days(fields, node, diagnostics);
   const Node* people = fields.get("people");
@@ -140,8 +140,9 @@ std::optional<PeopleChange> read_change(const Node& node, const std::string& wha
 }
 
 /// The entries of `leave` or `extra`. Two for the same days both count, which may be a slip.
-std::vector<PeopleChange> read_changes(const Fields& fields, const std::string& key,
+std::vector<PeopleChange> read_changes(const Fields& fields, KeyMap kind,
                                        text::Diagnostics& diagnostics) {
+  const std::string key = kind == KeyMap::leave ? "leave" : "extra";
   std::vector<PeopleChange> out;
   const Node* node = fields.group(key);
   if (node == nullptr || node->kind == Node::Kind::null) return out;
@@ -156,7 +157,7 @@ std::vector<PeopleChange> read_changes(const Fields& fields, const std::string& 
     return out;
   }
   for (const Node& item : node->items) {
-    const auto change = read_change(item, "`" + key + "`", diagnostics);
+    const auto change = read_change(item, kind, diagnostics);
     if (!change) continue;
     const bool repeated = std::any_of(out.begin(), out.end(), [&](const PeopleChange& one) {
       return one.first == change->first && one.last == change->last;
@@ -223,8 +224,7 @@ void check_extra(const Crew& crew, const calendar::WorkingDays& working,
 
 std::optional<Crew> read_crew(const Entry& entry, const calendar::WorkingDays& working,
                               MoneyReader& money, text::Diagnostics& diagnostics) {
-  const Fields fields(entry.value, "a crew",
-                      {"people", "hours", "pauses", "leave", "extra", "cost"}, diagnostics);
+  const Fields fields(entry.value, KeyMap::crew, diagnostics);
   if (!fields.usable()) return std::nullopt;
   Crew crew;
   crew.span = entry.key_span;
@@ -233,8 +233,8 @@ std::optional<Crew> read_crew(const Entry& entry, const calendar::WorkingDays& w
     number = read_people(*people, diagnostics);
   }
   const auto hours = read_crew_hours(fields, diagnostics);
-  crew.leave = read_changes(fields, "leave", diagnostics);
-  crew.extra = read_changes(fields, "extra", diagnostics);
+  crew.leave = read_changes(fields, KeyMap::leave, diagnostics);
+  crew.extra = read_changes(fields, KeyMap::extra, diagnostics);
   if (const Node* cost = fields.get("cost")) crew.cost = read_cost(*cost, money, diagnostics);
   if (!number || !hours) return std::nullopt;
   crew.people = static_cast<int>(number->value);

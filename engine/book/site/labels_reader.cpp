@@ -125,10 +125,7 @@ std::optional<double> read_gap(const Fields& fields, const char* key,
 }  // namespace
 
 std::optional<LabelSheet> read_labels(const Node& node, text::Diagnostics& diagnostics) {
-  const Fields fields(
-      node, "`labels`",
-      {"page", "across", "down", "width", "height", "top", "left", "gap_across", "gap_down"},
-      diagnostics);
+  const Fields fields(node, KeyMap::labels, diagnostics);
   if (!fields.usable()) return std::nullopt;
   LabelSheet sheet;
   const Node* page = fields.need("page", "page: A4");

@@ -58,8 +58,7 @@ std::optional<int> read_turnover(const Node& node, text::Diagnostics& diagnostic
 }
 
 std::optional<Room> read_room(const Entry& entry, text::Diagnostics& diagnostics) {
-  const Fields fields(entry.value, "a room",
-                      {"holds", "turnover", "mist_flow", "zones", "tolerance"}, diagnostics);
+  const Fields fields(entry.value, KeyMap::room, diagnostics);
   if (!fields.usable()) return std::nullopt;
   Room room;
   room.span = entry.key_span;
@@ -99,8 +98,7 @@ std::optional<Written> read_amount(const Node& node, const Wanted& wanted, bool 
 
 std::optional<SupplyFacts> read_supply(const Entry& entry, MoneyReader& money,
                                        text::Diagnostics& diagnostics) {
-  const Fields fields(entry.value, "a supply", {"on_hand", "price", "lead_time", "scrap", "pack"},
-                      diagnostics);
+  const Fields fields(entry.value, KeyMap::supply, diagnostics);
   if (!fields.usable()) return std::nullopt;
   SupplyFacts facts;
   facts.span = entry.key_span;

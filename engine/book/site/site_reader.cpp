@@ -89,7 +89,7 @@ std::optional<WorkingHours> read_working_hours(const Node& node, text::Diagnosti
 }
 
 void read_working(const Node& node, Site& site, text::Diagnostics& diagnostics) {
-  const Fields fields(node, "`working`", {"days", "hours", "closed"}, diagnostics);
+  const Fields fields(node, KeyMap::working, diagnostics);
   if (!fields.usable()) return;
   std::vector<calendar::Weekday> weekdays;
   if (const Node* days = fields.get("days")) weekdays = read_weekdays(*days, diagnostics);
@@ -161,11 +161,7 @@ void read_waivers(const Node* node, Site& site, text::Diagnostics& diagnostics) 
 Site read_site(const Node& tree, const std::filesystem::path& folder, text::Sources& sources,
                text::Diagnostics& diagnostics) {
   Site site;
-  const Fields fields(
-      tree, "site.yaml",
-      {"site", "latitude", "currency", "protocols", "working", "rooms", "tolerance", "crews",
-       "supplies", "inputs", "climate", "rules", "waive", "names", "units", "trusts", "labels"},
-      diagnostics);
+  const Fields fields(tree, KeyMap::site, diagnostics);
   if (!fields.usable()) return site;
   if (const Node* node = fields.need("site", "site: North house")) {
     const auto name =

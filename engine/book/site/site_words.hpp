@@ -1,4 +1,8 @@
 /// Private to this module.
+///
+/// A site's own words are put into the model once, when the book is read, so plans, loads and
+/// needs speak them without knowing. A unit to show a value in is another matter than the unit
+/// of a plain number in a file, so inputs and supplies have both (`unit`, `plain_unit`).
 #pragma once
 
 #include "book/site/site.hpp"

@@ -9,11 +9,6 @@ namespace {
 using language::Measure;
 using language::MeasureFacts;
 
-/// What can be set, and how long mist runs in a day: all else follows from these.
-bool may_differ(const MeasureFacts& facts) {
-  return facts.settable || facts.measure == Measure::mist_time;
-}
-
 std::optional<Placed<double>> read_difference(const Node& node, const MeasureFacts& facts,
                                               text::Diagnostics& diagnostics) {
   const std::string what = "a difference in " + facts.unit;
@@ -55,16 +50,12 @@ double Site::tolerance_in(const std::string& room, Measure measure) const {
 
 Tolerances read_tolerances(const Node& node, text::Diagnostics& diagnostics) {
   Tolerances out;
-  std::vector<std::string> known;
-  for (const MeasureFacts& facts : language::measures()) {
-    if (may_differ(facts)) known.push_back(facts.name);
-  }
-  const Fields fields(node, "`tolerance`", known, diagnostics);
+  const Fields fields(node, KeyMap::tolerance, diagnostics);
   if (!fields.usable()) return out;
-  for (const MeasureFacts& facts : language::measures()) {
-    if (!may_differ(facts)) continue;
-    const Node* value = fields.get(facts.name);
+  for (const std::string& name : keys_of(KeyMap::tolerance).names) {
+    const Node* value = fields.get(name);
     if (value == nullptr) continue;
+    const MeasureFacts& facts = *language::find_measure(name);
     if (const auto difference = read_difference(*value, facts, diagnostics)) {
       out.emplace(facts.measure, *difference);
     }

@@ -17,7 +17,9 @@ using climate::SeriesProblem;
 
 /// The columns that are read, by their place in what follows.
 enum Column : std::size_t { date, minimum, maximum };
-const std::array<std::string, 3> column_names = {"date", "minimum", "maximum"};
+const std::vector<std::string>& column_names() {
+  return keys_of(KeyMap::weather).names;
+}
 const char* const heading_example = "The first line names the columns: `date,minimum,maximum`.";
 
 /// Stands in for a temperature that could not be read, so that its day is still known.
@@ -105,9 +107,9 @@ bool WeatherFile::read_heading(const std::vector<CsvField>& heading) {
   width_ = heading.size();
   std::array<const CsvField*, 3> found{};
   for (std::size_t i = 0; i < heading.size(); ++i) {
-    const auto name = std::find(column_names.begin(), column_names.end(), heading[i].value);
-    if (name == column_names.end()) continue;
-    const auto column = static_cast<std::size_t>(name - column_names.begin());
+    const auto name = std::find(column_names().begin(), column_names().end(), heading[i].value);
+    if (name == column_names().end()) continue;
+    const auto column = static_cast<std::size_t>(name - column_names().begin());
     if (found[column] != nullptr) {
       found_.add({text::Severity::error,
                   "duplicate-column",
@@ -130,13 +132,13 @@ void WeatherFile::report_missing_columns(const std::vector<CsvField>& heading) {
   std::vector<std::string> present;
   std::vector<std::string> others;
   for (const CsvField& field : heading) {
-    const bool wanted =
-        std::find(column_names.begin(), column_names.end(), field.value) != column_names.end();
+    const bool wanted = std::find(column_names().begin(), column_names().end(), field.value) !=
+                        column_names().end();
     (wanted ? present : others).push_back(field.value);
   }
   std::vector<std::string> missing;
   std::string advice;
-  for (const std::string& name : column_names) {
+  for (const std::string& name : column_names()) {
     if (std::find(present.begin(), present.end(), name) != present.end()) continue;
     missing.push_back("`" + name + "`");
     const std::string near = text::nearest(name, others);
@@ -183,7 +185,7 @@ bool WeatherFile::check_length(const std::vector<CsvField>& fields) {
 
 bool WeatherFile::check_filled(const CsvField& field, Column column) {
   if (!field.value.empty()) return true;
-  found_.error("no-value", field.span, "`" + column_names[column] + "` has no value in this row.",
+  found_.error("no-value", field.span, "`" + column_names()[column] + "` has no value in this row.",
                "Write one, estimated if need be.");
   return false;
 }
@@ -193,7 +195,7 @@ std::optional<Placed<double>> WeatherFile::read_number(const CsvField& field, Co
   const std::optional<units::Parsed> parsed = units::parse_quantity(field.value);
   if (parsed && !parsed->has_unit) return Placed<double>{parsed->value, field.span};
   found_.error("wrong-value", field.span,
-               "`" + column_names[column] + "` wants a number, such as `-1.5`; `" +
+               "`" + column_names()[column] + "` wants a number, such as `-1.5`; `" +
                    text::shortened(field.value) + "` is none.",
                "Write it with a point and without a unit.");
   return std::nullopt;

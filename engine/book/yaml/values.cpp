@@ -137,9 +137,9 @@ std::optional<Written> read_counted(const Node& node, const std::string& word,
 
 }  // namespace
 
-Fields::Fields(const Node& node, std::string what, const std::vector<std::string>& known,
-               text::Diagnostics& diagnostics)
-    : node_(node), what_(std::move(what)), diagnostics_(diagnostics) {
+Fields::Fields(const Node& node, KeyMap map, text::Diagnostics& diagnostics)
+    : node_(node), what_(keys_of(map).what), diagnostics_(diagnostics) {
+  const std::vector<std::string>& known = keys_of(map).names;
   if (node.kind == Node::Kind::scalar || node.kind == Node::Kind::list) {
     usable_ = false;
     diagnostics.error("wrong-kind", node.span, "Lines of the form `key: value` belong here.",
@@ -150,9 +150,10 @@ Fields::Fields(const Node& node, std::string what, const std::vector<std::string
     if (std::find(known.begin(), known.end(), entry.key) != known.end()) continue;
     std::string advice = text::did_you_mean(entry.key, known);
     if (advice.empty()) advice = "The keys are " + text::list_words(known) + ".";
-    diagnostics.error("unknown-key", entry.key_span,
-                      ticked(short_form(entry.key)) + " is not a key of " + what_ + ".",
-                      std::move(advice));
+    diagnostics.error(
+        "unknown-key", entry.key_span,
+        ticked(short_form(entry.key)) + " is not a key of " + std::string(what_) + ".",
+        std::move(advice));
   }
 }
 
@@ -166,7 +167,8 @@ const Node* Fields::get(std::string_view key) const {
 
 const Node* Fields::need(std::string_view key, std::string_view example) const {
   if (node_.find(key) != nullptr) return get(key);
-  diagnostics_.error("missing-key", node_.span, ticked(key) + " is missing from " + what_ + ".",
+  diagnostics_.error("missing-key", node_.span,
+                     ticked(key) + " is missing from " + std::string(what_) + ".",
                      "Add a line such as `" + std::string(example) + "`.");
   return nullptr;
 }

@@ -9,6 +9,7 @@
 #include <string_view>
 #include <vector>
 
+#include "book/yaml/keys.hpp"
 #include "book/yaml/written.hpp"
 #include "book/yaml/yaml_tree.hpp"
 #include "calendar/calendar.hpp"
@@ -20,10 +21,8 @@ namespace budwood::book {
 /// A map of which all keys are known. Unknown keys are reported when it is made.
 class Fields {
  public:
-  /// `what` completes the sentence "`x` is not a key of ...": "a room". A null node is a map
-  /// without keys; anything else that is not a map is reported.
-  Fields(const Node& node, std::string what, const std::vector<std::string>& known,
-         text::Diagnostics& diagnostics);
+  /// A null node is a map without keys; anything else that is not a map is reported.
+  Fields(const Node& node, KeyMap map, text::Diagnostics& diagnostics);
 
   /// The node is a map, or nothing.
   bool usable() const { return usable_; }
@@ -36,7 +35,7 @@ class Fields {
 
  private:
   const Node& node_;
-  std::string what_;
+  std::string_view what_;
   text::Diagnostics& diagnostics_;
   bool usable_ = true;
 };

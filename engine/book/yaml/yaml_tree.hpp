@@ -1,4 +1,7 @@
 /// YAML text as a tree in which every value knows its place. Private to this module.
+///
+/// The tree is built from yaml-cpp's events, because they know their places and let nesting be
+/// bounded before it recurses. Anchors, aliases and tags are refused, so nothing can expand.
 #pragma once
 
 #include <optional>

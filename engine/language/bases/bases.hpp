@@ -1,4 +1,8 @@
 /// Private to this module.
+///
+/// A protocol based on another is put together as a syntax tree before the check, so nothing
+/// behind it knows of bases. All files are read together, because a base may stand in any of
+/// them.
 #pragma once
 
 #include <map>

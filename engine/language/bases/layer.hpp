@@ -1,3 +1,6 @@
+/// Each statement keeps the place where it is written, and a protocol knows its layers by the
+/// stretch of text that each takes: which layer a value comes from is looked up, not carried
+/// along.
 #pragma once
 
 #include <string>

@@ -1,3 +1,7 @@
+/// A schedule is written by value, not by day: published ones change air, humidity and shade on
+/// different days, so a table with a row a day range repeats itself or lies. `keep` takes
+/// levels one after the other, with days of their own.
+
 #include <algorithm>
 
 #include "language/check/stage_checker.hpp"

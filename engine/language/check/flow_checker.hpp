@@ -1,3 +1,5 @@
+/// `starts within` binds two dates, either way round, so it is left out of the order in which
+/// stages wait for each other.
 #pragma once
 
 #include "language/model.hpp"

@@ -1,3 +1,6 @@
+/// Written numbers are judged where they stand, values where they come to be: what is worked
+/// out is judged by expectations that the builders of the sheet attach to cells, once with the
+/// usual inputs (`sheet/template/trial.hpp`) and again for every batch.
 #pragma once
 
 #include "language/model.hpp"

@@ -1,3 +1,8 @@
+/// The grammar decides by the next one to three tokens, so the parser runs in ANTLR's fast
+/// (SLL) mode alone. A quotient of units is one token with its number when no space stands
+/// around the slash, so that `120 umol/m2/s` is a quantity and `plants / 60` a division.
+/// Nesting is bounded before it recurses: brackets, prefix operators and chains are counted on
+/// the token stream.
 #pragma once
 
 #include "language/tree/syntax.hpp"

@@ -1,3 +1,6 @@
+/// Recovery of our own, which knows blocks and statements: an unknown statement is passed over
+/// as a whole, a broken head does not cost its body, and names whose declaration could not be
+/// read are not reported again where they are used.
 #pragma once
 
 #include "language/parse/syntax_messages.hpp"

@@ -1,3 +1,10 @@
+/// A rule set is checked once, against a stand-in protocol with one of everything. Following it
+/// goes through stages, steps, work and parts of a protocol and checks the rule's formulas with
+/// these put in, so what is left is a requirement like the protocol's own: cells, messages and
+/// what-if come with it. A rule says nothing of what is not set: a requirement of a rule
+/// without a value is neither met nor broken, and `has` asks. A rule has a name, a reason and a
+/// source, because a waiver needs something to name and a finding is worth what its reason is
+/// worth.
 #pragma once
 
 #include <string>

@@ -1,3 +1,9 @@
+/// A fingerprint is of what is meant, so it is taken of the resolved syntax tree before repeats
+/// are written out. Order is a question of threads: statements that share one keep their order,
+/// and of all orders that leaves (a trace in the sense of Mazurkiewicz 1977) the form is the
+/// first by its text. The model would not do: it holds defaults, hazards and generated titles,
+/// which change with the program. A form that sites have kept never changes; a new one gets a
+/// new number.
 #pragma once
 
 #include <string>

@@ -1,4 +1,6 @@
 /// Private to this module.
+///
+/// What names something is visited here alone; repeats and renaming rest on it.
 #pragma once
 
 #include <functional>

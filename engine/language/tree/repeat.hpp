@@ -1,3 +1,4 @@
+/// Repeats are written out before the check, so nothing behind it knows of them.
 #pragma once
 
 #include "language/tree/syntax.hpp"

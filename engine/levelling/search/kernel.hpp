@@ -1,5 +1,8 @@
 /// A search that learns from its conflicts, without a strategy of its own. Used inside this module
 /// only.
+///
+/// A fact is a side and a value, not a numbered literal: bounds need no encoding, and allowed
+/// days are skipped inside the trail.
 #pragma once
 
 #include <cstdint>

@@ -1,4 +1,8 @@
 /// Private to this module.
+///
+/// A work that may slip is a use with slack, not a date: a batch of ten stages has twenty dates
+/// and may have fifty orders. The placer gives an order the nearest day with enough people, and
+/// moves the stage only if there is none.
 #pragma once
 
 #include <array>

@@ -1,3 +1,9 @@
+/// Calendars. There is no memory beside them: the calendar that was written before is read,
+/// what tells the same keeps its SEQUENCE, what does not gets one more, and what is gone is
+/// marked as cancelled. Texts and dates are compared, not bytes, so that another program may
+/// have written the file anew. A calendar only grows: what it holds is told as it stands now
+/// even when the filter would leave it out, else an order that moved away would stay where it
+/// was. An alarm is no part of what is told.
 #pragma once
 
 #include <cstdint>

@@ -1,4 +1,7 @@
 /// Calendars as files. Private to this module.
+///
+/// DTSTAMP has to be there and has to grow; without a clock it is the first moment of 2020 and
+/// a second for each SEQUENCE.
 #pragma once
 
 #include <optional>

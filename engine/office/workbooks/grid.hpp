@@ -1,4 +1,8 @@
 /// Sheets of a workbook, row by row. Private to this module.
+///
+/// A formula stands only where it gives the value of the plan: it is held against what its
+/// arithmetic comes to, and where the two differ (surplus is thrown out, a count was recorded)
+/// the value stands alone.
 #pragma once
 
 #include <cstdint>

@@ -1,3 +1,6 @@
+/// A workbook is put together in a temporary folder and then written like every other result,
+/// because libxlsxwriter 1.1.4 can write only to a name. It does not notice when a disk is
+/// full, so there has to be room before it begins.
 #pragma once
 
 #include <string>

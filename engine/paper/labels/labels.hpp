@@ -1,3 +1,5 @@
+/// Labels are boxes in boxes: an `svg` in an `svg` cuts off what does not fit, whatever font
+/// the printer has. Text is fitted with the widths of a wide one before.
 #pragma once
 
 #include <iosfwd>

@@ -1,3 +1,6 @@
+/// Batches are stacked by their coming and sink when one below leaves, so that the upper edge
+/// is the exact sum and what is above the line is what is too much. A packing with fixed
+/// heights would show gaps as load.
 #pragma once
 
 #include <iosfwd>

@@ -1,4 +1,7 @@
 /// Private to this module: what would help a batch that finds no place.
+///
+/// Relief is tried, not guessed: the batch alone beside what all others take, with more days or
+/// fewer plants.
 #pragma once
 
 #include "plan/level/level.hpp"

@@ -1,3 +1,7 @@
+/// What a plan uses up, borrows and pays. What is spoilt of a counted supply is rounded up once
+/// a batch and goes with the order that first needs the spare, so that orders, days, weeks and
+/// batches add up to the same. What is spoilt of a borrowed supply never comes back; that is
+/// all a batch pays for it.
 #pragma once
 
 #include <cstdint>

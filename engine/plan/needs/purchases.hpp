@@ -1,4 +1,7 @@
 /// Private to this module.
+///
+/// There is no clock: whether an order is late depends on `today`, and without it nothing is,
+/// so that the same book gives the same bytes tomorrow.
 #pragma once
 
 #include <optional>

@@ -1,3 +1,5 @@
+/// An `if` never changes a plan. Its instruction travels with the order that looks, and its
+/// work is not counted, since nobody knows whether it will be done.
 #pragma once
 
 #include <cstdint>

@@ -1,3 +1,5 @@
+/// Setting orders are worked out when they are shown, not when the plan is made: a taper has
+/// one a day.
 #pragma once
 
 #include <cstdint>

@@ -1,4 +1,8 @@
 /// Private to this module.
+///
+/// Work that is more than its crew does in a day has equal shares: of all numbers of days the
+/// one that is done first, on days on which the crew is there long enough for a share. On a
+/// short Friday nothing is done rather than that all days shrink.
 #pragma once
 
 #include <vector>

@@ -1,3 +1,7 @@
+/// When a work is done. `daily` and `every` give way, `on day` does not: work with a crew on a
+/// stated day makes the stage start on a day that allows it, while a turn that repeats moves to
+/// the next working day before its next turn, or is left out with a note. Otherwise daily work
+/// would forbid every weekend.
 #pragma once
 
 #include <cstdint>

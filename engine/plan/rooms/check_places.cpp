@@ -26,7 +26,8 @@ void ask(AllAsked& all, const std::string& name, const language::Protocol& proto
 
 template <class Map>
 void report_missing(const AllAsked& all, const Map& known, const std::string& what,
-                    const book::Site& site, text::Diagnostics& diagnostics) {
+                    const std::string& code, const book::Site& site,
+                    text::Diagnostics& diagnostics) {
   if (known.empty()) return;
   std::vector<std::string> names;
   for (const auto& [name, facts] : known) names.push_back(name);
@@ -34,7 +35,7 @@ void report_missing(const AllAsked& all, const Map& known, const std::string& wh
     if (known.contains(name)) continue;
     text::Diagnostic d;
     d.severity = text::Severity::warning;
-    d.code = "missing-" + what;
+    d.code = code;
     d.span = asked.front().span;
     const std::string_view written = text::text_of(asked.front().span);
     const std::string in_protocol =
@@ -106,8 +107,8 @@ void check_rooms_and_crews(const std::vector<const language::Protocol*>& protoco
       }
     }
   }
-  report_missing(rooms, site.rooms, "room", site, diagnostics);
-  report_missing(crews, site.crews, "crew", site, diagnostics);
+  report_missing(rooms, site.rooms, "room", "missing-room", site, diagnostics);
+  report_missing(crews, site.crews, "crew", "missing-crew", site, diagnostics);
 }
 
 }  // namespace

@@ -1,3 +1,5 @@
+/// Rooms close after the plan is made: work moves within its own limits, or it is a conflict.
+/// The dates of stages do not move for it; that is for levelling.
 #pragma once
 
 #include <cstdint>

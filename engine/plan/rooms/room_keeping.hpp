@@ -1,4 +1,7 @@
 /// Private to this module.
+///
+/// What is kept in a room is a set of bits a day, so that it costs nothing to ask whether a
+/// setting ends.
 #pragma once
 
 #include <cstdint>

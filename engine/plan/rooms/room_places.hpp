@@ -1,3 +1,7 @@
+/// What a stage takes of which room, with whose start it ends, and whether the batch goes on in
+/// the room, is looked up before there are dates; stays, conflicts and levelling put dates to
+/// it. A stage takes for its whole stay what it takes on its first day. Turnover is no part of
+/// a length, but of the room.
 #pragma once
 
 #include <cstdint>

@@ -1,3 +1,6 @@
+/// What moves a value is tried, not derived: a row of a sheet for each trial value, all
+/// evaluated at once. Formulas with `if`, tables and working days have no useful derivative. A
+/// range that nobody wrote is not invented.
 #pragma once
 
 #include <string>

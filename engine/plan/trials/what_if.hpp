@@ -1,3 +1,8 @@
+/// A what-if is an edited copy of the book, planned anew, so that closures, rules and conflicts
+/// follow without code of their own. A change is a source like a file: its mistakes are told
+/// like those of a file, and its values go through the readers of the book
+/// (`book/yaml/single_values.hpp`). Moves (`1 week earlier`) count from the plan before, not
+/// from each other.
 #pragma once
 
 #include <limits>

@@ -1,3 +1,5 @@
+/// One idea of before and after: a reading of each side. CSV and JSON of work, needs and cells
+/// have the same columns.
 #pragma once
 
 #include <optional>

@@ -1,3 +1,7 @@
+/// `sheet::reasons_of` gives each step of a date as data; here it is told, and steps that say
+/// nothing new are merged. A batch that was started is told twice, because its ready date is
+/// held by the earliest plan and its start by the latest. Names in a formula are replaced in
+/// the written text by their spans, so the values stand in the grower's own layout.
 #pragma once
 
 #include <iosfwd>

@@ -1,3 +1,6 @@
+/// The values of a sheet, a column for each cell. What no batch can change has one value for
+/// all rows: of a real protocol that is more than half of its cells. The others go a block of
+/// 256 rows at a time through all cells, so that what is read again is still in the cache.
 #pragma once
 
 #include <cstdint>

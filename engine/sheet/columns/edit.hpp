@@ -1,3 +1,7 @@
+/// An edit is other facts for a row. `Sheet::change` holds the new facts against the old ones,
+/// marks the cells that they give, and works off the order of evaluation with a set of bits, so
+/// that only users of what has changed are worked out. What takes an edit back is the old facts
+/// through the same door: undoing needs no code of its own.
 #pragma once
 
 #include <variant>

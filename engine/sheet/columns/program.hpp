@@ -1,3 +1,7 @@
+/// Formulas as flat operations that run down a column. A NaN is "no value": it costs nothing
+/// and travels with the arithmetic, so a cell needs no bit that says whether it is valid. Where
+/// it came from is found afterwards, by looking for the first cell without a value although all
+/// that it uses has one: explanations cost nothing while all goes well.
 #pragma once
 
 #include <array>

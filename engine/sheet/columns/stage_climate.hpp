@@ -1,3 +1,6 @@
+/// The climate of a stage is asked for, not stored: a column for every measure and day would be
+/// most of the sheet. What formulas ask for (`healing.humidity.last`) is an instruction of
+/// their programs; reports read the same class.
 #pragma once
 
 #include "climate/climate.hpp"

@@ -1,3 +1,6 @@
+/// Plans of dates, kept by what they rest on: the date that the batch sets and the lengths that
+/// batches can change. Batches of a season mostly share both, so ten thousand of them have some
+/// hundred plans.
 #pragma once
 
 #include <memory>

@@ -1,3 +1,5 @@
+/// The dates of a batch. Its delivery is a point of the network that can only fall on a working
+/// day, so a ready date on a Sunday plans to the working day before.
 #pragma once
 
 #include "network/network.hpp"

@@ -1,3 +1,5 @@
+/// A protocol that cannot be followed in every case is a warning, no error: with its usual
+/// lengths it still plans, and the grower must know what nature can do to it.
 #pragma once
 
 #include <optional>

@@ -1,3 +1,8 @@
+/// Lengths by temperature are functions of the start that never end earlier for a later one, so
+/// the latest plan stays unique. A check without a site knows no temperatures: such lengths are
+/// then free, from nothing to four years, so that only contradictions that hold at every site
+/// are reported. The heat of a stage comes from the air it keeps, or its root zone, because a
+/// protocol cannot know the rooms of a site; where it keeps none, from the site's temperatures.
 #pragma once
 
 #include <array>

@@ -1,3 +1,5 @@
+/// Waiting for the next working day is no fixed number of days, but never earlier for a later
+/// start. So it is a limit of the network like others, and plans stay unique.
 #pragma once
 
 #include "network/network.hpp"

@@ -1,3 +1,6 @@
+/// Totals are whole numbers, in steps of 2^-32 base units, so that adding and giving back in
+/// any order ends at the same bits as adding up anew. Kept is what is taken more than the day
+/// before, so a stage of forty days costs as much as one of two.
 #pragma once
 
 #include <cstdint>

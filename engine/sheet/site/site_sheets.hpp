@@ -1,3 +1,5 @@
+/// All sheets of a site. Edits of the site itself go through all batches: each can rest on a
+/// closed day or on what the site has learned.
 #pragma once
 
 #include <functional>

@@ -1,3 +1,7 @@
+/// Chains are where numbers are decided: a chain is a run of stages through which the same
+/// plants go. It ends at a join and where plants multiply, part, are thrown out or fill trays.
+/// How many to start is one instruction of the program (`start`), so it runs down a column like
+/// any formula.
 #pragma once
 
 #include "sheet/sheet.hpp"

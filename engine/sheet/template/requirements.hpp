@@ -1,3 +1,5 @@
+/// A finding is told once: what fails with the usual inputs whatever is ordered belongs to the
+/// protocol, and plans add only what fails for a batch alone.
 #pragma once
 
 #include <memory>

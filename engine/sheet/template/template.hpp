@@ -1,3 +1,5 @@
+/// A protocol compiled once: cells in the order of their evaluation, formulas as postfix
+/// programs. Batches are rows, so no syntax tree is walked for a batch.
 #pragma once
 
 #include <string>

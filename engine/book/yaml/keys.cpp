@@ -1,0 +1,73 @@
+#include "book/yaml/keys.hpp"
+
+#include "language/language.hpp"
+
+namespace budwood::book {
+
+namespace {
+
+/// What can be set, and how long mist runs in a day: all else follows from these.
+std::vector<std::string> measures_that_may_differ() {
+  std::vector<std::string> names;
+  for (const language::MeasureFacts& facts : language::measures()) {
+    if (facts.settable || facts.measure == language::Measure::mist_time) {
+      names.push_back(facts.name);
+    }
+  }
+  return names;
+}
+
+}  // namespace
+
+const std::vector<Keys>& all_keys() {
+  static const std::vector<Keys> all = {
+      {KeyMap::site,
+       "site.yaml",
+       "site.yaml",
+       {"site", "latitude", "currency", "protocols", "working", "rooms", "tolerance", "crews",
+        "supplies", "inputs", "climate", "rules", "waive", "names", "units", "trusts", "labels"}},
+      {KeyMap::working, "working", "`working`", {"days", "hours", "closed"}},
+      {KeyMap::room, "A room", "a room", {"holds", "turnover", "mist_flow", "zones", "tolerance"}},
+      {KeyMap::tolerance, "tolerance", "`tolerance`", measures_that_may_differ()},
+      {KeyMap::crew, "A crew", "a crew", {"people", "hours", "pauses", "leave", "extra", "cost"}},
+      {KeyMap::leave, "leave and extra", "`leave`", {"on", "from", "to", "people"}},
+      {KeyMap::extra, "leave and extra", "`extra`", {"on", "from", "to", "people"}},
+      {KeyMap::supply, "A supply", "a supply", {"on_hand", "price", "lead_time", "scrap", "pack"}},
+      {KeyMap::climate, "climate", "`climate`", {"file", "normals", "unit"}},
+      {KeyMap::normals,
+       "normals",
+       "`normals`",
+       {"jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"}},
+      {KeyMap::weather,
+       "A file of temperatures",
+       "a file of temperatures",
+       {"date", "minimum", "maximum"}},
+      {KeyMap::labels,
+       "labels",
+       "`labels`",
+       {"page", "across", "down", "width", "height", "top", "left", "gap_across", "gap_down"}},
+      {KeyMap::batches, "batches.yaml", "batches.yaml", {"batches", "early", "late"}},
+      {KeyMap::batch,
+       "A batch",
+       "a batch",
+       {"batch", "protocol", "plants", "ready", "start", "every", "times", "sure", "lots", "set",
+        "pins", "recorded", "note", "cultivars", "early", "late", "priority", "done"}},
+      {KeyMap::levelled_file, "levelled.yaml", "levelled.yaml", {"levelled"}},
+      {KeyMap::levelled,
+       "A levelled batch",
+       "a levelled batch",
+       {"batch", "ready", "dates", "orders"}},
+      {KeyMap::editions_file, "editions.yaml", "editions.yaml", {"editions", "batches"}},
+      {KeyMap::edition,
+       "A kept edition",
+       "a kept edition",
+       {"protocol", "rules", "edition", "fingerprint"}},
+  };
+  return all;
+}
+
+const Keys& keys_of(KeyMap map) {
+  return all_keys()[static_cast<std::size_t>(map)];
+}
+
+}  // namespace budwood::book

@@ -1,0 +1,45 @@
+/// Which keys the files of a book have: one list for the readers, for what they say about a key
+/// that is not known, and for the reference (`grammar/book.md`), which a test holds against it.
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+namespace budwood::book {
+
+/// Each map of a book's files whose keys are known words. Maps by name (rooms, crews, inputs) have
+/// none.
+enum class KeyMap : std::uint8_t {
+  site,
+  working,
+  room,
+  tolerance,  ///< of a room or of the site
+  crew,
+  leave,
+  extra,
+  supply,
+  climate,
+  normals,
+  weather,  ///< the columns of a file of temperatures
+  labels,
+  batches,  ///< batches.yaml, and a file of what is wanted
+  batch,
+  levelled_file,
+  levelled,
+  editions_file,
+  edition,
+};
+
+struct Keys {
+  KeyMap map;
+  std::string heading;  ///< of the reference
+  std::string what;     ///< completes "`x` is not a key of ...": "a room"
+  std::vector<std::string> names;
+};
+
+/// One entry for each map, in the order of the enumeration.
+const std::vector<Keys>& all_keys();
+const Keys& keys_of(KeyMap map);
+
+}  // namespace budwood::book

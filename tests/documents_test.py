@@ -1,0 +1,139 @@
+#!/usr/bin/env python3
+"""Holds the documents against the program and against each other.
+
+    documents_test.py PROGRAM [--refresh]
+
+A block marked `console` starts with one line `$ build/budwood ...`, typed at the top of the tree; the rest
+of it is what the command prints, standard output before standard error. The commands of one document run
+one after the other in a copy of the examples and protocols of its own, so that what one writes the next can
+read, and no document disturbs another. A picture below `<!-- build/budwood ... -->` is what that command
+prints. Every link leads to a file, and to a heading where it names one. With --refresh blocks and pictures
+are rewritten.
+"""
+import pathlib
+import re
+import shlex
+import shutil
+import subprocess
+import sys
+import tempfile
+
+root = pathlib.Path(__file__).resolve().parent.parent
+folders = ("examples", "protocols", "grammar", "tests")
+block = re.compile(r"```console\n\$ build/budwood ([^\n]*)\n(.*?)```", re.S)
+picture = re.compile(r"<!-- build/budwood ([^\n]*) -->\n!\[[^\]]*\]\(([^)]+)\)")
+link = re.compile(r"\]\(([^)\s]+)\)")
+longest = {"README.md": 200, "DEVELOPERS.md": 200}  # lines
+longest_other = 450
+
+
+def documents():
+    found = [*root.glob("*.md")]
+    for folder in folders:
+        found += (root / folder).rglob("*.md")
+    return sorted(found)
+
+
+class Copy:
+    """A copy of what the commands of one document work on."""
+
+    def __init__(self, program):
+        self.program = str(pathlib.Path(program).resolve())
+        self.holder = tempfile.TemporaryDirectory()
+        for name in ("examples", "protocols"):
+            shutil.copytree(root / name, pathlib.Path(self.holder.name) / name)
+
+    def run(self, arguments):
+        command = [self.program, *shlex.split(arguments)]
+        return subprocess.run(command, cwd=self.holder.name, capture_output=True)
+
+    def drawn(self, arguments):
+        return self.run(arguments).stdout
+
+    def output_of(self, arguments):
+        run = self.run(arguments)
+        return run.stdout.decode() + run.stderr.decode()
+
+
+def refresh(document, program):
+    copy = Copy(program)
+    text = document.read_text()
+    fill = lambda m: f"```console\n$ build/budwood {m[1]}\n{copy.output_of(m[1])}```"
+    document.write_text(block.sub(fill, text))
+    for arguments, path in picture.findall(text):
+        (document.parent / path).write_bytes(copy.drawn(arguments))
+
+
+def wrong_output(document, program):
+    text = document.read_text()
+    if not block.search(text) and not picture.search(text):
+        return 0, []
+    copy = Copy(program)
+    wrong = []
+    blocks, pictures = block.findall(text), picture.findall(text)
+    for arguments, printed in blocks:
+        real = copy.output_of(arguments)
+        if real != printed:
+            wrong.append(f"budwood {arguments} prints:\n{real}\nand not:\n{printed}")
+    for arguments, path in pictures:
+        file = document.parent / path
+        if not file.exists() or copy.drawn(arguments) != file.read_bytes():
+            wrong.append(f"{path} is not what budwood {arguments} draws")
+    return len(blocks) + len(pictures), wrong
+
+
+def without_code(text):
+    """The text without its blocks and words of code, in which brackets are no links."""
+    text = re.sub(r"^ *```.*?^ *```", "", text, flags=re.S | re.M)
+    return re.sub(r"`[^`\n]*`", lambda m: m[0] if "](" not in m[0] else "", text)
+
+
+def anchors(document):
+    """What a link can name in a document: its headings in small letters, joined by dashes."""
+    headings = re.findall(r"^#+ (.*)$", without_code(document.read_text()), re.M)
+    return {re.sub(r"[^\w -]", "", heading.lower()).replace(" ", "-") for heading in headings}
+
+
+def wrong_links(document):
+    links = link.findall(without_code(document.read_text()))
+    wrong = []
+    for target in links:
+        if target.startswith(("https://", "http://")):
+            continue
+        path, _, heading = target.partition("#")
+        file = document.parent / path if path else document
+        if not file.exists():
+            wrong.append(f"there is no {target}")
+        elif heading and heading not in anchors(file):
+            wrong.append(f"{path or document.name} has no heading for #{heading}")
+    return len(links), wrong
+
+
+def wrong_length(document):
+    name = str(document.relative_to(root))
+    most = longest.get(name, longest_other)
+    lines = len(document.read_text().splitlines())
+    return 1, [f"{lines} lines, {most} at most"] if lines > most else []
+
+
+def main():
+    program = sys.argv[1]
+    if sys.argv[2:] == ["--refresh"]:
+        for document in documents():
+            refresh(document, program)
+        return 0
+    ran, checked, failed = 0, 0, 0
+    for document in documents():
+        outputs, wrong = wrong_output(document, program)
+        links, wrong_targets = wrong_links(document)
+        lengths, too_long = wrong_length(document)
+        ran += outputs
+        checked += outputs + links + lengths
+        for line in wrong + wrong_targets + too_long:
+            failed += 1
+            print(f"{document.relative_to(root)}: {line}")
+    print(f"{checked - failed} passed, {failed} failed; {ran} commands")
+    return 1 if failed or ran == 0 else 0
+
+
+sys.exit(main())
