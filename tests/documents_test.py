@@ -7,9 +7,10 @@ A block marked `console` starts with one line `$ build/budwood ...`, typed at th
 of it is what the command prints, standard output before standard error. The commands of one document run
 one after the other in a copy of the examples and protocols of its own, so that what one writes the next can
 read, and no document disturbs another. A picture below `<!-- build/budwood ... -->` is what that command
-prints. Every link leads to a file, and to a heading where it names one. With --refresh blocks and pictures
-are rewritten.
+prints. Every link leads to a file, and to a heading where it names one. Each command that is written down is
+there, with its options, and README.md names them all. With --refresh blocks and pictures are rewritten.
 """
+import functools
 import pathlib
 import re
 import shlex
@@ -38,7 +39,7 @@ class Copy:
     """A copy of what the commands of one document work on."""
 
     def __init__(self, program):
-        self.program = str(pathlib.Path(program).resolve())
+        self.program = program
         self.holder = tempfile.TemporaryDirectory()
         for name in ("examples", "protocols"):
             shutil.copytree(root / name, pathlib.Path(self.holder.name) / name)
@@ -109,6 +110,38 @@ def wrong_links(document):
     return len(links), wrong
 
 
+@functools.cache
+def help_of(program, command):
+    """What a command can be given; of none, what commands there are."""
+    words = [word for word in (program, command, "--help") if word]
+    return subprocess.run(words, capture_output=True, text=True).stdout
+
+
+@functools.cache
+def commands(program):
+    listed = help_of(program, "").split("\nCommands:\n")[1].split("\nExamples:")[0]
+    return set(re.findall(r"^  ([a-z-]+) ", listed, re.M))
+
+
+def wrong_commands(document, program):
+    """Commands and options that the text names and the program does not have."""
+    text = document.read_text()
+    written = re.findall(r"(?:^[$ ]*|`)(?:build/)?budwood +([a-z-]+)([^\n`#]*)", text, re.M)
+    wrong = []
+    for command, rest in written:
+        if command not in commands(program):
+            wrong.append(f"there is no command `{command}`")
+            continue
+        for option in re.findall(r"(?<![\w-])--[a-z-]+", rest):
+            if not re.search(rf"(?<![\w-]){option}(?![\w-])", help_of(program, command)):
+                wrong.append(f"`budwood {command}` has no {option}")
+    if document == root / "README.md":
+        rows = "\n".join(line.split(" | ")[0] for line in text.splitlines() if line.startswith("| `budwood"))
+        named = set(re.findall(r"`budwood ([a-z-]+)", rows))
+        wrong += [f"the table does not name `{command}`" for command in sorted(commands(program) - named)]
+    return len(written), wrong
+
+
 def wrong_length(document):
     name = str(document.relative_to(root))
     most = longest.get(name, longest_other)
@@ -117,7 +150,7 @@ def wrong_length(document):
 
 
 def main():
-    program = sys.argv[1]
+    program = str(pathlib.Path(sys.argv[1]).resolve())
     if sys.argv[2:] == ["--refresh"]:
         for document in documents():
             refresh(document, program)
@@ -126,10 +159,11 @@ def main():
     for document in documents():
         outputs, wrong = wrong_output(document, program)
         links, wrong_targets = wrong_links(document)
+        named, unknown = wrong_commands(document, program)
         lengths, too_long = wrong_length(document)
         ran += outputs
-        checked += outputs + links + lengths
-        for line in wrong + wrong_targets + too_long:
+        checked += outputs + links + named + lengths
+        for line in wrong + wrong_targets + unknown + too_long:
             failed += 1
             print(f"{document.relative_to(root)}: {line}")
     print(f"{checked - failed} passed, {failed} failed; {ran} commands")
