@@ -1,8 +1,9 @@
 #include "share/said.hpp"
-#include "language/tree/written_formula.hpp"
 
 #include <array>
 #include <charconv>
+
+#include "language/tree/written_formula.hpp"
 
 namespace budwood::share {
 
@@ -65,18 +66,14 @@ std::string exact_formula(const Told& told, FormulaId id) {
 /// The unit in which a number was written; the usual one where it stood without.
 units::Unit written_unit(const language::Protocol& protocol, FormulaId id) {
   const Node& node = protocol.node(id);
-  const auto parsed = units::parse_quantity(language::written_formula(protocol, id));
-  if (parsed && parsed->has_unit && parsed->unit.dimension == node.type.dimension) {
-    return parsed->unit;
-  }
+  if (const units::Unit* unit = language::written_unit(protocol, id)) return *unit;
   if (node.type.kind == language::Type::Kind::quantity && node.type.dimension.is_number())
     return {};
   return units::usual_unit(node.type.dimension, node.value);
 }
 
 bool has_written_unit(const language::Protocol& protocol, FormulaId id) {
-  const auto parsed = units::parse_quantity(language::written_formula(protocol, id));
-  return parsed && parsed->has_unit;
+  return language::written_unit(protocol, id) != nullptr;
 }
 
 bool is_number(const language::Protocol& protocol, FormulaId id) {
@@ -99,6 +96,12 @@ std::string shown_formula(const language::Protocol& protocol, FormulaId id,
 Said& Said::add(const std::string& words) {
   shown_ += words;
   exact_ += words;
+  return *this;
+}
+
+Said& Said::add(const std::string& shown, const std::string& exact) {
+  shown_ += shown;
+  exact_ += exact;
   return *this;
 }
 

@@ -23,7 +23,7 @@ struct Identity {
   std::string operator()(const syntax::Observe& one) const { return "observe " + one.name.text; }
   std::string operator()(const syntax::Waive& one) const { return "waive " + one.rule.text; }
   std::string operator()(const syntax::Requirement& one) const {
-    return (one.advice ? "advise " : "require ") + one.message.value;
+    return (one.advice ? "advise " : "require ") + one.message.text();
   }
   std::string operator()(const syntax::Note& one) const { return "note " + one.text.value; }
   std::string operator()(const syntax::SourceNote& one) const { return "source " + one.text.value; }

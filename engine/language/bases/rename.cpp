@@ -10,16 +10,6 @@ namespace budwood::language {
 
 namespace {
 
-/// Replaces a name of a value in the braces of a message.
-void replace_in_braces(std::string& text, const std::string& from, const std::string& to) {
-  for (std::size_t open = text.find('{'); open != std::string::npos;
-       open = text.find('{', open + 1)) {
-    const std::size_t close = std::min(text.find('}', open), text.size());
-    std::string inside = text.substr(open, close - open);
-    if (replace_word(inside, from, to)) text.replace(open, close - open, inside);
-  }
-}
-
 Refers refers_of(const std::string& kind) {
   if (kind == "stage") return Refers::stage;
   if (kind == "part") return Refers::part;
@@ -122,12 +112,7 @@ class Renamer {
                       },
                       {},
                       [&](syntax::Text& text, Refers refers) {
-                        if (!means(refers)) return;
-                        if (refers == Refers::value) {
-                          replace_in_braces(text.value, from, to);
-                        } else {
-                          replace_word(text.value, from, to);
-                        }
+                        if (means(refers)) replace_word(text.value, from, to);
                       }});
   }
 

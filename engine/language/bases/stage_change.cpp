@@ -29,7 +29,7 @@ struct Subject {
   std::string operator()(const syntax::Mist&) const { return "mist"; }
   std::string operator()(const syntax::Work& one) const { return "work " + one.title.value; }
   std::string operator()(const syntax::Requirement& one) const {
-    return (one.advice ? "advise " : "require ") + one.message.value;
+    return (one.advice ? "advise " : "require ") + one.message.text();
   }
   std::string operator()(const syntax::Conditional& one) const { return "if " + one.written.value; }
   std::string operator()(const syntax::Waive& one) const { return "waive " + one.rule.text; }

@@ -2,6 +2,7 @@
 
 #include "language/check/stage_checker.hpp"
 #include "language/one_line.hpp"
+#include "language/tree/canonical.hpp"
 
 /// What to do when something is seen on a day; and rules that are knowingly not kept.
 namespace budwood::language {
@@ -51,6 +52,7 @@ std::vector<std::string> details(const syntax::Work& written) {
 void StageChecker::item(const syntax::Conditional& written) {
   Contingency contingency;
   contingency.written = written.written.value;
+  contingency.meaning = canonical_text(written.condition);
   contingency.day = stage_day(written.day);
   contingency.span = written.span;
   observed(written.condition, {"An `if`", "if", " on day 14", true}, contingency.observations);

@@ -2,6 +2,7 @@
 #include <array>
 
 #include "language/check/stage_checker.hpp"
+#include "language/tree/canonical.hpp"
 
 /// Checks what stages say of time: lengths, degree-days, seasons, gates.
 namespace budwood::language {
@@ -164,6 +165,7 @@ void StageChecker::item(const syntax::Gate& written) {
   if (!once("until", written.span)) return;
   Gate gate;
   gate.written = written.written.value;
+  gate.meaning = canonical_text(written.condition);
   gate.span = written.span;
   const syntax::Formula& condition = written.condition;
   const bool compares =

@@ -30,13 +30,13 @@ syntax::Formula TreeBuilder::apply(Operation operation, std::vector<syntax::Form
   out.kind = syntax::Formula::Kind::apply;
   out.operation = operation;
   out.arguments = std::move(arguments);
-  out.span = span;
+  out.span = out.whole = span;
   return out;
 }
 
 syntax::Formula TreeBuilder::join(Operation operation, syntax::Formula left,
                                   syntax::Formula right) {
-  const text::Span span{left.span.source, left.span.begin, right.span.end};
+  const text::Span span{left.whole.source, left.whole.begin, right.whole.end};
   return apply(operation, {std::move(left), std::move(right)}, span);
 }
 
@@ -44,9 +44,15 @@ syntax::Formula TreeBuilder::formula(P::FormulaContext* context) {
   return below(context);
 }
 
+syntax::Formula TreeBuilder::below(antlr4::ParserRuleContext* context) {
+  syntax::Formula out = step_down(context);
+  if (out.whole.source == nullptr) out.whole = out.span;
+  return out;
+}
+
 /// Most rules of the grammar's ladder of operators hold just the next one: it goes straight to the
 /// first that holds more.
-syntax::Formula TreeBuilder::below(antlr4::ParserRuleContext* context) {
+syntax::Formula TreeBuilder::step_down(antlr4::ParserRuleContext* context) {
   while (context->children.size() == 1 && context->getRuleIndex() != P::RulePrimary) {
     context = static_cast<antlr4::ParserRuleContext*>(context->children.front());
   }
@@ -138,7 +144,7 @@ syntax::Formula TreeBuilder::factor(P::FactorContext* context) {
   // one.
   if (inner.kind == syntax::Formula::Kind::number) {
     inner.number = -inner.number;
-    inner.span = places_.span(context);
+    inner.span = inner.whole = places_.span(context);
     return inner;
   }
   return apply(Operation::negate, {std::move(inner)}, places_.span(context));
@@ -160,7 +166,11 @@ syntax::Formula TreeBuilder::primary(P::PrimaryContext* context) {
                  out.span);
   }
   if (context->selection() != nullptr) return quantified(context);
-  if (context->name() == nullptr) return formula(inner.front());
+  if (context->name() == nullptr) {
+    syntax::Formula bracketed = formula(inner.front());
+    bracketed.whole = out.span;
+    return bracketed;
+  }
 
   out.name = name(context->name());
   if (context->dayRef() != nullptr) out.day = day_ref(context->dayRef());

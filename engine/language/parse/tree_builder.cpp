@@ -180,7 +180,7 @@ syntax::Supply TreeBuilder::supply(P::SupplyContext* context) {
 }
 
 syntax::Requirement TreeBuilder::requirement(P::RequirementContext* context) {
-  return {context->ADVISE() != nullptr, formula(context->formula()), text_of(context->STRING()),
+  return {context->ADVISE() != nullptr, formula(context->formula()), message(context->STRING()),
           places_.span(context)};
 }
 

@@ -306,6 +306,10 @@ std::string canonical_text(const syntax::Rules& rules) {
   return std::string(rules_form) + "\n" + out.text() + "\n";
 }
 
+std::string canonical_text(const syntax::Formula& formula) {
+  return Form("formula").put(formula).text();
+}
+
 std::string fingerprint(const syntax::Protocol& protocol) {
   return digest::sha256(canonical_text(protocol));
 }

@@ -28,6 +28,7 @@ class Form {
   Form& put(const char*) = delete;
   Form& put(const syntax::Name& name) { return put(name.text); }
   Form& put(const syntax::Text& text) { return put(text.value); }
+  Form& put(const syntax::Message& message) { return put(message.text()); }
   /// By its symbol, so that `day` and `days` are one; as written when it is a noun of the protocol.
   Form& put(const syntax::UnitText& unit);
   Form& put(const syntax::DayRef& day);

@@ -22,7 +22,7 @@ class Walk {
   void go(syntax::Let& let) const { go(let.value); }
   void go(syntax::Requirement& requirement) const {
     go(requirement.condition);
-    text(requirement.message, Refers::value);
+    for (syntax::Message::Value& value : requirement.message.values) go(value.path);
   }
   // Declarations without formulas, and what refers to nothing.
   void go(syntax::Edition&) const {}

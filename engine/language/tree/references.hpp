@@ -17,7 +17,7 @@ enum class Refers { stage, part, supply, value, observation, room, crew };
 struct References {
   std::function<void(syntax::Name&, Refers)> name;
   std::function<void(syntax::Formula&)> formula;  ///< for each node, before what is below it
-  /// Text in which names of values stand in braces, or a condition as it was written.
+  /// A condition as it was written.
   std::function<void(syntax::Text&, Refers)> text;
 };
 

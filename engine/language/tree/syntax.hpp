@@ -77,7 +77,8 @@ struct Formula {
     choose_of,  ///< `quantifier` of a `selection`, whose arguments are [where] [meets]
   };
   Kind kind = Kind::number;
-  Span span;
+  Span span;   ///< without brackets around all of it
+  Span whole;  ///< with them
   double number = 0;
   UnitText unit;
   Name name;
@@ -88,6 +89,20 @@ struct Formula {
   bool has_where = false;
   Operation operation = Operation::add;
   std::vector<Formula> arguments;
+};
+
+/// Text with values in braces: "It ends on {healing.end}."
+struct Message {
+  struct Value {
+    std::string before;  ///< the plain text in front of it
+    Formula path;        ///< names with points between them
+  };
+  std::vector<Value> values;
+  std::string rest;  ///< the plain text behind the last value
+  Span span;
+
+  /// All of it, as it was written.
+  std::string text() const;
 };
 
 /// `low` or `low to high`.
@@ -284,7 +299,7 @@ struct Mist {
 struct Requirement {
   bool advice = false;
   Formula condition;
-  Text message;
+  Message message;
   Span span;
 };
 
