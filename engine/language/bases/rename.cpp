@@ -5,6 +5,7 @@
 #include "language/bases/stage_list.hpp"
 #include "language/check/titles.hpp"
 #include "language/tree/references.hpp"
+#include "language/tree/statement_parts.hpp"
 
 namespace budwood::language {
 
@@ -60,22 +61,20 @@ class Renamer {
     return false;
   }
 
-  template <typename Declaration>
-  bool rename_one() {
-    auto* one = declared<Declaration>(protocol_, change_.from.text);
-    if (one == nullptr) return false;
-    one->name = change_.to;
-    if (change_.title) one->title = change_.title;
-    return true;
-  }
-
   bool rename_declaration() {
-    if (change_.kind == "part") return rename_one<syntax::Part>();
-    if (change_.kind == "supply") return rename_one<syntax::Supply>();
-    if (change_.kind == "input") return rename_one<syntax::Input>();
-    if (change_.kind == "let") return rename_one<syntax::Let>();
-    if (change_.kind == "table") return rename_one<syntax::Table>();
-    if (change_.kind == "observe") return rename_one<syntax::Observe>();
+    for (syntax::ProtocolItem& item : protocol_.items) {
+      const auto renamed = [this](auto& one) {
+        if constexpr (requires { one.name, one.title; }) {
+          const bool meant =
+              statement_of(one).words == change_.kind && one.name.text == change_.from.text;
+          if (meant) one.name = change_.to;
+          if (meant && change_.title) one.title = change_.title;
+          return meant;
+        }
+        return false;
+      };
+      if (std::visit(renamed, item)) return true;
+    }
     return false;
   }
 
@@ -111,8 +110,8 @@ class Renamer {
                         met_ = true;
                       },
                       {},
-                      [&](syntax::Text& text, Refers refers) {
-                        if (means(refers)) replace_word(text.value, from, to);
+                      [&](syntax::Written& written, Refers refers) {
+                        if (means(refers)) replace_word(written.value, from, to);
                       }});
   }
 

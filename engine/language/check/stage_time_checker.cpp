@@ -64,7 +64,6 @@ void StageChecker::item(const syntax::StartsWithin& written) {
 }
 
 void StageChecker::item(const syntax::Season& written) {
-  if (!once("season", written.span)) return;
   const auto day = [&](const syntax::SeasonDay& one) {
     const auto found = calendar::year_day(static_cast<unsigned>(one.day), one.month.text);
     if (!found) {
@@ -80,7 +79,6 @@ void StageChecker::item(const syntax::Season& written) {
 }
 
 void StageChecker::item(const syntax::Lasts& lasts) {
-  if (!once("lasts", lasts.span)) return;
   const syntax::Formula* high = lasts.range.high ? &*lasts.range.high : nullptr;
   const syntax::Formula* usually = lasts.usually ? &*lasts.usually : nullptr;
   const auto borrowed = unit_to_borrow(formulas_, {high, &lasts.range.low, usually});
@@ -162,7 +160,6 @@ void StageChecker::resolve_heat() {
 }
 
 void StageChecker::item(const syntax::Gate& written) {
-  if (!once("until", written.span)) return;
   Gate gate;
   gate.written = written.written.value;
   gate.meaning = canonical_text(written.condition);

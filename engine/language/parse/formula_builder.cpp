@@ -1,5 +1,4 @@
 #include <charconv>
-#include <map>
 
 #include "calendar/calendar.hpp"
 #include "language/one_line.hpp"
@@ -14,12 +13,9 @@ constexpr double largest_number = 1e12;
 
 constexpr std::size_t longest_text = 2000;
 
-Operation relation_of(const std::string& text) {
-  static const std::map<std::string, Operation> relations{
-      {"<", Operation::less},           {"<=", Operation::less_equal}, {">", Operation::greater},
-      {">=", Operation::greater_equal}, {"=", Operation::equal},       {"!=", Operation::unequal},
-  };
-  return relations.at(text);
+/// Of a sign that the grammar lets through.
+Operation operation_of(antlr4::ParserRuleContext* sign) {
+  return find_operation(sign->getText()).value();
 }
 
 }  // namespace
@@ -105,8 +101,7 @@ syntax::Formula TreeBuilder::comparison(P::ComparisonContext* context) {
   std::vector<syntax::Formula> values;
   for (P::SumContext* part : parts) values.push_back(below(part));
   if (context->BETWEEN() == nullptr) {
-    return apply(relation_of(context->relation()->getText()), std::move(values),
-                 places_.span(context));
+    return apply(operation_of(context->relation()), std::move(values), places_.span(context));
   }
   syntax::Formula out;
   out.kind = syntax::Formula::Kind::between;
@@ -120,8 +115,7 @@ syntax::Formula TreeBuilder::sum(P::SumContext* context) {
   const std::vector<P::SignContext*> signs = context->sign();
   syntax::Formula out = below(parts.front());
   for (std::size_t i = 1; i < parts.size(); ++i) {
-    const bool adds = signs[i - 1]->getText() == "+";
-    out = join(adds ? Operation::add : Operation::subtract, std::move(out), below(parts[i]));
+    out = join(operation_of(signs[i - 1]), std::move(out), below(parts[i]));
   }
   return out;
 }
@@ -131,9 +125,7 @@ syntax::Formula TreeBuilder::product(P::ProductContext* context) {
   const std::vector<P::TimesContext*> signs = context->times();
   syntax::Formula out = below(parts.front());
   for (std::size_t i = 1; i < parts.size(); ++i) {
-    const bool multiplies = signs[i - 1]->getText() == "*";
-    out =
-        join(multiplies ? Operation::multiply : Operation::divide, std::move(out), below(parts[i]));
+    out = join(operation_of(signs[i - 1]), std::move(out), below(parts[i]));
   }
   return out;
 }
@@ -264,7 +256,7 @@ syntax::Name TreeBuilder::name(P::MemberContext* context) {
   return {word(context->getText(), span), span};
 }
 
-syntax::Text TreeBuilder::written(antlr4::ParserRuleContext* context) {
+syntax::Written TreeBuilder::written(antlr4::ParserRuleContext* context) {
   const text::Span span = places_.span(context);
   return {on_one_line(text::text_of(span)), span};
 }

@@ -33,7 +33,8 @@ Placed placed(const text::Span& quoted) {
 }
 
 /// `a.b.c` between two places of a text; nothing when it is not names with points between them.
-std::optional<syntax::Formula> path(const Placed& written, std::size_t begin, std::size_t end) {
+std::optional<syntax::Formula> path_between(const Placed& written, std::size_t begin,
+                                            std::size_t end) {
   if (begin == end) return std::nullopt;
   syntax::Formula out;
   out.span = out.whole = written.span(begin, end);
@@ -75,7 +76,7 @@ syntax::Message TreeBuilder::message(antlr4::tree::TerminalNode* string) {
     const std::size_t open = written.text.find('{', from);
     if (open == std::string::npos) break;
     const std::size_t close = written.text.find('}', open);
-    auto value = close == std::string::npos ? std::nullopt : path(written, open + 1, close);
+    auto value = close == std::string::npos ? std::nullopt : path_between(written, open + 1, close);
     if (!value) {
       const std::size_t end = close == std::string::npos ? written.text.size() : close + 1;
       diagnostics_.error("message-value", written.span(open, end),

@@ -173,7 +173,7 @@ syntax::Supply TreeBuilder::supply(P::SupplyContext* context) {
   for (P::SupplyDetailContext* detail : context->supplyDetail()) {
     if (detail->PACK() != nullptr) supply.pack = quantity(detail->quantity());
     if (detail->SCRAP() != nullptr) supply.scrap = quantity(detail->quantity());
-    if (detail->HAZARD() != nullptr) supply.hazards.push_back(name(detail->NAME()));
+    if (detail->HAZARD() != nullptr) supply.hazards.push_back({name(detail->NAME())});
     if (detail->REUSED() != nullptr) supply.reused = true;
   }
   return supply;

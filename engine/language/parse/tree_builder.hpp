@@ -97,7 +97,7 @@ class TreeBuilder {
   syntax::Name name(P::NameContext* context);
   syntax::Name name(antlr4::tree::TerminalNode* node);
   syntax::Name name(P::MemberContext* context);
-  syntax::Text written(antlr4::ParserRuleContext* context);
+  syntax::Written written(antlr4::ParserRuleContext* context);
   syntax::Text text_of(antlr4::tree::TerminalNode* string);
   // message_builder.cpp
   syntax::Message message(antlr4::tree::TerminalNode* string);

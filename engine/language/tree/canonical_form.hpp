@@ -32,6 +32,8 @@ class Form {
   /// By its symbol, so that `day` and `days` are one; as written when it is a noun of the protocol.
   Form& put(const syntax::UnitText& unit);
   Form& put(const syntax::DayRef& day);
+  Form& put(syntax::Half half);
+  Form& put(syntax::Bound bound);
   Form& put(const syntax::Formula& formula);
   Form& put(const syntax::Range& range) { return put(range.low).put(range.high); }
   Form& put(const syntax::Days& days) { return put(days.from).put(days.to).put(days.over); }
