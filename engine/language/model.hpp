@@ -45,7 +45,14 @@ struct Node {
     look_up,   ///< tables[target] at children[0]
     apply,     ///< `operation` on the children
   };
+  /// How a constant stands in the source.
+  enum class Written : std::uint8_t {
+    number,   ///< as a number or a date
+    name,     ///< as a name that stands for a number, such as the `cycle` of a repeat
+    formula,  ///< as a formula that has been worked out
+  };
   static constexpr std::int32_t of_batch = -1;
+  static constexpr std::int32_t no_unit = -1;
 
   Kind kind = Kind::constant;
   Operation operation = Operation::add;
@@ -53,8 +60,10 @@ struct Node {
   std::int32_t target = 0;
   std::int32_t children[3] = {no_formula, no_formula, no_formula};
   double value = 0;  ///< in base units; a date is its day number
+  Written written = Written::number;
+  std::int32_t unit = no_unit;  ///< of a number with one: Protocol::written_units[unit]
   Type type;
-  text::Span span;
+  text::Span span;  ///< all that was written, without brackets around it
 };
 
 struct Input {
@@ -82,6 +91,7 @@ struct Table {
   std::string name;
   std::string title;
   std::string source;
+  std::string argument_name;  ///< what is looked up, in the grower's word
   Type argument, result;
   std::vector<double> at;      ///< ascending, base units
   std::vector<double> values;  ///< base units (seconds for a length of time)
@@ -231,6 +241,7 @@ struct Contingency {
     std::vector<std::string> details;  ///< as written: "time 20 min", "use 2 mL wax each"
   };
   std::string written;  ///< "callus < 50 %"
+  std::string meaning;  ///< the condition in a form that is the same however it is written
   std::vector<std::int32_t> observations;
   StageDay day;
   std::vector<std::string> warnings;
@@ -264,6 +275,7 @@ struct Gate {
   Kind kind = Kind::observation;
   std::vector<std::int32_t> observations;
   std::string written;           ///< "callus >= 80 %"
+  std::string meaning;           ///< the condition in a form that is the same however it is written
   std::string method;            ///< of chilling: a name that climate knows
   FormulaId lower = no_formula;  ///< of chilling: kelvin, where the method has one
   FormulaId upper = no_formula;
@@ -385,6 +397,7 @@ struct Protocol {
   std::vector<Waiver> waivers;
   std::vector<Reading> readings;
   std::vector<Node> nodes;
+  std::vector<units::Unit> written_units;  ///< in which numbers were written
   text::Span span;
 
   const Node& node(FormulaId id) const { return nodes[static_cast<std::size_t>(id)]; }

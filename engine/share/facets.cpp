@@ -61,6 +61,7 @@ Thing table_thing(const language::Table& table) {
         .value(table.values[i], units::usual_unit(table.result.dimension, table.values[i]));
   }
   add(out, "points", "has ", points);
+  add(out, "argument", "is looked up by ", Said().ticked(table.argument_name));
   if (!table.title.empty()) add(out, "title", "is called ", quoted(table.title));
   if (!table.source.empty()) add(out, "source", "is after ", quoted(table.source));
   return out;
@@ -82,15 +83,15 @@ Thing supply_thing(const language::Supply& supply) {
   return out;
 }
 
-std::string message_text(const Told& told, const language::Requirement& requirement, bool exact) {
-  std::string out;
+/// In quotes, with the names of values in braces.
+Said message_of(const Told& told, const language::Requirement& requirement) {
+  Said out;
+  out.add("\"");
   for (const language::Requirement::Piece& piece : requirement.message) {
-    out += piece.text;
-    if (piece.value == no_formula) continue;
-    const Said value = Said().formula(told, piece.value);
-    out += "{" + (exact ? value.exact() : value.shown()) + "}";
+    out.add(piece.text);
+    if (piece.value != no_formula) out.add("{").formula(told, piece.value).add("}");
   }
-  return out;
+  return out.add("\"");
 }
 
 /// A requirement has no name: it is found by its condition.
@@ -102,7 +103,7 @@ Thing requirement_thing(const Told& told, const language::Requirement& requireme
       "requirement", where + condition.exact(),
       std::string(requirement.advice ? "advice" : "requirement") + " `" + condition.shown() + "`"};
   add(out, "strength", "is ", text(requirement.advice ? "advice" : "a requirement"));
-  add(out, "message", "says ", quoted(message_text(told, requirement, false)));
+  add(out, "message", "says ", message_of(told, requirement));
   return out;
 }
 

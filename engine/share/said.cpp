@@ -1,8 +1,9 @@
 #include "share/said.hpp"
-#include "language/tree/written_formula.hpp"
 
 #include <array>
 #include <charconv>
+
+#include "language/tree/written_formula.hpp"
 
 namespace budwood::share {
 
@@ -63,20 +64,16 @@ std::string exact_formula(const Told& told, FormulaId id) {
 }
 
 /// The unit in which a number was written; the usual one where it stood without.
-units::Unit written_unit(const language::Protocol& protocol, FormulaId id) {
+units::Unit unit_to_show(const language::Protocol& protocol, FormulaId id) {
   const Node& node = protocol.node(id);
-  const auto parsed = units::parse_quantity(language::written_formula(protocol, id));
-  if (parsed && parsed->has_unit && parsed->unit.dimension == node.type.dimension) {
-    return parsed->unit;
-  }
+  if (const units::Unit* unit = language::written_unit(protocol, id)) return *unit;
   if (node.type.kind == language::Type::Kind::quantity && node.type.dimension.is_number())
     return {};
   return units::usual_unit(node.type.dimension, node.value);
 }
 
 bool has_written_unit(const language::Protocol& protocol, FormulaId id) {
-  const auto parsed = units::parse_quantity(language::written_formula(protocol, id));
-  return parsed && parsed->has_unit;
+  return language::written_unit(protocol, id) != nullptr;
 }
 
 bool is_number(const language::Protocol& protocol, FormulaId id) {
@@ -102,6 +99,12 @@ Said& Said::add(const std::string& words) {
   return *this;
 }
 
+Said& Said::add(const std::string& shown, const std::string& exact) {
+  shown_ += shown;
+  exact_ += exact;
+  return *this;
+}
+
 Said& Said::append(const Said& more) {
   shown_ += more.shown_;
   exact_ += more.exact_;
@@ -121,7 +124,7 @@ Said& Said::value(double base, const units::Unit& unit) {
 }
 
 Said& Said::formula(const Told& told, FormulaId id) {
-  return id == language::no_formula ? *this : formula(told, id, written_unit(told.protocol, id));
+  return id == language::no_formula ? *this : formula(told, id, unit_to_show(told.protocol, id));
 }
 
 Said& Said::formula(const Told& told, FormulaId id, const units::Unit& unit) {
@@ -139,15 +142,15 @@ Said& Said::range(const Told& told, FormulaId low, FormulaId high) {
   const language::Protocol& protocol = told.protocol;
   // The unit of a range often stands at one end alone.
   const FormulaId leading = has_written_unit(protocol, high) ? high : low;
-  const units::Unit unit = written_unit(protocol, is_number(protocol, leading) ? leading : high);
+  const units::Unit unit = unit_to_show(protocol, is_number(protocol, leading) ? leading : high);
   exact_ += exact_formula(told, low) + " to " + exact_formula(told, high);
   const bool own_unit =
-      has_written_unit(protocol, low) && written_unit(protocol, low).symbol != unit.symbol;
+      has_written_unit(protocol, low) && unit_to_show(protocol, low).symbol != unit.symbol;
   const bool both = is_number(protocol, low) && is_number(protocol, high) && !own_unit &&
                     protocol.node(low).type.kind != language::Type::Kind::date;
   shown_ += both ? units::format_number(unit.from_base(protocol.node(low).value), 12)
-                 : shown_formula(protocol, low, written_unit(protocol, low));
-  shown_ += " to " + shown_formula(protocol, high, both ? unit : written_unit(protocol, high));
+                 : shown_formula(protocol, low, unit_to_show(protocol, low));
+  shown_ += " to " + shown_formula(protocol, high, both ? unit : unit_to_show(protocol, high));
   return *this;
 }
 

@@ -26,6 +26,8 @@ class Said {
  public:
   /// The same in both.
   Said& add(const std::string& words);
+  /// What is written in more than one way, and what it means.
+  Said& add(const std::string& shown, const std::string& exact);
   Said& quoted(const std::string& text) { return add("\"" + text + "\""); }
   Said& ticked(const std::string& name) { return add("`" + name + "`"); }
   /// What was told elsewhere.

@@ -60,7 +60,8 @@ class WorkTeller : Teller {
       add("within", "may be late by ", Said().add(calendar::days_text(work.timing.within)));
     }
     add_formula("rate", "goes at ", work.rate);
-    add_formula("time", work.time_each ? "takes for each plant " : "takes ", work.time);
+    add("time", "takes ",
+        Said().formula(told_, work.time).add(work.time_each ? " for each plant" : ""));
     add_formula("setup", "takes at first ", work.setup);
     add_formula("people", "is done by people: ", work.people);
     add_formula("no entry", "keeps the room closed for ", work.no_entry);
@@ -183,7 +184,7 @@ class StageTeller : Teller {
       add("heat", "counts warmth above ", std::move(heat));
     }
     if (stage_.gate) {
-      add("gate", "ends when ", Said().add(stage_.gate->written));
+      add("gate", "ends when ", Said().add(stage_.gate->written, stage_.gate->meaning));
       add_formula("gate limit", "waits for it at most ", stage_.gate->at_most);
     }
     if (stage_.season) {
@@ -304,14 +305,30 @@ class StageTeller : Teller {
       for (const std::string& warning : one.warnings)
         said.add(said.empty() ? "" : "; ").quoted(warning);
       for (const language::Contingency::Action& action : one.actions) {
-        said.add(said.empty() ? "" : "; ").quoted(action.work.title);
-        for (const std::string& detail : action.details) said.add(", " + detail);
+        said.add(said.empty() ? "" : "; ").add(action_text(action), action_meaning(action));
       }
       Said day;
       day.day(one.day);
-      add("if " + one.written + " " + day.exact(),
+      add("if " + one.meaning + " " + day.exact(),
           "if " + one.written + " on " + day.shown() + ": ", std::move(said));
     }
+  }
+
+  static std::string action_text(const language::Contingency::Action& action) {
+    std::string out = "\"" + action.work.title + "\"";
+    for (const std::string& detail : action.details) out += ", " + detail;
+    for (const std::string& tag : action.work.tags) out += ", tagged " + tag;
+    // The usual cautions stand behind those that were written.
+    const std::vector<std::string>& hazards = action.work.hazards;
+    const std::size_t usual = hazards.empty() ? 0 : hazards.size() + 1;
+    for (std::size_t i = 0; i + usual < action.work.cautions.size(); ++i) {
+      out += ", caution \"" + action.work.cautions[i] + "\"";
+    }
+    for (const std::string& note : action.work.notes) out += ", note \"" + note + "\"";
+    return out;
+  }
+  std::string action_meaning(const language::Contingency::Action& action) const {
+    return "\"" + action.work.title + "\" " + WorkTeller(told_).tell(action.work).exact();
   }
 
   const Stage& stage_;

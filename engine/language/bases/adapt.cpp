@@ -1,41 +1,16 @@
 #include "language/bases/adapt.hpp"
 
 #include <algorithm>
-#include <array>
 #include <set>
 
 #include "language/bases/rename.hpp"
 #include "language/bases/stage_change.hpp"
 #include "language/bases/stage_list.hpp"
+#include "language/tree/statement_parts.hpp"
 
 namespace budwood::language {
 
 namespace {
-
-/// Kind and name of a declaration as they are written, "input take"; what is known by its text is
-/// that text. "" for what has no name.
-struct Identity {
-  std::string operator()(const syntax::Input& one) const { return "input " + one.name.text; }
-  std::string operator()(const syntax::Let& one) const { return "let " + one.name.text; }
-  std::string operator()(const syntax::Table& one) const { return "table " + one.name.text; }
-  std::string operator()(const syntax::Supply& one) const { return "supply " + one.name.text; }
-  std::string operator()(const syntax::Part& one) const { return "part " + one.name.text; }
-  std::string operator()(const syntax::Observe& one) const { return "observe " + one.name.text; }
-  std::string operator()(const syntax::Waive& one) const { return "waive " + one.rule.text; }
-  std::string operator()(const syntax::Requirement& one) const {
-    return (one.advice ? "advise " : "require ") + one.message.value;
-  }
-  std::string operator()(const syntax::Note& one) const { return "note " + one.text.value; }
-  std::string operator()(const syntax::SourceNote& one) const { return "source " + one.text.value; }
-  std::string operator()(const syntax::Crop&) const { return "crop"; }
-  std::string operator()(const syntax::Edition&) const { return "edition"; }
-  std::string operator()(const syntax::Stage&) const { return ""; }
-  std::string operator()(const syntax::Repeat&) const { return ""; }
-};
-
-std::string identity_of(const syntax::ProtocolItem& item) {
-  return std::visit(Identity(), item);
-}
 
 class Adapter {
  public:
@@ -82,8 +57,8 @@ class Adapter {
     if (kind == "stage") return stage_names(out_);
     std::vector<std::string> names;
     for (const syntax::ProtocolItem& item : out_.items) {
-      const std::string identity = identity_of(item);
-      if (identity.starts_with(kind + " ")) names.push_back(identity.substr(kind.size() + 1));
+      const std::string subject = subject_of(item);
+      if (subject.starts_with(kind + " ")) names.push_back(subject.substr(kind.size() + 1));
     }
     return names;
   }
@@ -159,10 +134,8 @@ class Adapter {
         report_unknown("stage", drop.name, stage_names(out_));
       return;
     }
-    static constexpr std::array<std::string_view, 11> declared{
-        "input", "let",     "table",  "supply", "part",  "observe",
-        "waive", "require", "advise", "note",   "source"};
-    if (std::find(declared.begin(), declared.end(), drop.kind) == declared.end()) {
+    const Statement* dropped_statement = find_statement(drop.kind);
+    if (dropped_statement == nullptr || (dropped_statement->blocks & of_protocol) == 0) {
       diagnostics_.error("misplaced", drop.span, "It is not clear of which stage this is dropped.",
                          drop.kind == "work" ? "Add the stage: drop work \"...\" in rooting"
                                              : "Write it in a block: change stage rooting { drop " +
@@ -170,10 +143,9 @@ class Adapter {
       return;
     }
     const bool named = drop.text.value.empty();
-    const std::string identity = drop.kind + " " + (named ? drop.name.text : drop.text.value);
-    const std::size_t dropped = std::erase_if(out_.items, [&](const syntax::ProtocolItem& item) {
-      return identity_of(item) == identity;
-    });
+    const std::string subject = drop.kind + " " + (named ? drop.name.text : drop.text.value);
+    const std::size_t dropped = std::erase_if(
+        out_.items, [&](const syntax::ProtocolItem& item) { return subject_of(item) == subject; });
     if (dropped > 0) return;
     if (named) {
       report_unknown(drop.kind, drop.name, names_of(drop.kind));
@@ -209,12 +181,12 @@ class Adapter {
       report_loose(item);
       return;
     }
-    const std::string identity = identity_of(item);
+    const std::string subject = subject_of(item);
     const auto old =
         std::find_if(out_.items.begin(), out_.items.end(),
-                     [&](const syntax::ProtocolItem& one) { return identity_of(one) == identity; });
+                     [&](const syntax::ProtocolItem& one) { return subject_of(one) == subject; });
     // A second one of its own name is a mistake that the check will find.
-    const bool first = declared_.insert(identity).second;
+    const bool first = declared_.insert(subject).second;
     if (old != out_.items.end() && first) {
       *old = item;
     } else {
@@ -222,24 +194,11 @@ class Adapter {
     }
   }
 
-  static text::Span span_of(const syntax::ProtocolItem& item) {
-    return std::visit(
-        [](const auto& one) -> text::Span {
-          if constexpr (requires { one.name; })
-            return one.name.span;
-          else if constexpr (requires { one.text; })
-            return one.text.span;
-          else
-            return one.span;
-        },
-        item);
-  }
-
   void report_loose(const syntax::ProtocolItem& item) {
     const auto* stage = std::get_if<syntax::Stage>(&item);
     const std::string name = stage != nullptr ? stage->name.text : "resting";
     diagnostics_.error(
-        "misplaced", span_of(item),
+        "misplaced", std::visit([](const auto& one) { return span_of(one); }, item),
         "It is not said where this goes among the stages of `" + base_.name.text + "`.",
         "Write `add stage " + name +
             " of ... after ...`, or `change stage` for one that is there.");

@@ -5,20 +5,11 @@
 #include "language/bases/stage_list.hpp"
 #include "language/check/titles.hpp"
 #include "language/tree/references.hpp"
+#include "language/tree/statement_parts.hpp"
 
 namespace budwood::language {
 
 namespace {
-
-/// Replaces a name of a value in the braces of a message.
-void replace_in_braces(std::string& text, const std::string& from, const std::string& to) {
-  for (std::size_t open = text.find('{'); open != std::string::npos;
-       open = text.find('{', open + 1)) {
-    const std::size_t close = std::min(text.find('}', open), text.size());
-    std::string inside = text.substr(open, close - open);
-    if (replace_word(inside, from, to)) text.replace(open, close - open, inside);
-  }
-}
 
 Refers refers_of(const std::string& kind) {
   if (kind == "stage") return Refers::stage;
@@ -70,22 +61,20 @@ class Renamer {
     return false;
   }
 
-  template <typename Declaration>
-  bool rename_one() {
-    auto* one = declared<Declaration>(protocol_, change_.from.text);
-    if (one == nullptr) return false;
-    one->name = change_.to;
-    if (change_.title) one->title = change_.title;
-    return true;
-  }
-
   bool rename_declaration() {
-    if (change_.kind == "part") return rename_one<syntax::Part>();
-    if (change_.kind == "supply") return rename_one<syntax::Supply>();
-    if (change_.kind == "input") return rename_one<syntax::Input>();
-    if (change_.kind == "let") return rename_one<syntax::Let>();
-    if (change_.kind == "table") return rename_one<syntax::Table>();
-    if (change_.kind == "observe") return rename_one<syntax::Observe>();
+    for (syntax::ProtocolItem& item : protocol_.items) {
+      const auto renamed = [this](auto& one) {
+        if constexpr (requires { one.name, one.title; }) {
+          const bool meant =
+              statement_of(one).words == change_.kind && one.name.text == change_.from.text;
+          if (meant) one.name = change_.to;
+          if (meant && change_.title) one.title = change_.title;
+          return meant;
+        }
+        return false;
+      };
+      if (std::visit(renamed, item)) return true;
+    }
     return false;
   }
 
@@ -121,13 +110,8 @@ class Renamer {
                         met_ = true;
                       },
                       {},
-                      [&](syntax::Text& text, Refers refers) {
-                        if (!means(refers)) return;
-                        if (refers == Refers::value) {
-                          replace_in_braces(text.value, from, to);
-                        } else {
-                          replace_word(text.value, from, to);
-                        }
+                      [&](syntax::Written& written, Refers refers) {
+                        if (means(refers)) replace_word(written.value, from, to);
                       }});
   }
 

@@ -2,52 +2,24 @@
 
 #include <algorithm>
 
+#include "language/tree/statement_parts.hpp"
+
 namespace budwood::language {
 
 namespace {
 
-/// What a statement is about: two statements about the same take each other's place. "" for what is
-/// always added.
-struct Subject {
-  std::string operator()(const syntax::After& one) const { return "after " + one.stage.text; }
-  std::string operator()(const syntax::StartsWithin& one) const {
-    return "starts within " + one.stage.text + "." + one.edge.text;
-  }
-  std::string operator()(const syntax::Takes&) const { return "takes"; }
-  std::string operator()(const syntax::Season&) const { return "season"; }
-  std::string operator()(const syntax::Gate&) const { return "until"; }
-  std::string operator()(const syntax::Room&) const { return "room"; }
-  std::string operator()(const syntax::Space&) const { return "space"; }
-  std::string operator()(const syntax::Lasts&) const { return "lasts"; }
-  std::string operator()(const syntax::Wait&) const { return "wait"; }
-  std::string operator()(const syntax::Loses&) const { return "loses"; }
-  std::string operator()(const syntax::Yields&) const { return "yields"; }
-  std::string operator()(const syntax::Discard&) const { return "discard"; }
-  std::string operator()(const syntax::Whole&) const { return "in whole"; }
-  std::string operator()(const syntax::Minimum&) const { return "minimum"; }
-  std::string operator()(const syntax::Setting& one) const { return "keep " + one.name.text; }
-  std::string operator()(const syntax::Mist&) const { return "mist"; }
-  std::string operator()(const syntax::Work& one) const { return "work " + one.title.value; }
-  std::string operator()(const syntax::Requirement& one) const {
-    return (one.advice ? "advise " : "require ") + one.message.value;
-  }
-  std::string operator()(const syntax::Conditional& one) const { return "if " + one.written.value; }
-  std::string operator()(const syntax::Waive& one) const { return "waive " + one.rule.text; }
-  std::string operator()(const syntax::Note&) const { return ""; }
-  std::string operator()(const syntax::SourceNote&) const { return ""; }
-};
-
-std::string subject_of(const syntax::StageItem& item) {
-  return std::visit(Subject(), item);
+/// Whether a new statement takes the place of an old one: both are about the same.
+template <typename Item>
+bool replaces(const Item& fresh, const Item& old) {
+  return fresh.index() == old.index() && !adds(fresh) && subject_of(fresh) == subject_of(old);
 }
 
-/// Whether a new statement takes the place of an old one.
-bool replaces(const syntax::StageItem& fresh, const syntax::StageItem& old) {
-  const std::string subject = subject_of(fresh);
-  if (subject.empty() || subject != subject_of(old)) return false;
+/// A setting by day or by night leaves that of the other half.
+bool replaces_in_stage(const syntax::StageItem& fresh, const syntax::StageItem& old) {
+  if (!replaces(fresh, old)) return false;
   const auto* setting = std::get_if<syntax::Setting>(&fresh);
-  if (setting == nullptr || setting->half == syntax::Half::both) return true;
-  return std::get<syntax::Setting>(old).half == setting->half;
+  return setting == nullptr || setting->half == syntax::Half::both ||
+         std::get<syntax::Setting>(old).half == setting->half;
 }
 
 /// The old statements with the new ones in the places of those that they replace; what is new at
@@ -59,7 +31,7 @@ std::vector<syntax::StageItem> merged(const std::vector<syntax::StageItem>& old,
   for (const syntax::StageItem& item : old) {
     bool replaced = false;
     for (std::size_t i = 0; i < fresh.size(); ++i) {
-      if (!replaces(fresh[i], item)) continue;
+      if (!replaces_in_stage(fresh[i], item)) continue;
       replaced = true;
       if (!placed[i]) out.push_back(fresh[i]);
       placed[i] = true;
@@ -70,15 +42,6 @@ std::vector<syntax::StageItem> merged(const std::vector<syntax::StageItem>& old,
     if (!placed[i]) out.push_back(fresh[i]);
   }
   return out;
-}
-
-template <typename Item>
-void replace_if_given(const std::vector<Item>& fresh, std::vector<Item>& items) {
-  if (!fresh.empty()) items = fresh;
-}
-template <typename Item>
-void append(const std::vector<Item>& fresh, std::vector<Item>& items) {
-  items.insert(items.end(), fresh.begin(), fresh.end());
 }
 
 /// Statements of a work that are there once are replaced, uses by their supply; the others are
@@ -92,22 +55,11 @@ void change_work(const syntax::WorkChange& change, syntax::Work& work) {
   } else if (fresh.timing.within) {
     work.timing.within = fresh.timing.within;
   }
-  replace_if_given(fresh.rates, work.rates);
-  replace_if_given(fresh.durations, work.durations);
-  replace_if_given(fresh.setups, work.setups);
-  replace_if_given(fresh.crews, work.crews);
-  replace_if_given(fresh.people, work.people);
-  replace_if_given(fresh.closures, work.closures);
-  std::erase_if(work.uses, [&](const syntax::Use& old) {
-    return std::any_of(fresh.uses.begin(), fresh.uses.end(),
-                       [&](const syntax::Use& one) { return one.supply.text == old.supply.text; });
+  std::erase_if(work.items, [&](const syntax::WorkItem& old) {
+    return std::any_of(fresh.items.begin(), fresh.items.end(),
+                       [&](const syntax::WorkItem& one) { return replaces(one, old); });
   });
-  append(fresh.uses, work.uses);
-  append(fresh.tools, work.tools);
-  append(fresh.tags, work.tags);
-  append(fresh.cautions, work.cautions);
-  append(fresh.records, work.records);
-  append(fresh.notes, work.notes);
+  work.items.insert(work.items.end(), fresh.items.begin(), fresh.items.end());
 }
 
 std::vector<std::string> work_titles(const syntax::Stage& stage) {
@@ -142,14 +94,6 @@ void report_missing_work(const syntax::Stage& stage, const syntax::Text& title,
 
 /// Whether a statement is what a `drop` speaks of.
 bool is_meant(const syntax::Drop& drop, const syntax::StageItem& item) {
-  if (drop.kind == "note") {
-    const auto* note = std::get_if<syntax::Note>(&item);
-    return note != nullptr && note->text.value == drop.text.value;
-  }
-  if (drop.kind == "source") {
-    const auto* source = std::get_if<syntax::SourceNote>(&item);
-    return source != nullptr && source->text.value == drop.text.value;
-  }
   const std::string subject = subject_of(item);
   if (drop.kind == "starts within") return subject.starts_with("starts within ");
   if (drop.kind == "may wait" || drop.kind == "no wait") return subject == "wait";

@@ -2,6 +2,7 @@
 
 #include "language/check/stage_checker.hpp"
 #include "language/one_line.hpp"
+#include "language/tree/canonical.hpp"
 
 /// What to do when something is seen on a day; and rules that are knowingly not kept.
 namespace budwood::language {
@@ -18,31 +19,38 @@ std::string words_of(const syntax::Use& use) {
                      std::string(text::text_of(after)));
 }
 
-/// The statements that say how work is done and what it takes, in the order of the source. What
-/// people must mind stands in Work::cautions and Work::notes.
-std::vector<std::string> details(const syntax::Work& written) {
-  std::vector<std::pair<std::uint32_t, std::string>> found;
-  const auto add = [&](const text::Span& span, std::string words) {
-    found.emplace_back(span.begin, std::move(words));
-  };
-  const auto whole = [&](const auto& statements) {
-    for (const auto& one : statements) add(one.span, on_one_line(text::text_of(one.span)));
-  };
-  whole(written.rates);
-  whole(written.durations);
-  whole(written.setups);
-  whole(written.people);
-  for (const syntax::Use& use : written.uses) add(use.span, words_of(use));
-  whole(written.closures);
-  for (const syntax::Name& crew : written.crews) add(crew.span, "crew " + crew.text);
-  for (const syntax::Text& tool : written.tools) add(tool.span, "tool \"" + tool.value + "\"");
-  for (const syntax::Record& record : written.records) {
-    const std::string unit = record.unit.text.empty() ? "" : " in " + record.unit.text;
-    add(record.name.span, "record " + record.name.text + unit);
+/// How a statement of work reads among what is to be done; "" where that stands elsewhere.
+struct Detail {
+  std::string operator()(const syntax::Use& use) const { return words_of(use); }
+  std::string operator()(const syntax::Crew& crew) const { return "crew " + crew.name.text; }
+  std::string operator()(const syntax::Tool& tool) const {
+    return "tool \"" + tool.text.value + "\"";
   }
-  std::sort(found.begin(), found.end());
+  std::string operator()(const syntax::Record& record) const {
+    return "record " + record.name.text +
+           (record.unit.text.empty() ? "" : " in " + record.unit.text);
+  }
+  std::string operator()(const syntax::Rate& rate) const { return as_written(rate.span); }
+  std::string operator()(const syntax::Time& time) const { return as_written(time.span); }
+  std::string operator()(const syntax::Setup& setup) const { return as_written(setup.span); }
+  std::string operator()(const syntax::People& people) const { return as_written(people.span); }
+  std::string operator()(const syntax::NoEntry& closure) const { return as_written(closure.span); }
+  // Tags are no work; what people must mind stands in Work::cautions and Work::notes.
+  std::string operator()(const syntax::Tag&) const { return ""; }
+  std::string operator()(const syntax::Caution&) const { return ""; }
+  std::string operator()(const syntax::Note&) const { return ""; }
+
+ private:
+  static std::string as_written(const text::Span& span) { return on_one_line(text::text_of(span)); }
+};
+
+/// The statements that say how work is done and what it takes, in the order of the source.
+std::vector<std::string> details(const syntax::Work& written) {
   std::vector<std::string> out;
-  for (auto& [begin, words] : found) out.push_back(std::move(words));
+  for (const syntax::WorkItem& item : written.items) {
+    std::string words = std::visit(Detail{}, item);
+    if (!words.empty()) out.push_back(std::move(words));
+  }
   return out;
 }
 
@@ -51,6 +59,7 @@ std::vector<std::string> details(const syntax::Work& written) {
 void StageChecker::item(const syntax::Conditional& written) {
   Contingency contingency;
   contingency.written = written.written.value;
+  contingency.meaning = canonical_text(written.condition);
   contingency.day = stage_day(written.day);
   contingency.span = written.span;
   observed(written.condition, {"An `if`", "if", " on day 14", true}, contingency.observations);

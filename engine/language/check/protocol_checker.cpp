@@ -35,7 +35,12 @@ Protocol ProtocolChecker::check() {
     if (const auto* observe = std::get_if<syntax::Observe>(&item)) know(observe->unit);
   }
   for (const syntax::ProtocolItem& item : written_.items) {
-    std::visit([this](const auto& statement) { declare(statement); }, item);
+    std::visit(
+        [this](const auto& one) {
+          if (only_once(seen_, statement_of(one), span_of(one), "protocol", diagnostics_))
+            declare(one);
+        },
+        item);
   }
   resolve_lets();
   resolve_stages();
@@ -92,15 +97,11 @@ void ProtocolChecker::declare_name(const syntax::Name& name, Declared::Kind kind
 }
 
 void ProtocolChecker::declare(const syntax::Edition& edition) {
-  if (only_once(seen_, "edition", edition.span, "protocol", diagnostics_)) {
-    protocol_.edition = edition.number;
-  }
+  protocol_.edition = edition.number;
 }
 
 void ProtocolChecker::declare(const syntax::Crop& crop) {
-  if (only_once(seen_, "crop", crop.text.span, "protocol", diagnostics_)) {
-    protocol_.crop = crop.text.value;
-  }
+  protocol_.crop = crop.text.value;
 }
 
 void ProtocolChecker::declare(const syntax::SourceNote& source) {
@@ -212,6 +213,7 @@ void ProtocolChecker::declare(const syntax::Table& written) {
   table.name = written.name.text;
   table.title = title_of(written.title, written.name);
   table.source = value_of(written.source);
+  table.argument_name = written.argument.text;
   table.span = written.name.span;
   const units::Unit plain;
   const auto unit_of = [&](const syntax::UnitText& text) -> std::optional<units::Unit> {
@@ -274,7 +276,7 @@ void ProtocolChecker::declare(const syntax::Supply& written) {
       supply.scrap = 0;
     }
   }
-  for (const syntax::Name& hazard : written.hazards) {
+  for (const auto& [hazard] : written.hazards) {
     if (usual_caution(hazard.text).empty()) {
       std::string advice = text::did_you_mean(hazard.text, hazard_names());
       if (advice.empty()) advice = "Known hazards: " + text::list_words(hazard_names()) + ".";

@@ -1,7 +1,5 @@
 #pragma once
 
-#include <map>
-
 #include "language/check/stage_checker.hpp"
 
 namespace budwood::language {
@@ -54,7 +52,7 @@ class ProtocolChecker {
   Scope scope_;
   FormulaChecker formulas_;
   StageChecker stages_;
-  std::map<std::string, text::Span> seen_;
+  Seen seen_;
   bool flow_known_ = true;  ///< every stage's parts exist
 };
 

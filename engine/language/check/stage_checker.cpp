@@ -4,20 +4,19 @@
 
 namespace budwood::language {
 
-namespace {}  // namespace
-
 StageDay stage_day(const syntax::DayRef& ref) {
   return {ref.last, ref.day, ref.span};
 }
 
-bool only_once(std::map<std::string, text::Span>& seen, const std::string& keyword,
-               const text::Span& span, const std::string& where, text::Diagnostics& diagnostics) {
-  const auto [place, fresh] = seen.try_emplace(keyword, span);
+bool only_once(Seen& seen, const Statement& statement, const text::Span& span,
+               const std::string& where, text::Diagnostics& diagnostics) {
+  if (!statement.once) return true;
+  const auto [place, fresh] = seen.try_emplace(statement.words, span);
   if (fresh) return true;
   text::Diagnostic d;
   d.code = "duplicate-statement";
   d.span = span;
-  d.message = "`" + keyword + "` is said already in this " + where + ".";
+  d.message = "`" + std::string(statement.words) + "` is said already in this " + where + ".";
   d.advice = "Keep one of them.";
   d.related.push_back({place->second, "The first is here."});
   diagnostics.add(std::move(d));
@@ -41,10 +40,15 @@ void StageChecker::check(const syntax::Stage& written, std::int32_t index) {
   closures_.clear();
   formulas_.enter_stage(index);
   for (const syntax::StageItem& one : written.items) {
-    std::visit([this](const auto& statement) { item(statement); }, one);
+    std::visit(
+        [this](const auto& statement) {
+          if (only_once(seen_, statement_of(statement), span_of(statement), "stage", diagnostics_))
+            item(statement);
+        },
+        one);
   }
   formulas_.enter_stage(Node::of_batch);
-  if (!seen_.contains("lasts") && !has_unread_) {
+  if (!seen_.contains(statement("lasts").words) && !has_unread_) {
     diagnostics_.error("no-length", written.head,
                        "The stage `" + written.name.text + "` does not say how long it lasts.",
                        "Add a line such as: lasts 4 to 7 days usually 5 days");
@@ -55,10 +59,6 @@ void StageChecker::check(const syntax::Stage& written, std::int32_t index) {
   resolve_closures();
   resolve_contingencies();
   check_limits(protocol_, stage(), diagnostics_);
-}
-
-bool StageChecker::once(const std::string& keyword, const text::Span& span) {
-  return only_once(seen_, keyword, span, "stage", diagnostics_);
 }
 
 void StageChecker::item(const syntax::After& written) {
@@ -80,13 +80,11 @@ void StageChecker::item(const syntax::After& written) {
 }
 
 void StageChecker::item(const syntax::Room& room) {
-  if (!once("room", room.name.span)) return;
   stage().room = room.name.text;
   stage().room_span = room.name.span;
 }
 
 void StageChecker::item(const syntax::Space& space) {
-  if (!once("space", space.span)) return;
   const Type wanted = Type::quantity(units::count);
   syntax::Formula amount = space.amount;
   // "space 4 crates" writes the unit at the number, "space ceil(plants / 60) crates" after the
@@ -119,8 +117,7 @@ void StageChecker::item(const syntax::Space& space) {
 }
 
 void StageChecker::item(const syntax::Wait& wait) {
-  if (!once(wait.most ? "may wait" : "no wait", wait.span)) return;
-  if (seen_.contains("may wait") && seen_.contains("no wait")) {
+  if (seen_.contains(statement("may wait").words) && seen_.contains(statement("no wait").words)) {
     diagnostics_.error("duplicate-statement", wait.span,
                        "`may wait` and `no wait` contradict each other.", "Keep one of them.");
     return;

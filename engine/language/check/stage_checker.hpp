@@ -4,8 +4,12 @@
 #include <set>
 
 #include "language/formulas/formula_checker.hpp"
+#include "language/tree/statement_parts.hpp"
 
 namespace budwood::language {
+
+/// Where statements that may stand once stand first in a block, by their words.
+using Seen = std::map<std::string_view, text::Span>;
 
 /// Checks what stands inside stages and turns it into the model.
 class StageChecker {
@@ -68,25 +72,31 @@ class StageChecker {
 
   // work_checker.cpp
   Work content(const syntax::Work& written);
-  void closure(const syntax::Work& written, Work& work);
   void resolve_closures();
   Timing timing(const syntax::Timing& written);
-  void labour(const syntax::Work& written, Work& work);
-  void crew(const syntax::Work& written, Work& work);
+  void work_item(const syntax::Rate& rate, Work& work);
+  void work_item(const syntax::Time& time, Work& work);
+  void work_item(const syntax::Setup& setup, Work& work);
+  void work_item(const syntax::People& people, Work& work);
+  void work_item(const syntax::Crew& crew, Work& work);
+  void work_item(const syntax::Use& written, Work& work);
+  void work_item(const syntax::Tool& tool, Work& work);
+  void work_item(const syntax::Tag& tag, Work& work);
+  void work_item(const syntax::Caution& caution, Work& work);
+  void work_item(const syntax::Record& record, Work& work);
+  void work_item(const syntax::Note& note, Work& work);
+  void work_item(const syntax::NoEntry& closure, Work& work);
   std::optional<Use> use(const syntax::Use& written);
   bool per_is_used(const Use& use, const Work& work);
   bool use_per(const syntax::Use& written, Use& use);
   bool use_until(const syntax::Use& written, const Supply& supply, Use& use);
-  void records(const syntax::Work& written, Work& work);
-  void cautions(const syntax::Work& written, Work& work);
+  void cautions(Work& work);
   std::optional<int> whole_days(const syntax::Formula& written, const std::string& what,
                                 int lowest);
 
   /// Days of a stage on which something holds. False when they are upside down.
   bool days(const syntax::Days& written, StageDay& from, StageDay& to, FormulaId& over);
   bool in_order(const StageDay& from, const StageDay& to);
-  /// Reports a statement that a stage may hold once and already holds.
-  bool once(const std::string& keyword, const text::Span& span);
 
   Protocol& protocol_;
   Scope& scope_;
@@ -94,16 +104,16 @@ class StageChecker {
   text::Diagnostics& diagnostics_;
   std::int32_t index_ = 0;
   bool has_unread_ = false;  ///< what is missing may be what could not be read
-  std::map<std::string, text::Span> seen_;
+  Seen seen_;
   std::vector<text::Span> closures_;  ///< the `no entry` statements of the stage
 };
 
 StageDay stage_day(const syntax::DayRef& ref);
 Waiver waiver(const syntax::Waive& written, std::int32_t stage);
 
-/// Reports a second statement of a kind that is allowed once; true when it is the first.
-bool only_once(std::map<std::string, text::Span>& seen, const std::string& keyword,
-               const text::Span& span, const std::string& where, text::Diagnostics& diagnostics);
+/// Reports a second statement of a kind that is allowed once; false when it is one.
+bool only_once(Seen& seen, const Statement& statement, const text::Span& span,
+               const std::string& where, text::Diagnostics& diagnostics);
 
 /// The unit of the written number among these that has one, which the others borrow.
 std::optional<units::Unit> unit_to_borrow(FormulaChecker& formulas,

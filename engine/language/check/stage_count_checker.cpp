@@ -13,12 +13,10 @@ const Type a_count = Type::quantity(units::count);
 }  // namespace
 
 void StageChecker::item(const syntax::Loses& loses) {
-  if (!once("loses", loses.span)) return;
   stage().loses = formulas_.check(loses.share, a_share, "`loses`");
 }
 
 void StageChecker::item(const syntax::Takes& takes) {
-  if (!once("takes", takes.span)) return;
   const auto found = scope_.find(takes.stage, {Declared::Kind::stage}, "a stage", diagnostics_);
   if (!found) return;
   stage().taken_from = found->index;
@@ -26,7 +24,6 @@ void StageChecker::item(const syntax::Takes& takes) {
 }
 
 void StageChecker::item(const syntax::Yields& yields) {
-  if (!once("yields", yields.span)) return;
   stage().yields_span = yields.span;
   const FormulaId id = formulas_.check(yields.number);
   if (id == no_formula) return;
@@ -46,7 +43,6 @@ void StageChecker::item(const syntax::Yields& yields) {
 }
 
 void StageChecker::item(const syntax::Discard& discard) {
-  if (!once("discard", discard.span)) return;
   if (discard.what.text != "surplus") {
     diagnostics_.error("unknown-name", discard.what.span,
                        "Only the surplus can be discarded: what is more than the next stage needs.",
@@ -57,7 +53,6 @@ void StageChecker::item(const syntax::Discard& discard) {
 }
 
 void StageChecker::item(const syntax::Whole& whole) {
-  if (!once("in whole", whole.span)) return;
   const auto found = scope_.find(whole.supply, {Declared::Kind::supply}, "a supply", diagnostics_);
   if (!found) return;
   stage().whole_supply = found->index;
@@ -65,7 +60,6 @@ void StageChecker::item(const syntax::Whole& whole) {
 }
 
 void StageChecker::item(const syntax::Minimum& minimum) {
-  if (!once("minimum", minimum.span)) return;
   stage().minimum_span = minimum.span;
   stage().minimum = formulas_.check(minimum.plants, a_count, "`minimum`");
 }

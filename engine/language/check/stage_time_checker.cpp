@@ -2,6 +2,7 @@
 #include <array>
 
 #include "language/check/stage_checker.hpp"
+#include "language/tree/canonical.hpp"
 
 /// Checks what stages say of time: lengths, degree-days, seasons, gates.
 namespace budwood::language {
@@ -63,7 +64,6 @@ void StageChecker::item(const syntax::StartsWithin& written) {
 }
 
 void StageChecker::item(const syntax::Season& written) {
-  if (!once("season", written.span)) return;
   const auto day = [&](const syntax::SeasonDay& one) {
     const auto found = calendar::year_day(static_cast<unsigned>(one.day), one.month.text);
     if (!found) {
@@ -79,7 +79,6 @@ void StageChecker::item(const syntax::Season& written) {
 }
 
 void StageChecker::item(const syntax::Lasts& lasts) {
-  if (!once("lasts", lasts.span)) return;
   const syntax::Formula* high = lasts.range.high ? &*lasts.range.high : nullptr;
   const syntax::Formula* usually = lasts.usually ? &*lasts.usually : nullptr;
   const auto borrowed = unit_to_borrow(formulas_, {high, &lasts.range.low, usually});
@@ -161,9 +160,9 @@ void StageChecker::resolve_heat() {
 }
 
 void StageChecker::item(const syntax::Gate& written) {
-  if (!once("until", written.span)) return;
   Gate gate;
   gate.written = written.written.value;
+  gate.meaning = canonical_text(written.condition);
   gate.span = written.span;
   const syntax::Formula& condition = written.condition;
   const bool compares =

@@ -7,8 +7,6 @@
 /// Checks `do` blocks.
 namespace budwood::language {
 
-namespace {}  // namespace
-
 void StageChecker::item(const syntax::Work& written) {
   Work work = content(written);
   work.timing = timing(written.timing);
@@ -24,18 +22,16 @@ Work StageChecker::content(const syntax::Work& written) {
     diagnostics_.error("no-title", written.title.span, "This work has no title.",
                        "Say what is to be done, in the words of the work order.");
   }
-  labour(written, work);
-  crew(written, work);
-  for (const syntax::Use& one : written.uses) {
-    const auto used = use(one);
-    if (used && per_is_used(*used, work)) work.uses.push_back(*used);
+  Seen seen;
+  for (const syntax::WorkItem& item : written.items) {
+    std::visit(
+        [&](const auto& one) {
+          if (only_once(seen, statement_of(one), span_of(one), "work", diagnostics_))
+            work_item(one, work);
+        },
+        item);
   }
-  for (const syntax::Text& tool : written.tools) work.tools.push_back(tool.value);
-  for (const syntax::Name& tag : written.tags) work.tags.push_back(tag.text);
-  for (const syntax::Text& note : written.notes) work.notes.push_back(note.value);
-  records(written, work);
-  closure(written, work);
-  cautions(written, work);
+  cautions(work);
   return work;
 }
 
@@ -86,46 +82,75 @@ Timing StageChecker::timing(const syntax::Timing& written) {
   return timing;
 }
 
-void StageChecker::labour(const syntax::Work& written, Work& work) {
-  std::map<std::string, text::Span> seen;
-  for (const syntax::Rate& rate : written.rates) {
-    if (!only_once(seen, "rate", rate.span, "work", diagnostics_)) continue;
-    const FormulaId id = formulas_.check(rate.rate);
-    if (id == no_formula) continue;
-    const Type& type = formulas_.type_of(id);
-    const bool per_time =
-        type.kind == Type::Kind::quantity && (type.dimension == units::number / units::time ||
-                                              type.dimension == units::count / units::time);
-    if (!per_time) {
-      diagnostics_.error("unit-mismatch", rate.rate.span,
-                         "`rate` wants a number per time, but this is " + describe(type) + ".",
-                         "Such as: rate 55 per hour");
-      continue;
-    }
-    work.rate = id;
+void StageChecker::work_item(const syntax::Rate& rate, Work& work) {
+  const FormulaId id = formulas_.check(rate.rate);
+  if (id == no_formula) return;
+  const Type& type = formulas_.type_of(id);
+  const bool per_time =
+      type.kind == Type::Kind::quantity && (type.dimension == units::number / units::time ||
+                                            type.dimension == units::count / units::time);
+  if (!per_time) {
+    diagnostics_.error("unit-mismatch", rate.rate.span,
+                       "`rate` wants a number per time, but this is " + describe(type) + ".",
+                       "Such as: rate 55 per hour");
+    return;
   }
-  for (const syntax::Duration& duration : written.durations) {
-    if (!only_once(seen, "time", duration.span, "work", diagnostics_)) continue;
-    work.time = formulas_.check(duration.time, a_length_of_time, "`time`");
-    work.time_each = duration.each;
-  }
-  for (const syntax::Duration& setup : written.setups) {
-    if (!only_once(seen, "setup", setup.span, "work", diagnostics_)) continue;
-    work.setup = formulas_.check(setup.time, a_length_of_time, "`setup`");
-  }
-  for (const syntax::People& people : written.people) {
-    if (!only_once(seen, "people", people.span, "work", diagnostics_)) continue;
-    work.people = formulas_.check(people.number, Type::quantity(units::number), "`people`");
-  }
+  work.rate = id;
 }
 
-void StageChecker::crew(const syntax::Work& written, Work& work) {
-  std::map<std::string, text::Span> seen;
-  for (const syntax::Name& crew : written.crews) {
-    if (!only_once(seen, "crew", crew.span, "work", diagnostics_)) continue;
-    work.crew = crew.text;
-    work.crew_span = crew.span;
+void StageChecker::work_item(const syntax::Time& time, Work& work) {
+  work.time = formulas_.check(time.time, a_length_of_time, "`time`");
+  work.time_each = time.each;
+}
+
+void StageChecker::work_item(const syntax::Setup& setup, Work& work) {
+  work.setup = formulas_.check(setup.time, a_length_of_time, "`setup`");
+}
+
+void StageChecker::work_item(const syntax::People& people, Work& work) {
+  work.people = formulas_.check(people.number, Type::quantity(units::number), "`people`");
+}
+
+void StageChecker::work_item(const syntax::Crew& crew, Work& work) {
+  work.crew = crew.name.text;
+  work.crew_span = crew.name.span;
+}
+
+void StageChecker::work_item(const syntax::Use& written, Work& work) {
+  const auto used = use(written);
+  if (used && per_is_used(*used, work)) work.uses.push_back(*used);
+}
+
+void StageChecker::work_item(const syntax::Tool& tool, Work& work) {
+  work.tools.push_back(tool.text.value);
+}
+
+void StageChecker::work_item(const syntax::Tag& tag, Work& work) {
+  work.tags.push_back(tag.name.text);
+}
+
+void StageChecker::work_item(const syntax::Caution& caution, Work& work) {
+  work.cautions.push_back(caution.text.value);
+}
+
+void StageChecker::work_item(const syntax::Record& record, Work& work) {
+  if (!record.unit.text.empty() && !formulas_.unit(record.unit)) return;
+  std::string unit = record.unit.text;
+  // What a protocol observes is written down in the unit in which it is observed.
+  if (const auto known = scope_.use_if_declared(record.name.text, Declared::Kind::observation)) {
+    const Observation& observation = protocol_.observations[static_cast<std::size_t>(known->index)];
+    if (unit.empty() && observation.has_unit) unit = observation.unit.symbol;
   }
+  work.records.push_back({record.name.text, unit});
+}
+
+void StageChecker::work_item(const syntax::Note& note, Work& work) {
+  work.notes.push_back(note.text.value);
+}
+
+void StageChecker::work_item(const syntax::NoEntry& closure, Work& work) {
+  work.no_entry = formulas_.check(closure.time, a_length_of_time, "`no entry`");
+  closures_.push_back(closure.span);
 }
 
 std::optional<Use> StageChecker::use(const syntax::Use& written) {
@@ -205,29 +230,6 @@ bool StageChecker::use_until(const syntax::Use& written, const Supply& supply, U
   return true;
 }
 
-void StageChecker::records(const syntax::Work& written, Work& work) {
-  for (const syntax::Record& record : written.records) {
-    if (!record.unit.text.empty() && !formulas_.unit(record.unit)) continue;
-    std::string unit = record.unit.text;
-    // What a protocol observes is written down in the unit in which it is observed.
-    if (const auto known = scope_.use_if_declared(record.name.text, Declared::Kind::observation)) {
-      const Observation& observation =
-          protocol_.observations[static_cast<std::size_t>(known->index)];
-      if (unit.empty() && observation.has_unit) unit = observation.unit.symbol;
-    }
-    work.records.push_back({record.name.text, unit});
-  }
-}
-
-void StageChecker::closure(const syntax::Work& written, Work& work) {
-  std::map<std::string, text::Span> seen;
-  for (const syntax::NoEntry& closure : written.closures) {
-    if (!only_once(seen, "no entry", closure.span, "work", diagnostics_)) continue;
-    work.no_entry = formulas_.check(closure.time, a_length_of_time, "`no entry`");
-    closures_.push_back(closure.span);
-  }
-}
-
 /// The room may be named after the work that closes it.
 void StageChecker::resolve_closures() {
   if (!stage().room.empty() || has_unread_) return;
@@ -238,8 +240,8 @@ void StageChecker::resolve_closures() {
   }
 }
 
-void StageChecker::cautions(const syntax::Work& written, Work& work) {
-  for (const syntax::Text& caution : written.cautions) work.cautions.push_back(caution.value);
+/// The usual cautions of the hazards that the work meets, behind its own.
+void StageChecker::cautions(Work& work) {
   work.own_caution = !work.cautions.empty();
   std::vector<std::string>& hazards = work.hazards;
   const auto meet = [&](const std::string& hazard) {

@@ -51,7 +51,11 @@ FormulaId FormulaChecker::constant(double value, const Type& type, const text::S
 
 FormulaId FormulaChecker::apply(Operation operation, const Type& type, const text::Span& span,
                                 std::initializer_list<FormulaId> children) {
-  if (const auto known = decided(operation, children)) return constant(*known, type, span);
+  if (const auto known = decided(operation, children)) {
+    const FormulaId id = constant(*known, type, span);
+    protocol_.nodes.back().written = Node::Written::formula;
+    return id;
+  }
   Node node;
   node.kind = Node::Kind::apply;
   node.operation = operation;
@@ -98,7 +102,10 @@ FormulaId FormulaChecker::check(const syntax::Formula& formula, const Type& want
     syntax::Formula with_unit = formula;
     with_unit.unit.text = borrowed->symbol;
     with_unit.unit.span = formula.span;
-    return check(with_unit, wanted, what);
+    const FormulaId id = check(with_unit, wanted, what);
+    // Nobody wrote the unit here.
+    if (id != no_formula) protocol_.nodes[static_cast<std::size_t>(id)].unit = Node::no_unit;
+    return id;
   }
   const FormulaId id = check(formula);
   if (id == no_formula || alike(type_of(id), wanted)) return id;
@@ -167,7 +174,9 @@ FormulaId FormulaChecker::number(const syntax::Formula& formula) {
   if (formula.unit.text.empty()) {
     Type type = Type::quantity(units::number);
     type.loose = true;
-    return constant(formula.number, type, formula.span);
+    const FormulaId id = constant(formula.number, type, formula.span);
+    if (!formula.name.text.empty()) protocol_.nodes.back().written = Node::Written::name;
+    return id;
   }
   const auto known = unit(formula.unit);
   if (!known) return no_formula;
@@ -177,7 +186,19 @@ FormulaId FormulaChecker::number(const syntax::Formula& formula) {
     diagnostics_.error("out-of-range", formula.span, "No temperature is as low as this.");
     return no_formula;
   }
-  return constant(base, type, formula.span);
+  const FormulaId id = constant(base, type, formula.span);
+  note_unit(id, *known);
+  return id;
+}
+
+void FormulaChecker::note_unit(FormulaId id, const units::Unit& unit) {
+  std::vector<units::Unit>& units = protocol_.written_units;
+  const auto same = std::find_if(units.begin(), units.end(), [&](const units::Unit& one) {
+    return one.symbol == unit.symbol && one.absolute == unit.absolute;
+  });
+  protocol_.nodes[static_cast<std::size_t>(id)].unit =
+      static_cast<std::int32_t>(same - units.begin());
+  if (same == units.end()) units.push_back(unit);
 }
 
 FormulaId FormulaChecker::name(const syntax::Formula& formula) {

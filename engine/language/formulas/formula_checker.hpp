@@ -37,7 +37,7 @@ class FormulaChecker {
                   const std::optional<units::Unit>& borrowed = std::nullopt);
 
   /// The pieces of a message with values in braces.
-  std::vector<Requirement::Piece> message(const syntax::Text& written);
+  std::vector<Requirement::Piece> message(const syntax::Message& written);
 
   /// From now on formulas may speak of what the variables of a rule stand for.
   void use_rules(RuleScope* rules) { rules_ = rules; }
@@ -62,6 +62,7 @@ class FormulaChecker {
   FormulaId apply(Operation operation, const Type& type, const text::Span& span,
                   std::initializer_list<FormulaId> children);
   FormulaId number(const syntax::Formula& formula);
+  void note_unit(FormulaId id, const units::Unit& unit);
   FormulaId name(const syntax::Formula& formula);
   FormulaId member(const syntax::Formula& formula);
   FormulaId property(const syntax::Formula& formula, std::int32_t stage, const syntax::Name& word,

@@ -1,5 +1,5 @@
 #include <algorithm>
-#include <map>
+#include <array>
 
 #include "language/formulas/formula_checker.hpp"
 
@@ -8,49 +8,42 @@ namespace budwood::language {
 
 namespace {
 
-/// Functions that take one value and give one of the same kind.
-const std::map<std::string, Operation>& rounding_functions() {
-  static const std::map<std::string, Operation> functions{
-      {"round", Operation::round},
-      {"ceil", Operation::ceil},
-      {"floor", Operation::floor},
-  };
-  return functions;
+/// Functions that are made of several operations, and how many values they take.
+constexpr std::array<std::pair<std::string_view, std::size_t>, 3> composed{
+    {{"dilution", 3}, {"dissolve", 2}, {"degree_days", 3}}};
+
+/// The operation that a call of this name is; nothing where it is none, or several.
+std::optional<Operation> operation_called(const std::string& name) {
+  const auto found = find_operation(name);
+  return found && facts_of(*found).is_function() ? found : std::nullopt;
 }
 
-const std::map<std::string, Operation>& number_functions() {
-  static const std::map<std::string, Operation> functions{
-      {"exp", Operation::exponential},
-      {"ln", Operation::logarithm},
-  };
-  return functions;
+bool takes_any_number(Operation operation) {
+  return operation == Operation::minimum || operation == Operation::maximum;
 }
 
-const std::map<std::string, std::size_t>& argument_counts() {
-  static const std::map<std::string, std::size_t> counts{
-      {"round", 1},
-      {"ceil", 1},
-      {"floor", 1},
-      {"abs", 1},
-      {"sqrt", 1},
-      {"exp", 1},
-      {"ln", 1},
-      {"vpd", 2},
-      {"light_sum", 2},
-      {"dilution", 3},
-      {"dissolve", 2},
-      {"dew_point", 2},
-      {"absolute_humidity", 2},
-      {"photon_flux", 2},
-      {"degree_days", 3},
-  };
-  return counts;
+/// How many values a function takes; of `min` and `max` two or more.
+std::optional<std::size_t> arguments_of(const std::string& name) {
+  if (const auto operation = operation_called(name)) return facts_of(*operation).arguments;
+  for (const auto& [known, count] : composed) {
+    if (known == name) return count;
+  }
+  return std::nullopt;
+}
+
+std::vector<std::string> function_names() {
+  std::vector<std::string> out;
+  for (const OperationFacts& one : operations) {
+    if (one.is_function()) out.emplace_back(one.written);
+  }
+  for (const auto& [name, count] : composed) out.emplace_back(name);
+  return out;
 }
 
 }  // namespace
 
 bool is_function(const std::string& name) {
-  return argument_counts().contains(name) || name == "min" || name == "max";
+  return arguments_of(name).has_value();
 }
 
 bool FormulaChecker::accepts(const syntax::Formula& formula, std::size_t index, FormulaId argument,
@@ -68,23 +61,22 @@ FormulaId FormulaChecker::call(const syntax::Formula& formula) {
   for (const syntax::Formula& argument : formula.arguments) arguments.push_back(check(argument));
   const std::string& name = formula.name.text;
   if (!is_function(name)) {
-    std::vector<std::string> functions{"min", "max"};
-    for (const auto& [known, count] : argument_counts()) functions.push_back(known);
     const auto table = scope_.find(formula.name, {Declared::Kind::table}, "a function or table",
-                                   diagnostics_, functions);
+                                   diagnostics_, function_names());
     if (!table) return no_formula;
     return look_up(formula, *table, arguments);
   }
   if (std::find(arguments.begin(), arguments.end(), no_formula) != arguments.end()) {
     return no_formula;
   }
-  const auto wanted = argument_counts().find(name);
-  if (wanted != argument_counts().end() ? arguments.size() != wanted->second
-                                        : arguments.size() < 2) {
-    const std::string number = wanted == argument_counts().end() ? "two or more values"
-                               : wanted->second == 1             ? "one value"
-                               : wanted->second == 2             ? "two values"
-                                                                 : "three values";
+  const std::size_t wanted = arguments_of(name).value();
+  const auto operation = operation_called(name);
+  const bool more = operation && takes_any_number(*operation);
+  if (more ? arguments.size() < wanted : arguments.size() != wanted) {
+    const std::string number = more          ? "two or more values"
+                               : wanted == 1 ? "one value"
+                               : wanted == 2 ? "two values"
+                                             : "three values";
     diagnostics_.error("argument-count", formula.span, "`" + name + "` takes " + number + ".");
     return no_formula;
   }
@@ -137,11 +129,15 @@ FormulaId FormulaChecker::built_in(const syntax::Formula& formula,
                                    const std::vector<FormulaId>& arguments) {
   const std::string& name = formula.name.text;
   const Type first = type_of(arguments[0]);
-  const auto unary = [&](Operation operation, const Type& type) {
+  if (name == "dilution") return dilution(formula, arguments);
+  if (name == "dissolve") return dissolve(formula, arguments);
+  const auto known = operation_called(name);
+  if (!known) return climate_function(formula, arguments).value_or(no_formula);
+  const Operation operation = *known;
+  const auto unary = [&](const Type& type) {
     return apply(operation, type, formula.span, {arguments[0]});
   };
-  if (name == "min" || name == "max") {
-    const Operation operation = name == "min" ? Operation::minimum : Operation::maximum;
+  if (takes_any_number(operation)) {
     FormulaId out = arguments[0];
     for (std::size_t i = 1; i < arguments.size(); ++i) {
       if (first.kind == Type::Kind::truth || !accepts(formula, i, arguments[i], type_of(out))) {
@@ -152,7 +148,9 @@ FormulaId FormulaChecker::built_in(const syntax::Formula& formula,
     }
     return out;
   }
-  if (rounding_functions().contains(name)) {
+  const bool rounds = operation == Operation::round || operation == Operation::ceil ||
+                      operation == Operation::floor;
+  if (rounds) {
     const bool countable = first.kind == Type::Kind::quantity &&
                            (first.dimension.is_number() || first.dimension == units::count);
     if (!countable) {
@@ -161,26 +159,24 @@ FormulaId FormulaChecker::built_in(const syntax::Formula& formula,
           "`" + name + "` rounds counts and plain numbers, but this is " + describe(first) + ".",
           "Divide by the step first, such as ceil(length / (1 m)).");
     }
-    return unary(rounding_functions().at(name), first);
+    return unary(first);
   }
-  if (number_functions().contains(name)) {
+  if (operation == Operation::exponential || operation == Operation::logarithm) {
     if (!accepts(formula, 0, arguments[0], Type::quantity(units::number))) return no_formula;
-    return unary(number_functions().at(name), Type::quantity(units::number));
+    return unary(Type::quantity(units::number));
   }
-  if (name == "abs") {
+  if (operation == Operation::absolute) {
     if (first.kind != Type::Kind::quantity) {
       return mismatch(formula.span, "There is no size of " + describe(first) + ".");
     }
-    return unary(Operation::absolute, first);
+    return unary(first);
   }
-  if (name == "sqrt") {
+  if (operation == Operation::square_root) {
     const auto root =
         first.kind == Type::Kind::quantity ? first.dimension.square_root() : std::nullopt;
     if (!root) return mismatch(formula.span, "There is no square root of " + describe(first) + ".");
-    return unary(Operation::square_root, Type::quantity(*root));
+    return unary(Type::quantity(*root));
   }
-  if (name == "dilution") return dilution(formula, arguments);
-  if (name == "dissolve") return dissolve(formula, arguments);
   return climate_function(formula, arguments).value_or(no_formula);
 }
 

@@ -2,7 +2,9 @@
 
 #include <algorithm>
 
+#include "BudwoodLexer.h"
 #include "BudwoodParser.h"
+#include "language/statements.hpp"
 
 namespace budwood::language {
 
@@ -10,35 +12,34 @@ namespace {
 
 using P = grammar::BudwoodParser;
 
+std::size_t token_type(std::string_view word) {
+  antlr4::ANTLRInputStream in{std::string(word)};
+  grammar::BudwoodLexer lexer(&in);
+  return lexer.nextToken()->getType();
+}
+
+Block block(std::size_t rule, const char* where, unsigned stands) {
+  Block out{rule, where, stands, {}};
+  for (const Statement& one : statements) {
+    if ((one.blocks & stands) == 0) continue;
+    const std::size_t type = token_type(first_word(one));
+    if (!holds(out.statements, type)) out.statements.push_back(type);
+  }
+  return out;
+}
+
 const std::vector<Block>& blocks() {
-  static const std::vector<std::size_t> of_stage{
-      P::AFTER,   P::TAKES,  P::STARTS, P::SEASON, P::UNTIL,  P::ROOM,    P::SPACE,
-      P::LASTS,   P::MAY,    P::NO,     P::LOSES,  P::YIELDS, P::DISCARD, P::IN,
-      P::MINIMUM, P::DO,     P::KEEP,   P::TAPER,  P::MIST,   P::NOTE,    P::SOURCE,
-      P::REQUIRE, P::ADVISE, P::IF,     P::WAIVE};
-  static const std::vector<std::size_t> of_change = [] {
-    std::vector<std::size_t> out = of_stage;
-    out.insert(out.end(), {P::CHANGE, P::DROP});
-    return out;
-  }();
   static const std::vector<Block> all{
-      {P::RuleFile, "a file", {P::PROTOCOL, P::RULES}},
-      {P::RuleProtocolBody,
-       "a protocol",
-       {P::EDITION, P::CROP, P::SOURCE,  P::NOTE,  P::INPUT,  P::LET,     P::TABLE,
-        P::SUPPLY,  P::PART, P::OBSERVE, P::STAGE, P::REPEAT, P::REQUIRE, P::ADVISE,
-        P::WAIVE,   P::SET,  P::CHANGE,  P::ADD,   P::DROP,   P::RENAME}},
-      {P::RuleRepeatBody, "a `repeat` block", {P::STAGE}},
-      {P::RuleStageBody, "a stage", of_stage},
-      {P::RuleChangeBody, "a `change stage` block", of_change},
-      {P::RuleConditionalBody, "an `if` block", {P::WARN, P::DO}},
-      {P::RuleRulesBody, "a rule set", {P::EDITION, P::SOURCE, P::NOTE, P::RULE}},
-      {P::RuleRuleBody, "a rule", {P::SOURCE, P::NOTE, P::FOR, P::REQUIRE, P::ADVISE}},
-      {P::RuleForEachBody, "a `for each` block", {P::FOR, P::REQUIRE, P::ADVISE}},
-      {P::RuleWorkBody,
-       "a `do` block",
-       {P::RATE, P::TIME_, P::SETUP, P::CREW, P::PEOPLE, P::USE, P::TOOL, P::TAGGED, P::CAUTION,
-        P::RECORD, P::NOTE, P::NO}},
+      block(P::RuleFile, "a file", of_file),
+      block(P::RuleProtocolBody, "a protocol", of_protocol),
+      block(P::RuleRepeatBody, "a `repeat` block", of_repeat),
+      block(P::RuleStageBody, "a stage", of_stage),
+      block(P::RuleChangeBody, "a `change stage` block", of_change),
+      block(P::RuleConditionalBody, "an `if` block", of_conditional),
+      block(P::RuleWorkBody, "a `do` block", of_work),
+      block(P::RuleRulesBody, "a rule set", of_rules),
+      block(P::RuleRuleBody, "a rule", of_rule),
+      block(P::RuleForEachBody, "a `for each` block", of_for_each),
   };
   return all;
 }

@@ -9,6 +9,7 @@ namespace budwood::language {
 struct Block {
   std::size_t rule;                     ///< the parser's rule
   const char* where;                    ///< as it reads in a sentence: "a stage"
+  unsigned stands;                      ///< its bit in the table of statements
   std::vector<std::size_t> statements;  ///< the token types that start them
 };
 

@@ -1,5 +1,4 @@
 #include <charconv>
-#include <map>
 
 #include "calendar/calendar.hpp"
 #include "language/one_line.hpp"
@@ -14,12 +13,9 @@ constexpr double largest_number = 1e12;
 
 constexpr std::size_t longest_text = 2000;
 
-Operation relation_of(const std::string& text) {
-  static const std::map<std::string, Operation> relations{
-      {"<", Operation::less},           {"<=", Operation::less_equal}, {">", Operation::greater},
-      {">=", Operation::greater_equal}, {"=", Operation::equal},       {"!=", Operation::unequal},
-  };
-  return relations.at(text);
+/// Of a sign that the grammar lets through.
+Operation operation_of(antlr4::ParserRuleContext* sign) {
+  return find_operation(sign->getText()).value();
 }
 
 }  // namespace
@@ -30,13 +26,13 @@ syntax::Formula TreeBuilder::apply(Operation operation, std::vector<syntax::Form
   out.kind = syntax::Formula::Kind::apply;
   out.operation = operation;
   out.arguments = std::move(arguments);
-  out.span = span;
+  out.span = out.whole = span;
   return out;
 }
 
 syntax::Formula TreeBuilder::join(Operation operation, syntax::Formula left,
                                   syntax::Formula right) {
-  const text::Span span{left.span.source, left.span.begin, right.span.end};
+  const text::Span span{left.whole.source, left.whole.begin, right.whole.end};
   return apply(operation, {std::move(left), std::move(right)}, span);
 }
 
@@ -44,9 +40,15 @@ syntax::Formula TreeBuilder::formula(P::FormulaContext* context) {
   return below(context);
 }
 
+syntax::Formula TreeBuilder::below(antlr4::ParserRuleContext* context) {
+  syntax::Formula out = step_down(context);
+  if (out.whole.source == nullptr) out.whole = out.span;
+  return out;
+}
+
 /// Most rules of the grammar's ladder of operators hold just the next one: it goes straight to the
 /// first that holds more.
-syntax::Formula TreeBuilder::below(antlr4::ParserRuleContext* context) {
+syntax::Formula TreeBuilder::step_down(antlr4::ParserRuleContext* context) {
   while (context->children.size() == 1 && context->getRuleIndex() != P::RulePrimary) {
     context = static_cast<antlr4::ParserRuleContext*>(context->children.front());
   }
@@ -99,8 +101,7 @@ syntax::Formula TreeBuilder::comparison(P::ComparisonContext* context) {
   std::vector<syntax::Formula> values;
   for (P::SumContext* part : parts) values.push_back(below(part));
   if (context->BETWEEN() == nullptr) {
-    return apply(relation_of(context->relation()->getText()), std::move(values),
-                 places_.span(context));
+    return apply(operation_of(context->relation()), std::move(values), places_.span(context));
   }
   syntax::Formula out;
   out.kind = syntax::Formula::Kind::between;
@@ -114,8 +115,7 @@ syntax::Formula TreeBuilder::sum(P::SumContext* context) {
   const std::vector<P::SignContext*> signs = context->sign();
   syntax::Formula out = below(parts.front());
   for (std::size_t i = 1; i < parts.size(); ++i) {
-    const bool adds = signs[i - 1]->getText() == "+";
-    out = join(adds ? Operation::add : Operation::subtract, std::move(out), below(parts[i]));
+    out = join(operation_of(signs[i - 1]), std::move(out), below(parts[i]));
   }
   return out;
 }
@@ -125,9 +125,7 @@ syntax::Formula TreeBuilder::product(P::ProductContext* context) {
   const std::vector<P::TimesContext*> signs = context->times();
   syntax::Formula out = below(parts.front());
   for (std::size_t i = 1; i < parts.size(); ++i) {
-    const bool multiplies = signs[i - 1]->getText() == "*";
-    out =
-        join(multiplies ? Operation::multiply : Operation::divide, std::move(out), below(parts[i]));
+    out = join(operation_of(signs[i - 1]), std::move(out), below(parts[i]));
   }
   return out;
 }
@@ -138,7 +136,7 @@ syntax::Formula TreeBuilder::factor(P::FactorContext* context) {
   // one.
   if (inner.kind == syntax::Formula::Kind::number) {
     inner.number = -inner.number;
-    inner.span = places_.span(context);
+    inner.span = inner.whole = places_.span(context);
     return inner;
   }
   return apply(Operation::negate, {std::move(inner)}, places_.span(context));
@@ -160,7 +158,11 @@ syntax::Formula TreeBuilder::primary(P::PrimaryContext* context) {
                  out.span);
   }
   if (context->selection() != nullptr) return quantified(context);
-  if (context->name() == nullptr) return formula(inner.front());
+  if (context->name() == nullptr) {
+    syntax::Formula bracketed = formula(inner.front());
+    bracketed.whole = out.span;
+    return bracketed;
+  }
 
   out.name = name(context->name());
   if (context->dayRef() != nullptr) out.day = day_ref(context->dayRef());
@@ -254,7 +256,7 @@ syntax::Name TreeBuilder::name(P::MemberContext* context) {
   return {word(context->getText(), span), span};
 }
 
-syntax::Text TreeBuilder::written(antlr4::ParserRuleContext* context) {
+syntax::Written TreeBuilder::written(antlr4::ParserRuleContext* context) {
   const text::Span span = places_.span(context);
   return {on_one_line(text::text_of(span)), span};
 }

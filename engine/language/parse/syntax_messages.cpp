@@ -4,6 +4,7 @@
 #include <array>
 
 #include "language/parse/statement_forms.hpp"
+#include "language/statements.hpp"
 #include "units/units.hpp"
 
 namespace budwood::language {
@@ -63,6 +64,14 @@ std::string expectation(const Parser& parser, const std::vector<std::size_t>& ty
   return "Expected " + text::list_words(words, "or") + ".";
 }
 
+/// The bit of the block around a rule.
+unsigned stands_in(const antlr4::RuleContext* rule) {
+  for (; rule != nullptr; rule = static_cast<const antlr4::RuleContext*>(rule->parent)) {
+    if (const Block* block = block_of(rule->getRuleIndex())) return block->stands;
+  }
+  return of_file;
+}
+
 /// The form of the statement in which the parser is, by the keyword that started it.
 std::string form_advice(Parser& parser) {
   const antlr4::RuleContext* rule = parser.getContext();
@@ -71,11 +80,9 @@ std::string form_advice(Parser& parser) {
     const std::size_t index = rule->getRuleIndex();
     std::string_view form;
     if (index == BudwoodParser::RuleWorkHead) {
-      form = statement_form("do");
-    } else if (index == BudwoodParser::RuleNoEntry) {
-      form = statement_form("no entry");
+      form = statement("do").form;
     } else if (first != nullptr && starts_statement(first->getType())) {
-      form = statement_form(first->getText());
+      form = statement_form(first->getText(), stands_in(rule));
     }
     if (!form.empty()) return "Write it like: " + std::string(form);
   }

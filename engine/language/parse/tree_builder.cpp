@@ -173,14 +173,14 @@ syntax::Supply TreeBuilder::supply(P::SupplyContext* context) {
   for (P::SupplyDetailContext* detail : context->supplyDetail()) {
     if (detail->PACK() != nullptr) supply.pack = quantity(detail->quantity());
     if (detail->SCRAP() != nullptr) supply.scrap = quantity(detail->quantity());
-    if (detail->HAZARD() != nullptr) supply.hazards.push_back(name(detail->NAME()));
+    if (detail->HAZARD() != nullptr) supply.hazards.push_back({name(detail->NAME())});
     if (detail->REUSED() != nullptr) supply.reused = true;
   }
   return supply;
 }
 
 syntax::Requirement TreeBuilder::requirement(P::RequirementContext* context) {
-  return {context->ADVISE() != nullptr, formula(context->formula()), text_of(context->STRING()),
+  return {context->ADVISE() != nullptr, formula(context->formula()), message(context->STRING()),
           places_.span(context)};
 }
 

@@ -77,6 +77,7 @@ class TreeBuilder {
   // Formulas and words: formula_builder.cpp
   syntax::Formula formula(P::FormulaContext* context);
   syntax::Formula below(antlr4::ParserRuleContext* context);
+  syntax::Formula step_down(antlr4::ParserRuleContext* context);
   syntax::Formula disjunction(P::FormulaContext* context);
   syntax::Formula conjunction(P::ConjunctionContext* context);
   syntax::Formula negation(P::NegationContext* context);
@@ -96,8 +97,10 @@ class TreeBuilder {
   syntax::Name name(P::NameContext* context);
   syntax::Name name(antlr4::tree::TerminalNode* node);
   syntax::Name name(P::MemberContext* context);
-  syntax::Text written(antlr4::ParserRuleContext* context);
+  syntax::Written written(antlr4::ParserRuleContext* context);
   syntax::Text text_of(antlr4::tree::TerminalNode* string);
+  // message_builder.cpp
+  syntax::Message message(antlr4::tree::TerminalNode* string);
   std::optional<syntax::Text> optional_text(antlr4::tree::TerminalNode* string);
   syntax::UnitText unit(P::UnitContext* context);
   syntax::UnitText unit(P::UnitTextContext* context);

@@ -49,32 +49,38 @@ void TreeBuilder::work_item(P::WorkItemContext* item, syntax::Work& work) {
     return;
   }
   if (auto* rate_rule = item->rate()) {
-    work.rates.push_back({formula(rate_rule->formula()), places_.span(rate_rule)});
+    work.items.emplace_back(syntax::Rate{formula(rate_rule->formula()), places_.span(rate_rule)});
   } else if (auto* duration_rule = item->duration()) {
-    work.durations.push_back({formula(duration_rule->formula()), duration_rule->EACH() != nullptr,
-                              places_.span(duration_rule)});
+    work.items.emplace_back(syntax::Time{formula(duration_rule->formula()),
+                                         duration_rule->EACH() != nullptr,
+                                         places_.span(duration_rule)});
   } else if (auto* setup_rule = item->setup()) {
-    work.setups.push_back({formula(setup_rule->formula()), false, places_.span(setup_rule)});
+    work.items.emplace_back(
+        syntax::Setup{formula(setup_rule->formula()), places_.span(setup_rule)});
   } else if (auto* crew_rule = item->crew()) {
-    work.crews.push_back(name(crew_rule->name()));
+    work.items.emplace_back(syntax::Crew{name(crew_rule->name())});
   } else if (auto* people_rule = item->people()) {
-    work.people.push_back({formula(people_rule->formula()), places_.span(people_rule)});
+    work.items.emplace_back(
+        syntax::People{formula(people_rule->formula()), places_.span(people_rule)});
   } else if (auto* use_rule = item->use()) {
-    work.uses.push_back(use(use_rule));
+    work.items.emplace_back(use(use_rule));
   } else if (auto* tool_rule = item->tool()) {
-    work.tools.push_back(text_of(tool_rule->STRING()));
+    work.items.emplace_back(syntax::Tool{text_of(tool_rule->STRING())});
   } else if (auto* tagged_rule = item->tagged()) {
-    for (P::NameContext* tag : tagged_rule->name()) work.tags.push_back(name(tag));
+    for (P::NameContext* tag : tagged_rule->name()) {
+      work.items.emplace_back(syntax::Tag{name(tag)});
+    }
   } else if (auto* caution_rule = item->caution()) {
-    work.cautions.push_back(text_of(caution_rule->STRING()));
+    work.items.emplace_back(syntax::Caution{text_of(caution_rule->STRING())});
   } else if (auto* record_rule = item->record()) {
     syntax::Record record{name(record_rule->name()), {}};
     if (record_rule->unitText() != nullptr) record.unit = unit(record_rule->unitText());
-    work.records.push_back(std::move(record));
+    work.items.emplace_back(std::move(record));
   } else if (auto* note_rule = item->note()) {
-    work.notes.push_back(text_of(note_rule->STRING()));
+    work.items.emplace_back(syntax::Note{text_of(note_rule->STRING())});
   } else if (auto* closure_rule = item->noEntry()) {
-    work.closures.push_back({formula(closure_rule->formula()), places_.span(closure_rule)});
+    work.items.emplace_back(
+        syntax::NoEntry{formula(closure_rule->formula()), places_.span(closure_rule)});
   }
 }
 

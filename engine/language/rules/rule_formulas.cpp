@@ -44,7 +44,9 @@ std::optional<double> FormulaChecker::decided(Operation operation,
 }
 
 FormulaId FormulaChecker::truth(bool value, const text::Span& span) {
-  return constant(value ? 1 : 0, Type::truth(), span);
+  const FormulaId id = constant(value ? 1 : 0, Type::truth(), span);
+  protocol_.nodes.back().written = Node::Written::formula;
+  return id;
 }
 
 /// Both, where one side may be left out.

@@ -29,6 +29,7 @@ namespace budwood::language {
 /// language that cannot be told in it needs a form with the next number.
 std::string canonical_text(const syntax::Protocol& protocol);
 std::string canonical_text(const syntax::Rules& rules);
+std::string canonical_text(const syntax::Formula& formula);
 
 /// The SHA-256 of that text, as 64 hexadecimal digits.
 std::string fingerprint(const syntax::Protocol& protocol);

@@ -41,46 +41,6 @@ std::string symbol_of(const std::string& written) {
   return unit ? unit->symbol : written;
 }
 
-/// Words that never change, whatever becomes of the enumeration.
-const char* word_of(Operation operation) {
-  switch (operation) {
-    case Operation::add:
-      return "add";
-    case Operation::subtract:
-      return "subtract";
-    case Operation::multiply:
-      return "multiply";
-    case Operation::divide:
-      return "divide";
-    case Operation::power:
-      return "power";
-    case Operation::negate:
-      return "negate";
-    case Operation::less:
-      return "less";
-    case Operation::less_equal:
-      return "less_equal";
-    case Operation::greater:
-      return "greater";
-    case Operation::greater_equal:
-      return "greater_equal";
-    case Operation::equal:
-      return "equal";
-    case Operation::unequal:
-      return "unequal";
-    case Operation::both:
-      return "and";
-    case Operation::either:
-      return "or";
-    case Operation::invert:
-      return "not";
-    case Operation::choose:
-      return "if";
-    default:
-      return "call";  // functions are calls by their names; no formula is written with these
-  }
-}
-
 const char* word_of(syntax::Quantifier quantifier) {
   switch (quantifier) {
     case syntax::Quantifier::some:
@@ -134,7 +94,7 @@ Form form_of(const syntax::Formula& formula) {
     case syntax::Formula::Kind::call:
       return Form("call").put(formula.name).put(formula.arguments);
     case syntax::Formula::Kind::apply:
-      return Form(word_of(formula.operation)).put(formula.arguments);
+      return Form(facts_of(formula.operation).word).put(formula.arguments);
     case syntax::Formula::Kind::between:
       return Form("between").put(formula.arguments);
     case syntax::Formula::Kind::choose_of:
@@ -154,6 +114,32 @@ Form& Form::put(const syntax::UnitText& unit) {
 
 Form& Form::put(const syntax::DayRef& day) {
   return day.last ? word("last") : put(day.day);
+}
+
+Form& Form::put(syntax::Half half) {
+  switch (half) {
+    case syntax::Half::both:
+      return word("all_day");
+    case syntax::Half::day:
+      return word("by_day");
+    case syntax::Half::night:
+      break;
+  }
+  return word("by_night");
+}
+
+Form& Form::put(syntax::Bound bound) {
+  switch (bound) {
+    case syntax::Bound::exact:
+      return word("exactly");
+    case syntax::Bound::range:
+      return word("between");
+    case syntax::Bound::at_least:
+      return word("at_least");
+    case syntax::Bound::at_most:
+      break;
+  }
+  return word("at_most");
 }
 
 Form& Form::put(const syntax::Formula& formula) {

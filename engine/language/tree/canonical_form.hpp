@@ -28,9 +28,12 @@ class Form {
   Form& put(const char*) = delete;
   Form& put(const syntax::Name& name) { return put(name.text); }
   Form& put(const syntax::Text& text) { return put(text.value); }
+  Form& put(const syntax::Message& message) { return put(message.text()); }
   /// By its symbol, so that `day` and `days` are one; as written when it is a noun of the protocol.
   Form& put(const syntax::UnitText& unit);
   Form& put(const syntax::DayRef& day);
+  Form& put(syntax::Half half);
+  Form& put(syntax::Bound bound);
   Form& put(const syntax::Formula& formula);
   Form& put(const syntax::Range& range) { return put(range.low).put(range.high); }
   Form& put(const syntax::Days& days) { return put(days.from).put(days.to).put(days.over); }

@@ -9,16 +9,12 @@
 
 namespace budwood::language {
 
-/// What a name in a statement stands for. Inputs, lets, tables and stages share their names, so in
-/// a formula any of them is a `value`.
-enum class Refers { stage, part, supply, value, observation, room, crew };
-
 /// What is called for all that a statement refers to. Each may be left out.
 struct References {
   std::function<void(syntax::Name&, Refers)> name;
   std::function<void(syntax::Formula&)> formula;  ///< for each node, before what is below it
-  /// Text in which names of values stand in braces, or a condition as it was written.
-  std::function<void(syntax::Text&, Refers)> text;
+  /// A condition as it was written.
+  std::function<void(syntax::Written&, Refers)> written;
 };
 
 /// Goes through everything in a stage that refers to something, its own name not included.

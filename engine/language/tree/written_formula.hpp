@@ -8,10 +8,13 @@
 /// Formulas as a grower wrote them.
 namespace budwood::language {
 
-/// What of a source stands for a formula, with the brackets that belong to it.
-text::Span whole_formula(const Protocol& protocol, FormulaId formula);
-
 /// "batch.plants * 1.05 / take": as written, on one line and without comments.
 std::string written_formula(const Protocol& protocol, FormulaId formula);
+
+/// Whether it is a number alone, or a name that stands for one, such as the `cycle` of a repeat.
+bool is_written_number(const Protocol& protocol, FormulaId formula);
+
+/// The unit that stands at a written number; nullptr where none does.
+const units::Unit* written_unit(const Protocol& protocol, FormulaId formula);
 
 }  // namespace budwood::language

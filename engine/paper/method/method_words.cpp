@@ -3,7 +3,6 @@
 #include "language/tree/written_formula.hpp"
 #include "report/formats/wording.hpp"
 #include "report/needs/needs_words.hpp"
-#include "report/why/formula_words.hpp"
 
 namespace budwood::paper {
 
@@ -14,8 +13,6 @@ using language::StageDay;
 using language::Timing;
 
 namespace {
-
-constexpr const char* units_begin = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ%";
 
 std::string day_text(const StageDay& day) {
   return day.last ? "the last day" : "day " + std::to_string(day.day);
@@ -52,7 +49,7 @@ std::string value_text(const Protocol& protocol, FormulaId formula, const units:
     const language::Input& input = protocol.inputs[static_cast<std::size_t>(node.target)];
     return value_text(protocol, input.usual, input.unit) + " (" + written + ")";
   }
-  if (!written.empty() && !report::is_constant(protocol, formula)) return written;
+  if (!written.empty() && !language::is_written_number(protocol, formula)) return written;
   return units::format(node.value, unit);
 }
 
@@ -81,8 +78,7 @@ std::string use_text(const Protocol& protocol, const language::Use& use) {
   };
   const std::string written = language::written_formula(protocol, use.amount);
   // "35 mL" stands as it is written; "1" gets what is counted.
-  const bool has_unit = report::is_constant(protocol, use.amount) &&
-                        written.find_first_of(units_begin) != std::string::npos;
+  const bool has_unit = language::written_unit(protocol, use.amount) != nullptr;
   std::string out =
       has_unit ? written : value_text(protocol, use.amount, supply_of(use.supply).unit);
   if (use.each) return out + " for each plant";

@@ -17,7 +17,7 @@ using language::Node;
 class Values {
  public:
   Values(const Asked& asked, FormulaId formula) : asked_(asked), p_(asked.t.protocol) {
-    root_ = language::whole_formula(p_, formula);
+    root_ = p_.node(formula).span;
     collect(formula);
   }
 
@@ -77,12 +77,8 @@ class Values {
     }
   }
 
-  /// A name that stands for a number, such as the cycle of a repeat.
   void add_constant(const Node& node) {
-    const std::string_view written = text::text_of(node.span);
-    const bool name = !written.empty() && std::isalpha(static_cast<unsigned char>(written[0])) &&
-                      written.find_first_of(" (.") == std::string_view::npos;
-    if (name && node.type.kind == language::Type::Kind::quantity) {
+    if (node.written == Node::Written::name) {
       add(node, value_text(node.value, node.type, p_.system));
     }
   }
@@ -110,14 +106,6 @@ class Values {
 std::string valued_formula(const Asked& asked, FormulaId formula) {
   if (asked.t.protocol.node(formula).span.source == nullptr) return {};
   return Values(asked, formula).text();
-}
-
-bool is_constant(const language::Protocol& protocol, FormulaId formula) {
-  // What is the same for every batch has been worked out; that it is a formula shows in its text.
-  if (protocol.node(formula).kind != Node::Kind::constant) return false;
-  const std::string written = language::written_formula(protocol, formula);
-  return written.find_first_of("+*^(<>=") == std::string::npos &&
-         written.find(" - ") == std::string::npos && written.find(" / ") == std::string::npos;
 }
 
 }  // namespace budwood::report

@@ -13,7 +13,4 @@ struct Asked;
 /// look-ups in tables stay.
 std::string valued_formula(const Asked& asked, language::FormulaId formula);
 
-/// Whether it is a written number alone.
-bool is_constant(const language::Protocol& protocol, language::FormulaId formula);
-
 }  // namespace budwood::report

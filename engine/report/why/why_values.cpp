@@ -102,7 +102,7 @@ class ValueStory {
       return asked_.number(used) == 1;
     }
     return of_work && cell.formula != language::no_formula &&
-           is_constant(t_.protocol, cell.formula);
+           language::is_written_number(t_.protocol, cell.formula);
   }
 
   /// What makes no difference here: no count behind a share, a number that need not be sure, the
@@ -207,7 +207,8 @@ class ValueStory {
     const std::string sum = sum_text(asked_, id);
     const bool own = kind == Kind::amount || cell.formula == language::no_formula;
     if (own) return sum == asked_.value(id) ? "as written" : sum;
-    if (is_constant(t_.protocol, cell.formula)) return sum.empty() ? "as written" : sum;
+    if (language::is_written_number(t_.protocol, cell.formula))
+      return sum.empty() ? "as written" : sum;
     const std::string written = language::written_formula(t_.protocol, cell.formula);
     const std::string valued = valued_formula(asked_, cell.formula);
     std::string out = "`" + written + "`";

@@ -86,43 +86,13 @@ double apply(double a, double b = 0, double c = 0) {
 /// compiled for each operation by itself.
 template <typename Visitor>
 decltype(auto) with_operation(Operation op, Visitor&& visit) {
-#define BUDWOOD_OPERATION(name) \
-  case Operation::name:         \
-    return visit.template operator()<Operation::name>()
   switch (op) {
-    BUDWOOD_OPERATION(add);
-    BUDWOOD_OPERATION(subtract);
-    BUDWOOD_OPERATION(multiply);
-    BUDWOOD_OPERATION(divide);
-    BUDWOOD_OPERATION(power);
-    BUDWOOD_OPERATION(negate);
-    BUDWOOD_OPERATION(less);
-    BUDWOOD_OPERATION(less_equal);
-    BUDWOOD_OPERATION(greater);
-    BUDWOOD_OPERATION(greater_equal);
-    BUDWOOD_OPERATION(equal);
-    BUDWOOD_OPERATION(unequal);
-    BUDWOOD_OPERATION(both);
-    BUDWOOD_OPERATION(either);
-    BUDWOOD_OPERATION(invert);
-    BUDWOOD_OPERATION(if_known);
-    BUDWOOD_OPERATION(choose);
-    BUDWOOD_OPERATION(minimum);
-    BUDWOOD_OPERATION(maximum);
-    BUDWOOD_OPERATION(round);
-    BUDWOOD_OPERATION(ceil);
-    BUDWOOD_OPERATION(floor);
-    BUDWOOD_OPERATION(absolute);
-    BUDWOOD_OPERATION(square_root);
-    BUDWOOD_OPERATION(exponential);
-    BUDWOOD_OPERATION(logarithm);
-    BUDWOOD_OPERATION(vapour_pressure_deficit);
-    BUDWOOD_OPERATION(dew_point);
-    BUDWOOD_OPERATION(absolute_humidity);
-    BUDWOOD_OPERATION(photon_flux);
-    BUDWOOD_OPERATION(light_sum);
-  }
+#define BUDWOOD_OPERATION(name, arguments, word, written) \
+  case Operation::name:                                   \
+    return visit.template operator()<Operation::name>();
+#include "language/formulas/operations.def"
 #undef BUDWOOD_OPERATION
+  }
   return visit.template operator()<Operation::add>();
 }
 

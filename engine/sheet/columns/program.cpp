@@ -10,26 +10,6 @@ namespace budwood::sheet {
 
 namespace {
 
-std::size_t arity(Operation op) {
-  switch (op) {
-    case Operation::choose:
-      return 3;
-    case Operation::negate:
-    case Operation::invert:
-    case Operation::if_known:
-    case Operation::round:
-    case Operation::ceil:
-    case Operation::floor:
-    case Operation::absolute:
-    case Operation::square_root:
-    case Operation::exponential:
-    case Operation::logarithm:
-      return 1;
-    default:
-      return 2;
-  }
-}
-
 double at(const Operand& operand, std::size_t row) {
   return operand.values[operand.same ? 0 : row];
 }
@@ -61,7 +41,7 @@ void apply_rows(const Operand& a, const Operand& b, const Operand& c, std::size_
 }
 
 void apply_operation(Operation op, Stack& stack, std::size_t rows) {
-  const std::size_t count = arity(op);
+  const std::size_t count = language::facts_of(op).arguments;
   const Operand c = count > 2 ? stack.pop() : Operand{nullptr, true};
   const Operand b = count > 1 ? stack.pop() : Operand{nullptr, true};
   const Operand a = stack.pop();

@@ -1,0 +1,140 @@
+#pragma once
+
+#include "language/tree/stage_syntax.hpp"
+
+/// What a protocol declares beside its stages. How a statement is described, statement_parts.hpp
+/// tells.
+namespace budwood::language::syntax {
+
+struct Crop {
+  static constexpr const Statement& statement = language::statement("crop");
+  Text text;
+  static void fields(auto& self, const auto& visit) { visit(self.text); }
+};
+
+struct Edition {
+  static constexpr const Statement& statement = language::statement("edition");
+  int number = 1;
+  Span span;
+  static void fields(auto& self, const auto& visit) { visit(self.number); }
+};
+
+struct Input {
+  static constexpr const Statement& statement = language::statement("input");
+  static constexpr bool independent = true;
+  Name name;
+  Formula usual;
+  std::optional<Formula> lowest, highest;
+  /// Counted: so many of so many.
+  std::optional<double> good, seen;
+  Span evidence;
+  std::optional<Text> title;
+  std::string about() const { return name.text; }
+  static void fields(auto& self, const auto& visit) {
+    visit(self.name);
+    visit(self.usual);
+    visit(self.lowest);
+    visit(self.highest);
+    visit(self.good);
+    visit(self.seen);
+    visit(self.title);
+  }
+};
+
+struct Let {
+  static constexpr const Statement& statement = language::statement("let");
+  static constexpr bool independent = true;
+  Name name;
+  Formula value;
+  std::optional<Text> title;
+  std::string about() const { return name.text; }
+  static void fields(auto& self, const auto& visit) {
+    visit(self.name);
+    visit(self.value);
+    visit(self.title);
+  }
+};
+
+struct TablePoint {
+  double at = 0;
+  double value = 0;
+  Span span;
+  static void fields(auto& self, const auto& visit) {
+    visit(self.at);
+    visit(self.value);
+  }
+};
+struct Table {
+  static constexpr const Statement& statement = language::statement("table");
+  static constexpr bool independent = true;
+  Name name;
+  std::optional<Text> title;
+  Name argument;  ///< only says what is looked up
+  UnitText argument_unit, value_unit;
+  std::vector<TablePoint> points;
+  std::optional<Text> source;
+  std::string about() const { return name.text; }
+  static void fields(auto& self, const auto& visit) {
+    visit(self.name);
+    visit(self.title);
+    visit(self.argument);
+    visit(self.argument_unit);
+    visit(self.value_unit);
+    visit(self.points);
+    visit(self.source);
+  }
+};
+
+struct Hazard {
+  Name name;
+  static void fields(auto& self, const auto& visit) { visit(self.name); }
+};
+struct Supply {
+  static constexpr const Statement& statement = language::statement("supply");
+  static constexpr bool independent = true;
+  Name name;
+  std::optional<Text> title;
+  UnitText unit;
+  std::optional<Formula> pack, scrap;
+  std::vector<Hazard> hazards;
+  bool reused = false;
+  std::string about() const { return name.text; }
+  static void fields(auto& self, const auto& visit) {
+    visit(self.name);
+    visit(self.title);
+    visit(self.unit);
+    visit(self.pack);
+    visit(self.scrap);
+    visit(self.reused);
+    visit(self.hazards);
+  }
+};
+
+struct Part {
+  static constexpr const Statement& statement = language::statement("part");
+  static constexpr bool independent = true;
+  Name name;
+  std::optional<Text> title;
+  std::string about() const { return name.text; }
+  static void fields(auto& self, const auto& visit) {
+    visit(self.name);
+    visit(self.title);
+  }
+};
+
+/// What people look at and write down.
+struct Observe {
+  static constexpr const Statement& statement = language::statement("observe");
+  static constexpr bool independent = true;
+  Name name;
+  UnitText unit;
+  std::optional<Text> title;
+  std::string about() const { return name.text; }
+  static void fields(auto& self, const auto& visit) {
+    visit(self.name);
+    visit(self.unit);
+    visit(self.title);
+  }
+};
+
+}  // namespace budwood::language::syntax
