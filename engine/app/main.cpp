@@ -8,6 +8,7 @@
 #include "app/app.hpp"
 #include "app/console.hpp"
 #include "app/output.hpp"
+#include "files/temporary_file.hpp"
 
 namespace {
 
@@ -103,6 +104,7 @@ int run(int argc, char** argv) {
 int main(int argc, char** argv) {
   try {
     hold_standard_streams();
+    files::remove_temporary_files_on_signals();
     std::signal(SIGXFSZ, SIG_IGN);  // a file that may not grow is a write error like any other
     return run(argc, argv);
   } catch (const std::bad_alloc&) {

@@ -9,16 +9,16 @@ namespace budwood::app {
 
 using Writer = std::function<void(std::ostream&)>;
 
-/// Writes to stdout. Gives what went wrong, in words; "" when everything has been written.
-std::string write_to_stdout(const Writer& writer);
-
-/// Writes a file whole or not at all: to a temporary file in the same folder, which takes the place
-/// of an older one only when everything is on the disk. Through a link the file that it names is
-/// replaced; a device or pipe is written to as it is. Gives what went wrong, in words, with the
-/// older file unchanged; "" when all is well.
-std::string write_to_file(const std::filesystem::path& path, const Writer& writer);
-
-/// To a file, or to stdout when `path` is empty. Complains and gives false when it went wrong.
+/// To the file that people named for the result, or to stdout when `path` is empty. Complains and
+/// gives false when it went wrong. What this run has read (the book, a protocol, a pack, a key) is
+/// not written over.
 bool write_result(const std::filesystem::path& path, const Writer& writer);
+
+/// The same for a file that is read to be replaced: one that the book keeps, or an older calendar.
+bool replace_file(const std::filesystem::path& path, const Writer& writer);
+
+/// Tells on stdout what was done to files. Complains and gives false when it cannot be told; `done`
+/// says in the complaint what was done all the same, such as "`a.zip` was written".
+bool tell_done(const std::string& done, const Writer& writer);
 
 }  // namespace budwood::app

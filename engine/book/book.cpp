@@ -10,6 +10,8 @@
 #include "book/batches/levelled_reader.hpp"
 #include "book/site/site_reader.hpp"
 #include "book/yaml/yaml_tree.hpp"
+#include "files/place_all.hpp"
+#include "files/read.hpp"
 
 namespace budwood::book {
 
@@ -21,7 +23,7 @@ constexpr std::size_t largest_file = 16U << 20U;
 /// The tree of a file that has something in it.
 std::optional<Node> read_file(const std::filesystem::path& path, text::Sources& sources,
                               text::Diagnostics& diagnostics) {
-  const text::Source* source = sources.read(path, diagnostics, largest_file);
+  const text::Source* source = files::read_text(path, sources, diagnostics, largest_file);
   if (source == nullptr) return std::nullopt;
   std::optional<Node> tree = read_tree(*source, diagnostics);
   if (tree && tree->kind == Node::Kind::null) {
@@ -73,6 +75,7 @@ std::optional<Book> read_book(const std::filesystem::path& folder, text::Sources
                       "A book is a folder with `site.yaml` and `batches.yaml` in it.");
     return std::nullopt;
   }
+  take_back_interrupted(folder, diagnostics);
   const std::optional<Node> site = read_file(folder / "site.yaml", sources, diagnostics);
   const std::optional<Node> batches = read_file(folder / "batches.yaml", sources, diagnostics);
   Book book;

@@ -5,6 +5,8 @@
 #include <system_error>
 
 #include "book/site/site_words.hpp"
+#include "files/place_all.hpp"
+#include "files/read.hpp"
 #include "language/localise.hpp"
 
 namespace budwood::book {
@@ -77,12 +79,28 @@ std::vector<fs::path> files_of(const LibraryFolder& folder, text::Diagnostics& d
 
 }  // namespace
 
+void take_back_interrupted(const fs::path& folder, text::Diagnostics& diagnostics) {
+  const files::TakenBack found = files::take_back_interrupted(folder);
+  for (const std::string& problem : found.problems) {
+    diagnostics.error("interrupted-unpacking", {}, problem,
+                      "See that you may write there, and run it again.");
+  }
+  if (found.files.empty()) return;
+  std::vector<std::string> names;
+  for (const fs::path& file : found.files) names.push_back("`" + file.generic_string() + "`");
+  diagnostics.note("interrupted-unpacking", {},
+                   "Unpacking was interrupted here. Everything is as it was before: " +
+                       text::list_words(names) + ".",
+                   "Unpack it again.");
+}
+
 language::Document read_library(const std::vector<LibraryFolder>& folders, text::Sources& sources,
                                 text::Diagnostics& diagnostics) {
   std::vector<const text::Source*> read;
   for (const LibraryFolder& folder : folders) {
+    take_back_interrupted(folder.path, diagnostics);
     for (const fs::path& file : files_of(folder, diagnostics)) {
-      const text::Source* source = sources.read(file, diagnostics);
+      const text::Source* source = files::read_text(file, sources, diagnostics);
       if (source != nullptr) read.push_back(source);
     }
   }
@@ -117,7 +135,7 @@ std::vector<const text::Source*> files_beside(const std::vector<const text::Sour
     std::error_code failure;
     for (const fs::path& file : protocol_files(folder, failure)) {
       if (!known.insert(file.lexically_normal()).second) continue;
-      const text::Source* source = sources.read(file, unheard);
+      const text::Source* source = files::read_text(file, sources, unheard);
       if (source != nullptr) beside.push_back(source);
     }
   }
@@ -130,7 +148,7 @@ language::Document read_files(const std::vector<fs::path>& files, text::Sources&
                               text::Diagnostics& diagnostics) {
   std::vector<const text::Source*> read;
   for (const fs::path& file : files) {
-    const text::Source* source = sources.read(file, diagnostics);
+    const text::Source* source = files::read_text(file, sources, diagnostics);
     if (source != nullptr) read.push_back(source);
   }
   return language::read(read, diagnostics, files_beside(read, sources));

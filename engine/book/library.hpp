@@ -21,6 +21,10 @@ struct LibraryFolder {
 language::Document read_library(const std::vector<LibraryFolder>& folders, text::Sources& sources,
                                 text::Diagnostics& diagnostics);
 
+/// Takes back what a run that was interrupted while it unpacked a pack has left in a folder, and
+/// tells so. A folder is read as it was before, or with all that is new, never with a part.
+void take_back_interrupted(const std::filesystem::path& folder, text::Diagnostics& diagnostics);
+
 /// The protocols and rule sets of some files. What they are based on may also stand in other files
 /// of the same folders; nothing of those is reported or returned.
 language::Document read_files(const std::vector<std::filesystem::path>& files,

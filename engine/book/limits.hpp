@@ -4,11 +4,14 @@
 #include <cstddef>
 #include <cstdint>
 
+#include "language/limits.hpp"
+
 namespace budwood::book {
 
 inline constexpr std::size_t longest_line = 200;  ///< letters of a title or a lot
 inline constexpr std::int64_t last_edition = 1'000'000;
-inline constexpr std::int64_t most_plants = 10'000'000;  ///< of one batch
+inline constexpr auto most_plants = static_cast<std::int64_t>(language::limits::most_plants);
+inline constexpr auto most_people = static_cast<std::int64_t>(language::limits::most_people);
 inline constexpr int longest_step = 366;  ///< days: between the batches of a series, or late
 
 }  // namespace budwood::book

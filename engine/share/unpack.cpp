@@ -260,7 +260,7 @@ class Planner {
       const fs::path path = folder / name;
       std::error_code ignored;
       const bool planned = std::any_of(out_.files.begin(), out_.files.end(),
-                                       [&](const NewFile& one) { return one.path == path; });
+                                       [&](const files::NewFile& one) { return one.path == path; });
       if (!planned && !fs::exists(fs::symlink_status(path, ignored))) return path;
     }
     out_.refusals.push_back("There are files `" + stem + ".bud` and `" + stem + edition +

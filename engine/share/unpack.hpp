@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "book/book.hpp"
+#include "files/place_all.hpp"
 #include "share/archive.hpp"
 #include "share/manifest.hpp"
 
@@ -48,25 +49,14 @@ struct Arrival {
   std::filesystem::path file;  ///< that it is written to; empty when it is not
 };
 
-/// A file that is to be written.
-struct NewFile {
-  std::filesystem::path path;
-  std::string content;
-  bool replaces = false;  ///< it may be there already
-};
-
 /// What unpacking would do.
 struct Unpacking {
   std::vector<Arrival> arrivals;      ///< as in the manifest
-  std::vector<NewFile> files;         ///< in the order in which they are put in place
+  std::vector<files::NewFile> files;  ///< in the order in which they are put in place
   std::vector<std::string> refusals;  ///< why it cannot be done, in words
 };
 /// Batches of a book stay on their editions: before a new edition of a protocol comes, it is kept
 /// which one each batch is on.
 Unpacking plan_unpacking(const OpenPack& pack, const Target& target);
-
-/// Writes all of the files or none: each to a temporary file first, then all are put in place.
-/// Gives what went wrong, in words; "" when all is well.
-std::string put_in_place(const std::vector<NewFile>& files);
 
 }  // namespace budwood::share

@@ -1,9 +1,8 @@
 #include "text/source.hpp"
 
+#include <utf8proc.h>
+
 #include <algorithm>
-#include <array>
-#include <fstream>
-#include <system_error>
 
 #include "text/diagnostic.hpp"
 
@@ -18,29 +17,11 @@ bool is_continuation(char c) {
 }  // namespace
 
 std::size_t character_length(std::string_view rest) {
-  const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(rest[i]); };
-  const unsigned char lead = byte(0);
-  if (lead == 0) return 0;
-  if (lead < 0x80) return 1;
-  std::size_t length = 0;
-  unsigned char low = 0x80;
-  unsigned char high = 0xBF;
-  if (lead >= 0xC2 && lead <= 0xDF) {
-    length = 2;
-  } else if (lead >= 0xE0 && lead <= 0xEF) {
-    length = 3;
-    if (lead == 0xE0) low = 0xA0;
-    if (lead == 0xED) high = 0x9F;
-  } else if (lead >= 0xF0 && lead <= 0xF4) {
-    length = 4;
-    if (lead == 0xF0) low = 0x90;
-    if (lead == 0xF4) high = 0x8F;
-  }
-  if (length == 0 || rest.size() < length || byte(1) < low || byte(1) > high) return 0;
-  for (std::size_t i = 2; i < length; ++i) {
-    if (!is_continuation(rest[i])) return 0;
-  }
-  return length;
+  utf8proc_int32_t code = 0;
+  const auto* bytes = reinterpret_cast<const utf8proc_uint8_t*>(rest.data());
+  const utf8proc_ssize_t length =
+      utf8proc_iterate(bytes, static_cast<utf8proc_ssize_t>(rest.size()), &code);
+  return length > 0 && code != 0 ? static_cast<std::size_t>(length) : 0;
 }
 
 Source::Source(std::string name, std::string text)
@@ -94,43 +75,6 @@ std::string describe(const Span& span) {
 
 const Source& Sources::add(std::string name, std::string text) {
   return sources_.emplace_back(std::move(name), std::move(text));
-}
-
-const Source* Sources::read(const std::filesystem::path& path, Diagnostics& diagnostics,
-                            std::size_t size_limit) {
-  const std::string name = path.generic_string();
-  std::error_code failure;
-  const auto kind = std::filesystem::status(path, failure).type();
-  if (kind == std::filesystem::file_type::not_found) {
-    diagnostics.error("no-file", {}, "There is no file `" + name + "`.", "Check the path.");
-    return nullptr;
-  }
-  if (kind != std::filesystem::file_type::regular) {
-    diagnostics.error("unreadable-file", {}, "`" + name + "` is not a file that can be read.");
-    return nullptr;
-  }
-  std::ifstream file(path, std::ios::binary);
-  // Read in pieces and stop just past the limit, whatever size the system reports.
-  std::string content;
-  std::array<char, 64U << 10U> piece;
-  while (content.size() <= size_limit && file.read(piece.data(), piece.size()).gcount() > 0) {
-    content.append(piece.data(), static_cast<std::size_t>(file.gcount()));
-  }
-  if (!file.is_open() || file.bad()) {
-    diagnostics.error("unreadable-file", {}, "`" + name + "` cannot be read.",
-                      "Check that you may read it.");
-    return nullptr;
-  }
-  if (content.size() > size_limit) {
-    diagnostics.error("large-file", {},
-                      "`" + name + "` is larger than " + std::to_string(size_limit >> 20U) +
-                          " MB, which no written method needs.",
-                      "Split it, or check that this is the right file.");
-    return nullptr;
-  }
-  if (content.starts_with("\xEF\xBB\xBF")) content.erase(0, 3);
-  const Source& source = add(name, std::move(content));
-  return is_text(source, diagnostics) ? &source : nullptr;
 }
 
 bool is_text(const Source& source, Diagnostics& diagnostics) {

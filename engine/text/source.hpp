@@ -2,7 +2,6 @@
 
 #include <cstdint>
 #include <deque>
-#include <filesystem>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -55,11 +54,6 @@ std::string describe(const Span& span);
 class Sources {
  public:
   const Source& add(std::string name, std::string text);
-
-  /// Reads a whole file. A file that is missing, unreadable, larger than `size_limit` bytes or not
-  /// UTF-8 text is reported and gives nullptr. A leading byte-order mark is dropped.
-  const Source* read(const std::filesystem::path& path, Diagnostics& diagnostics,
-                     std::size_t size_limit = 4U << 20U);
 
  private:
   std::deque<Source> sources_;

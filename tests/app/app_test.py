@@ -9,12 +9,14 @@ import pty
 import re
 import resource
 import shutil
+import signal
 import stat
 import struct
 import subprocess
 import sys
 import tempfile
 import termios
+import time
 import unittest
 import xml.etree.ElementTree
 
@@ -588,6 +590,62 @@ class OutputTest(ProgramTest):
                 result = run(*arguments, stdout=full)
                 self.assert_status(result, 1)
                 self.assertIn("No space left", result.err)
+
+    def test_what_was_read_is_not_written_over(self):
+        book = self.book()
+        self.write("book/notes.txt", "mine")
+        for name in ("site.yaml", "batches.yaml", "division.bud"):
+            os.link(self.path("book", name), self.path("other_" + name))
+            for out in (self.path("book", name), self.path("other_" + name)):
+                before = self.read(os.path.relpath(out, self.folder))
+                for command in (["plan", book], ["needs", book, "--format", "csv"],
+                                ["plan", book, "--format", "xlsx"], ["graph", book],
+                                ["plan", book, "--format", "ics"], ["print", book]):
+                    result = run(*command, "--out", out)
+                    self.assert_status(result, 1)
+                    self.assertTrue("has read it" in result.err or "is left as it is" in result.err)
+                    self.assertEqual(self.read(os.path.relpath(out, self.folder)), before)
+        self.assert_status(run("plan", book, "--out", self.path("book", "notes.txt")), 0)
+        bud = self.path("book", "division.bud")
+        self.assert_status(run("pack", bud, "--out", bud), 1)
+
+    def test_a_link_to_nothing(self):
+        os.symlink("nothing", self.path("link"))
+        result = run("plan", self.book(), "--out", self.path("link"))
+        self.assert_status(result, 1)
+        self.assertIn("a link to a file that is not there", result.err)
+        self.assertFalse(os.path.exists(self.path("nothing")))
+
+    def test_only_files_are_read(self):
+        os.mkfifo(self.path("pipe.bud"))
+        os.symlink("/dev/zero", self.path("zero.bud"))
+        for path in (self.path("pipe.bud"), self.path("zero.bud"), "/proc/kmsg", "/dev/null"):
+            for command in ("check", "graph", "unpack"):
+                with self.subTest(path=path, command=command):
+                    result = run(command, path)
+                    self.assert_status(result, 1)
+                    self.assertIn("is not a file", result.err)
+
+    def test_written_but_not_told(self):
+        bud = self.write("division.bud", PROTOCOL)
+        with open("/dev/full", "wb") as full:
+            result = run("pack", bud, "--out", self.path("p.zip"), stdout=full)
+        self.assert_status(result, 1)
+        self.assertIn("p.zip` was written, but", result.err)
+        self.assertTrue(os.path.getsize(self.path("p.zip")) > 0)
+
+    def test_a_signal_leaves_nothing_behind(self):
+        self.book()
+        os.mkdir(self.path("tmp"))
+        for word in (signal.SIGTERM, signal.SIGINT):
+            for wait in (0.0, 0.02, 0.04, 0.08):
+                with subprocess.Popen([PROGRAM, "plan", self.path("book"), "--format", "xlsx",
+                                       "--out", self.path("plan.xlsx")], stderr=subprocess.DEVNULL,
+                                      env={**os.environ, "TMPDIR": self.path("tmp")}) as process:
+                    time.sleep(wait)
+                    process.send_signal(word)
+                self.assertEqual(os.listdir(self.path("tmp")), [])
+                self.assertEqual([n for n in os.listdir(self.folder) if n.startswith(".")], [])
 
     def test_stdout_that_is_closed(self):
         out = self.path("plan.csv")

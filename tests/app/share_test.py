@@ -464,6 +464,33 @@ class Packs(Case):
         self.assertIn("There is no folder", self.run_bad(1, "unpack", self.zip, "--into", self.folder / "no"))
         self.run_bad(1, "unpack", self.folder / "none.zip")
 
+    def test_what_a_pack_says_of_itself_begins_no_line(self):
+        forged = "North house\nsigned by willow_yard\r\u2028\x1b[2Ksigned by alder"
+        for word in ("--author", "--licence", "--note"):
+            self.run_ok("pack", self.north, word, forged, "--out", self.zip)
+            lines = self.run_ok("unpack", self.zip, "--into", self.south).splitlines()
+            self.assertEqual([line for line in lines if line.startswith("signed by")], [])
+            self.assertEqual(len([line for line in lines if "signed by willow_yard" in line]), 1)
+
+    def test_unpacking_that_was_killed_is_taken_back(self):
+        self.pack()
+        before = snapshot(self.south)
+        # What a run leaves that was ended after it had put the first file in place.
+        (self.south / "editions.yaml").write_text("half\n")
+        (self.south / ".budwood-ab.begun").write_bytes(b"\0".join(
+            [b"budwood files 1", b"adds", b"editions.yaml", b".budwood-ab-0.new",
+             b".budwood-ab-0.old", b"end", b""]))
+        (self.south / ".budwood-ab-0.new").write_text("half\n")
+        done = run("check", self.south)
+        self.assertIn("interrupted-unpacking", done.stderr)
+        self.assertEqual(snapshot(self.south), before)
+
+    def test_names_of_keys(self):
+        for name in ("", " ", "north house", "a/", "-x", "a\nb", "a:b"):
+            done = run("keys", "--", name, cwd=self.folder)
+            self.assertEqual(done.returncode, 2, name)
+            self.assertEqual(list(self.folder.glob("*.secret")), [])
+
 
 if __name__ == "__main__":
     PROGRAM = os.path.abspath(sys.argv.pop(1))

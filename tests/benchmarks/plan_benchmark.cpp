@@ -6,6 +6,7 @@
 #include <cstdlib>
 #include <string>
 
+#include "files/read.hpp"
 #include "plan/plan.hpp"
 #include "sheet/template/compile.hpp"
 
@@ -17,7 +18,8 @@ const language::Protocol& approach_graft() {
   static text::Sources sources;
   static const language::Protocol protocol = [] {
     text::Diagnostics diagnostics;
-    const text::Source* source = sources.read(BUDWOOD_PROTOCOLS "/approach_graft.bud", diagnostics);
+    const text::Source* source =
+        files::read_text(BUDWOOD_PROTOCOLS "/approach_graft.bud", sources, diagnostics);
     return language::read(*source, diagnostics).protocols.front();
   }();
   return protocol;

@@ -10,6 +10,7 @@
 #include <cstdlib>
 #include <fstream>
 
+#include "files/read.hpp"
 #include "sheet/columns/given.hpp"
 #include "sheet/sheet.hpp"
 #include "sheet/site/site.hpp"
@@ -61,7 +62,7 @@ double resident_bytes() {
 std::shared_ptr<const sheet::Template> model() {
   static text::Sources sources;
   text::Diagnostics diagnostics;
-  const text::Source* source = sources.read(BUDWOOD_MODEL, diagnostics);
+  const text::Source* source = files::read_text(BUDWOOD_MODEL, sources, diagnostics);
   if (source == nullptr) fail("The model is not there.");
   language::Document document = language::read(*source, diagnostics);
   if (document.protocols.empty()) fail("The model has mistakes.");

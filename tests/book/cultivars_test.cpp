@@ -38,6 +38,8 @@ TEST_CASE("a batch of several cultivars is a batch for each") {
   REQUIRE(found.batches.size() == 2);
   CHECK(found.batches[0].id.value == "SP-c1");
   CHECK(found.batches[0].cultivar == "Bonita");
+  CHECK(found.batches[0].split_from == "SP");
+  CHECK(found.batches[1].split_from == "SP");
   CHECK(found.batches[0].plants.value == 200);
   CHECK(found.batches[0].lead);
   CHECK(found.batches[1].id.value == "SP-c2");

@@ -4,6 +4,7 @@
 #include <random>
 #include <sstream>
 
+#include "language/rules/rules.hpp"
 #include "reading.hpp"
 
 /// Text that nobody wrote in good faith: it must end soon, without a crash, with diagnostics.
@@ -54,6 +55,32 @@ TEST_CASE("hostile: nesting without end") {
   must_fail("if in condition", let + repeated("if ", n) + "}");
   must_fail("if in else", let + repeated("if 1 < 2 then 3 else ", n / 4) + "3 }");
   must_fail("calls", let + repeated("max(1, ", n) + "}");
+  // Every rule of the grammar that can stand in itself, by whatever way.
+  const std::string rule = "rules r {\nrule a {\n";
+  must_fail("for each", rule + repeated("for each stage s {\n", n / 4));
+  must_fail("for each, closed", rule + repeated("for each stage s {\n", n / 6) +
+                                    "require s.days >= 1 day else \"short\"\n" +
+                                    repeated("}\n", n / 6 + 2));
+  must_fail("for each step", rule + repeated("for each step from a to b {\n", n / 4));
+  const std::string require = rule + "for each stage s {\nrequire ";
+  must_fail("some",
+            require + repeated("some stage t where ", n / 4) + "t.days > 1 day else \"x\" } } }");
+  must_fail("no", require + repeated("no work w where ", n / 4) + "1 < 2 else \"x\" } } }");
+  must_fail("count of",
+            require + repeated("count of stage t where ", n / 6) + "1 < 2 else \"x\" } } }");
+  must_fail("every meets",
+            require + repeated("every stage t meets ", n / 4) + "1 < 2 else \"x\" } } }");
+  must_fail("every where", require + repeated("every stage t where ", n / 4) + "1 < 2");
+  must_fail("if in then", let + repeated("if 1 < 2 then ", n / 4) + "1");
+  must_fail("minus in powers", let + repeated("2 ^ - ", n / 4) + "2 }");
+  must_fail("between", let + repeated("(1 between ", n / 4) + "1");
+  must_fail("conditions", with_stage("", repeated("if ", n) + "1 < 2 on day 1 { }"));
+  must_fail("blocks that may not stand in themselves",
+            with_stage("", repeated("if 1 < 2 on day 1 {\n", n / 4)));
+  must_fail("repeat", "protocol x {\n" + repeated("repeat 2 times {\n", n / 4));
+  must_fail("changes",
+            "protocol x based on y edition 1 {\n" + repeated("change stage s {\n", n / 4));
+  must_fail("work", with_stage("", repeated("do \"x\" {\n", n / 4)));
   // A word that can start a statement stands inside formulas too.
   must_fail("members", let + "s.space" + repeated(" ^ s.space", n / 4) + " }");
   must_fail("members and minus", let + "s.room" + repeated(" - - s.people", n / 4) + " }");
@@ -65,6 +92,30 @@ TEST_CASE("hostile: just within the nesting that is read") {
   CHECK(Reading(with("let a = 1 + " + repeated("- ", 200) + "1")).errors() == Codes{});
   must_fail("each line nested, none closed",
             "protocol x {\n" + repeated("let a = " + repeated("(", 30) + "\n", 5'000));
+}
+
+TEST_CASE("hostile: loops within loops are bounded, whatever they go through") {
+  const auto loops = [](int levels) {
+    std::string out = "rules r {\nrule a {\n";
+    for (int i = 0; i < levels; ++i) out += "for each stage s" + std::to_string(i) + " {\n";
+    return out + "require s0.days >= 1 day else \"short\"\n" +
+           repeated("}\n", static_cast<std::size_t>(levels) + 2);
+  };
+  CHECK(Reading(loops(3)).errors() == Codes{});
+  CHECK(read_soon(loops(9)).errors() == Codes{"too-nested"});
+  // 100 stages in each of 8 loops would be as many turns as there are stars.
+  std::string stages;
+  for (int i = 0; i < 100; ++i) {
+    stages += "stage t" + std::to_string(i) + " of plant { lasts 1 day room bench }\n";
+  }
+  text::Sources sources;
+  text::Diagnostics diagnostics;
+  language::Document read =
+      language::read(sources.add("x.bud", loops(8) + with(stages)), diagnostics);
+  REQUIRE(read.protocols.size() == 1);
+  language::follow(read.protocols.front(), read.rule_sets.front(), diagnostics);
+  REQUIRE(diagnostics.count(text::Severity::error) == 1);
+  CHECK(diagnostics.sorted().front().code == "large-rule");
 }
 
 TEST_CASE("hostile: chains without end") {

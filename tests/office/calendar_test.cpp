@@ -1,5 +1,6 @@
 #include <doctest/doctest.h>
 
+#include <chrono>
 #include <set>
 
 #include "../report/sample_plan.hpp"
@@ -141,6 +142,24 @@ TEST_CASE("calendar: only calendars of the site are read") {
                             "BEGIN:VCALENDAR\r\nPRODID:x\r\nEND:VCALENDAR\r\n"}) {
     CHECK_FALSE(office::read_calendar(other, "Mill Bank"));
   }
+}
+
+TEST_CASE("calendar: a line longer than any of ours is refused before it takes time") {
+  SamplePlan sample;
+  sample.add_batch("A", 100, "2027-05-14");
+  const std::string text = text_of(sample);
+  const std::size_t at = text.find("SUMMARY:") + 8;
+  const auto with = [&](const std::string& more) {
+    std::string out = text;
+    return out.insert(at, more);
+  };
+  std::string folded;
+  for (int i = 0; i < 120'000; ++i) folded += std::string(68, 'x') + "\r\n ";
+  const auto begin = std::chrono::steady_clock::now();
+  CHECK_FALSE(office::read_calendar(with(std::string(8U << 20U, 'x')), "Mill Bank"));
+  CHECK_FALSE(office::read_calendar(with(folded), "Mill Bank"));
+  CHECK(std::chrono::steady_clock::now() - begin < std::chrono::seconds(5));
+  CHECK(office::read_calendar(with(folded.substr(0, 71 * 1000)), "Mill Bank"));
 }
 
 TEST_CASE("calendar: a file that was cut anywhere is read as far as it goes, or not at all") {

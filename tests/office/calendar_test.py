@@ -277,9 +277,18 @@ class CalendarTest(BookTest):
         self.assertEqual(len(kept), len(orders))
         self.check_lines(result.raw)
 
-    def test_an_empty_file_is_a_new_calendar(self):
-        (self.folder / "plan.ics").write_bytes(b"")
-        self.assertTrue(self.written(self.book()).startswith(b"BEGIN:VCALENDAR"))
+    def test_what_is_no_calendar_is_not_replaced_by_one(self):
+        book = self.book()
+        older = self.folder / "older.ics"
+        older.write_bytes(self.calendar(book))
+        for data in (b"", b"a grower's notes\n"):
+            path = self.folder / "notes.txt"
+            path.write_bytes(data)
+            for words in ([], ["--after", older]):
+                result = run("plan", book, "--format", "ics", "--out", path, *words)
+                self.assert_status(result, 1)
+                self.assertIn("is left as it is", result.err)
+                self.assertEqual(path.read_bytes(), data)
 
     def test_nothing_found(self):
         result = run("plan", self.book(), "--format", "ics", "--from", "2030-01-01")

@@ -276,8 +276,12 @@ TEST_CASE("random seasons that are levelled fit, inside what each batch allows")
 TEST_CASE("cultivars that are raised together move together") {
   Season season;
   season.add("A", 60, "2027-06-11", 0, 0);
-  season.add("B-c1", 40, "2027-06-11", 28, 0).cultivar = "Rex";
-  book::Batch& second = season.add("B-c2", 30, "2027-06-11", 28, 0);
+  // What makes them one is where they come from, not how they are called.
+  book::Batch& first = season.add("rex", 40, "2027-06-11", 28, 0);
+  first.cultivar = "Rex";
+  first.split_from = "B";
+  book::Batch& second = season.add("mira", 30, "2027-06-11", 28, 0);
+  second.split_from = "B";
   second.cultivar = "Mira";
   second.lead = false;
   const Levelling& found = season.levelled();

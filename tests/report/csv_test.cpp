@@ -49,6 +49,15 @@ TEST_CASE("a spreadsheet finds no formula in a text") {
   CHECK(field("\t=1") == "'\t=1");
   CHECK(field("\r=1") == "\"'\r=1\"");
   CHECK(field("=cmd|' /C calc'!A0,\"x\"") == "\"'=cmd|' /C calc'!A0,\"\"x\"\"\"");
+  CHECK(field(" =1") == "' =1");
+  CHECK(field(" \u00A0\u3000 +1") == "' \u00A0\u3000 +1");
+  CHECK(field("\n=1") == "\"'\n=1\"");
+  CHECK(field("＝1") == "'＝1");
+  CHECK(field("\u2003＠sum") == "'\u2003＠sum");
+  CHECK(field("－1") == "'－1");
+  CHECK(field("＋1") == "'＋1");
+  CHECK(field("\u200B=1") == "?=1");  // what nobody sees is shown, and hides no sign
+  CHECK(field("  a=b") == "  a=b");
   CHECK(field("a=b") == "a=b");
 }
 

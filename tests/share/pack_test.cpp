@@ -340,7 +340,7 @@ TEST_CASE("unpacking into a folder: what is new, what is there, what is in the w
   REQUIRE(plan.arrivals.size() == 2);
   CHECK(plan.arrivals[0].kind == Kind::fresh);
   CHECK(plan.files.size() == 2);
-  CHECK(share::put_in_place(plan.files).empty());
+  CHECK(files::place_all(plan.files, empty.path()).empty());
   CHECK(content_of(empty.path() / "p.bud") == protocol(1, "5"));
   CHECK(content_of(empty.path() / "rules" / "house.bud") == rules);
 
@@ -361,33 +361,6 @@ TEST_CASE("unpacking into a folder: what is new, what is there, what is in the w
   CHECK(plan.files.empty());
   REQUIRE(plan.refusals.size() == 1);
   CHECK(plan.refusals[0].find("means something else") != std::string::npos);
-}
-
-TEST_CASE("all files are put in place or none") {
-  const Folder folder;
-  folder.write("old.yaml", "before");
-  folder.write("taken.bud", "mine");
-  const auto path = [&](const char* name) { return folder.path() / name; };
-  const std::string problem = share::put_in_place({{path("old.yaml"), "after", true},
-                                                   {path("rules/new.bud"), "new", false},
-                                                   {path("taken.bud"), "theirs", false}});
-  CHECK(problem.find("nothing is changed") != std::string::npos);
-  CHECK(content_of(path("old.yaml")) == "before");
-  CHECK(content_of(path("taken.bud")) == "mine");
-  CHECK_FALSE(std::filesystem::exists(path("rules")));
-  std::size_t files = 0;
-  for (const auto& entry : std::filesystem::directory_iterator(folder.path())) {
-    (void)entry;
-    ++files;
-  }
-  CHECK(files == 2);
-
-  CHECK(share::put_in_place(
-            {{path("old.yaml"), "after", true}, {path("rules/new.bud"), "new", false}})
-            .empty());
-  CHECK(content_of(path("old.yaml")) == "after");
-  CHECK(content_of(path("rules/new.bud")) == "new");
-  CHECK_FALSE(share::put_in_place({{path("no/such/folder/x"), "x", false}}).empty());
 }
 
 TEST_CASE("batches of a book stay on their editions when a new one comes") {
@@ -411,7 +384,7 @@ TEST_CASE("batches of a book stay on their editions when a new one comes") {
   const share::Unpacking plan = share::plan_unpacking(*opened.pack, target);
   REQUIRE(plan.files.size() == 3);
   CHECK(plan.files[0].path == folder.path() / "editions.yaml");
-  CHECK(share::put_in_place(plan.files).empty());
+  CHECK(files::place_all(plan.files, folder.path()).empty());
   const book::Book after = read(sources);
   CHECK(after.protocols.size() == 2);
   CHECK(book::protocol_of(after, after.batches.front())->edition == 1);

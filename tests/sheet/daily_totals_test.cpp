@@ -3,6 +3,7 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <chrono>
 #include <random>
 
 #include "sample.hpp"
@@ -52,6 +53,27 @@ TEST_CASE("totals do not depend on the order in which amounts come and go") {
   }
   CHECK(one.on(0, 100) == 0);
   CHECK(one.on(0, 80'000) == 0);
+}
+
+TEST_CASE("a site of very many rooms has a number for each at once") {
+  DailyTotals totals;
+  constexpr std::uint32_t rooms = 200'000;
+  const auto room = [](std::uint32_t i, const char* noun) {
+    return Resource{Resource::Kind::room, "r" + std::to_string(i), units::count, noun};
+  };
+  const auto begin = std::chrono::steady_clock::now();
+  for (std::uint32_t i = 0; i < rooms; ++i) {
+    if (totals.number_of(room(i, "trays")) != i) FAIL("another number");
+  }
+  for (std::uint32_t i = 0; i < rooms; ++i) {
+    if (totals.find(Resource::Kind::room, "r" + std::to_string(i)) != i) FAIL("not found");
+  }
+  CHECK(std::chrono::steady_clock::now() - begin < std::chrono::seconds(10));
+  // A room in two units is two; the first is the one that is found.
+  CHECK(totals.number_of(room(7, "pots")) == rooms);
+  CHECK(totals.number_of(room(7, "pots")) == rooms);
+  CHECK(totals.find(Resource::Kind::room, "r7") == 7);
+  CHECK_FALSE(totals.find(Resource::Kind::crew, "r7"));
 }
 
 TEST_CASE("rooms, crews and supplies are taken on the days on which they are") {

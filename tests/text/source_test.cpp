@@ -1,47 +1,8 @@
 #include <doctest/doctest.h>
 
-#include <cstdio>
-#include <filesystem>
-#include <fstream>
-#include <random>
-
 #include "text/text.hpp"
 
 using namespace budwood::text;
-
-namespace {
-
-/// A folder of its own for a test, gone afterwards.
-class Folder {
- public:
-  Folder() : path_(std::filesystem::temp_directory_path() / name()) {
-    std::filesystem::create_directories(path_);
-  }
-  ~Folder() { std::filesystem::remove_all(path_); }
-  Folder(const Folder&) = delete;
-  Folder& operator=(const Folder&) = delete;
-
-  std::filesystem::path file(const std::string& file_name, const std::string& content) const {
-    const std::filesystem::path path = path_ / file_name;
-    std::ofstream(path, std::ios::binary) << content;
-    return path;
-  }
-  const std::filesystem::path& path() const { return path_; }
-
- private:
-  static std::string name() {
-    std::random_device device;
-    return "budwood-text-" + std::to_string(device());
-  }
-  std::filesystem::path path_;
-};
-
-std::string only_code(const Diagnostics& diagnostics) {
-  const auto all = diagnostics.sorted();
-  return all.size() == 1 ? all.front().code : std::to_string(all.size()) + " diagnostics";
-}
-
-}  // namespace
 
 TEST_CASE("columns count characters, not bytes") {
   const Source source("a.bud", "té 20 °C\nµmol 🌱 x");
@@ -91,36 +52,6 @@ TEST_CASE("lines come without their breaks, whichever kind these are") {
   CHECK(source.line(0).empty());
 }
 
-TEST_CASE("files that cannot be read are told apart") {
-  const Folder folder;
-  Sources sources;
-  Diagnostics missing;
-  CHECK(sources.read(folder.path() / "none.bud", missing) == nullptr);
-  CHECK(only_code(missing) == "no-file");
-
-  Diagnostics directory;
-  CHECK(sources.read(folder.path(), directory) == nullptr);
-  CHECK(only_code(directory) == "unreadable-file");
-
-  Diagnostics large;
-  CHECK(sources.read(folder.file("large.bud", std::string(101, 'x')), large, 100) == nullptr);
-  CHECK(only_code(large) == "large-file");
-
-  Diagnostics fits;
-  CHECK(sources.read(folder.file("fits.bud", std::string(100, 'x')), fits, 100) != nullptr);
-  CHECK(fits.empty());
-}
-
-TEST_CASE("a byte-order mark is dropped and does not shift places") {
-  const Folder folder;
-  Sources sources;
-  Diagnostics diagnostics;
-  const Source* source =
-      sources.read(folder.file("bom.bud", "\xEF\xBB\xBFprotocol x"), diagnostics);
-  REQUIRE(source != nullptr);
-  CHECK(source->text() == "protocol x");
-}
-
 TEST_CASE("what is not UTF-8 text is refused, with the place") {
   // Malformed sequences after Unicode 15, table 3-7: overlong forms, surrogates, past U+10FFFF, cut
   // short, stray continuation; and NUL, which no text holds.
@@ -142,11 +73,4 @@ TEST_CASE("what is not UTF-8 text is refused, with the place") {
   for (const char* good : {"", "plain", "é", "\xED\x9F\xBF", "\xEE\x80\x80", "\xF4\x8F\xBF\xBF"}) {
     CHECK(find_invalid_utf8(good) == std::string_view::npos);
   }
-
-  const Folder folder;
-  Sources sources;
-  Diagnostics diagnostics;
-  CHECK(sources.read(folder.file("bad.bud", "protocol x {\né\xFF"), diagnostics) == nullptr);
-  REQUIRE(only_code(diagnostics) == "not-text");
-  CHECK(diagnostics.sorted().front().message.find("line 2, column 2") != std::string::npos);
 }

@@ -32,6 +32,33 @@ TEST_CASE("bytes that are no UTF-8 are shown one by one") {
   CHECK(printable("\xF5\x80\x80\x80") == "????");  // past the last code point
 }
 
+TEST_CASE("what nobody sees is shown, so that no name looks like another") {
+  // Zero-width spaces and joiners between letters, soft hyphen, word joiner, byte-order mark, the
+  // tags of plane 14, fillers, Mongolian and supplementary variation selectors.
+  for (const char* hidden :
+       {"\u200B", "\u200C",     "\u200D",     "\u00AD",     "\u2060",    "\u2063",
+        "\uFEFF", "\U000E0041", "\U000E0001", "\U000E007F", "\u115F",    "\u1160",
+        "\u3164", "\uFFA0",     "\u034F",     "\u180E",     "\u180B",    "\U000E0100",
+        "\uFE0F", "\u17B4",     "\u206A",     "\uFFF9",     "\U0001D173"}) {
+    CHECK(printable(std::string("gr") + hidden + "aft") == "gr?aft");
+  }
+  // A message in variation selectors behind one emoji.
+  CHECK(printable("🌱\uFE01\uFE02\uFE03") == "🌱\uFE01??");
+}
+
+TEST_CASE("scripts that join their letters and emoji keep their joiners") {
+  CHECK(printable("می\u200Cخواهم") == "می\u200Cخواهم");
+  CHECK(printable("क्\u200Dष") == "क्\u200Dष");
+  CHECK(printable("👩\u200D🌾") == "👩\u200D🌾");
+  CHECK(printable("☀\uFE0F 1\uFE0F\u20E3") == "☀\uFE0F 1\uFE0F\u20E3");
+  CHECK(printable("👩\u200D\u200D🌾") == "👩\u200D?🌾");
+}
+
+TEST_CASE("code points that are no characters do not get into a file") {
+  CHECK(printable("a\uFFFEb\uFFFFc\U0001FFFEd\uFDD0e") == "a?b?c?d?e");
+  CHECK(printable("\uFFFD") == "\uFFFD");  // the one that stands for what could not be read
+}
+
 TEST_CASE("width on a terminal") {
   CHECK(display_width("") == 0);
   CHECK(display_width("graft") == 5);

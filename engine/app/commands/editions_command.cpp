@@ -51,7 +51,7 @@ int keep(const EditionsArguments& arguments, book::Book& book, text::Diagnostics
   const auto keeping = moving ? book::Keeping::as_kept : book::Keeping::anew;
   const fs::path file = fs::path(arguments.path) / book::editions_file;
   const bool kept =
-      write_result(file, [&](std::ostream& out) { out << book::editions_yaml(book, keeping); });
+      replace_file(file, [&](std::ostream& out) { out << book::editions_yaml(book, keeping); });
   text::Diagnostics left;
   for (const text::Diagnostic& d : diagnostics.sorted()) {
     // What these say of the old file is over with the new one.
@@ -62,8 +62,9 @@ int keep(const EditionsArguments& arguments, book::Book& book, text::Diagnostics
   }
   report_problems(left);
   if (!kept) return exit_faults;
-  const bool told = write_result(
-      {}, [&](std::ostream& out) { out << "Kept in " << file.generic_string() << ".\n"; });
+  const std::string name = file.generic_string();
+  const bool told = tell_done("The editions are kept in `" + name + "`",
+                              [&](std::ostream& out) { out << "Kept in " << name << ".\n"; });
   return told ? exit_fine : exit_faults;
 }
 

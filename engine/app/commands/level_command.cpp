@@ -141,7 +141,7 @@ int run_level(const LevelArguments& arguments, const ResultArguments& result,
   });
   bool kept = true;
   if (arguments.keep) {
-    kept = write_result(planned.book->folder / book::levelled_file, [&](std::ostream& out) {
+    kept = replace_file(planned.book->folder / book::levelled_file, [&](std::ostream& out) {
       out << book::levelled_yaml(levelled.found.book.batches);
     });
   }

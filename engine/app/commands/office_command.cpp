@@ -10,6 +10,7 @@
 #include "app/app.hpp"
 #include "app/console.hpp"
 #include "app/output.hpp"
+#include "files/read.hpp"
 #include "office/calendar/calendar.hpp"
 #include "units/units.hpp"
 
@@ -34,32 +35,36 @@ std::string check_event(const std::string& word) {
   return "`" + word + "` is nothing to make events of; choose order or crew.";
 }
 
-/// A file with something in it.
-bool holds_something(const fs::path& path) {
-  std::error_code failure;
-  return fs::is_regular_file(path, failure) && fs::file_size(path, failure) > 0 && !failure;
-}
-
-/// The calendar that was written before, if there is one: the one that is named, else the one that
-/// will be replaced. Nothing when it cannot be relied on; then that has been printed.
-std::optional<office::Events> events_before(const CalendarArguments& arguments,
-                                            const ResultArguments& result,
-                                            const PlannedBook& planned) {
-  const bool named = !arguments.after.empty();
-  const std::string& path = named ? arguments.after : result.file;
-  if (!named && (path.empty() || !holds_something(path))) return office::Events{};
+/// The events of a calendar file; nothing when it cannot be relied on, and then that has been said.
+std::optional<office::Events> read_events(const std::string& path, const PlannedBook& planned,
+                                          const std::string& then) {
   constexpr std::size_t largest = 256U << 20U;
   text::Sources sources;
   text::Diagnostics diagnostics;
-  const text::Source* source = sources.read(path, diagnostics, largest);
+  const text::Source* source = files::read_text(path, sources, diagnostics, largest);
   report_problems(diagnostics);
   if (source == nullptr) return std::nullopt;
   auto events = office::read_calendar(std::string(source->text()), planned.book->site.name.value);
   if (!events) {
-    complain("`" + path + "` is not a calendar that Budwood wrote for this site" +
-             (named ? "." : ", and is left as it is: choose another file, or remove it first."));
+    complain("`" + path + "` is not a calendar that Budwood wrote for this site" + then);
   }
   return events;
+}
+
+/// The calendar that was written before, if there is one: the one that is named, else the one that
+/// will be replaced. What will be replaced has to be a calendar of ours in any case. Nothing when
+/// it cannot be relied on; then that has been printed.
+std::optional<office::Events> events_before(const CalendarArguments& arguments,
+                                            const ResultArguments& result,
+                                            const PlannedBook& planned) {
+  std::error_code failure;
+  std::optional<office::Events> before = office::Events{};
+  if (!result.file.empty() && fs::is_regular_file(result.file, failure)) {
+    before = read_events(result.file, planned,
+                         ", and is left as it is: choose another file, or remove it first.");
+  }
+  if (before && !arguments.after.empty()) before = read_events(arguments.after, planned, ".");
+  return before;
 }
 
 /// Whether every batch of the book has its orders in the plan.
@@ -86,9 +91,10 @@ std::optional<std::size_t> write_calendar(const CalendarArguments& arguments,
   if (arguments.by == "crew") view.event = office::EventOf::crew;
   if (!arguments.alarm.empty()) view.alarm = alarm_seconds(arguments.alarm);
   const office::Calendar calendar = office::write_calendar(planned.plan, filter, view, *before);
-  if (!write_result(result.file, [&](std::ostream& out) { out << calendar.text; })) {
-    return std::nullopt;
-  }
+  const Writer write = [&](std::ostream& out) { out << calendar.text; };
+  const bool written =
+      result.file.empty() ? write_result({}, write) : replace_file(result.file, write);
+  if (!written) return std::nullopt;
   return calendar.found;
 }
 

@@ -9,6 +9,7 @@
 #include "app/console.hpp"
 #include "app/output.hpp"
 #include "app/protocol_choice.hpp"
+#include "files/read.hpp"
 #include "paper/paper.hpp"
 #include "share/pack.hpp"
 #include "share/signature.hpp"
@@ -134,7 +135,7 @@ std::vector<share::ArchivedFile> pages_of(const std::vector<const language::Prot
 
 /// The secret key of a file; nothing when it holds none, which has been said then.
 std::optional<std::string> read_key(const std::string& file, PackSources& found) {
-  const text::Source* source = found.sources().read(file, found.diagnostics(), 1000);
+  const text::Source* source = files::read_text(file, found.sources(), found.diagnostics(), 1000);
   if (source == nullptr) return std::nullopt;
   auto key = share::read_secret_key(source->text());
   if (!key) complain("`" + file + "` holds no secret key; `budwood keys NAME` makes one.");
@@ -181,9 +182,9 @@ int run_pack(const PackArguments& arguments) {
       write_result(arguments.file, [&](std::ostream& out) { out << packed->bytes; });
   report_problems(found.diagnostics());
   if (!written) return exit_faults;
-  const bool shown = write_result({}, [&](std::ostream& out) {
-    out << arguments.file << (packing.secret_key.empty() ? "" : ", signed") << "\n"
-        << told(packed->manifest);
+  const std::string name = text::printable(arguments.file);
+  const bool shown = tell_done("`" + name + "` was written", [&](std::ostream& out) {
+    out << name << (packing.secret_key.empty() ? "" : ", signed") << "\n" << told(packed->manifest);
   });
   return shown ? exit_fine : exit_faults;
 }

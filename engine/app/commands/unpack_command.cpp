@@ -1,7 +1,6 @@
 #include <CLI/CLI.hpp>
 #include <algorithm>
 #include <filesystem>
-#include <fstream>
 #include <memory>
 
 #include "app/app.hpp"
@@ -10,6 +9,8 @@
 #include "app/output.hpp"
 #include "app/protocol_choice.hpp"
 #include "book/library.hpp"
+#include "files/place_all.hpp"
+#include "files/read.hpp"
 #include "report/formats/table.hpp"
 #include "share/unpack.hpp"
 
@@ -27,21 +28,11 @@ struct UnpackArguments {
 
 /// The bytes of a file; nothing when it cannot be read, which has been said then.
 std::optional<std::string> read_bytes(const std::string& path) {
-  std::error_code failure;
-  const auto size = fs::file_size(path, failure);
-  if (failure) {
-    complain("`" + path + "` cannot be read: " + failure.message() + ".");
-    return std::nullopt;
-  }
-  if (size > share::largest_archive) {
-    complain("`" + path + "` is larger than any pack.");
-    return std::nullopt;
-  }
-  std::ifstream in(path, std::ios::binary);
-  std::string bytes(static_cast<std::size_t>(size), '\0');
-  in.read(bytes.data(), static_cast<std::streamsize>(bytes.size()));
-  if (in.gcount() == static_cast<std::streamsize>(bytes.size())) return bytes;
-  complain("`" + path + "` cannot be read.");
+  files::Bytes read = files::read_bytes(path, share::largest_archive);
+  if (read.ok()) return std::move(read.bytes);
+  text::Diagnostics why;
+  why.add(files::refusal(read, path, share::largest_archive));
+  report_problems(why);
   return std::nullopt;
 }
 
@@ -70,8 +61,11 @@ std::string what_it_is(const share::Arrival& arrival) {
 
 void write_plan(std::ostream& out, const std::string& head, const share::OpenPack& pack,
                 const share::Unpacking& unpacking, const report::Style& style) {
+  // What a pack says of itself may hold anything; a line break in it begins no line of ours.
   const auto line = [&](const std::string& words) {
-    for (const std::string& one : report::wrap(words, style.width)) out << one << '\n';
+    for (const std::string& one : report::wrap(text::printable(words), style.width)) {
+      out << one << '\n';
+    }
   };
   line(head);
   const share::PackNotes& notes = pack.manifest.notes;
@@ -89,7 +83,7 @@ void write_plan(std::ostream& out, const std::string& head, const share::OpenPac
                what_it_is(one), one.file.generic_string()});
   }
   table.write(out, style);
-  for (const share::NewFile& file : unpacking.files) {
+  for (const files::NewFile& file : unpacking.files) {
     if (file.replaces) {
       line("Batches stay on the editions that they are on now, which " +
            file.path.generic_string() + " keeps.");
@@ -139,15 +133,15 @@ struct Into {
 };
 
 /// Writes what was planned, and tells so.
-int carry_out(const share::Unpacking& unpacking) {
-  const std::string problem = share::put_in_place(unpacking.files);
+int carry_out(const share::Unpacking& unpacking, const std::string& into) {
+  const std::string problem = files::place_all(unpacking.files, into);
   if (!problem.empty()) {
     complain(problem);
     return exit_faults;
   }
-  const bool told = write_result({}, [&](std::ostream& out) {
-    for (const share::NewFile& file : unpacking.files) {
-      out << "Written: " << file.path.generic_string() << '\n';
+  const bool told = tell_done("All was written", [&](std::ostream& out) {
+    for (const files::NewFile& file : unpacking.files) {
+      out << "Written: " << text::printable(file.path.generic_string()) << '\n';
     }
   });
   return told ? exit_fine : exit_faults;
@@ -180,7 +174,8 @@ int run_unpack(const UnpackArguments& arguments) {
   for (const std::string& why : unpacking.refusals) complain(why);
   if (!unpacking.refusals.empty()) complain("Nothing was written.");
   if (!shown || !unpacking.refusals.empty()) return exit_faults;
-  return arguments.yes && !unpacking.files.empty() ? carry_out(unpacking) : exit_fine;
+  return arguments.yes && !unpacking.files.empty() ? carry_out(unpacking, arguments.into)
+                                                   : exit_fine;
 }
 
 }  // namespace

@@ -54,6 +54,7 @@ struct Batch {
   Placed<std::int64_t> plants;              ///< wanted at the end, 1 to 10,000,000
   /// One of several cultivars that are raised together; "" when the batch is of one kind.
   std::string cultivar;
+  std::string split_from;  ///< what the batch of all these cultivars is called in the file
   bool lead =
       true;  ///< false: work that does not grow with the plants is done with another cultivar
   std::optional<Placed<calendar::Day>> ready;

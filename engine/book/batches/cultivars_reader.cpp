@@ -57,6 +57,7 @@ std::vector<Batch> split_by_cultivar(const std::vector<Batch>& batches,
     }
     for (std::size_t i = 0; i < cultivars.size(); ++i) {
       Batch one = batch;
+      one.split_from = batch.id.value;
       one.id.value += "-c" + std::to_string(i + 1);
       if (one.id.value.size() > longest_id) {
         diagnostics.error(

@@ -6,6 +6,7 @@
 
 #include "book/site/weather_file.hpp"
 #include "book/yaml/values.hpp"
+#include "files/read.hpp"
 
 namespace budwood::book {
 
@@ -84,7 +85,7 @@ std::shared_ptr<const climate::DailySeries> read_file(const Node& node, const un
   const auto path =
       read_line(node, {"file", "the path of a file", "weather.csv"}, longest_path, diagnostics);
   if (!path) return nullptr;
-  const text::Source* source = sources.read(folder / path->value, diagnostics);
+  const text::Source* source = files::read_text(folder / path->value, sources, diagnostics);
   return source != nullptr ? read_weather(*source, unit, diagnostics) : nullptr;
 }
 

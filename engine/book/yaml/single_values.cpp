@@ -9,8 +9,6 @@ namespace budwood::book {
 
 namespace {
 
-constexpr std::int64_t most_people = 10'000;
-
 Node scalar(const SingleValue& value) {
   Node node;
   node.kind = Node::Kind::scalar;

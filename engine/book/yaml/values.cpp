@@ -4,6 +4,8 @@
 #include <cmath>
 #include <utility>
 
+#include "book/limits.hpp"
+
 namespace budwood::book {
 
 namespace {
@@ -321,10 +323,10 @@ bool split_count(std::string& value, Written& counted) {
   std::string more;
   words >> seen >> counted.good >> of >> counted.seen;
   value.resize(at);
-  constexpr double most = 1e7;
   return !words.fail() && of == "of" && !(words >> more) && counted.seen >= 1 &&
-         counted.seen <= most && counted.good >= 0 && counted.good <= counted.seen &&
-         counted.good == std::floor(counted.good) && counted.seen == std::floor(counted.seen);
+         counted.seen <= language::limits::most_plants && counted.good >= 0 &&
+         counted.good <= counted.seen && counted.good == std::floor(counted.good) &&
+         counted.seen == std::floor(counted.seen);
 }
 
 }  // namespace

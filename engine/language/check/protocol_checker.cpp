@@ -7,6 +7,7 @@
 #include "language/check/flow_checker.hpp"
 #include "language/check/hazard.hpp"
 #include "language/check/titles.hpp"
+#include "language/limits.hpp"
 
 namespace budwood::language {
 
@@ -161,9 +162,8 @@ void ProtocolChecker::declare(const syntax::Input& written) {
 void ProtocolChecker::evidence(const syntax::Input& written, Input& input) {
   const double good = *written.good;
   const double seen = *written.seen;
-  constexpr double most = 1e7;
   const bool counts = good == std::floor(good) && seen == std::floor(seen) && seen >= 1 &&
-                      good <= seen && seen <= most;
+                      good <= seen && seen <= limits::most_plants;
   if (input.type.kind != Type::Kind::quantity || !input.type.dimension.is_number()) {
     diagnostics_.error("unit-mismatch", written.evidence, "Only a share can rest on a count.",
                        "Such as: input germination = 92 % seen 184 of 200");

@@ -14,15 +14,17 @@ using grammar::BudwoodLexer;
 
 constexpr std::size_t largest_text = 1U << 20U;
 
-/// Gives up on text that would use up stack or memory. The rules of the grammar call each other in
-/// circles only through three of them, whose depth is bounded; so is the number of values in one
-/// statement, because formulas are worked through from one end. No formula of the trade comes near.
+/// Gives up on text that would use up stack or memory. How deep rules stand in each other is
+/// counted for all of them, so that no circle in the grammar, old or new, can go round without end;
+/// the number of values in one statement is bounded too, because formulas are worked through from
+/// one end. No method of the trade comes near.
 class BoundedParser : public grammar::BudwoodParser {
  public:
   struct GaveUp {
     const Token* token;
     const char* code;
     const char* message;
+    const char* advice;
   };
 
   using BudwoodParser::BudwoodParser;
@@ -35,22 +37,32 @@ class BoundedParser : public grammar::BudwoodParser {
     if (statement) values_ = 0;
     if (rule == RulePrimary && ++values_ > most_values) {
       throw GaveUp{getCurrentToken(), "too-long",
-                   "This statement holds more values than Budwood reads."};
+                   "This statement holds more values than Budwood reads.", split};
     }
-    const bool recurses = rule == RuleFormula || rule == RuleNegation || rule == RuleFactor;
-    if (recurses && depth_of(context) > deepest) {
-      throw GaveUp{getCurrentToken(), "too-nested", "This is nested deeper than Budwood reads."};
+    const bool loops = rule == RuleForEach && levels_of(context, RuleForEach) > most_loops;
+    if (loops || levels_of(context, any_rule) > deepest) {
+      throw GaveUp{getCurrentToken(), "too-nested", "This is nested deeper than Budwood reads.",
+                   levels_of(context, RuleFormula) > 0
+                       ? split
+                       : "Write it in fewer blocks inside each other."};
     }
   }
 
  private:
   static constexpr int deepest = 500;  ///< rules inside each other; a pair of brackets is ten
   static constexpr int most_values = 1000;
+  static constexpr int most_loops = 8;  ///< each goes through all stages, or all work
+  static constexpr const char* split = "Split it up with `let`.";
+  static constexpr std::size_t any_rule = SIZE_MAX;
 
-  static int depth_of(const antlr4::tree::ParseTree* tree) {
-    int depth = 0;
-    for (; tree != nullptr; tree = tree->parent) ++depth;
-    return depth;
+  /// How many rules, or rules of one kind, are open.
+  static int levels_of(const antlr4::RuleContext* context, std::size_t rule) {
+    int levels = 0;
+    while (context != nullptr) {
+      levels += rule == any_rule || context->getRuleIndex() == rule ? 1 : 0;
+      context = static_cast<const antlr4::RuleContext*>(context->parent);
+    }
+    return levels;
   }
 
   int values_ = 0;
@@ -151,8 +163,7 @@ syntax::File parse(const text::Source& source, text::Diagnostics& diagnostics) {
   } catch (const SyntaxErrors::GaveUp&) {
     return {};
   } catch (const BoundedParser::GaveUp& reason) {
-    diagnostics.error(reason.code, places.span(reason.token), reason.message,
-                      "Split it up with `let`.");
+    diagnostics.error(reason.code, places.span(reason.token), reason.message, reason.advice);
     return {};
   }
 }

@@ -38,6 +38,7 @@ class Follower {
   }
 
   void follow(const std::string& set, const syntax::Rule& rule) {
+    turns_ = 0;
     name_ = set + "." + rule.name.text;
     reason_ = reason_of(rule);
     rule_span_ = rule.name.span;
@@ -71,6 +72,7 @@ class Follower {
   }
 
   void turn(const syntax::ForEach& loop, FormulaId guard, const Thing& thing) {
+    if (!may_turn()) return;
     if (loop.where) {
       const FormulaId where = formulas_.check(*loop.where, Type::truth(), "`where`");
       if (where == no_formula && !rules_.sampling()) return;
@@ -82,6 +84,18 @@ class Follower {
       require(one, guard, place, thing.kind == Kind::part ? Node::of_batch : thing.stage);
     }
     for (const syntax::ForEach& inner : loop.inner) go(inner, guard);
+  }
+
+  /// Loops in loops are as many turns as their things multiplied.
+  bool may_turn() {
+    constexpr int most = 200'000;
+    if (turns_ > most) return false;
+    if (++turns_ <= most) return true;
+    diagnostics_.error("large-rule", rule_span_,
+                       "The rule `" + name_ + "` goes through more than " + std::to_string(most) +
+                           " combinations in `" + protocol_.name + "`.",
+                       "Say in `for each` more closely what it goes through.");
+    return false;
   }
 
   /// Whether a condition is this value, or no value, for every batch.
@@ -115,6 +129,7 @@ class Follower {
   FormulaChecker formulas_;
   std::string name_, reason_;
   text::Span rule_span_;
+  int turns_ = 0;
 };
 
 /// The smallest protocol in which everything that a rule can speak of is there: two stages, one

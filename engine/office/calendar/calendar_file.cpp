@@ -101,6 +101,22 @@ std::optional<Event> read_event(icalcomponent* component) {
   return out;
 }
 
+/// Lines of a calendar are folded at 75 octets (RFC 5545, section 3.1), and ours hold the work of a
+/// day at most. The library needs time that grows with the square of what is on one line.
+bool has_readable_lines(std::string_view text) {
+  constexpr std::size_t longest_line = 1000;
+  constexpr std::size_t longest_content = 1U << 20U;  // a line with what was folded
+  std::size_t content = 0;
+  while (!text.empty()) {
+    const std::size_t end = std::min(text.find('\n'), text.size());
+    const bool folded = text.front() == ' ' || text.front() == '\t';
+    content = (folded ? content : 0) + end;
+    if (end > longest_line || content > longest_content) return false;
+    text.remove_prefix(std::min(end + 1, text.size()));
+  }
+  return true;
+}
+
 /// Whether a calendar says that it is Budwood's for the site.
 bool belongs_to(icalcomponent* calendar, const std::string& site) {
   icalproperty* by = icalcomponent_get_first_property(calendar, ICAL_PRODID_PROPERTY);
@@ -135,6 +151,7 @@ std::string calendar_file(const std::string& site, const std::vector<Event>& eve
 }
 
 std::optional<Events> read_calendar(const std::string& text, const std::string& site) {
+  if (!has_readable_lines(text)) return std::nullopt;
   icalerror_set_errors_are_fatal(0);  // a broken file is no reason to stop
   const Component calendar(icalparser_parse_string(text.c_str()), &icalcomponent_free);
   if (calendar == nullptr || icalcomponent_isa(calendar.get()) != ICAL_VCALENDAR_COMPONENT ||

@@ -80,10 +80,7 @@ std::string printable_lines(std::string_view text) {
 }
 
 std::string cell_text(std::string_view text) {
-  std::string out = printable_lines(text);
-  replace_all(out, "\xEF\xBF\xBE", "?");  // U+FFFE and U+FFFF
-  replace_all(out, "\xEF\xBF\xBF", "?");
-  return cut(without_codes(out), longest_cell);
+  return cut(without_codes(printable_lines(text)), longest_cell);
 }
 
 std::string header_text(std::string_view text) {

@@ -76,7 +76,8 @@ Grid::Grid(WorkbookFile& file, const std::string& name, std::vector<Column> colu
     const auto column = static_cast<lxw_col_t>(i);
     worksheet_set_column(sheet_, column, column, columns_[i].width, nullptr);
     const std::string head = cell_text(columns_[i].head);
-    worksheet_write_string(sheet_, 0, column, head.c_str(), file_.head_format());
+    wrote(worksheet_write_string(sheet_, 0, column, head.c_str(), file_.head_format()),
+          head.size());
   }
   worksheet_freeze_panes(sheet_, 1, static_cast<lxw_col_t>(kept));
   worksheet_set_landscape(sheet_);
@@ -100,6 +101,17 @@ void Grid::step() {
   sign_.clear();
 }
 
+/// Keeps account of a cell, so that one that is lost on the way to the file is missed.
+void Grid::wrote(int error, std::size_t text) {
+  if (error != LXW_NO_ERROR) {
+    file_.fail("A cell of the sheet `" + name_ +
+               "` could not be written: " + lxw_strerror(static_cast<lxw_error>(error)) + ".");
+    return;
+  }
+  ++facts_.cells;
+  facts_.text += text;
+}
+
 lxw_format* Grid::format(double value) {
   const Show show = show_.value_or(columns_[column_].show);
   return file_.format(with_sign(number_format(show, value), sign_), show == Show::prose);
@@ -112,7 +124,9 @@ Grid& Grid::text(std::string_view text) {
     const Show show = show_.value_or(columns_[column_].show);
     lxw_format* shown =
         file_.format(sign_.empty() ? "General" : with_sign("@", sign_), show == Show::prose);
-    worksheet_write_string(sheet_, row_, static_cast<lxw_col_t>(column_), whole.c_str(), shown);
+    wrote(
+        worksheet_write_string(sheet_, row_, static_cast<lxw_col_t>(column_), whole.c_str(), shown),
+        whole.size());
     file_.size_ += whole.size();
   }
   step();
@@ -120,7 +134,7 @@ Grid& Grid::text(std::string_view text) {
 }
 
 void Grid::put(double value, lxw_format* format) {
-  worksheet_write_number(sheet_, row_, static_cast<lxw_col_t>(column_), value, format);
+  wrote(worksheet_write_number(sheet_, row_, static_cast<lxw_col_t>(column_), value, format));
   sums_[column_] += value;
 }
 
@@ -154,8 +168,8 @@ Grid& Grid::blank() {
 Grid& Grid::formula(const std::string& text, double own, double value) {
   if (!file_.ok() || !std::isfinite(value) || !same(own, value)) return number(value);
   const double shown = tidy(value);
-  worksheet_write_formula_num(sheet_, row_, static_cast<lxw_col_t>(column_), ("=" + text).c_str(),
-                              format(shown), shown);
+  wrote(worksheet_write_formula_num(sheet_, row_, static_cast<lxw_col_t>(column_),
+                                    ("=" + text).c_str(), format(shown), shown));
   sums_[column_] += shown;
   step();
   return *this;

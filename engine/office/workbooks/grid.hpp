@@ -15,6 +15,8 @@
 #include <vector>
 
 #include "calendar/calendar.hpp"
+#include "files/temporary_file.hpp"
+#include "office/workbooks/whole.hpp"
 #include "office/workbooks/workbook.hpp"
 
 struct lxw_format;
@@ -75,6 +77,7 @@ class Grid {
   friend class WorkbookFile;
   lxw_format* format(double value);
   void put(double value, lxw_format* format);
+  void wrote(int error, std::size_t text = 0);
   void step();
 
   WorkbookFile& file_;
@@ -82,6 +85,7 @@ class Grid {
   std::string name_;
   std::vector<Column> columns_;
   std::vector<double> sums_;
+  SheetFacts facts_;
   std::uint32_t row_ = 0;
   std::size_t column_ = 0;
   std::optional<Show> show_;
@@ -109,9 +113,12 @@ class WorkbookFile {
   std::string free_name(const std::string& name);
   /// Whether the temporary folder has room for what is still to be put together.
   void check_room();
+  /// The bytes of the file that was put together, when they hold all that they should.
+  std::string read_back();
 
   std::string site_;
-  std::string folder_;  ///< a temporary one of its own
+  std::string folder_;                          ///< for temporary files
+  std::unique_ptr<files::TemporaryFile> file_;  ///< in which it is put together
   lxw_workbook* book_ = nullptr;
   std::deque<Grid> grids_;
   std::map<std::pair<std::string, bool>, lxw_format*> formats_;

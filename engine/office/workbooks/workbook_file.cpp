@@ -4,12 +4,10 @@
 
 #include <algorithm>
 #include <cerrno>
-#include <cstdlib>
 #include <filesystem>
-#include <fstream>
-#include <iterator>
 #include <system_error>
 
+#include "files/read.hpp"
 #include "office/calendar/plain_text.hpp"
 #include "office/workbooks/grid.hpp"
 
@@ -19,36 +17,9 @@ namespace fs = std::filesystem;
 
 namespace {
 
-constexpr const char* file_name = "workbook.xlsx";
-
 /// A workbook says when it was made. There is no clock, so that the same plan gives the same
 /// bytes: it is always the first moment of 2020.
 constexpr std::time_t made_at = 1577836800;
-
-std::string reason(int error) {
-  return std::generic_category().message(error);
-}
-
-/// A folder that nobody else has; "" with the reason when there can be none.
-std::string temporary_folder(std::string& problem) {
-  std::error_code failure;
-  const fs::path place = fs::temp_directory_path(failure);
-  std::string pattern = (place / "budwood-XXXXXX").string();
-  if (!failure && mkdtemp(pattern.data()) != nullptr) return pattern;
-  problem = "There is no temporary folder to put the spreadsheet together in: " +
-            (failure ? failure.message() : reason(errno)) + ".";
-  return "";
-}
-
-/// Whether a new file of so many bytes fits: 0, or the system's number of the error.
-int try_room(const fs::path& file, std::uint64_t bytes) {
-  const int descriptor = ::open(file.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0600);
-  if (descriptor < 0) return errno;
-  const int error = posix_fallocate(descriptor, 0, static_cast<off_t>(bytes));
-  ::close(descriptor);
-  ::unlink(file.c_str());
-  return error;
-}
 
 std::string lower(std::string text) {
   for (char& c : text) {
@@ -60,12 +31,22 @@ std::string lower(std::string text) {
 }  // namespace
 
 WorkbookFile::WorkbookFile(const plan::Plan& plan) : site_(plan.book->site.name.value) {
-  folder_ = temporary_folder(problem_);
-  if (!ok()) return;
+  std::error_code failure;
+  folder_ = fs::temp_directory_path(failure).string();
+  constexpr mode_t only_owner = 0600;
+  if (!failure) {
+    file_ = std::make_unique<files::TemporaryFile>(folder_, only_owner);
+    failure.assign(file_->error(), std::generic_category());
+  }
+  if (failure) {
+    fail("There is no temporary file to put the spreadsheet together in: " + failure.message() +
+         ".");
+    return;
+  }
   lxw_workbook_options options{};
   options.constant_memory = LXW_TRUE;
   options.tmpdir = folder_.data();
-  book_ = workbook_new_opt((fs::path(folder_) / file_name).c_str(), &options);
+  book_ = workbook_new_opt(file_->path().c_str(), &options);
   if (book_ == nullptr) {
     fail("The spreadsheet could not be begun: no memory.");
     return;
@@ -79,8 +60,6 @@ WorkbookFile::WorkbookFile(const plan::Plan& plan) : site_(plan.book->site.name.
 
 WorkbookFile::~WorkbookFile() {
   if (book_ != nullptr) lxw_workbook_free(book_);
-  std::error_code ignored;
-  if (!folder_.empty()) fs::remove_all(folder_, ignored);
 }
 
 void WorkbookFile::fail(const std::string& problem) {
@@ -127,14 +106,31 @@ lxw_format* WorkbookFile::head_format() {
   return head_format_;
 }
 
-/// The library does not notice when its temporary files are cut short by a full disk. So it may
-/// begin only when there is room for the copy of each sheet that it makes, and for the file.
+/// There has to be room for the copy of each sheet that the library makes, and for the file.
 void WorkbookFile::check_room() {
   constexpr std::uint64_t at_least = 1U << 16U;
-  const int error = try_room(fs::path(folder_) / "room", at_least + 2 * size_);
+  int error = posix_fallocate(file_->descriptor(), 0, static_cast<off_t>(at_least + 2 * size_));
+  if (error == 0 && ::ftruncate(file_->descriptor(), 0) != 0) error = errno;
   if (error == 0) return;
-  fail("The spreadsheet could not be put together in `" + fs::path(folder_).parent_path().string() +
-       "`: " + reason(error) + ".");
+  fail("The spreadsheet could not be put together in `" + folder_ + "`: " + files::reason(error) +
+       ".");
+}
+
+std::string WorkbookFile::read_back() {
+  constexpr std::size_t largest = 1U << 31U;
+  files::Bytes read = files::read_bytes(file_->path(), largest);
+  if (!read.ok()) {
+    fail("The spreadsheet could not be read back.");
+    return {};
+  }
+  std::vector<SheetFacts> sheets;
+  for (const Grid& grid : grids_) sheets.push_back(grid.facts_);
+  if (const std::string why = missing_in(read.bytes, sheets); !why.empty()) {
+    fail("The spreadsheet could not be put together in `" + folder_ + "`: " + why +
+         ". See that there is room, and that files may be written there.");
+    return {};
+  }
+  return std::move(read.bytes);
 }
 
 Workbook WorkbookFile::finish(std::size_t found) {
@@ -148,11 +144,7 @@ Workbook WorkbookFile::finish(std::size_t found) {
       fail(std::string("The spreadsheet could not be put together: ") + lxw_strerror(error));
     }
   }
-  if (ok()) {
-    std::ifstream file(fs::path(folder_) / file_name, std::ios::binary);
-    out.bytes.assign(std::istreambuf_iterator<char>(file), {});
-    if (!file || out.bytes.empty()) fail("The spreadsheet could not be read back.");
-  }
+  if (ok()) out.bytes = read_back();
   if (!ok()) out.bytes.clear();
   out.problem = problem_;
   out.found = found;

@@ -22,11 +22,9 @@ constexpr double room_step = 1e6;
 constexpr double crew_step = 1e3;
 /// Nobody is asked for on a closed day, so nobody is missing.
 constexpr Amount unlimited = Amount{1} << 60;
-/// Whether two batches are cultivars of one: `ID-c1` and `ID-c2`.
+/// Whether two batches are cultivars of one.
 bool together(const book::Batch& one, const book::Batch& other) {
-  const auto stem = [](const std::string& id) { return id.substr(0, id.rfind("-c")); };
-  return !one.cultivar.empty() && !other.cultivar.empty() &&
-         stem(one.id.value) == stem(other.id.value);
+  return !one.split_from.empty() && one.split_from == other.split_from;
 }
 
 /// How far waits may carry dates beyond the days by which a batch may move.

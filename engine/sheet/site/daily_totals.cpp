@@ -1,6 +1,5 @@
 #include "sheet/site/daily_totals.hpp"
 
-#include <algorithm>
 #include <cmath>
 
 namespace budwood::sheet {
@@ -19,20 +18,21 @@ double DailyTotals::Amount::value() const {
 }
 
 std::uint32_t DailyTotals::number_of(const Resource& resource) {
-  const auto found = std::find(resources_.begin(), resources_.end(), resource);
-  const auto number = static_cast<std::uint32_t>(found - resources_.begin());
-  if (found == resources_.end()) {
-    resources_.push_back(resource);
-    series_.emplace_back();
+  std::vector<std::uint32_t>& numbers = numbers_[{resource.kind, resource.name}];
+  for (const std::uint32_t one : numbers) {
+    if (resources_[one] == resource) return one;
   }
+  const auto number = static_cast<std::uint32_t>(resources_.size());
+  numbers.push_back(number);
+  resources_.push_back(resource);
+  series_.emplace_back();
   return number;
 }
 
 std::optional<std::uint32_t> DailyTotals::find(Resource::Kind kind, std::string_view name) const {
-  for (std::uint32_t i = 0; i < resources_.size(); ++i) {
-    if (resources_[i].kind == kind && resources_[i].name == name) return i;
-  }
-  return std::nullopt;
+  const auto found = numbers_.find({kind, std::string(name)});
+  if (found == numbers_.end()) return std::nullopt;
+  return found->second.front();
 }
 
 DailyTotals::Amount& DailyTotals::step_on(Series& series, Day day) {

@@ -4,6 +4,7 @@
 #pragma once
 
 #include <cstdint>
+#include <map>
 #include <optional>
 #include <string>
 #include <utility>
@@ -82,6 +83,8 @@ class DailyTotals {
   static Amount& step_on(Series& series, Day day);
 
   std::vector<Resource> resources_;
+  /// The numbers of those of one kind and name: most often one.
+  std::map<std::pair<Resource::Kind, std::string>, std::vector<std::uint32_t>> numbers_;
   std::vector<Series> series_;
 };
 

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "language/limits.hpp"
 #include "sheet/columns/given.hpp"
 #include "sheet/columns/shown.hpp"
 #include "sheet/site/site_sheets.hpp"
@@ -10,7 +11,7 @@ namespace budwood::sheet {
 
 namespace {
 
-constexpr double most_plants = 10'000'000;
+constexpr double most_plants = language::limits::most_plants;
 
 bool in_calendar(Day day) {
   return day >= calendar::first_day && day <= calendar::last_day;

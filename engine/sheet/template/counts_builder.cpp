@@ -7,6 +7,7 @@ namespace budwood::sheet {
 
 using language::Stage;
 using language::Type;
+namespace limits = language::limits;
 
 namespace {
 
@@ -81,9 +82,7 @@ void TemplateBuilder::add_survival(std::int32_t s) {
     cells_of(s).loss = loss;
     survival.cell(loss).operation(Operation::subtract);
     // A loss of everything would need endlessly many plants to start with.
-    expect_between(loss, 0, 1, true,
-                   "The loss of `" + written.name + "` is not between 0 % and just under 100 %",
-                   span);
+    expect(loss, limits::loses, ", in `" + written.name + "`", span);
   }
   const CellId id = add_program(written.name + ".survival", share_type, span, survival);
   label(id, "the loss of `" + written.name + "`");
@@ -124,8 +123,7 @@ void TemplateBuilder::add_yield(std::int32_t s) {
   const CellId id = add_program(written.name + ".yield", share_type, written.yields_span, program);
   written_as(id, written.yields);
   label(id, "the yield of `" + written.name + "`");
-  expect_at_least(id, 0, true, "The yield of `" + written.name + "` is not above zero",
-                  written.yields_span);
+  expect(id, limits::yields, ", in `" + written.name + "`", written.yields_span);
   cells_of(s).yield = id;
 }
 
@@ -168,8 +166,16 @@ void TemplateBuilder::add_start(const Chain& chain, int chains) {
     }
   }
   start.cell(t_.sure).start(losses, chains);
-  if (stage(first).minimum != language::no_formula) {
-    append(start, stage(first).minimum);
+  if (const language::FormulaId minimum = stage(first).minimum; minimum != language::no_formula) {
+    if (p_.node(minimum).kind == language::Node::Kind::constant) {
+      append(start, minimum);  // was judged with the protocol
+    } else {
+      const CellId least =
+          add_formula(stage(first).name + ".minimum", minimum, stage(first).minimum_span);
+      label(least, "the minimum of `" + stage(first).name + "`");
+      expect(least, limits::minimum, ", in `" + stage(first).name + "`", stage(first).minimum_span);
+      start.cell(least);
+    }
     start.operation(Operation::maximum).operation(Operation::ceil);
   }
   if (stage(first).whole != language::no_formula) {

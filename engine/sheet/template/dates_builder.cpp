@@ -101,8 +101,8 @@ void TemplateBuilder::add_date_links(std::int32_t s) {
                       : days(".high", after.high, Instruction::Code::floor_days);
       expect_order(link.low, link.high, "No whole number of days lies in this range", after.span);
       if (!after.within) {
-        expect_at_least(link.low, 0, false, "A stage cannot come before the one it comes after",
-                        after.span);
+        expect(link.low, language::limits::after.in(language::limits::day),
+               ", in `" + stage(s).name + "`", after.span);
       }
     }
     t_.dates.links.push_back(link);

@@ -9,11 +9,7 @@ using language::FormulaId;
 using language::no_formula;
 using language::Type;
 
-namespace {
-
-constexpr double longest_stage = 10'000;  ///< days; longer is a slip of the pen
-
-}  // namespace
+namespace limits = language::limits;
 
 /// The degrees above the base, on average over day and night, of the temperature that the stage
 /// keeps; no cell when its length is not in degree-days.
@@ -60,8 +56,7 @@ void TemplateBuilder::add_series_heat(std::int32_t s) {
   StageCells& cells = cells_of(s);
   const auto sum = [&](const char* what, FormulaId formula) {
     const CellId id = add_formula(written.name + what, formula, written.length_span);
-    expect_at_least(id, 0, true, "The degree-days of `" + written.name + "` are not above zero",
-                    written.length_span);
+    expect(id, limits::heat_sum, ", in `" + written.name + "`", written.length_span);
     return id;
   };
   cells.shortest = sum(".shortest", written.shortest);
@@ -112,10 +107,8 @@ void TemplateBuilder::add_lengths(std::int32_t s) {
   const FormulaId gate_limit = written.gate ? written.gate->at_most : no_formula;
   cells.longest = days(".longest", written.longest, gate_limit);
   const std::string name = "`" + written.name + "`";
-  expect_between(cells.shortest, 0, longest_stage, false,
-                 "The length of " + name + " is not between 0 and 10000 days", written.length_span);
-  expect_between(cells.longest, 0, longest_stage, false,
-                 "The length of " + name + " is not between 0 and 10000 days", written.length_span);
+  expect(cells.shortest, limits::shortest, ", in " + name, written.length_span);
+  expect(cells.longest, limits::longest.in(limits::day), ", in " + name, written.length_span);
   if (written.usual != written.shortest || written.usual != written.longest) {
     expect_order(cells.shortest, cells.usual,
                  "The usual length of " + name + " is shorter than its shortest",
@@ -173,9 +166,7 @@ void TemplateBuilder::add_wait(std::int32_t s) {
   written_as(id, written.longest_wait);
   label(id, "the wait of `" + written.name + "`");
   cells_of(s).wait = id;
-  expect_between(id, 0, longest_stage, false,
-                 "The wait of `" + written.name + "` is not between 0 and 10000 days",
-                 written.wait_span);
+  expect(id, limits::wait.in(limits::day), ", in `" + written.name + "`", written.wait_span);
 }
 
 }  // namespace budwood::sheet

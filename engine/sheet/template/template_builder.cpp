@@ -243,6 +243,19 @@ void TemplateBuilder::add_message(const language::Requirement& requirement) {
   }
 }
 
+void TemplateBuilder::expect(CellId cell, const language::Limit& limit, const std::string& where,
+                             const text::Span& span) {
+  Expectation expectation;
+  expectation.cell = cell;
+  expectation.low = limit.low;
+  expectation.above_low = limit.low_open;
+  expectation.high = limit.high;
+  expectation.below_high = limit.high_open;
+  expectation.message = limit.rule + where;
+  expectation.span = span;
+  t_.expectations.push_back(std::move(expectation));
+}
+
 void TemplateBuilder::expect_at_least(CellId cell, double low, bool above, std::string message,
                                       const text::Span& span) {
   Expectation expectation;

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "language/limits.hpp"
 #include "sheet/template/template.hpp"
 
 namespace budwood::sheet {
@@ -81,6 +82,10 @@ class TemplateBuilder {
   std::vector<std::int32_t> waiting_order() const;
 
   // Expectations
+  /// What the check of the protocol asks of a written value is asked of one that is worked out.
+  /// `where` follows the rule in the message: " in `rooting`".
+  void expect(CellId cell, const language::Limit& limit, const std::string& where,
+              const text::Span& span);
   void expect_at_least(CellId cell, double low, bool above, std::string message,
                        const text::Span& span);
   void expect_between(CellId cell, double low, double high, bool below, std::string message,

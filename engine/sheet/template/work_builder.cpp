@@ -8,12 +8,12 @@ namespace budwood::sheet {
 using language::FormulaId;
 using language::no_formula;
 using language::Type;
+namespace limits = language::limits;
 
 namespace {
 
 const Type time_type = Type::quantity(units::time);
 const Type number_type = Type::quantity(units::number);
-constexpr double longest_closure = 60 * 86400.0;
 
 }  // namespace
 
@@ -28,11 +28,7 @@ void TemplateBuilder::add_works(std::int32_t s) {
     if (work.no_entry != no_formula) {
       cells.no_entry = add_formula(name + ".no_entry", work.no_entry, work.span);
       label(cells.no_entry, "the time without entry after \"" + work.title + "\"");
-      expect_between(cells.no_entry, 0, longest_closure, false,
-                     "The room stays closed for longer than nothing and at most 60 days after \"" +
-                         work.title + "\"",
-                     work.span);
-      t_.expectations.back().above_low = true;
+      expect(cells.no_entry, limits::no_entry, " after \"" + work.title + "\"", work.span);
     }
     const auto number = static_cast<std::uint32_t>(t_.works.size());
     t_.works.push_back({s, static_cast<std::uint32_t>(w)});
@@ -48,18 +44,18 @@ void TemplateBuilder::add_works(std::int32_t s) {
     cells_of(s).space =
         add_formula(written.name + ".space", written.space, p_.node(written.space).span);
     label(cells_of(s).space, "the space of `" + written.name + "`");
-    expect_at_least(cells_of(s).space, 0, false, "The space of `" + written.name + "` is negative",
-                    p_.node(written.space).span);
+    expect(cells_of(s).space, limits::space, ", in `" + written.name + "`",
+           p_.node(written.space).span);
   }
 }
 
 void TemplateBuilder::add_labour(const language::Work& work, const std::string& name, CellId plants,
                                  WorkCells& cells) {
+  const std::string where = ", for \"" + work.title + "\"";
   if (work.people != no_formula) {
     cells.people = add_formula(name + ".people", work.people, work.span);
     label(cells.people, "the number of people for \"" + work.title + "\"");
-    expect_at_least(cells.people, 1, false, "\"" + work.title + "\" needs one person or more",
-                    work.span);
+    expect(cells.people, limits::people, where, work.span);
   }
   if (work.rate == no_formula && work.time == no_formula && work.setup == no_formula) return;
   ProgramText program;
@@ -71,7 +67,7 @@ void TemplateBuilder::add_labour(const language::Work& work, const std::string& 
   if (work.time != no_formula) {
     const CellId time = add_formula(name + ".spell", work.time, work.span);
     label(time, "the time of \"" + work.title + "\"");
-    expect_at_least(time, 0, false, "The time of \"" + work.title + "\" is negative", work.span);
+    expect(time, limits::time, where, work.span);
     program.cell(time);
     program.cell(work.time_each ? plants : t_.lead).operation(Operation::multiply);
     // A stated time is the time of everybody who is stated.
@@ -81,16 +77,14 @@ void TemplateBuilder::add_labour(const language::Work& work, const std::string& 
   if (work.rate != no_formula) {
     const CellId rate = add_formula(name + ".rate", work.rate, work.span);
     label(rate, "the rate of \"" + work.title + "\"");
-    expect_at_least(rate, 0, true, "The rate of \"" + work.title + "\" is not above zero",
-                    work.span);
+    expect(rate, limits::rate, where, work.span);
     program.cell(plants).cell(rate).operation(Operation::divide);
     add();
   }
   if (work.setup != no_formula) {
     const CellId setup = add_formula(name + ".setup", work.setup, work.span);
     label(setup, "the set-up time of \"" + work.title + "\"");
-    expect_at_least(setup, 0, false, "The set-up time of \"" + work.title + "\" is negative",
-                    work.span);
+    expect(setup, limits::setup, where, work.span);
     program.cell(setup).cell(t_.lead).operation(Operation::multiply);
     add();
   }
@@ -117,7 +111,15 @@ void TemplateBuilder::add_use(const language::Use& use, const std::string& work,
   WorkCells& cells = cells_of(s).works.back();
   const std::string name = work + ".use" + std::to_string(cells.uses.size() + 1);
   ProgramText program;
-  append(program, use.amount);
+  const std::string where = ", of `" + supply.name + "`";
+  if (p_.node(use.amount).kind == language::Node::Kind::constant) {
+    append(program, use.amount);  // was judged with the protocol
+  } else {
+    const CellId one = add_formula(name + ".one", use.amount, use.span);
+    label(one, "the amount of `" + supply.name + "` at a time");
+    expect(one, limits::amount, where, use.span);
+    program.cell(one);
+  }
   if (use.each) program.cell(plants).operation(Operation::multiply);
   if (!language::grows_with_plants(use)) program.cell(t_.lead).operation(Operation::multiply);
   if (use.per_supply >= 0) {
@@ -126,7 +128,7 @@ void TemplateBuilder::add_use(const language::Use& use, const std::string& work,
   if (use.per != no_formula) {
     const CellId per = add_formula(name + ".per", use.per, use.span);
     label(per, "the number of plants that share `" + supply.name + "`");
-    expect_at_least(per, 0, true, "`" + supply.name + "` is used per no plants at all", use.span);
+    expect(per, limits::per, where, use.span);
     program.cell(plants).cell(per).operation(Operation::divide);
     // What is counted is taken whole for every group that is begun; what is measured is not.
     if (supply.unit.dimension == units::count) program.operation(Operation::ceil);
@@ -137,8 +139,6 @@ void TemplateBuilder::add_use(const language::Use& use, const std::string& work,
   out.amount = add_program(name, Type::quantity(supply.unit.dimension), use.span, program);
   written_as(out.amount, use.amount);
   label(out.amount, "the amount of `" + supply.name + "`");
-  expect_at_least(out.amount, 0, false, "The amount of `" + supply.name + "` is negative",
-                  use.span);
   cells.uses.push_back(out);
 }
 
@@ -183,10 +183,10 @@ void TemplateBuilder::declare_settings(std::int32_t s) {
       expect_order(cells.first, cells.high, "This range is upside down", setting.span);
     }
     if (cells.hours != no_cell) {
-      expect_between(cells.hours, 0, 86400, false, "A day has 24 hours", setting.span);
+      expect(cells.hours, limits::hours, "", setting.span);
     }
     if (cells.over != no_cell) {
-      expect_at_least(cells.over, 0, true, "`over` wants some days", setting.span);
+      expect(cells.over, limits::over, "", setting.span);
     }
     cells_of(s).settings.push_back(cells);
   }
@@ -201,12 +201,10 @@ void TemplateBuilder::declare_settings(std::int32_t s) {
     cells.over = formula(name + ".over", mist.over, mist.span, "mist");
     for (const CellId value : {cells.pulse, cells.pulse_last, cells.every, cells.every_last}) {
       if (value != no_cell) {
-        expect_between(value, 0, 86400, false,
-                       "Mist pulses and their interval are longer than nothing and at most a day",
-                       mist.span);
-        t_.expectations.back().above_low = true;
+        expect(value, limits::mist, "", mist.span);
       }
     }
+    if (cells.over != no_cell) expect(cells.over, limits::over, "", mist.span);
     const auto last = [](CellId end, CellId first) { return end == no_cell ? first : end; };
     const std::string too_long = "A mist pulse is longer than its interval";
     expect_order(cells.pulse, cells.every, too_long, mist.span);

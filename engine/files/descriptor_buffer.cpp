@@ -1,13 +1,11 @@
-#include "app/descriptor_buffer.hpp"
+#include "files/descriptor_buffer.hpp"
 
-#include <unistd.h>
-
-#include <cerrno>
 #include <cstring>
 
-namespace budwood::app {
+namespace budwood::files {
 
-DescriptorBuffer::DescriptorBuffer(int descriptor) : descriptor_(descriptor), held_(1U << 16U) {
+DescriptorBuffer::DescriptorBuffer(int descriptor, Disk& disk)
+    : descriptor_(descriptor), disk_(disk), held_(1U << 16U) {
   setp(held_.data(), held_.data() + held_.size());
 }
 
@@ -45,16 +43,8 @@ bool DescriptorBuffer::drain() {
 }
 
 bool DescriptorBuffer::write_all(const char* text, std::size_t size) {
-  while (size > 0 && error_ == 0) {
-    const ssize_t written = ::write(descriptor_, text, size);
-    if (written < 0) {
-      if (errno != EINTR) error_ = errno;
-      continue;
-    }
-    text += written;
-    size -= static_cast<std::size_t>(written);
-  }
+  if (error_ == 0 && size > 0) error_ = disk_.write(descriptor_, {text, size});
   return error_ == 0;
 }
 
-}  // namespace budwood::app
+}  // namespace budwood::files

@@ -4,13 +4,15 @@
 #include <streambuf>
 #include <vector>
 
-namespace budwood::app {
+#include "files/disk.hpp"
+
+namespace budwood::files {
 
 /// Buffers what is written to a file descriptor and remembers why writing failed: a plain stream
 /// forgets it. Does not own the descriptor.
 class DescriptorBuffer : public std::streambuf {
  public:
-  explicit DescriptorBuffer(int descriptor);
+  DescriptorBuffer(int descriptor, Disk& disk);
 
   /// Writes what is still held. False when anything, now or before, could not be written.
   bool finish();
@@ -27,8 +29,9 @@ class DescriptorBuffer : public std::streambuf {
   bool write_all(const char* text, std::size_t size);
 
   int descriptor_;
+  Disk& disk_;
   int error_ = 0;
   std::vector<char> held_;
 };
 
-}  // namespace budwood::app
+}  // namespace budwood::files
