@@ -29,7 +29,7 @@ struct StageRow {
   std::vector<std::string> facts;  ///< dates, plants, what waits
   std::string gate;                ///< "until callus >= 80 %"; "" without one
   std::vector<WorkRow> works;      ///< that have days
-  std::vector<std::size_t> takes;  ///< stages whose plants it takes
+  std::vector<language::StageId> takes;  ///< stages whose plants it takes
 };
 
 /// The stages of one part.

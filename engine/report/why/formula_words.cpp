@@ -89,8 +89,7 @@ class Values {
 
   std::string reading_text(const Node& node) const {
     const language::Reading& reading = p_.readings[static_cast<std::size_t>(node.target)];
-    const auto stage = static_cast<std::size_t>(reading.stage);
-    const double value = asked_.sheet.climate(stage, asked_.batch.row).answer(reading);
+    const double value = asked_.row.climate(reading.stage).answer(reading);
     if (node.type.kind == language::Type::Kind::truth)
       return value_text(value, node.type, p_.system);
     // Of a temperature that changes the unit is that of a difference.

@@ -139,8 +139,7 @@ class ValueStory {
   std::string input_name(CellId id) const {
     const CellRole& role = asked_.roles[id];
     if (role.kind != Kind::good && role.kind != Kind::seen) return t_.cell(id).name;
-    const auto input = static_cast<std::size_t>(t_.stages[role.stage].evidence.input);
-    return t_.protocol.inputs[input].name;
+    return t_.protocol.inputs[t_.stages[role.stage].evidence.input].name;
   }
 
   text::Span place_of(CellId id) const {
@@ -157,7 +156,7 @@ class ValueStory {
   }
 
   bool counted(CellId id) const {
-    const auto& all = asked_.sheet.batch(asked_.batch.row).counted;
+    const auto& all = asked_.row.facts().counted;
     return std::any_of(all.begin(), all.end(), [&](const auto& one) { return one.first == id; });
   }
 
