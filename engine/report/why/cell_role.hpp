@@ -26,8 +26,8 @@ struct CellRole {
     seen,
   };
   Kind kind = Kind::other;
-  language::StageId stage;
-  language::WorkId work;
+  language::StageId stage{};
+  language::WorkId work{};
   std::size_t use = 0;
   std::size_t chain = 0;  ///< of the plants, what is left and what is needed
 };
