@@ -41,7 +41,8 @@ int run_on_book(const std::string& folder, const std::string& misuse, const Miss
 }
 
 int run_on_book(const std::string& folder, const std::string& misuse, const Run& run) {
-  return run_on_book(folder, misuse, [](const plan::Plan&) { return std::string(); }, run);
+  return run_on_book(
+      folder, misuse, [](const plan::Plan&) { return std::string(); }, run);
 }
 
 int finish(const PlannedBook& planned, bool done) {

@@ -149,7 +149,8 @@ class GraphBuilder {
     if (cells.wait != sheet::no_cell) out.push_back("may wait " + days_text(cells.wait));
     if (cells.loss != sheet::no_cell && course_.value(cells.loss) > 0) {
       constexpr int digits = 3;
-      out.push_back("loses " + units::format(course_.value(cells.loss), *units::find_unit("%"), digits));
+      out.push_back("loses " +
+                    units::format(course_.value(cells.loss), *units::find_unit("%"), digits));
     }
     if (cells.yield != sheet::no_cell) {
       out.push_back("yields " + units::format_number(course_.value(cells.yield)) + " of each");
@@ -177,7 +178,8 @@ class GraphBuilder {
       if (node.kind != language::Node::Kind::constant) return "on one day";
       return units::format(node.value, units::usual_unit(units::time, node.value));
     }
-    if (course_.value(cells.shortest) == course_.value(cells.longest)) return days_text(cells.longest);
+    if (course_.value(cells.shortest) == course_.value(cells.longest))
+      return days_text(cells.longest);
     return fmt::format("{:.0f} to {}, usually {:.0f}", course_.value(cells.shortest),
                        days_text(cells.longest), course_.value(cells.usual));
   }
@@ -215,8 +217,7 @@ class GraphBuilder {
   std::string limit_text(const DateLink& link) const {
     const int least = low(link);
     if (!link.bounded) return "at once or later";
-    const int most =
-        link.high == sheet::no_cell ? link.fixed_high : course_.days(link.high);
+    const int most = link.high == sheet::no_cell ? link.fixed_high : course_.days(link.high);
     const auto days = [](int number) {
       return report::counted(static_cast<std::size_t>(std::abs(number)), "day");
     };

@@ -363,7 +363,7 @@ struct Waiver {
   std::string set;  ///< "" when any set will do
   std::string rule;
   std::string reason;
-  StageId stage;    ///< only what is about this stage; none: about any
+  StageId stage;  ///< only what is about this stage; none: about any
   text::Span span;
 };
 

@@ -63,7 +63,8 @@ void set_input(const std::string& name, const book::Written& written, const shee
         "The count behind `" + name + "` makes no difference: no stage loses just this share.",
         "It counts in `loses " + name + "` or `loses 1 - " + name + "`.");
   } else if (constexpr double rounding = 0.005;
-             std::abs(value->second - written.good / written.seen) > rounding + units::slack(1, 1)) {
+             std::abs(value->second - written.good / written.seen) >
+             rounding + units::slack(1, 1)) {
     diagnostics.warning("evidence-differs", written.span,
                         units::format_number(written.good) + " of " +
                             units::format_number(written.seen) + " are " +

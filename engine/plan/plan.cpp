@@ -278,8 +278,7 @@ class Planner {
       conflict(batch, "dates-contradict", message, plan_.facts_of(batch).span);
       plan_.conflicts.back().facts = found->lines;
       plan_.conflicts.back().repairs = found->repairs;
-    } else if (const auto origin = sheet::origin_of_no_value(row);
-               origin && unmet.empty()) {
+    } else if (const auto origin = sheet::origin_of_no_value(row); origin && unmet.empty()) {
       // What lies out of range is often why something else has no value.
       conflict(
           batch, "no-value",

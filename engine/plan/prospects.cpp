@@ -45,9 +45,8 @@ class Prospector {
     for (std::size_t i = first; i < chain.stages.size(); ++i) {
       const sheet::StageCells& c = row_.cells(chain.stages[i]);
       if (c.loss == sheet::no_cell) continue;
-      const auto one =
-          sheet::survival_rate(row_.value(c.survival), row_.value(c.evidence.good, 0),
-                               row_.value(c.evidence.seen, 0));
+      const auto one = sheet::survival_rate(row_.value(c.survival), row_.value(c.evidence.good, 0),
+                                            row_.value(c.evidence.seen, 0));
       if (!one) return std::nullopt;
       out = *out * *one;
     }
@@ -107,8 +106,8 @@ class Prospector {
       const double each = row_.value(row_.cells(chain.stages.back()).yield, 1);
       return seen->plants >= row_.value(chain.needed) * each ? 1 : 0;
     }
-    const Counts start =
-        Counts::certain(seen ? whole_plants(*seen) : whole(row_.cells(chain.stages.front()).plants));
+    const Counts start = Counts::certain(seen ? whole_plants(*seen)
+                                              : whole(row_.cells(chain.stages.front()).plants));
     return start.thinned(*rate(chain, seen ? seen->place + 1 : 0)).at_least(whole(chain.needed));
   }
 

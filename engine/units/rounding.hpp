@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
-/// What counts as the same number. Decimal fractions such as 0.35 do not exist in binary, so a limit
-/// that is missed by rounding alone is met, and 35 x 0.2 is 7 and not a little more.
+/// What counts as the same number. Decimal fractions such as 0.35 do not exist in binary, so a
+/// limit that is missed by rounding alone is met, and 35 x 0.2 is 7 and not a little more.
 namespace budwood::units {
 
 /// As a share of the larger of two values.

@@ -389,7 +389,8 @@ void measure(const std::shared_ptr<const sheet::Template>& t, std::size_t batche
   const std::vector<double> starts(column.begin(), column.end());
   const double pin = edit_time(batches, [&](std::size_t row, double n) {
     const Day day = static_cast<Day>(starts[row]) - static_cast<Day>(n) % 5;
-    sheets.apply(sheet::SetPin{{0, static_cast<std::uint32_t>(row)}, language::StageId(1), false, day});
+    sheets.apply(
+        sheet::SetPin{{0, static_cast<std::uint32_t>(row)}, language::StageId(1), false, day});
   });
   const double undo = edit_time(batches, [&](std::size_t, double) { sheets.undo(); });
   print("one batch in the plain loop, totals included", plain_edit, 0, "");

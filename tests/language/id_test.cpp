@@ -17,9 +17,13 @@ struct Bench {
 };
 
 template <typename List, typename Key>
-concept Subscript = requires(const List& list, Key key) { list[key]; };
+concept Subscript = requires(const List& list, Key key) {
+  list[key];
+};
 template <typename A, typename B>
-concept Equal = requires(A a, B b) { a == b; };
+concept Equal = requires(A a, B b) {
+  a == b;
+};
 
 }  // namespace
 

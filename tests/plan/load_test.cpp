@@ -1,9 +1,9 @@
 #include "plan/rooms/load.hpp"
 
 #include <cmath>
-#include <set>
 #include <map>
 #include <random>
+#include <set>
 
 #include "planned.hpp"
 

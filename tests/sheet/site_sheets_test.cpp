@@ -355,7 +355,8 @@ TEST_CASE("a date that was recorded and is then only wanted is worked out again"
   all.emplace_back(sample.shared(), weekdays());
   SiteSheets sheets(std::move(all));
   BatchFacts facts = ready_by("2027-05-07");
-  facts.pins.push_back({StageId(0), false, *calendar::parse_iso_date("2027-04-17"), true});  // a Saturday
+  facts.pins.push_back(
+      {StageId(0), false, *calendar::parse_iso_date("2027-04-17"), true});  // a Saturday
   REQUIRE(sheets.apply(AddBatch{0, facts}).empty());
   const BatchKey key = sheets.added().front();
   CHECK(sheets[0].conflict(key.row) == nullptr);

@@ -58,8 +58,7 @@ bool write(std::ostream& out, const LoadArguments& arguments, const plan::Plan& 
                             output_style(!arguments.result.file.empty()));
 }
 
-int show_load(const LoadArguments& arguments, const report::Filter& filter,
-              PlannedBook& planned) {
+int show_load(const LoadArguments& arguments, const report::Filter& filter, PlannedBook& planned) {
   std::unique_ptr<ChangedPlan> changed;
   if (!arguments.changes.empty()) {
     changed = try_changes(planned, arguments.changes);
@@ -97,9 +96,8 @@ int show_load(const LoadArguments& arguments, const report::Filter& filter,
 int run_load(const LoadArguments& arguments) {
   const report::Filter filter = arguments.part.filter();
   const auto missing = [&](const plan::Plan& plan) { return report::unknown_name(plan, filter); };
-  return run_on_book(
-      arguments.folder, misuse_of(arguments, filter), missing,
-      [&](PlannedBook& planned) { return show_load(arguments, filter, planned); });
+  return run_on_book(arguments.folder, misuse_of(arguments, filter), missing,
+                     [&](PlannedBook& planned) { return show_load(arguments, filter, planned); });
 }
 
 }  // namespace

@@ -71,9 +71,8 @@ Command add_why(CLI::App& program) {
   words->add_flag("--all", arguments->all, "Every step, not the nearest alone");
   words->add_option("--out", arguments->file, "Write to this file")->type_name("FILE");
   return {words, [arguments] {
-            return run_on_book(arguments->folder, "", [&](PlannedBook& planned) {
-              return tell_why(*arguments, planned);
-            });
+            return run_on_book(arguments->folder, "",
+                               [&](PlannedBook& planned) { return tell_why(*arguments, planned); });
           }};
 }
 

@@ -392,7 +392,7 @@ void ProtocolChecker::resolve_stages() {
       const PartId part = find_part(name);
       const bool twice =
           part.known() && (part == stage.part || std::find(stage.joined.begin(), stage.joined.end(),
-                                                        part) != stage.joined.end());
+                                                           part) != stage.joined.end());
       if (twice) {
         diagnostics_.error("join-of-itself", name.span,
                            "A join takes two different parts and makes a third.",

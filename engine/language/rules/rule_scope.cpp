@@ -115,9 +115,8 @@ bool RuleScope::tagged(const Thing& thing, const std::string& tag) const {
   };
   if (thing.kind == Kind::work) return carries(work(thing));
   return std::any_of(protocol_.stages.begin(), protocol_.stages.end(), [&](const Stage& stage) {
-    const bool here = thing.kind == Kind::part
-                          ? stage.part == thing.part
-                          : &stage == &protocol_.stages[thing.stage];
+    const bool here = thing.kind == Kind::part ? stage.part == thing.part
+                                               : &stage == &protocol_.stages[thing.stage];
     return here && std::any_of(stage.works.begin(), stage.works.end(), carries);
   });
 }

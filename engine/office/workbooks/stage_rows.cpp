@@ -103,8 +103,9 @@ class StageRows {
   const plan::Plan& plan_;
   const plan::BatchPlan& batch_;
   const sheet::Row row_;
-  language::List<std::uint32_t, language::Stage> rows_;        ///< by stage; 0: not written
-  language::List<language::StageId, language::Stage> before_;  ///< by stage: the one whose plants it takes as they are
+  language::List<std::uint32_t, language::Stage> rows_;  ///< by stage; 0: not written
+  language::List<language::StageId, language::Stage>
+      before_;  ///< by stage: the one whose plants it takes as they are
 };
 
 }  // namespace

@@ -42,7 +42,8 @@ class CostTable {
 
  private:
   const Plan& plan_;
-  std::vector<language::List<StageCost, language::Stage>> stages_;  ///< by batch, then as in its protocol
+  std::vector<language::List<StageCost, language::Stage>>
+      stages_;  ///< by batch, then as in its protocol
 };
 
 /// Of a supply that comes back only what is spoilt is used up.

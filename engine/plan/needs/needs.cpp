@@ -1,7 +1,7 @@
 #include "plan/needs/needs.hpp"
 
-#include <numeric>
 #include <map>
+#include <numeric>
 
 #include "plan/needs/crew_load.hpp"
 #include "plan/needs/needs_counter.hpp"

@@ -16,8 +16,7 @@ NeedsCounter::NeedsCounter(const Plan& plan) : plan_(plan) {
   for (const sheet::Sheet& sheet : plan.sheets) tables_.push_back(table_of(sheet));
 }
 
-Needs NeedsCounter::count(std::span<const std::uint32_t> orders,
-                          const sheet::Sheet* values) const {
+Needs NeedsCounter::count(std::span<const std::uint32_t> orders, const sheet::Sheet* values) const {
   Needs needs = named_;
   SoFar so_far;
   for (const std::uint32_t index : orders) count(index, values, needs, so_far);
@@ -87,8 +86,9 @@ NeedsCounter::WorkTable NeedsCounter::table_of(const sheet::Sheet& sheet) const 
   return table;
 }
 
-NeedsCounter::UsePlace NeedsCounter::place_of(const language::Use& use, const sheet::UseCells& cells,
-                  const sheet::Template& t) const {
+NeedsCounter::UsePlace NeedsCounter::place_of(const language::Use& use,
+                                              const sheet::UseCells& cells,
+                                              const sheet::Template& t) const {
   const language::Supply& supply = t.protocol.supplies[use.supply];
   UsePlace place;
   place.supply = supplies_.at(supply.name);

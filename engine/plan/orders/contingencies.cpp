@@ -79,12 +79,13 @@ std::string text_of(const Contingency& contingency, const StageSpan& span) {
 
 bool looks(const language::Protocol& protocol, const language::Work& work,
            const Contingency& contingency) {
-  return std::any_of(
-      contingency.observations.begin(), contingency.observations.end(), [&](language::ObservationId id) {
-        const std::string& name = protocol.observations[id].name;
-        return std::any_of(work.records.begin(), work.records.end(),
+  return std::any_of(contingency.observations.begin(), contingency.observations.end(),
+                     [&](language::ObservationId id) {
+                       const std::string& name = protocol.observations[id].name;
+                       return std::any_of(
+                           work.records.begin(), work.records.end(),
                            [&](const language::Record& record) { return record.name == name; });
-      });
+                     });
 }
 
 /// The turn of a work that carries a condition.
@@ -130,7 +131,8 @@ class StageLooks {
  private:
   const language::Protocol& protocol_;
   const language::List<language::Work>& works_;
-  language::List<std::vector<Turn>, language::Work> turns_;  ///< by work; none where nothing is recorded
+  language::List<std::vector<Turn>, language::Work>
+      turns_;  ///< by work; none where nothing is recorded
 };
 
 /// Orders ascend by this; of spread work all parts are one.

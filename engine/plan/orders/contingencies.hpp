@@ -13,7 +13,7 @@ namespace budwood::plan {
 /// An `if` of a stage and the order that tells people what to do then: the last look at what it
 /// asks about on its day or before, else the first look after it.
 struct CarriedContingency {
-  std::uint32_t batch = 0;        ///< in Plan::batches
+  std::uint32_t batch = 0;  ///< in Plan::batches
   language::StageId stage;
   language::WorkId work;
   std::uint16_t occurrence = 0;   ///< from 1

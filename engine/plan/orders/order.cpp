@@ -136,8 +136,7 @@ OrderDetail describe(const Plan& plan, const WorkOrder& order) {
     const auto lot = facts.lots.find(supply.name);
     out.supplies.push_back({supply.name, supply.title,
                             share_of(order, row.value(cells.uses[i].amount)), supply.unit,
-                            supply.reused,
-                            lot == facts.lots.end() ? "" : lot->second.value});
+                            supply.reused, lot == facts.lots.end() ? "" : lot->second.value});
   }
   out.tools = work.tools;
   out.settings = settings_on(row, order.stage, order.date - row.start(order.stage));

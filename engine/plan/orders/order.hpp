@@ -17,8 +17,8 @@ struct Plan;
 /// One dated piece of work for one batch.
 struct WorkOrder {
   calendar::Day date = 0;
-  calendar::Day due = 0;         ///< when the protocol wants it; `date` is later when nobody works
-  std::uint32_t batch = 0;       ///< in Plan::batches
+  calendar::Day due = 0;    ///< when the protocol wants it; `date` is later when nobody works
+  std::uint32_t batch = 0;  ///< in Plan::batches
   language::StageId stage;
   language::WorkId work;
   std::uint16_t occurrence = 0;  ///< from 1

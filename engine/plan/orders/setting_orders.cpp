@@ -116,8 +116,8 @@ Settings changes_of(const Plan& plan, const SettingOrder& order) {
     return changes_between(settings_of_last_day(row, order.stage), {}, order.kept_by_others);
   }
   const int offset = order.day - 1;
-  const Settings before = offset == 0 ? settings_before(row, order.stage)
-                                      : settings_on(row, order.stage, offset - 1);
+  const Settings before =
+      offset == 0 ? settings_before(row, order.stage) : settings_on(row, order.stage, offset - 1);
   return changes_between(before, settings_on(row, order.stage, offset), order.kept_by_others);
 }
 

@@ -95,9 +95,8 @@ class RoomCheck {
       const bool covers = one.half == Half::both || one.half == column.half;
       if (one.name == facts.name && covers) return one.value;
     }
-    return units::format(
-        climate.value(column.measure, column.half, offset),
-        units::in_system(*units::find_unit(facts.unit), plan_.book->site.units));
+    return units::format(climate.value(column.measure, column.half, offset),
+                         units::in_system(*units::find_unit(facts.unit), plan_.book->site.units));
   }
 
   /// "air by day 26 degC against 20 degC (tolerance 2 degC)".

@@ -22,8 +22,8 @@ struct RoomClosure {
   std::uint32_t batch = 0;  ///< the treatment: in Plan::batches
   language::StageId stage;
   language::WorkId work;
-  calendar::Day day = 0;    ///< on which it is done
-  std::int64_t opens = 0;   ///< minutes after the beginning of day 0
+  calendar::Day day = 0;   ///< on which it is done
+  std::int64_t opens = 0;  ///< minutes after the beginning of day 0
 };
 
 using ClosureId = language::Id<RoomClosure>;

@@ -44,7 +44,7 @@ struct Standing {
 struct Stay {
   std::uint32_t batch = 0;  ///< in Plan::batches
   language::StageId stage;
-  std::uint32_t room = 0;   ///< in RoomPlaces::rooms(), which is the order of Load::rooms
+  std::uint32_t room = 0;  ///< in RoomPlaces::rooms(), which is the order of Load::rooms
   calendar::Day first = 0;
   calendar::Day left = 0;  ///< the first day on which the plants are gone; not before `first`
   calendar::Day free = 0;  ///< the first day on which the space can be used again

@@ -47,8 +47,8 @@ std::vector<SettingsColumn> make_columns(units::System system) {
 }
 
 std::vector<double> values_on(const plan::Plan& plan, const plan::BatchPlan& batch,
-                              language::StageId stage, const sheet::StageClimate& climate, int offset,
-                              units::System system) {
+                              language::StageId stage, const sheet::StageClimate& climate,
+                              int offset, units::System system) {
   const auto mist = plan::mist_total(plan, batch, stage, offset);
   std::vector<double> out;
   for (const SettingsColumn& column : settings_columns(system)) {

@@ -125,9 +125,8 @@ class DateStory {
   }
 
   std::string started_words(const DateReason& root) const {
-    return "the batch starts on " + words_(*asked_.row.facts().start) +
-           " or later" + asked_.at(start_span()) + " and is ready on " + words_(root.bound) +
-           " at the earliest";
+    return "the batch starts on " + words_(*asked_.row.facts().start) + " or later" +
+           asked_.at(start_span()) + " and is ready on " + words_(root.bound) + " at the earliest";
   }
 
   std::string pinned_words(const DateReason& one) const {
@@ -255,9 +254,8 @@ class DateStory {
         return "The batch has to be ready by " + words_(one.bound) + asked_.at(ready_span()) +
                closed + ".";
       case Hold::started:
-        return "Started on " + words_(*asked_.row.facts().start) +
-               asked_.at(start_span()) + ", the batch is ready on " + words_(one.bound) +
-               " at the earliest:";
+        return "Started on " + words_(*asked_.row.facts().start) + asked_.at(start_span()) +
+               ", the batch is ready on " + words_(one.bound) + " at the earliest:";
       case Hold::pinned:
         return pinned_words(one) + asked_.at(one.span) + closed + ".";
       default:

@@ -147,7 +147,9 @@ class UsesStory {
     }
     return names.empty() ? "" : text::list_words(names);
   }
-  bool changes_plants(language::StageId s) const { return uses_.reaches(asked_.t.stages[s].plants); }
+  bool changes_plants(language::StageId s) const {
+    return uses_.reaches(asked_.t.stages[s].plants);
+  }
   bool changes_climate(language::StageId s) const {
     for (const sheet::SettingCells& one : asked_.t.stages[s].settings) {
       for (const CellId id : {one.first, one.last, one.high, one.hours, one.over}) {

@@ -282,8 +282,8 @@ bool needs_length(const language::Stage& stage, const Reading& reading) {
 
 }  // namespace
 
-std::vector<CellId> cells_behind(const language::Protocol& protocol,
-                                 const StageCellsList& cells, const Reading& reading) {
+std::vector<CellId> cells_behind(const language::Protocol& protocol, const StageCellsList& cells,
+                                 const Reading& reading) {
   std::vector<CellId> out;
   const language::Stage& stage = protocol.stages[reading.stage];
   add_cells(stage, cells[reading.stage], reading, out);

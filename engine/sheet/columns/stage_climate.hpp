@@ -67,8 +67,7 @@ class StageClimate {
 };
 
 /// The cells from which a reading is worked out.
-std::vector<CellId> cells_behind(const language::Protocol& protocol,
-                                 const StageCellsList& cells,
+std::vector<CellId> cells_behind(const language::Protocol& protocol, const StageCellsList& cells,
                                  const language::Reading& reading);
 
 }  // namespace budwood::sheet

@@ -48,7 +48,8 @@ std::vector<ClosedDays> DatePlanner::closed_between(network::PointId point, Day 
   const auto s = static_cast<std::int32_t>(point / 2);
   const auto why = [&](Day day) {
     if (point % 2 == 0 && point + 1 < network_.point_count()) {
-      return closed_start(s, day).value_or(ClosedDays{Kind::work, day, day, StageId(s), "", day, 0, {}});
+      return closed_start(s, day).value_or(
+          ClosedDays{Kind::work, day, day, StageId(s), "", day, 0, {}});
     }
     const bool delivery = point + 1 == network_.point_count();
     ClosedDays closed;

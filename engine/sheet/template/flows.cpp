@@ -58,8 +58,7 @@ class FlowFinder {
       flows_.push_back(std::move(flow));
     }
     for (std::size_t u = 0; u < work.uses.size(); ++u) {
-      const language::Supply& supply =
-          t_.protocol.supplies[work.uses[u].supply];
+      const language::Supply& supply = t_.protocol.supplies[work.uses[u].supply];
       Flow flow =
           of_stage(s, cells.uses[u].amount,
                    {Resource::Kind::supply, supply.name, supply.unit.dimension, supply.unit.noun});

@@ -141,7 +141,7 @@ struct DateLayout {
 struct Chain {
   std::vector<StageId> stages;
   std::vector<StageId> next;  ///< the stages that take its plants; none: they are delivered
-  CellId needed = no_cell;         ///< at its end, before they multiply
+  CellId needed = no_cell;    ///< at its end, before they multiply
 };
 
 /// A protocol compiled: its cells in an order in which each comes after what it rests on.

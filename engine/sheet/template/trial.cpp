@@ -37,7 +37,11 @@ constexpr double trial_plants = 100;
 class Trial {
  public:
   Trial(const std::shared_ptr<const Template>& t, text::Diagnostics& diagnostics)
-      : template_(t), t_(*t), diagnostics_(diagnostics), sheet_(t, stand_in_site()), row_(sheet_, 0) {
+      : template_(t),
+        t_(*t),
+        diagnostics_(diagnostics),
+        sheet_(t, stand_in_site()),
+        row_(sheet_, 0) {
     sheet_.add(stand_in_batch(trial_plants));
     sheet_.evaluate();
   }
