@@ -94,8 +94,9 @@ class Values {
       return value_text(value, node.type, p_.system);
     // Of a temperature that changes the unit is that of a difference.
     if (node.type.dimension == units::temperature) return value_text(value, node.type, p_.system);
-    const units::Unit unit = *units::find_unit(language::facts_of(reading.measure).unit);
-    return value_text(value, node.type, p_.system, units::in_system(unit, p_.system));
+    std::optional<units::Unit> unit = units::find_unit(language::facts_of(reading.measure).unit);
+    if (unit) unit = units::in_system(*unit, p_.system);  // pulses of mist have none
+    return value_text(value, node.type, p_.system, unit);
   }
 
   const Asked& asked_;
