@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "app/app.hpp"
 #include "app/console.hpp"
 #include "plan/needs/needs.hpp"
 
@@ -21,6 +22,32 @@ PlannedBook::PlannedBook(const std::filesystem::path& folder)
   if (!book) return;
   plan = plan::make_plan(*book, diagnostics);
   plan::check_site_supplies(plan, diagnostics);
+}
+
+int run_on_book(const std::string& folder, const std::string& misuse, const Missing& missing,
+                const Run& run) {
+  if (!misuse.empty()) {
+    complain(misuse);
+    return exit_misuse;
+  }
+  PlannedBook planned(folder);
+  if (!planned.book) return finish(planned, false);
+  if (const std::string words = missing(planned.plan); !words.empty()) {
+    report_problems(planned.diagnostics);
+    complain(words);
+    return exit_misuse;
+  }
+  return run(planned);
+}
+
+int run_on_book(const std::string& folder, const std::string& misuse, const Run& run) {
+  return run_on_book(
+      folder, misuse, [](const plan::Plan&) { return std::string(); }, run);
+}
+
+int finish(const PlannedBook& planned, bool done) {
+  const bool faults = report_problems(planned.diagnostics);
+  return done && !faults ? exit_fine : exit_faults;
 }
 
 ChangedPlan::ChangedPlan(plan::WhatIf tried, text::Diagnostics& diagnostics)

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <filesystem>
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
@@ -23,6 +24,21 @@ struct PlannedBook {
   std::optional<book::Book> book;  ///< nothing when there is no book to plan
   plan::Plan plan;
 };
+
+using Run = std::function<int(PlannedBook&)>;
+/// What somebody asks for that a plan does not have, in words; "" when it has all.
+using Missing = std::function<std::string(const plan::Plan&)>;
+
+/// How every command over a plan begins: complains of arguments that do not go together (`misuse`,
+/// "" when they do), reads and plans the book, complains of what it does not have, and runs. Gives
+/// the status to leave with.
+int run_on_book(const std::string& folder, const std::string& misuse, const Missing& missing,
+                const Run& run);
+/// The same for a command that asks for nothing by name.
+int run_on_book(const std::string& folder, const std::string& misuse, const Run& run);
+/// How it ends: tells everything there is to say. `done` is false when its result could not be
+/// written, or is a bad one.
+int finish(const PlannedBook& planned, bool done);
 
 /// A book planned anew with changes that are tried out. Stays where it is made.
 struct ChangedPlan {

@@ -174,7 +174,7 @@ void follow_rules(const Site& site, text::Diagnostics& diagnostics, language::Do
     language::follow(protocol, followed, diagnostics);
     for (const Site::Waived& one : site.waived) {
       protocol.waivers.push_back(
-          {"", one.rule.value, one.reason, language::Node::of_batch, one.rule.span});
+          {"", one.rule.value, one.reason, language::StageId(), one.rule.span});
     }
   }
   for (const Site::Waived& one : site.waived) {

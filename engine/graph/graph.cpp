@@ -9,13 +9,16 @@
 #include "graph/usual_course.hpp"
 #include "report/formats/wording.hpp"
 #include "report/needs/needs_words.hpp"
+#include "sheet/row.hpp"
 
 namespace budwood::graph {
 
 namespace {
 
 using calendar::Day;
+using language::PartId;
 using language::Stage;
+using language::StageId;
 using sheet::CellId;
 using sheet::DateLayout;
 using sheet::DateLink;
@@ -26,13 +29,13 @@ using sheet::Template;
 class GraphBuilder {
  public:
   GraphBuilder(const language::Protocol& protocol, const Sheet& sheet)
-      : protocol_(protocol), sheet_(sheet), t_(sheet.layout()) {
+      : protocol_(protocol), course_(sheet, 0), t_(sheet.layout()) {
     for (const sheet::StageCells& cells : t_.stages) {
-      days_.push_back(day(cells.start));
-      days_.push_back(day(cells.end));
+      days_.push_back(course_.day(cells.start));
+      days_.push_back(course_.day(cells.end));
     }
     first_ = *std::min_element(days_.begin(), days_.end());
-    days_.push_back(day(t_.ready));
+    days_.push_back(course_.day(t_.ready));
     open_ = std::any_of(protocol.stages.begin(), protocol.stages.end(), language::follows_site);
   }
 
@@ -49,18 +52,15 @@ class GraphBuilder {
   }
 
  private:
-  double value(CellId cell) const { return sheet_.value(cell, 0); }
-  Day day(CellId cell) const { return static_cast<Day>(value(cell)); }
   int low(const DateLink& link) const {
-    return link.low == sheet::no_cell ? link.fixed_low : static_cast<int>(value(link.low));
+    return link.low == sheet::no_cell ? link.fixed_low : course_.days(link.low);
   }
 
   void add_stages(Graph& graph) const {
-    std::vector<std::size_t> places(protocol_.parts.size(), 0);
-    for (const std::int32_t p : parts_in_order()) {
-      const language::Part& part = protocol_.parts[static_cast<std::size_t>(p)];
-      places[static_cast<std::size_t>(p)] = graph.parts.size();
-      graph.parts.push_back(report::shown_name(part));
+    language::List<std::size_t, language::Part> places(protocol_.parts.size(), 0);
+    for (const PartId p : parts_in_order()) {
+      places[p] = graph.parts.size();
+      graph.parts.push_back(report::shown_name(protocol_.parts[p]));
     }
     const std::vector<Day> earliest = earliest_days();
     for (std::size_t s = 0; s < protocol_.stages.size(); ++s) {
@@ -68,10 +68,10 @@ class GraphBuilder {
       GraphStage out;
       out.name = stage.name;
       out.title = report::shown_name(stage);
-      out.part = places[static_cast<std::size_t>(stage.part)];
+      out.part = places[stage.part];
       out.start = days_[2 * s] - first_;
       out.end = days_[2 * s + 1] - first_;
-      out.latest = day(t_.stages[s].latest) - first_;
+      out.latest = course_.day(t_.stages[s].latest) - first_;
       out.spare = spare_days(s, earliest);
       out.open = language::follows_site(stage);
       out.details = details(s, out.spare);
@@ -81,19 +81,17 @@ class GraphBuilder {
 
   /// From the finished part back: plants stand right above what they become. Parts that stand in no
   /// stage do not come up.
-  std::vector<std::int32_t> parts_in_order() const {
-    std::vector<std::int32_t> order;
-    std::vector<std::int32_t> open{protocol_.finished_part};
+  std::vector<PartId> parts_in_order() const {
+    std::vector<PartId> order;
+    std::vector<PartId> open{protocol_.finished_part};
     while (!open.empty()) {
-      const std::int32_t part = open.back();
+      const PartId part = open.back();
       open.pop_back();
       if (std::find(order.begin(), order.end(), part) != order.end()) continue;
       order.push_back(part);
       for (const Stage& stage : protocol_.stages) {
         if (stage.part != part) continue;
-        for (const std::int32_t from : stage.takes) {
-          open.push_back(protocol_.stages[static_cast<std::size_t>(from)].part);
-        }
+        for (const StageId from : stage.takes) open.push_back(protocol_.stages[from].part);
       }
     }
     std::reverse(order.begin(), order.end());
@@ -149,12 +147,13 @@ class GraphBuilder {
     }
     if (stage.wait == Stage::Wait::none) out.emplace_back("no wait");
     if (cells.wait != sheet::no_cell) out.push_back("may wait " + days_text(cells.wait));
-    if (cells.loss != sheet::no_cell && value(cells.loss) > 0) {
+    if (cells.loss != sheet::no_cell && course_.value(cells.loss) > 0) {
       constexpr int digits = 3;
-      out.push_back("loses " + units::format(value(cells.loss), *units::find_unit("%"), digits));
+      out.push_back("loses " +
+                    units::format(course_.value(cells.loss), *units::find_unit("%"), digits));
     }
     if (cells.yield != sheet::no_cell) {
-      out.push_back("yields " + units::format_number(value(cells.yield)) + " of each");
+      out.push_back("yields " + units::format_number(course_.value(cells.yield)) + " of each");
     }
     if (spare > 0 && !open_)
       out.push_back(report::counted(static_cast<std::size_t>(spare), "day") + " to spare");
@@ -162,7 +161,7 @@ class GraphBuilder {
   }
 
   std::string days_text(CellId cell) const {
-    return report::counted(static_cast<std::size_t>(value(cell)), "day");
+    return report::counted(static_cast<std::size_t>(course_.days(cell)), "day");
   }
 
   /// "14 to 26 days, usually 18"; "6 h"; degree-days as they are written.
@@ -174,14 +173,15 @@ class GraphBuilder {
       if (!language::follows_site(stage)) words += ": " + days_text(cells.usual);
       return words;
     }
-    if (value(cells.longest) == 0) {
+    if (course_.value(cells.longest) == 0) {
       const language::Node& node = protocol_.node(stage.usual);
       if (node.kind != language::Node::Kind::constant) return "on one day";
       return units::format(node.value, units::usual_unit(units::time, node.value));
     }
-    if (value(cells.shortest) == value(cells.longest)) return days_text(cells.longest);
-    return fmt::format("{:.0f} to {}, usually {:.0f}", value(cells.shortest),
-                       days_text(cells.longest), value(cells.usual));
+    if (course_.value(cells.shortest) == course_.value(cells.longest))
+      return days_text(cells.longest);
+    return fmt::format("{:.0f} to {}, usually {:.0f}", course_.value(cells.shortest),
+                       days_text(cells.longest), course_.value(cells.usual));
   }
 
   /// What stands behind `lasts`, on one line and without comments.
@@ -199,11 +199,11 @@ class GraphBuilder {
   }
 
   void add_arrows(Graph& graph) const {
-    for (std::size_t s = 0; s < protocol_.stages.size(); ++s) {
-      for (const std::int32_t from : protocol_.stages[s].takes) {
-        const bool join = !protocol_.stages[s].joined.empty();
+    for (const StageId s : protocol_.stages.ids()) {
+      const bool join = !protocol_.stages[s].joined.empty();
+      for (const StageId from : protocol_.stages[s].takes) {
         graph.arrows.push_back({join ? GraphArrow::Kind::join : GraphArrow::Kind::plants,
-                                static_cast<std::size_t>(from), s, false, ""});
+                                from.place(), s.place(), false, ""});
       }
     }
     for (const DateLink& link : t_.dates.links) {
@@ -217,8 +217,7 @@ class GraphBuilder {
   std::string limit_text(const DateLink& link) const {
     const int least = low(link);
     if (!link.bounded) return "at once or later";
-    const int most =
-        link.high == sheet::no_cell ? link.fixed_high : static_cast<int>(value(link.high));
+    const int most = link.high == sheet::no_cell ? link.fixed_high : course_.days(link.high);
     const auto days = [](int number) {
       return report::counted(static_cast<std::size_t>(std::abs(number)), "day");
     };
@@ -230,7 +229,7 @@ class GraphBuilder {
   }
 
   const language::Protocol& protocol_;
-  const Sheet& sheet_;
+  const sheet::Row course_;  ///< the usual course
   const Template& t_;
   std::vector<Day> days_;  ///< by point: see DateLayout
   Day first_ = 0;

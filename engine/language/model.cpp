@@ -11,6 +11,10 @@ bool grows_with_plants(const Work& work) {
                      [](const Use& use) { return grows_with_plants(use); });
 }
 
+bool takes_from(const Stage& stage, StageId other) {
+  return std::find(stage.takes.begin(), stage.takes.end(), other) != stage.takes.end();
+}
+
 const Layer* layer_of(const Protocol& protocol, const text::Span& span) {
   for (const Layer& layer : protocol.layers) {
     const text::Span& all = layer.span;
@@ -34,7 +38,7 @@ std::optional<LossInput> loss_input(const Protocol& protocol, const Stage& stage
     lost = false;
   }
   if (share->kind != Kind::input) return std::nullopt;
-  return LossInput{share->target, lost};
+  return LossInput{InputId(share->target), lost};
 }
 
 }  // namespace budwood::language

@@ -10,6 +10,7 @@
 #include "language/formulas/measure.hpp"
 #include "language/formulas/operation.hpp"
 #include "language/formulas/type.hpp"
+#include "language/id.hpp"
 #include "text/text.hpp"
 #include "units/units.hpp"
 
@@ -124,19 +125,19 @@ struct StageDay {
 };
 
 struct Use {
-  std::int32_t supply = 0;
+  SupplyId supply;
   FormulaId amount = no_formula;  ///< base units, for each plant when `each`, else for each `per`
   FormulaId per = no_formula;     ///< a number of plants
-  std::int32_t per_supply = -1;   ///< for each of this supply that the stage uses before
+  SupplyId per_supply;            ///< for each of this supply that the stage uses before
   bool each = false;
-  /// Of what comes back: it is out until this stage ends; -1: until the batch is ready.
-  std::int32_t until = -1;
+  /// Of what comes back: it is out until this stage ends; none: until the batch is ready.
+  StageId until;
   text::Span span;
 };
 
 /// Whether the amount depends on the number of plants.
 inline bool grows_with_plants(const Use& use) {
-  return use.each || use.per != no_formula || use.per_supply >= 0;
+  return use.each || use.per != no_formula || use.per_supply.known();
 }
 
 struct Record {
@@ -224,7 +225,7 @@ struct Reading {
     largest_rise,
     step,  ///< from the last day of the stage before to day 1
   };
-  std::int32_t stage = 0;
+  StageId stage;
   Measure measure = Measure::air;
   Half half = Half::both;
   Moment moment = Moment::first;
@@ -242,7 +243,7 @@ struct Contingency {
   };
   std::string written;  ///< "callus < 50 %"
   std::string meaning;  ///< the condition in a form that is the same however it is written
-  std::vector<std::int32_t> observations;
+  std::vector<ObservationId> observations;
   StageDay day;
   std::vector<std::string> warnings;
   std::vector<Action> actions;
@@ -252,7 +253,7 @@ struct Contingency {
 /// The start of the stage, and a date of another: low <= start - that date <= high.
 struct After {
   enum class Edge : std::uint8_t { end, start };
-  std::int32_t stage = 0;
+  StageId stage;
   bool within = false;    ///< written as `starts within`: it says nothing of whose plants it takes
   Edge edge = Edge::end;  ///< `after` counts from the end, `starts within` from either
   FormulaId low = no_formula;   ///< no formula: at once or later
@@ -273,7 +274,7 @@ struct Observation {
 struct Gate {
   enum class Kind : std::uint8_t { observation, chilling };
   Kind kind = Kind::observation;
-  std::vector<std::int32_t> observations;
+  std::vector<ObservationId> observations;
   std::string written;           ///< "callus >= 80 %"
   std::string meaning;           ///< the condition in a form that is the same however it is written
   std::string method;            ///< of chilling: a name that climate knows
@@ -302,11 +303,10 @@ struct Stage {
 
   std::string name;
   std::string title;
-  std::int32_t part = 0;
-  std::vector<std::int32_t> joined;  ///< parts that a join takes; empty otherwise
-  std::vector<std::int32_t>
-      takes;                     ///< stages whose plants it takes: none, one, or one a joined part
-  std::int32_t taken_from = -1;  ///< the stage of another part that `takes` names
+  PartId part;
+  std::vector<PartId> joined;  ///< parts that a join takes; empty otherwise
+  std::vector<StageId> takes;  ///< whose plants it takes: of none, one, or one a joined part
+  StageId taken_from;          ///< the stage of another part that `takes` names
   text::Span takes_span;
   std::vector<After> after;
   std::string room;
@@ -325,17 +325,20 @@ struct Stage {
   FormulaId loses = no_formula;
   FormulaId yields = no_formula;   ///< how many there are at the end for each that comes through
   bool discards_surplus = false;   ///< what is more than the next stage needs is thrown out
-  std::int32_t whole_supply = -1;  ///< starts with as many as fill whole ones of this supply
+  SupplyId whole_supply;           ///< starts with as many as fill whole ones of this supply
   FormulaId whole = no_formula;    ///< plants in one of them
   FormulaId minimum = no_formula;  ///< starts with so many at least
   text::Span whole_span, minimum_span, yields_span;
-  std::vector<Work> works;
+  List<Work> works;
   std::vector<Setting> settings;
   std::vector<Mist> mists;
   std::vector<Contingency> contingencies;
   std::vector<std::string> notes, sources;
   text::Span span;
 };
+
+/// Whether a stage takes plants of another.
+bool takes_from(const Stage& stage, StageId other);
 
 /// Whether some statement of a stage gives this measure, on whatever day.
 bool sets(const Stage& stage, Measure measure);
@@ -359,7 +362,7 @@ struct Requirement {
   bool advice = false;
   FormulaId condition = no_formula;
   std::vector<Piece> message;
-  std::int32_t stage = Node::of_batch;  ///< the stage in which it stands, or that a rule is about
+  StageId stage;  ///< in which it stands, or that a rule is about; none: the batch
   text::Span span;
   // Of a rule:
   std::string rule;    ///< "good_practice.weaning"; "" for the protocol's own
@@ -372,7 +375,7 @@ struct Waiver {
   std::string set;  ///< "" when any set will do
   std::string rule;
   std::string reason;
-  std::int32_t stage = Node::of_batch;  ///< only what is about this stage
+  StageId stage;  ///< only what is about this stage; none: about any
   text::Span span;
 };
 
@@ -385,14 +388,14 @@ struct Protocol {
   units::System system = units::System::as_written;  ///< in whose units values are shown
   std::string crop;
   std::vector<std::string> sources, notes;
-  std::vector<Input> inputs;
-  std::vector<Let> lets;
-  std::vector<Table> tables;
-  std::vector<Supply> supplies;
-  std::vector<Part> parts;
-  std::vector<Observation> observations;
-  std::vector<Stage> stages;
-  std::int32_t finished_part = -1;
+  List<Input> inputs;
+  List<Let> lets;
+  List<Table> tables;
+  List<Supply> supplies;
+  List<Part> parts;
+  List<Observation> observations;
+  List<Stage> stages;
+  PartId finished_part;
   std::vector<Requirement> requirements;
   std::vector<Waiver> waivers;
   std::vector<Reading> readings;
@@ -405,7 +408,7 @@ struct Protocol {
 
 /// An input that alone says what a stage loses: `loses rot`, or `loses 1 - take`.
 struct LossInput {
-  std::int32_t input = 0;
+  InputId input;
   bool lost = true;  ///< the input is the share that is lost, not the one that comes through
 };
 /// In which layer of a protocol a statement stands; nullptr when in none (in a rule set, in a

@@ -98,11 +98,7 @@ class BatchDrawing {
   static double day_width(const drawing::DayRange& days) {
     return std::clamp(usual_width / static_cast<double>(days.size()), narrowest_day, widest_day);
   }
-  std::optional<calendar::Day> ready() const {
-    const sheet::Sheet& sheet = plan_.sheet_of(batch_);
-    const double day = sheet.value(sheet.layout().ready, batch_.row);
-    return std::isnan(day) ? std::nullopt : std::optional(static_cast<calendar::Day>(day));
-  }
+  std::optional<calendar::Day> ready() const { return plan_.row_of(batch_).ready(); }
   std::string title() const {
     const book::Batch& facts = plan_.facts_of(batch_);
     std::string text = "Batch " + facts.id.value + ": " +
@@ -216,7 +212,7 @@ class BatchDrawing {
 
   /// Plants go on straight down (or up) from where they stood.
   void draw_arrows(Svg& svg, const PlacedRow& row) const {
-    for (const std::size_t taken : row.row->takes) {
+    for (const language::StageId taken : row.row->takes) {
       const PlacedRow& from = rows_[by_stage_.at(taken)];
       const double x = axis_.x_of(row.row->bar.start);
       const double left = std::min(x, across(axis_, from.row->bar).right());
@@ -297,7 +293,7 @@ class BatchDrawing {
   double bottom_ = 0;
   std::vector<double> part_tops_;
   std::vector<PlacedRow> rows_;
-  std::map<std::size_t, std::size_t> by_stage_;
+  std::map<language::StageId, std::size_t> by_stage_;
 };
 
 }  // namespace

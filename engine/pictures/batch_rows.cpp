@@ -41,12 +41,11 @@ class Rows {
     const language::Protocol& protocol = plan_.protocol_of(plan_.batches[batch_]);
     const std::vector<StageBar> bars = bars_of(plan_, plan_.batches[batch_]);
     std::vector<PartRows> out;
-    for (std::size_t p = 0; p < protocol.parts.size(); ++p) {
-      const language::Part& part = protocol.parts[p];
-      PartRows rows{report::shown_name(part), {}};
+    for (const language::PartId p : protocol.parts.ids()) {
+      PartRows rows{report::shown_name(protocol.parts[p]), {}};
       for (const StageBar& bar : bars) {
         const language::Stage& stage = protocol.stages[bar.stage];
-        if (static_cast<std::size_t>(stage.part) == p) rows.stages.push_back(row_of(stage, bar));
+        if (stage.part == p) rows.stages.push_back(row_of(stage, bar));
       }
       if (!rows.stages.empty()) out.push_back(std::move(rows));
     }
@@ -66,14 +65,12 @@ class Rows {
                           calendar::short_date(bar.end + bar.waits));
     }
     row.gate = gate_text(stage);
-    for (const std::int32_t taken : stage.takes) {
-      row.takes.push_back(static_cast<std::size_t>(taken));
-    }
+    row.takes = stage.takes;
     return row;
   }
 
   void add_works(const language::Protocol& protocol, std::vector<PartRows>& parts) const {
-    std::vector<std::vector<WorkRow>> works;
+    language::List<language::List<WorkRow, language::Work>, language::Stage> works;
     for (const language::Stage& stage : protocol.stages) {
       works.emplace_back();
       for (const language::Work& work : stage.works) works.back().push_back({work.title, {}});

@@ -26,10 +26,10 @@ struct StageRow {
   StageBar bar;
   std::string title;
   std::string room;
-  std::vector<std::string> facts;  ///< dates, plants, what waits
-  std::string gate;                ///< "until callus >= 80 %"; "" without one
-  std::vector<WorkRow> works;      ///< that have days
-  std::vector<std::size_t> takes;  ///< stages whose plants it takes
+  std::vector<std::string> facts;        ///< dates, plants, what waits
+  std::string gate;                      ///< "until callus >= 80 %"; "" without one
+  std::vector<WorkRow> works;            ///< that have days
+  std::vector<language::StageId> takes;  ///< stages whose plants it takes
 };
 
 /// The stages of one part.

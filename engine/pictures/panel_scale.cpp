@@ -1,4 +1,5 @@
 #include "pictures/panel_scale.hpp"
+#include "units/rounding.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -13,9 +14,8 @@ double round_step(double range) {
   const double least = range / 3;
   const double power = std::pow(10, std::floor(std::log10(least)));
   for (const double factor : {1.0, 2.0, 5.0}) {
-    // A hair below counts: powers of ten are not exact.
-    constexpr double hair = 1e-9;
-    if (factor * power >= least * (1 - hair)) return factor * power;
+    // Powers of ten are not exact.
+    if (factor * power >= least - units::slack(least, 0)) return factor * power;
   }
   return 10 * power;
 }

@@ -13,7 +13,7 @@ namespace {
 using calendar::Day;
 
 /// Which stages have work that passes a filter, by batch and stage.
-using Stages = std::set<std::pair<std::size_t, std::size_t>>;
+using Stages = std::set<std::pair<std::size_t, language::StageId>>;
 
 Stages stages_of_crew(const plan::Plan& plan, const report::Filter& filter) {
   Stages out;
@@ -58,12 +58,11 @@ SeasonBar bar_of(const language::Stage& stage, const StageBar& dates) {
 }
 
 std::string facts_of(const plan::Plan& plan, const plan::BatchPlan& batch) {
-  const sheet::Sheet& sheet = plan.sheet_of(batch);
-  const language::Protocol& protocol = plan.protocol_of(batch);
-  const double ready = sheet.value(sheet.layout().ready, batch.row);
   std::string text = report::plants_text(static_cast<double>(plan.facts_of(batch).plants.value));
-  if (ready == ready) text += ", ready " + calendar::iso_date(static_cast<Day>(ready));
-  return text + "; " + report::shown_name(protocol);
+  if (const auto ready = plan.row_of(batch).ready()) {
+    text += ", ready " + calendar::iso_date(*ready);
+  }
+  return text + "; " + report::shown_name(plan.protocol_of(batch));
 }
 
 }  // namespace
@@ -78,7 +77,7 @@ std::vector<SeasonRow> season_rows(const plan::Plan& plan, const report::Filter&
   for (std::size_t b = 0; b < plan.batches.size(); ++b) {
     const plan::BatchPlan& batch = plan.batches[b];
     if (!batch.dated || !report::passes(plan, batch, filter)) continue;
-    const std::vector<language::Stage>& stages = plan.protocol_of(batch).stages;
+    const auto& stages = plan.protocol_of(batch).stages;
     SeasonRow row;
     row.batch = b;
     row.name = plan.facts_of(batch).id.value;

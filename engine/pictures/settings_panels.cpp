@@ -15,6 +15,7 @@ namespace {
 using drawing::DayRange;
 using language::Half;
 using language::Measure;
+using language::StageId;
 
 constexpr double nothing = std::numeric_limits<double>::quiet_NaN();
 
@@ -73,7 +74,7 @@ class Panels {
  private:
   using Level = std::pair<double, double>;
   /// The value of a stage on one of its days, `offset` 0 for the first; NaNs for none.
-  using Value = std::function<Level(std::size_t stage, int offset)>;
+  using Value = std::function<Level(StageId stage, int offset)>;
 
   Curve curve(std::string name, const Value& value) const {
     Curve out{std::move(name), Levels(days_.size(), nothing), Levels(days_.size(), nothing)};
@@ -121,8 +122,8 @@ class Panels {
     std::string name = language::facts_of(measure).name;
     std::replace(name.begin(), name.end(), '_', ' ');
     const auto in_half = [&](Half half) {
-      return curve(name, [&, half](std::size_t stage, int offset) -> Level {
-        const sheet::StageClimate climate = plan_.sheet_of(batch_).climate(stage, batch_.row);
+      return curve(name, [&, half](StageId stage, int offset) -> Level {
+        const sheet::StageClimate climate = plan_.row_of(batch_).climate(stage);
         const auto level = climate.level(measure, half, offset);
         const double worked_out = climate.value(measure, half, offset);
         return {unit.from_base(level ? level->low : worked_out),
@@ -158,31 +159,31 @@ class Panels {
 
   void add_mist(std::vector<Panel>& out) const {
     const auto add = [&](const char* title, const units::Unit& unit, const char* name,
-                         const std::function<double(std::size_t, int)>& value) {
-      Curve one = curve(name, [&](std::size_t stage, int offset) -> Level {
+                         const std::function<double(StageId, int)>& value) {
+      Curve one = curve(name, [&](StageId stage, int offset) -> Level {
         const double base = value(stage, offset);
         return {unit.from_base(base), unit.from_base(base)};
       });
       if (!is_empty(one)) out.push_back({title, unit.symbol, true, {std::move(one)}});
     };
-    const auto interval = [&](std::size_t stage, int offset) {
-      const auto pulses = plan_.sheet_of(batch_).climate(stage, batch_.row).mist(offset);
+    const auto interval = [&](StageId stage, int offset) {
+      const auto pulses = plan_.row_of(batch_).climate(stage).mist(offset);
       double shortest = nothing;
       for (const sheet::StageClimate::Pulses& one : pulses) {
         shortest = std::fmin(shortest, one.programme.interval);
       }
       return shortest;
     };
-    const auto total = [&](std::size_t stage, int offset, bool pulses) {
+    const auto total = [&](StageId stage, int offset, bool pulses) {
       const auto mist = plan::mist_total(plan_, batch_, stage, offset);
       if (!mist) return nothing;
       return pulses ? static_cast<double>(mist->pulses) : mist->seconds;
     };
     add("Mist, from pulse to pulse", *units::find_unit("min"), "mist every", interval);
     add("Mist pulses a day", {}, "pulses",
-        [&](std::size_t stage, int offset) { return total(stage, offset, true); });
+        [&](StageId stage, int offset) { return total(stage, offset, true); });
     add("Mist time a day", *units::find_unit("s"), "mist",
-        [&](std::size_t stage, int offset) { return total(stage, offset, false); });
+        [&](StageId stage, int offset) { return total(stage, offset, false); });
   }
 
   using Levels = std::vector<double>;
@@ -242,8 +243,7 @@ SettingsPicture settings_picture(const plan::Plan& plan, const report::Filter& f
   for (const Stretch& one : stretches) {
     const std::size_t batch = one.stages.front().batch;
     const language::Protocol& protocol = plan.protocol_of(plan.batches[batch]);
-    const auto& part =
-        protocol.parts[static_cast<std::size_t>(protocol.stages[one.stages.front().stage].part)];
+    const auto& part = protocol.parts[protocol.stages[one.stages.front().stage].part];
     Section section{batch, report::shown_name(part), {}, {}};
     for (const report::SettingsStage& stage : one.stages) {
       section.spans.push_back(span_of(protocol.stages[stage.stage], stage));

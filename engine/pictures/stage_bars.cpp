@@ -6,23 +6,19 @@
 namespace budwood::pictures {
 
 std::vector<StageBar> bars_of(const plan::Plan& plan, const plan::BatchPlan& batch) {
-  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  const sheet::Row row = plan.row_of(batch);
   std::vector<StageBar> out;
-  for (std::size_t s = 0; s < sheet.layout().stages.size(); ++s) {
-    const sheet::StageCells& cells = sheet.layout().stages[s];
-    const auto day = [&](sheet::CellId cell, calendar::Day otherwise) {
-      const double value = sheet.value(cell, batch.row);
-      return std::isnan(value) ? otherwise : static_cast<calendar::Day>(value);
-    };
+  for (const language::StageId s : row.protocol().stages.ids()) {
+    const sheet::StageCells& cells = row.cells(s);
     StageBar bar;
     bar.stage = s;
-    bar.start = day(cells.start, 0);
-    bar.end = day(cells.end, bar.start);
-    bar.earliest = day(cells.earliest, bar.end);
-    bar.latest = day(cells.latest, bar.end);
-    bar.waits = plan::waiting_days(sheet, batch.row, s);
-    bar.plants = sheet.value(cells.plants, batch.row);
-    bar.left = sheet.value(cells.left, batch.row);
+    bar.start = row.day(cells.start);
+    bar.end = row.day(cells.end);
+    bar.earliest = row.known_day(cells.earliest).value_or(bar.end);
+    bar.latest = row.known_day(cells.latest).value_or(bar.end);
+    bar.waits = plan::waiting_days(row, s);
+    bar.plants = row.value(cells.plants);
+    bar.left = row.value(cells.left);
     out.push_back(bar);
   }
   return out;

@@ -11,7 +11,7 @@ namespace budwood::pictures {
 
 /// The dates of a stage of a batch, as bars show them. Private to this module.
 struct StageBar {
-  std::size_t stage = 0;  ///< in the protocol
+  language::StageId stage;
   calendar::Day start = 0;
   calendar::Day end = 0;       ///< the day on which the next may start; `start` when over that day
   calendar::Day earliest = 0;  ///< of the end, under nature's ranges

@@ -1,5 +1,6 @@
 #include "plan/batch_checker.hpp"
 #include "sheet/columns/given.hpp"
+#include "units/rounding.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -62,7 +63,8 @@ void set_input(const std::string& name, const book::Written& written, const shee
         "The count behind `" + name + "` makes no difference: no stage loses just this share.",
         "It counts in `loses " + name + "` or `loses 1 - " + name + "`.");
   } else if (constexpr double rounding = 0.005;
-             std::abs(value->second - written.good / written.seen) > rounding + 1e-9) {
+             std::abs(value->second - written.good / written.seen) >
+             rounding + units::slack(1, 1)) {
     diagnostics.warning("evidence-differs", written.span,
                         units::format_number(written.good) + " of " +
                             units::format_number(written.seen) + " are " +
@@ -72,18 +74,15 @@ void set_input(const std::string& name, const book::Written& written, const shee
   }
 }
 
-/// The number of a stage that a batch names.
-std::optional<std::int32_t> find_stage(const std::string& name, const text::Span& span,
-                                       const language::Protocol& protocol,
-                                       text::Diagnostics& diagnostics) {
+/// The stage that a batch names; none, with a report, when there is none.
+language::StageId find_stage(const std::string& name, const text::Span& span,
+                             const language::Protocol& protocol, text::Diagnostics& diagnostics) {
+  if (const auto found = protocol.stages.find(name); found.known()) return found;
   std::vector<std::string> names;
-  for (std::size_t s = 0; s < protocol.stages.size(); ++s) {
-    if (protocol.stages[s].name == name) return static_cast<std::int32_t>(s);
-    names.push_back(protocol.stages[s].name);
-  }
+  for (const language::Stage& stage : protocol.stages) names.push_back(stage.name);
   diagnostics.error("unknown-name", span, "`" + protocol.name + "` has no stage `" + name + "`.",
                     text::did_you_mean(name, names));
-  return std::nullopt;
+  return {};
 }
 
 void check_lots(const book::Batch& batch, const language::Protocol& protocol,
@@ -105,20 +104,19 @@ std::optional<std::pair<sheet::CellId, double>> check_input(const std::string& n
                                                             const sheet::Template& t,
                                                             text::Diagnostics& diagnostics) {
   const language::Protocol& protocol = t.protocol;
-  const auto found = std::find_if(protocol.inputs.begin(), protocol.inputs.end(),
-                                  [&](const Input& input) { return input.name == name; });
-  if (found == protocol.inputs.end()) {
+  const language::InputId found = protocol.inputs.find(name);
+  if (!found.known()) {
     diagnostics.error("unknown-name", written.span,
                       "`" + protocol.name + "` has no input `" + name + "`.",
                       text::did_you_mean(name, input_names(protocol)));
     return std::nullopt;
   }
-  const auto value = value_in_unit(written, *found, diagnostics);
-  if (!value || !within_range(*value, *found, protocol, written.span, diagnostics)) {
+  const Input& input = protocol.inputs[found];
+  const auto value = value_in_unit(written, input, diagnostics);
+  if (!value || !within_range(*value, input, protocol, written.span, diagnostics)) {
     return std::nullopt;
   }
-  const auto index = static_cast<std::size_t>(found - protocol.inputs.begin());
-  return std::pair{t.inputs[index], *value};
+  return std::pair{t.inputs[found], *value};
 }
 
 namespace {
@@ -190,15 +188,16 @@ std::optional<sheet::BatchFacts> check_batch(const book::Batch& batch, const she
     set_input(name, written, t, facts.inputs, diagnostics);
   }
   for (const book::Pin& pin : batch.pins) {
-    if (const auto stage = find_stage(pin.stage, pin.span, t.protocol, diagnostics)) {
+    const auto stage = find_stage(pin.stage, pin.span, t.protocol, diagnostics);
+    if (stage.known()) {
       facts.pins.push_back(
-          {*stage, pin.side == book::Pin::Side::end, pin.day, pin.recorded, pin.span});
+          {stage, pin.side == book::Pin::Side::end, pin.day, pin.recorded, pin.span});
     }
   }
   for (const book::Count& count : batch.counted) {
-    if (const auto stage = find_stage(count.stage, count.span, t.protocol, diagnostics)) {
-      facts.counted.emplace_back(t.stages[static_cast<std::size_t>(*stage)].left,
-                                 static_cast<double>(count.plants));
+    const auto stage = find_stage(count.stage, count.span, t.protocol, diagnostics);
+    if (stage.known()) {
+      facts.counted.emplace_back(t.stages[stage].left, static_cast<double>(count.plants));
     }
   }
   check_lots(batch, t.protocol, diagnostics);

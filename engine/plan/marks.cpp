@@ -9,13 +9,11 @@ using sheet::CellId;
 
 /// A date that the batch sets: the day by which it is to be ready, or one of a stage that it fixes
 /// or has seen.
-Mark mark_of_date(const sheet::Sheet& sheet, CellId cell, std::size_t row) {
-  if (cell == sheet.layout().ready) {
-    return sheet.batch(row).ready ? Mark::batch : Mark::none;
-  }
+Mark mark_of_date(const sheet::Row& row, CellId cell) {
+  if (cell == row.layout().ready) return row.facts().ready ? Mark::batch : Mark::none;
   Mark out = Mark::none;
-  for (const sheet::Pin& pin : sheet.batch(row).pins) {
-    const sheet::StageCells& cells = sheet.layout().stages[static_cast<std::size_t>(pin.stage)];
+  for (const sheet::Pin& pin : row.facts().pins) {
+    const sheet::StageCells& cells = row.cells(pin.stage);
     if ((pin.end ? cells.end : cells.start) != cell) continue;
     if (pin.recorded) return Mark::recorded;
     out = Mark::pinned;
@@ -25,11 +23,11 @@ Mark mark_of_date(const sheet::Sheet& sheet, CellId cell, std::size_t row) {
 
 }  // namespace
 
-Mark mark_of(const sheet::Sheet& sheet, CellId cell, std::size_t row) {
-  const sheet::BatchFacts& facts = sheet.batch(row);
-  switch (sheet.layout().cell(cell).kind) {
+Mark mark_of(const sheet::Row& row, CellId cell) {
+  const sheet::BatchFacts& facts = row.facts();
+  switch (row.layout().cell(cell).kind) {
     case sheet::Cell::Kind::date:
-      return mark_of_date(sheet, cell, row);
+      return mark_of_date(row, cell);
     case sheet::Cell::Kind::ordered:
       return Mark::batch;
     case sheet::Cell::Kind::sure:
@@ -38,22 +36,22 @@ Mark mark_of(const sheet::Sheet& sheet, CellId cell, std::size_t row) {
       return Mark::none;
     case sheet::Cell::Kind::input:
       if (sheet::given(facts.inputs, cell)) return Mark::batch;
-      return sheet::given(sheet.site().inputs, cell) ? Mark::site : Mark::none;
+      return sheet::given(row.sheet().site().inputs, cell) ? Mark::site : Mark::none;
     case sheet::Cell::Kind::formula:
       return sheet::given(facts.counted, cell) ? Mark::recorded : Mark::none;
   }
   return Mark::none;
 }
 
-std::string layer_of(const sheet::Sheet& sheet, CellId cell, std::size_t row) {
+std::string layer_of(const sheet::Row& row, CellId cell) {
   using Kind = sheet::Cell::Kind;
-  const sheet::Cell& what = sheet.layout().cell(cell);
-  const Mark mark = mark_of(sheet, cell, row);
+  const sheet::Cell& what = row.layout().cell(cell);
+  const Mark mark = mark_of(row, cell);
   if (mark == Mark::site) return "site";
   const bool of_batch =
       what.kind == Kind::ordered || what.kind == Kind::sure || what.kind == Kind::lead;
   if (mark != Mark::none || of_batch) return "batch";
-  const language::Protocol& protocol = sheet.layout().protocol;
+  const language::Protocol& protocol = row.protocol();
   const language::Layer* layer = language::layer_of(protocol, what.span);
   if (layer == nullptr || layer == &protocol.layers.front()) return "protocol";
   return layer->name + " edition " + std::to_string(layer->edition);

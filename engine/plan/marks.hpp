@@ -3,7 +3,7 @@
 #include <cstdint>
 #include <string>
 
-#include "sheet/sheet.hpp"
+#include "sheet/row.hpp"
 
 namespace budwood::plan {
 
@@ -15,10 +15,10 @@ enum class Mark : std::uint8_t {
   batch,     ///< the batch's own value
   site,      ///< what the site has learned
 };
-Mark mark_of(const sheet::Sheet& sheet, sheet::CellId cell, std::size_t row);
+Mark mark_of(const sheet::Row& row, sheet::CellId cell);
 
 /// In which layer it was said what a cell is: "batch", "site", "protocol", or the name and edition
 /// of the protocol on which that one is based.
-std::string layer_of(const sheet::Sheet& sheet, sheet::CellId cell, std::size_t row);
+std::string layer_of(const sheet::Row& row, sheet::CellId cell);
 
 }  // namespace budwood::plan

@@ -153,16 +153,14 @@ class Planner {
     BatchPlan& batch = plan_.batches[index];
     report_values(batch);
     add_shortfalls(plan_, batch);
-    batch.dated = !std::isnan(plan_.sheet_of(batch).value(ready_cell(batch), batch.row));
+    batch.dated = plan_.row_of(batch).dated();
     if (!batch.dated) return;
     report_requirements(batch);
     report_assumptions(batch);
     const language::Protocol& protocol = plan_.protocol_of(batch);
     const std::size_t first = plan_.orders.size();
-    for (std::size_t s = 0; s < protocol.stages.size(); ++s) {
-      for (std::size_t w = 0; w < protocol.stages[s].works.size(); ++w) {
-        expand_work(index, s, w);
-      }
+    for (const StageId s : protocol.stages.ids()) {
+      for (const WorkId w : protocol.stages[s].works.ids()) expand_work(index, s, w);
     }
     set_order_days(batch, first);
     add_contingencies(plan_, static_cast<std::uint32_t>(index));
@@ -184,18 +182,14 @@ class Planner {
     }
   }
 
-  sheet::CellId ready_cell(const BatchPlan& batch) const {
-    return plan_.sheet_of(batch).layout().ready;
-  }
-
-  void expand_work(std::size_t index, std::size_t s, std::size_t w) {
+  void expand_work(std::size_t index, StageId s, WorkId w) {
     const BatchPlan& batch = plan_.batches[index];
-    const sheet::Sheet& sheet = plan_.sheet_of(batch);
-    const language::Work& work = sheet.layout().protocol.stages[s].works[w];
+    const sheet::Row row = plan_.row_of(batch);
+    const language::Work& work = row.stage(s).works[w];
     // Done once for all cultivars of a batch, with the first of them.
     if (!plan_.facts_of(batch).lead && !language::grows_with_plants(work)) return;
-    const StageSpan span = stage_span(sheet, batch.row, s);
-    const std::vector<Turn> turns = turns_of(sheet, batch.row, s, w);
+    const StageSpan span = stage_span(row, s);
+    const std::vector<Turn> turns = turns_of(row, s, w);
     int left_out = 0;
     for (const Turn& turn : turns) {
       if (!turn.date) {
@@ -206,8 +200,8 @@ class Planner {
       order.date = *turn.date;
       order.due = turn.due;
       order.batch = static_cast<std::uint32_t>(index);
-      order.stage = static_cast<std::uint16_t>(s);
-      order.work = static_cast<std::uint16_t>(w);
+      order.stage = s;
+      order.work = w;
       order.occurrence = turn.occurrence;
       spread(order, work, span);
     }
@@ -222,11 +216,8 @@ class Planner {
 
   /// Adds an order, over as many working days as its crew needs for it.
   void spread(WorkOrder order, const language::Work& work, const StageSpan& span) {
-    const BatchPlan& batch = plan_.batches[order.batch];
-    const sheet::Sheet& sheet = plan_.sheet_of(batch);
-    const sheet::CellId time = sheet.layout().stages[order.stage].works[order.work].time;
+    const double wanted = person_seconds(plan_, order);
     const auto crew = book_.site.crews.find(work.crew);
-    const double wanted = time == sheet::no_cell ? 0 : sheet.value(time, batch.row);
     if (crew == book_.site.crews.end() ||
         !(wanted > crew->second.person_seconds(order.date, book_.site.working))) {
       plan_.orders.push_back(order);
@@ -272,24 +263,22 @@ class Planner {
   }
 
   void report_values(const BatchPlan& batch) {
-    const sheet::Sheet& sheet = plan_.sheet_of(batch);
-    const sheet::Template& t = sheet.layout();
-    const std::vector<std::size_t> unmet = sheet::unmet_expectations(sheet, batch.row);
+    const sheet::Row row = plan_.row_of(batch);
+    const sheet::Template& t = row.layout();
+    const std::vector<std::size_t> unmet = sheet::unmet_expectations(row);
     for (const std::size_t i : unmet) {
       const sheet::Expectation& e = t.expectations[i];
       conflict(batch, "out-of-range",
-               e.message + " (with the inputs of this batch: " + sheet::shown(sheet, e, batch.row) +
-                   ").",
+               e.message + " (with the inputs of this batch: " + sheet::shown(row, e) + ").",
                e.span);
     }
-    if (const auto& found = sheet.conflict(batch.row)) {
+    if (const auto& found = row.conflict()) {
       std::string message = "The dates of this batch contradict each other";
       message += found->misses > 0 ? "; they miss by " + days_text(found->misses) + "." : ".";
       conflict(batch, "dates-contradict", message, plan_.facts_of(batch).span);
       plan_.conflicts.back().facts = found->lines;
       plan_.conflicts.back().repairs = found->repairs;
-    } else if (const auto origin = sheet::origin_of_no_value(sheet, batch.row);
-               origin && unmet.empty()) {
+    } else if (const auto origin = sheet::origin_of_no_value(row); origin && unmet.empty()) {
       // What lies out of range is often why something else has no value.
       conflict(
           batch, "no-value",
@@ -305,33 +294,33 @@ class Planner {
   }
 
   void report_requirements(const BatchPlan& batch) {
-    const sheet::Sheet& sheet = plan_.sheet_of(batch);
-    const sheet::Template& t = sheet.layout();
+    const sheet::Row row = plan_.row_of(batch);
+    const sheet::Template& t = row.layout();
     for (std::size_t i = 0; i < t.requirements.size(); ++i) {
       const language::Requirement& requirement = t.protocol.requirements[i];
-      if (sheet.value(t.requirements[i], batch.row) != 0) continue;
+      if (row.value(t.requirements[i]) != 0) continue;
       if (!requirement.rule.empty()) {
         report_rule(batch, i);
         continue;
       }
       if (requirement.advice) {
-        note(batch, sheet::message_of(sheet, i, batch.row), requirement.span);
+        note(batch, sheet::message_of(row, i), requirement.span);
       } else {
-        conflict(batch, "requirement", sheet::message_of(sheet, i, batch.row), requirement.span);
+        conflict(batch, "requirement", sheet::message_of(row, i), requirement.span);
       }
     }
   }
 
   /// What fails for every batch is said once for the protocol.
   void report_rule(const BatchPlan& batch, std::size_t i) {
-    const sheet::Sheet& sheet = plan_.sheet_of(batch);
-    const sheet::Template& t = sheet.layout();
+    const sheet::Row row = plan_.row_of(batch);
+    const sheet::Template& t = row.layout();
     const auto [found, fresh] = never_met_.try_emplace(&t);
-    if (fresh) found->second = sheet::never_met(sheet.shared_layout());
+    if (fresh) found->second = sheet::never_met(row.sheet().shared_layout());
     const std::vector<std::size_t>& general = found->second;
     if (std::find(general.begin(), general.end(), i) != general.end()) return;
     const language::Requirement& rule = t.protocol.requirements[i];
-    const std::string message = sheet::message_of(sheet, i, batch.row);
+    const std::string message = sheet::message_of(row, i);
     if (const language::Waiver* waiver = language::waiver_of(t.protocol, rule)) {
       note(batch, "Waived (" + waiver->reason + "): " + message, rule.span);
     } else if (rule.advice) {
@@ -343,34 +332,28 @@ class Planner {
 
   /// What the planner did that nobody wrote down.
   void report_assumptions(const BatchPlan& batch) {
-    const sheet::Sheet& sheet = plan_.sheet_of(batch);
-    const sheet::Template& t = sheet.layout();
+    const sheet::Row row = plan_.row_of(batch);
     const book::Batch& facts = plan_.facts_of(batch);
-    const auto day = [&](sheet::CellId cell) {
-      return static_cast<Day>(sheet.value(cell, batch.row));
-    };
-    if (facts.ready && day(t.ready) != facts.ready->value) {
-      const bool eve = book_.site.working.days().previous(facts.ready->value) == day(t.ready);
+    const Day ready = *row.ready();
+    if (facts.ready && ready != facts.ready->value) {
+      const bool eve = book_.site.working.days().previous(facts.ready->value) == ready;
       const std::string closed =
           eve ? book_.site.working.reason_closed(facts.ready->value) : std::string();
       note(batch,
-           "Ready on " + calendar::short_date(day(t.ready)) + ", not on " +
+           "Ready on " + calendar::short_date(ready) + ", not on " +
                calendar::short_date(facts.ready->value) +
                (closed.empty() ? "." : ", which is " + closed + "."),
            facts.ready->span);
     }
-    for (std::size_t s = 0; s < t.stages.size(); ++s) {
-      const language::Stage& stage = t.protocol.stages[s];
-      for (const std::int32_t from : stage.takes) {
-        const auto before = static_cast<std::size_t>(from);
-        const int waits = day(t.stages[s].start) - day(t.stages[before].end);
+    for (const StageId s : row.protocol().stages.ids()) {
+      for (const StageId before : row.stage(s).takes) {
+        const int waits = row.start(s) - row.end(before);
         if (waits <= 0) continue;
         note(batch,
-             "After `" + t.protocol.stages[before].name + "` plants wait " + days_text(waits) +
-                 " for `" + stage.name + "`, from " +
-                 calendar::short_date(day(t.stages[before].end)) + " to " +
-                 calendar::short_date(day(t.stages[s].start)) + ".",
-             t.protocol.stages[before].span);
+             "After `" + row.stage(before).name + "` plants wait " + days_text(waits) + " for `" +
+                 row.stage(s).name + "`, from " + calendar::short_date(row.end(before)) + " to " +
+                 calendar::short_date(row.start(s)) + ".",
+             row.stage(before).span);
       }
     }
   }

@@ -16,7 +16,7 @@
 #include "plan/orders/order.hpp"
 #include "plan/rooms/room_closures.hpp"
 #include "sheet/dates/dates.hpp"
-#include "sheet/sheet.hpp"
+#include "sheet/row.hpp"
 #include "sheet/site/site_sheets.hpp"
 
 namespace budwood::plan {
@@ -75,6 +75,7 @@ struct Plan {
   std::vector<Note> notes;
 
   const sheet::Sheet& sheet_of(const BatchPlan& batch) const { return sheets[batch.sheet]; }
+  sheet::Row row_of(const BatchPlan& batch) const { return {sheet_of(batch), batch.row}; }
   const language::Protocol& protocol_of(const BatchPlan& batch) const {
     return sheets[batch.sheet].layout().protocol;
   }

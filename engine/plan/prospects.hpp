@@ -8,7 +8,7 @@
 #include <cstdint>
 #include <optional>
 
-#include "sheet/sheet.hpp"
+#include "sheet/row.hpp"
 
 namespace budwood::plan {
 

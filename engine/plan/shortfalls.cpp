@@ -19,22 +19,17 @@ std::string plants_text(double plants) {
 }  // namespace
 
 void add_shortfalls(Plan& plan, const BatchPlan& batch) {
-  const sheet::Sheet& sheet = plan.sheet_of(batch);
-  const sheet::Template& t = sheet.layout();
+  const sheet::Row row = plan.row_of(batch);
   const book::Batch& facts = plan.facts_of(batch);
   if (facts.counted.empty()) return;
-  const auto name = [&](std::int32_t s) {
-    return "`" + t.protocol.stages[static_cast<std::size_t>(s)].name + "`";
-  };
-  for (const sheet::Chain& chain : t.chains) {
-    const auto counted = sheet::last_count(sheet, batch.row, chain);
+  const auto name = [&](language::StageId s) { return "`" + row.stage(s).name + "`"; };
+  for (const sheet::Chain& chain : row.layout().chains) {
+    const auto counted = sheet::last_count(row, chain);
     if (!counted) continue;
-    const std::int32_t stage = chain.stages[counted->place];
-    const std::int32_t last = chain.stages.back();
-    const sheet::StageCells& cells = t.stages[static_cast<std::size_t>(last)];
-    const double yield = cells.yield == sheet::no_cell ? 1 : sheet.value(cells.yield, batch.row);
-    const double needed = sheet.value(chain.needed, batch.row) * yield;
-    const double left = sheet.value(cells.left, batch.row);
+    const language::StageId stage = chain.stages[counted->place];
+    const language::StageId last = chain.stages.back();
+    const double needed = row.value(chain.needed) * row.value(row.cells(last).yield, 1);
+    const double left = row.value(row.cells(last).left);
     if (!(left < needed - half_a_plant)) continue;
     Conflict conflict;
     conflict.batch = facts.id.value;
@@ -45,10 +40,9 @@ void add_shortfalls(Plan& plan, const BatchPlan& batch) {
     }
     const std::string user = chain.next.empty() ? "the order" : name(chain.next.front());
     conflict.message += ", and " + user + " wants " + plants_text(needed) + ".";
-    const auto place =
-        std::find_if(facts.counted.begin(), facts.counted.end(), [&](const book::Count& count) {
-          return count.stage == t.protocol.stages[static_cast<std::size_t>(stage)].name;
-        });
+    const auto place = std::find_if(
+        facts.counted.begin(), facts.counted.end(),
+        [&](const book::Count& count) { return count.stage == row.stage(stage).name; });
     conflict.span = place->span;
     if (chain.next.empty() && std::floor(left) >= 1) {
       conflict.repairs.push_back("Promise " + plants_text(std::floor(left)) + ".");

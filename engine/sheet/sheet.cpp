@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "sheet/columns/given.hpp"
+#include "sheet/row.hpp"
 
 namespace budwood::sheet {
 
@@ -39,8 +40,8 @@ double Sheet::answer(std::span<const Instruction> program, std::size_t row) cons
   return Evaluator().run(program, context(), columns_, row);
 }
 
-StageClimate Sheet::climate(std::size_t stage, std::size_t row) const {
-  return {template_->protocol, template_->stages, columns_, row, static_cast<std::int32_t>(stage)};
+StageClimate Sheet::climate(StageId stage, std::size_t row) const {
+  return {template_->protocol, template_->stages, columns_, row, stage};
 }
 
 const DateConflict* Sheet::conflict(std::size_t row) const {
@@ -147,11 +148,11 @@ void Sheet::set_conflict(std::size_t row, const PlannedDates& dates) {
   }
 }
 
-std::optional<LastCount> last_count(const Sheet& sheet, std::size_t row, const Chain& chain) {
+std::optional<LastCount> last_count(const Row& row, const Chain& chain) {
   std::optional<LastCount> out;
   for (std::size_t i = 0; i < chain.stages.size(); ++i) {
-    const CellId left = sheet.layout().stages[static_cast<std::size_t>(chain.stages[i])].left;
-    if (const auto plants = given(sheet.batch(row).counted, left)) out = {i, *plants};
+    const CellId left = row.cells(chain.stages[i]).left;
+    if (const auto plants = given(row.facts().counted, left)) out = {i, *plants};
   }
   return out;
 }

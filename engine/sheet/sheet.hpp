@@ -53,7 +53,7 @@ class Sheet {
   /// What a program gives in a row that has been evaluated.
   double answer(std::span<const Instruction> program, std::size_t row) const;
   /// The climate that a stage of a row asks for.
-  StageClimate climate(std::size_t stage, std::size_t row) const;
+  StageClimate climate(StageId stage, std::size_t row) const;
   /// Why a row has no dates; nullptr when it has, or when a length has no value.
   const DateConflict* conflict(std::size_t row) const;
 
@@ -100,12 +100,5 @@ class Sheet {
   std::vector<CellChange> changes_;
   std::vector<double> dates_before_;
 };
-
-/// What was counted last in a chain of a row; what came before it is over then.
-struct LastCount {
-  std::size_t place = 0;  ///< of the stage, in Chain::stages
-  double plants = 0;      ///< that came through it
-};
-std::optional<LastCount> last_count(const Sheet& sheet, std::size_t row, const Chain& chain);
 
 }  // namespace budwood::sheet

@@ -165,7 +165,7 @@ TEST_CASE("based on: stages are added and dropped where they are said to be") {
   std::vector<std::string> names;
   for (const Stage& stage : own->stages) names.push_back(stage.name);
   CHECK(names == std::vector<std::string>{"rooting", "resting", "standing", "selling"});
-  CHECK(own->stages[2].takes == std::vector<std::int32_t>{1});
+  CHECK(own->stages[2].takes == std::vector<language::StageId>{language::StageId(1)});
   const Adapted less("drop stage standing");
   CHECK(less->stages.size() == 1);
 }

@@ -92,12 +92,10 @@ class Raised {
     return out;
   }
 
-  std::size_t stage_index(const std::string& name) const {
-    for (std::size_t i = 0; i < protocol_.stages.size(); ++i) {
-      if (protocol_.stages[i].name == name) return i;
-    }
-    FAIL(protocol_.name, " has no stage ", name);
-    return 0;
+  language::StageId stage_index(const std::string& name) const {
+    const language::StageId found = protocol_.stages.find(name);
+    if (!found.known()) FAIL(protocol_.name, " has no stage ", name);
+    return found;
   }
   const language::Stage& stage(const std::string& name) const {
     return protocol_.stages[stage_index(name)];

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <map>
 #include <random>
+#include <set>
 
 #include "planned.hpp"
 
@@ -350,6 +351,12 @@ TEST_CASE("the load of a room is what a count of every day and batch gives") {
         CHECK(days[over.worst] == over.wanted);
         CHECK(days[over.first - 1] <= limit);
         CHECK(days[over.last + 1] <= limit);
+        std::set<std::uint32_t> there;
+        for (const Stay& stay : one.stays) {
+          const bool meets = stay.first <= over.last && stay.free > over.first;
+          if (meets && stay.free > stay.first && stay.amount > 0) there.insert(stay.batch);
+        }
+        CHECK(over.batches == std::vector<std::uint32_t>(there.begin(), there.end()));
       }
       CHECK(told == too_full);
     }

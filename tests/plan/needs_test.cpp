@@ -21,11 +21,7 @@ std::string peak_of(const PricedBook& book, const SupplyNeed& need) {
 /// Makes the clips come back at the end of a stage.
 void give_back_after(PricedBook& book, const std::string& stage) {
   auto& stages = book.protocol().stages;
-  for (std::size_t s = 0; s < stages.size(); ++s) {
-    if (stages[s].name == stage) {
-      stages[0].works[0].uses[0].until = static_cast<std::int32_t>(s);
-    }
-  }
+  stages[0].works[0].uses[0].until = stages.find(stage);
 }
 
 }  // namespace
@@ -123,7 +119,7 @@ TEST_CASE("a share that is spoilt is taken on top") {
     give_back_after(book, "healing");
     CHECK(book.need("clip").amount == 85 + 106);
     // The five clips that A spoils are missing when C is grafted: 5 + 106 + 64.
-    book.protocol().stages[0].works[0].uses[0].until = 0;
+    book.protocol().stages[0].works[0].uses[0].until = language::StageId(0);
     const SupplyNeed clip = book.need("clip");
     CHECK(clip.amount == 5 + 106);
     CHECK(clip.spoilt == 15);
@@ -246,9 +242,8 @@ TEST_CASE("a batch counts the most that it has out of what comes back") {
     stage first of plant { lasts 3 days  do "Cover" on day 1 { use 1 dome per 10 } }
     stage second of plant { lasts 3 days  do "Cover" on day 1 { use 1 dome per 20 } }
   })");
-  for (std::int32_t s = 0; s < 2; ++s) {
-    book.protocol().stages[static_cast<std::size_t>(s)].works[0].uses[0].until = s;
-  }
+  auto& stages = book.protocol().stages;
+  for (const language::StageId s : stages.ids()) stages[s].works[0].uses[0].until = s;
   book.add("A", 100, "2027-04-26");
   const Plan& plan = book.plan();
   const Needs needs = total_needs(plan);

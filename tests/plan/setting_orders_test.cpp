@@ -94,15 +94,15 @@ TEST_CASE("what mist comes to in a day") {
   const Plan& plan = planned.plan();
   const BatchPlan& batch = plan.batches.front();
   // 24 h hold 32 stretches of 45 min; 32 x 20 s = 640 s; 640 / 60 x 0.9 L = 9.6 L.
-  const auto wet = mist_total(plan, batch, 0, 0);
+  const auto wet = mist_total(plan, batch, StageId(0), 0);
   REQUIRE(wet.has_value());
   CHECK(wet->pulses == 32);
   CHECK(wet->seconds == doctest::Approx(640));
   CHECK(wet->volume.value() == doctest::Approx(9.6e-3));
   // 10:00, 10:45, ..., 13:45 are six pulses; with those of 18:00 and 19:00 eight.
-  CHECK(mist_total(plan, batch, 1, 0)->pulses == 6);
-  CHECK(mist_total(plan, batch, 1, 1)->pulses == 8);
-  CHECK(mist_total(plan, batch, 1, 1)->seconds == doctest::Approx(6 * 20 + 2 * 5));
+  CHECK(mist_total(plan, batch, StageId(1), 0)->pulses == 6);
+  CHECK(mist_total(plan, batch, StageId(1), 1)->pulses == 8);
+  CHECK(mist_total(plan, batch, StageId(1), 1)->seconds == doctest::Approx(6 * 20 + 2 * 5));
   const auto orders = setting_orders(plan, {0});
   REQUIRE(orders.size() == 5);
   const SettingDetail end = describe(plan, orders[4]);
@@ -123,7 +123,7 @@ TEST_CASE("without the flow of a room its water is not known, and without mist t
   CHECK_FALSE(describe(plan, orders[0]).mist->volume.has_value());
   CHECK_FALSE(describe(plan, orders[1]).mist.has_value());  // the mist goes on as it was
   CHECK_FALSE(describe(plan, orders[3]).mist.has_value());  // it is off
-  CHECK_FALSE(mist_total(plan, plan.batches[0], 0, 3).has_value());
+  CHECK_FALSE(mist_total(plan, plan.batches[0], StageId(0), 3).has_value());
 }
 
 TEST_CASE("cultivars that are raised together are set once, batches without dates not at all") {
@@ -181,8 +181,8 @@ TEST_CASE("while plants wait for the next stage their climate goes on, and ends 
   planned.add("A", 10, "2027-06-08")
       .pins.push_back(
           {"damp", book::Pin::Side::start, *calendar::parse_iso_date("2027-06-02"), {}});
-  CHECK(waiting_days(planned.plan().sheets.front(), 0, 0) == 2);
-  CHECK(waiting_days(planned.plan().sheets.front(), 0, 1) == 0);
+  CHECK(waiting_days({planned.plan().sheets.front(), 0}, StageId(0)) == 2);
+  CHECK(waiting_days({planned.plan().sheets.front(), 0}, StageId(1)) == 0);
   CHECK(told(planned.plan(), {0}) ==
         "2027-06-02 A/damp/set/1 fog: humidity 90 %\n"
         "2027-06-07 A/damp/set/end fog: humidity no longer kept\n");
@@ -204,6 +204,6 @@ TEST_CASE("a programme is told so finely that its pulses come to the total") {
   const Plan& plan = planned.plan();
   CHECK(told(plan, {0}).find("mist 7.5 s every 25 min 27 s, day and night") != std::string::npos);
   // 86400 / 1527 = 56.6; of 25 min it would be 58 pulses.
-  CHECK(mist_total(plan, plan.batches[0], 0, 0)->pulses == 57);
-  CHECK(mist_total(plan, plan.batches[0], 0, 0)->seconds == doctest::Approx(57 * 7.5));
+  CHECK(mist_total(plan, plan.batches[0], StageId(0), 0)->pulses == 57);
+  CHECK(mist_total(plan, plan.batches[0], StageId(0), 0)->seconds == doctest::Approx(57 * 7.5));
 }

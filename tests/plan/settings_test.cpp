@@ -11,9 +11,9 @@ TEST_CASE("a taper has its first value on its first day and its last on its last
   planned.add("A", 100, "2027-06-11");
   const Plan& plan = planned.plan();
   const BatchPlan& batch = plan.batches.front();
-  constexpr std::size_t rooting = 1;
+  constexpr StageId rooting(1);
   const auto humidity_on_day = [&](int day) {
-    const auto settings = settings_on(plan.sheet_of(batch), batch.row, rooting, day - 1);
+    const auto settings = settings_on(plan.row_of(batch), rooting, day - 1);
     return settings.empty() ? std::string("-") : describe(settings.front());
   };
   CHECK(humidity_on_day(1) == "humidity 95 %");
@@ -29,7 +29,7 @@ TEST_CASE("spans join the days on which a setting stays the same") {
   planned.add("A", 100, "2027-06-11");
   const Plan& plan = planned.plan();
   const BatchPlan& batch = plan.batches.front();
-  const auto spans = setting_spans(plan.sheet_of(batch), batch.row, 1);
+  const auto spans = setting_spans(plan.row_of(batch), StageId(1));
   REQUIRE(spans.size() == 11);
   CHECK(spans.front().to - spans.front().from == 3);
   for (std::size_t i = 1; i < spans.size(); ++i) CHECK(spans[i].from == spans[i - 1].to + 1);
@@ -45,7 +45,7 @@ TEST_CASE("of two settings of one value on a day the later statement counts, by 
   const BatchPlan& batch = plan.batches.front();
   const auto on_day = [&](int day) {
     std::string out;
-    for (const DaySetting& s : settings_on(plan.sheet_of(batch), batch.row, 0, day - 1)) {
+    for (const DaySetting& s : settings_on(plan.row_of(batch), StageId(0), day - 1)) {
       out += describe(s) + "; ";
     }
     return out;

@@ -271,7 +271,7 @@ TEST_CASE("values know whether they were recorded, fixed, set or worked out") {
   const Plan& plan = planned.plan();
   const sheet::Sheet& sheet = plan.sheets[0];
   const auto mark = [&](const char* cell, std::size_t row) {
-    return mark_of(sheet, sheet.layout().find(cell), row);
+    return mark_of({sheet, row}, sheet.layout().find(cell));
   };
   CHECK(mark("wound.start", 0) == Mark::recorded);
   CHECK(mark("wound.left", 0) == Mark::recorded);

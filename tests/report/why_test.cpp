@@ -206,6 +206,17 @@ TEST_CASE("formulas of several lines, with brackets, comments and readings, keep
       "spare of A1 is 117: `hilling.plants - batch.plants`, here 417 - 300 (leaf_cuttings.bud:4).");
 }
 
+TEST_CASE("a reading without a unit is told as a plain number") {
+  SamplePlan sample(R"(protocol fog { part slip
+  stage root of slip { lasts 4 days  room tent  mist 10 s every 60 min }
+  advise root.mist_pulses.last <= 8 else "Taper the mist."
+})");
+  sample.add_batch("F1", 100, "2027-06-11");
+  const std::string told = why(sample, "advise.1");
+  CAPTURE(told);
+  CHECK(told.find("here 24 <= 8") != std::string::npos);
+}
+
 TEST_CASE("a number that must be sure says the chance, the count behind it, and the average") {
   SamplePlan sample(hazel);
   sample.add_batch("A1", 300, "2027-09-06").sure = book::Placed<double>{0.9, {}};

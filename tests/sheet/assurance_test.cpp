@@ -157,7 +157,7 @@ TEST_CASE("labels for each tray, and set-up time") {
 TEST_CASE("more than can be started is refused") {
   const Sample sample(protocol(losing("99.99 %")));
   const Sheet sheet = sample.sheet({ready_by("2027-05-07", 1e7)});
-  REQUIRE(unmet_expectations(sheet, 0).size() == 1);
-  CHECK(sample.t().expectations[unmet_expectations(sheet, 0)[0]].message.starts_with(
+  REQUIRE(unmet_expectations({sheet, 0}).size() == 1);
+  CHECK(sample.t().expectations[unmet_expectations({sheet, 0})[0]].message.starts_with(
       "More plants than"));
 }

@@ -65,7 +65,7 @@ TEST_CASE("reasons of random protocols add up, step by step, and name the days t
     if (sheet.conflict(0)) continue;
     for (const StageCells& cells : sheet.layout().stages) {
       for (const CellId date : {cells.start, cells.end}) {
-        const auto chain = reasons_of(sheet, date, 0);
+        const auto chain = reasons_of({sheet, 0}, date);
         REQUIRE_FALSE(chain.empty());
         CHECK(chain.front().cell == date);
         CHECK(chain.front().day == value_day(sheet, date));
@@ -74,7 +74,7 @@ TEST_CASE("reasons of random protocols add up, step by step, and name the days t
         for (const DateReason& one : chain) closed += one.closed.empty() ? 0 : 1;
       }
     }
-    const auto chain = reasons_not_earlier(sheet, 0);
+    const auto chain = reasons_not_earlier({sheet, 0});
     CHECK(chain.empty() == batch.ready.has_value());
     if (chain.empty()) continue;
     ++forwards;
@@ -95,9 +95,9 @@ TEST_CASE("a step says whether a pin has happened, and where it is written") {
   const text::Source place("batches.yaml", "pot.start: 2027-05-04");
   for (const bool recorded : {false, true}) {
     BatchFacts batch = ready_by("2027-05-28");
-    batch.pins.push_back({1, false, day("2027-05-04"), recorded, {&place, 0, 9}});
+    batch.pins.push_back({StageId(1), false, day("2027-05-04"), recorded, {&place, 0, 9}});
     const Sheet sheet = sample.sheet({batch});
-    const auto chain = reasons_of(sheet, sample.cell("grow.start"), 0);
+    const auto chain = reasons_of({sheet, 0}, sample.cell("grow.start"));
     REQUIRE(chain.size() == 3);
     CHECK(chain[0].hold == Hold::length);
     CHECK(chain[0].days == 10);

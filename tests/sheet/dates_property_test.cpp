@@ -149,7 +149,7 @@ TEST_CASE("ready by a day: no date could be later, and where there is no plan no
       const Day day = ready - draw.between(1, 16);
       const auto index = static_cast<std::size_t>(stage);
       if (!pinned.empty() && pinned.front().first == index) continue;
-      batch.pins.push_back({stage, false, day});
+      batch.pins.push_back({StageId(stage), false, day});
       pinned.emplace_back(index, day);
     }
     const Sheet sheet = sample.sheet({batch}, site_with(working));
@@ -243,7 +243,8 @@ TEST_CASE("batches do not touch each other: a row alone has the same values") {
     for (int i = 0; i < 300; ++i) {
       batches.push_back(ready_on(spring + draw.between(0, 60)));
       batches.back().plants = draw.between(1, 2000);
-      if (draw.chance(20)) batches.back().pins.push_back({0, false, spring - draw.between(10, 40)});
+      if (draw.chance(20))
+        batches.back().pins.push_back({StageId(0), false, spring - draw.between(10, 40)});
     }
     const Sheet together = sample.sheet(batches, site);
     for (const std::size_t row : {0U, 255U, 256U, 299U}) {

@@ -38,7 +38,7 @@ std::string conflict(const Sample& sample, const BatchFacts& batch, const Site& 
 }
 
 BatchFacts pinned(BatchFacts batch, std::int32_t stage, bool end, const std::string& date) {
-  batch.pins.push_back({stage, end, day(date)});
+  batch.pins.push_back({StageId(stage), end, day(date)});
   return batch;
 }
 
@@ -329,7 +329,7 @@ TEST_CASE("without a value for a length there are no dates and no contradiction 
   CHECK(shown(sample.value(sheet, "root.start", 0)) == "2027-04-22 Thu");
   CHECK(shown(sample.value(sheet, "root.start", 1)) == "no date");
   CHECK_FALSE(sheet.conflict(1));
-  const auto origin = origin_of_no_value(sheet, 1);
+  const auto origin = origin_of_no_value({sheet, 1});
   REQUIRE(origin);
   CHECK(describe(sample.t().cell(*origin)) == "the length of `root`");
 }

@@ -157,7 +157,7 @@ Edit random_edit(const SiteSheets& sheets, Draw& draw) {
   if (!batch || draw.chance(6)) return AddBatch{sheet, random_batch(draw)};
   const Template& t = sheets[batch->sheet].layout();
   const auto input = static_cast<std::size_t>(draw.between(0, 5));
-  const auto stage = draw.between(0, static_cast<int>(t.stages.size()) - 1);
+  const StageId stage(draw.between(0, static_cast<int>(t.stages.size()) - 1));
   const Day day = spring + draw.between(-40, 70);
   const bool clear = draw.chance(40);
   std::optional<double> value;
@@ -303,10 +303,10 @@ TEST_CASE("what cannot be is refused, and nothing of it is done") {
       SetSure{batch, 1},
       SetReady{batch, -5},
       SetStart{batch, 900'000},
-      SetPin{batch, 99, false, spring},
-      SetPin{batch, 0, false, -1},
-      SetCount{batch, 0, -1},
-      SetCount{batch, -1, 5},
+      SetPin{batch, StageId(99), false, spring},
+      SetPin{batch, StageId(0), false, -1},
+      SetCount{batch, StageId(0), -1},
+      SetCount{batch, StageId(), 5},
       AddBatch{3, {.plants = 5, .ready = spring}},
       AddBatch{0, {}},
       AddBatch{0, {.plants = 5}},
@@ -335,8 +335,8 @@ TEST_CASE("a pin that cannot be met leaves the other batches as they are") {
   all.push_back(sample.sheet({{.plants = 10, .ready = spring}, {.plants = 20, .ready = spring}}));
   SiteSheets sheets(std::move(all));
   REQUIRE(sheets
-              .apply(std::vector<Edit>{SetPin{{0, 0}, 0, false, spring - 20},
-                                       SetPin{{0, 0}, 1, false, spring - 2}})
+              .apply(std::vector<Edit>{SetPin{{0, 0}, StageId(0), false, spring - 20},
+                                       SetPin{{0, 0}, StageId(1), false, spring - 2}})
               .empty());
   REQUIRE(sheets[0].conflict(0) != nullptr);
   CHECK(std::isnan(sheets.value({0, 0}, sample.cell("s.start"))));
@@ -355,11 +355,12 @@ TEST_CASE("a date that was recorded and is then only wanted is worked out again"
   all.emplace_back(sample.shared(), weekdays());
   SiteSheets sheets(std::move(all));
   BatchFacts facts = ready_by("2027-05-07");
-  facts.pins.push_back({0, false, *calendar::parse_iso_date("2027-04-17"), true});  // a Saturday
+  facts.pins.push_back(
+      {StageId(0), false, *calendar::parse_iso_date("2027-04-17"), true});  // a Saturday
   REQUIRE(sheets.apply(AddBatch{0, facts}).empty());
   const BatchKey key = sheets.added().front();
   CHECK(sheets[0].conflict(key.row) == nullptr);
-  REQUIRE(sheets.apply(SetPin{key, 0, false, facts.pins.front().day}).empty());
+  REQUIRE(sheets.apply(SetPin{key, StageId(0), false, facts.pins.front().day}).empty());
   CHECK(sheets[0].conflict(key.row) != nullptr);
   REQUIRE(sheets.undo());
   CHECK(sheets[0].conflict(key.row) == nullptr);

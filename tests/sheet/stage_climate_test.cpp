@@ -26,12 +26,12 @@ class Fogged {
         sheet_(sample_.sheet({batch()})) {}
 
   double on(Measure measure, int day, Half half = Half::both) const {
-    return sheet_.climate(0, 0).value(measure, half, day - 1);
+    return sheet_.climate(StageId(0), 0).value(measure, half, day - 1);
   }
   double degrees(int day, Half half = Half::both, Measure measure = Measure::air) const {
     return on(measure, day, half) - zero_celsius;
   }
-  StageClimate climate() const { return sheet_.climate(0, 0); }
+  StageClimate climate() const { return sheet_.climate(StageId(0), 0); }
   double value(const std::string& name) const { return sample_.value(sheet_, name); }
 
  private:

@@ -58,23 +58,7 @@ bool write(std::ostream& out, const LoadArguments& arguments, const plan::Plan& 
                             output_style(!arguments.result.file.empty()));
 }
 
-int run_load(const LoadArguments& arguments) {
-  const report::Filter filter = arguments.part.filter();
-  if (const std::string misuse = misuse_of(arguments, filter); !misuse.empty()) {
-    complain(misuse);
-    return exit_misuse;
-  }
-  PlannedBook planned(arguments.folder);
-  if (!planned.book) {
-    report_problems(planned.diagnostics);
-    return exit_faults;
-  }
-  const std::string unknown = report::unknown_name(planned.plan, filter);
-  if (!unknown.empty()) {
-    report_problems(planned.diagnostics);
-    complain(unknown);
-    return exit_misuse;
-  }
+int show_load(const LoadArguments& arguments, const report::Filter& filter, PlannedBook& planned) {
   std::unique_ptr<ChangedPlan> changed;
   if (!arguments.changes.empty()) {
     changed = try_changes(planned, arguments.changes);
@@ -106,8 +90,14 @@ int run_load(const LoadArguments& arguments) {
     written = write_result(arguments.result.file, write_shown);
   }
   report_other_conflicts(plan, filter, planned.diagnostics);
-  const bool faults = report_problems(planned.diagnostics);
-  return written && fits && !faults ? exit_fine : exit_faults;
+  return finish(planned, written && fits);
+}
+
+int run_load(const LoadArguments& arguments) {
+  const report::Filter filter = arguments.part.filter();
+  const auto missing = [&](const plan::Plan& plan) { return report::unknown_name(plan, filter); };
+  return run_on_book(arguments.folder, misuse_of(arguments, filter), missing,
+                     [&](PlannedBook& planned) { return show_load(arguments, filter, planned); });
 }
 
 }  // namespace

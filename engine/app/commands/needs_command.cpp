@@ -71,27 +71,14 @@ int run_what_if(const NeedsArguments& arguments, PlannedBook& planned,
   });
   if (today) plan::report_late(changed->plan, after, *today, planned.diagnostics);
   report_conflicts(changed->plan, {}, planned.diagnostics);
-  const bool faults = report_problems(planned.diagnostics);
-  return written && !faults ? exit_fine : exit_faults;
+  return finish(planned, written);
 }
 
-int run_needs(const NeedsArguments& arguments) {
-  const report::NeedsView view = view_of(arguments);
-  const report::Format format = arguments.result.chosen();
-  if (const std::string misuse = misuse_of(arguments, view); !misuse.empty()) {
-    complain(misuse);
-    return exit_misuse;
-  }
-  PlannedBook planned(arguments.folder);
-  if (!planned.book) {
-    report_problems(planned.diagnostics);
-    return exit_faults;
-  }
-  const std::optional<calendar::Day> today = calendar::parse_iso_date(arguments.today);
-  if (!arguments.changes.empty()) return run_what_if(arguments, planned, today);
+int run_as_it_is(const NeedsArguments& arguments, const report::NeedsView& view,
+                 PlannedBook& planned, std::optional<calendar::Day> today) {
   const plan::Needs needs = plan::total_needs(planned.plan, today);
   const auto write = [&](std::ostream& out) {
-    report::write_needs(out, planned.plan, needs, view, format,
+    report::write_needs(out, planned.plan, needs, view, arguments.result.chosen(),
                         output_style(!arguments.result.file.empty()));
   };
   const bool written =
@@ -100,8 +87,16 @@ int run_needs(const NeedsArguments& arguments) {
           : write_result(arguments.result.file, write);
   if (today) plan::report_late(planned.plan, needs, *today, planned.diagnostics);
   report_conflicts(planned.plan, {}, planned.diagnostics);
-  const bool faults = report_problems(planned.diagnostics);
-  return written && !faults ? exit_fine : exit_faults;
+  return finish(planned, written);
+}
+
+int run_needs(const NeedsArguments& arguments) {
+  const report::NeedsView view = view_of(arguments);
+  return run_on_book(arguments.folder, misuse_of(arguments, view), [&](PlannedBook& planned) {
+    const std::optional<calendar::Day> today = calendar::parse_iso_date(arguments.today);
+    return arguments.changes.empty() ? run_as_it_is(arguments, view, planned, today)
+                                     : run_what_if(arguments, planned, today);
+  });
 }
 
 }  // namespace

@@ -80,36 +80,11 @@ int run_what_if(const PlanArguments& arguments, const report::Filter& filter,
                                    output_style(!arguments.result.file.empty()));
   });
   report_conflicts(changed->plan, filter.batch, planned.diagnostics);
-  const bool faults = report_problems(planned.diagnostics);
-  return written && !faults ? exit_fine : exit_faults;
+  return finish(planned, written);
 }
 
-int run_plan(const PlanArguments& arguments) {
-  const report::Filter filter = arguments.part.filter();
-  if (const std::string misuse = misuse_of(arguments, filter); !misuse.empty()) {
-    complain(misuse);
-    return exit_misuse;
-  }
-  PlannedBook planned(arguments.folder);
-  if (!planned.book) {
-    report_problems(planned.diagnostics);
-    return exit_faults;
-  }
-  const std::string unknown = report::unknown_name(planned.plan, filter);
-  if (!unknown.empty()) {
-    report_problems(planned.diagnostics);
-    complain(unknown);
-    return exit_misuse;
-  }
-  if (arguments.level.level)
-    return run_level(arguments.level, arguments.result, arguments.picture().today, planned);
-  if (!arguments.changes.empty()) return run_what_if(arguments, filter, planned);
-
-  if (arguments.result.is_calendar() || arguments.result.is_workbook()) {
-    return run_plan_in_office(arguments.calendar, arguments.result, filter, arguments.settings,
-                              planned);
-  }
-
+int run_as_it_is(const PlanArguments& arguments, const report::Filter& filter,
+                 PlannedBook& planned) {
   const report::Format format = arguments.result.chosen();
   std::size_t found = 0;
   const bool written = write_result(arguments.result.file, [&](std::ostream& out) {
@@ -132,6 +107,23 @@ int run_plan(const PlanArguments& arguments) {
     complain(report::nothing_found(filter, arguments.settings ? "settings" : orders));
   }
   return written && !faults ? exit_fine : exit_faults;
+}
+
+int run_plan(const PlanArguments& arguments) {
+  const report::Filter filter = arguments.part.filter();
+  const auto missing = [&](const plan::Plan& plan) { return report::unknown_name(plan, filter); };
+  return run_on_book(
+      arguments.folder, misuse_of(arguments, filter), missing, [&](PlannedBook& planned) {
+        if (arguments.level.level) {
+          return run_level(arguments.level, arguments.result, arguments.picture().today, planned);
+        }
+        if (!arguments.changes.empty()) return run_what_if(arguments, filter, planned);
+        if (arguments.result.is_calendar() || arguments.result.is_workbook()) {
+          return run_plan_in_office(arguments.calendar, arguments.result, filter,
+                                    arguments.settings, planned);
+        }
+        return run_as_it_is(arguments, filter, planned);
+      });
 }
 
 }  // namespace

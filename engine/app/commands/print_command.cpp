@@ -181,27 +181,16 @@ int print_sheets(const PrintArguments& arguments, const report::Filter& filter,
 
 int run_print(const PrintArguments& arguments) {
   const report::Filter filter = arguments.part.filter();
-  if (const std::string misuse = misuse_of(arguments, filter); !misuse.empty()) {
-    complain(misuse);
-    return exit_misuse;
-  }
-  if (arguments.is_method()) return print_method(arguments);
-  PlannedBook planned(arguments.folder);
-  if (!planned.book) {
-    report_problems(planned.diagnostics);
-    return exit_faults;
-  }
-  const std::string unknown = report::unknown_name(planned.plan, filter);
-  if (!unknown.empty()) {
-    report_problems(planned.diagnostics);
-    complain(unknown);
-    return exit_misuse;
-  }
-  const int status = arguments.labels.empty() ? print_sheets(arguments, filter, planned)
-                                              : print_labels(arguments, filter, planned);
-  report_conflicts(planned.plan, filter.batch, planned.diagnostics);
-  const bool faults = report_problems(planned.diagnostics);
-  return status == exit_fine && faults ? exit_faults : status;
+  const std::string misuse = misuse_of(arguments, filter);
+  if (misuse.empty() && arguments.is_method()) return print_method(arguments);
+  const auto missing = [&](const plan::Plan& plan) { return report::unknown_name(plan, filter); };
+  return run_on_book(arguments.folder, misuse, missing, [&](PlannedBook& planned) {
+    const int status = arguments.labels.empty() ? print_sheets(arguments, filter, planned)
+                                                : print_labels(arguments, filter, planned);
+    report_conflicts(planned.plan, filter.batch, planned.diagnostics);
+    const int said = finish(planned, true);
+    return status == exit_fine ? said : status;
+  });
 }
 
 /// An option that takes one of a few words.

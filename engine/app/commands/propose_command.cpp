@@ -29,18 +29,10 @@ std::string remark(const plan::ProposedBatch& one) {
          (ready < one.asked ? " earlier" : " later") + " than asked\n";
 }
 
-int run_propose(const ProposeArguments& arguments) {
-  PlannedBook planned(arguments.folder);
-  if (!planned.book) {
-    report_problems(planned.diagnostics);
-    return exit_faults;
-  }
+int propose_batches(const ProposeArguments& arguments, PlannedBook& planned) {
   const std::vector<book::Batch> demand =
       book::read_demand(arguments.demand, *planned.book, planned.sources, planned.diagnostics);
-  if (demand.empty()) {
-    report_problems(planned.diagnostics);
-    return exit_faults;
-  }
+  if (demand.empty()) return finish(planned, false);
   plan::LevelOptions options;
   options.rounds = static_cast<std::uint64_t>(arguments.rounds);
   options.seed = static_cast<std::uint64_t>(arguments.seed);
@@ -61,8 +53,7 @@ int run_propose(const ProposeArguments& arguments) {
     }
     planned.diagnostics.add(std::move(d));
   }
-  const bool faults = report_problems(planned.diagnostics);
-  return written && !faults ? exit_fine : exit_faults;
+  return finish(planned, written);
 }
 
 }  // namespace
@@ -84,7 +75,11 @@ Command add_propose(CLI::App& program) {
       ->type_name("N")
       ->check(CLI::Range(std::int64_t{0}, std::int64_t{1'000'000'000}));
   words->add_option("--out", arguments->file, "Write to this file")->type_name("FILE");
-  return {words, [arguments] { return run_propose(*arguments); }};
+  return {words, [arguments] {
+            return run_on_book(arguments->folder, "", [&](PlannedBook& planned) {
+              return propose_batches(*arguments, planned);
+            });
+          }};
 }
 
 }  // namespace budwood::app

@@ -26,15 +26,8 @@ std::vector<const plan::BatchPlan*> batches_named(const plan::Plan& plan,
   return found;
 }
 
-}  // namespace
-
-int run_sensitivity(const std::string& folder, const std::optional<std::string>& batch,
-                    const std::string& cell, const ResultArguments& result) {
-  PlannedBook planned(folder);
-  if (!planned.book) {
-    report_problems(planned.diagnostics);
-    return exit_faults;
-  }
+int show_sensitivity(PlannedBook& planned, const std::optional<std::string>& batch,
+                     const std::string& cell, const ResultArguments& result) {
   const auto batches = batches_named(planned.plan, batch);
   if (batches.empty()) {
     report_problems(planned.diagnostics);
@@ -55,8 +48,16 @@ int run_sensitivity(const std::string& folder, const std::optional<std::string>&
                               output_style(!result.file.empty()));
   });
   report_conflicts(planned.plan, batch, planned.diagnostics);
-  const bool faults = report_problems(planned.diagnostics);
-  return written && !faults ? exit_fine : exit_faults;
+  return finish(planned, written);
+}
+
+}  // namespace
+
+int run_sensitivity(const std::string& folder, const std::optional<std::string>& batch,
+                    const std::string& cell, const ResultArguments& result) {
+  return run_on_book(folder, "", [&](PlannedBook& planned) {
+    return show_sensitivity(planned, batch, cell, result);
+  });
 }
 
 }  // namespace budwood::app

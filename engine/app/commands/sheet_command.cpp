@@ -21,23 +21,7 @@ struct SheetArguments {
   ResultArguments result;
 };
 
-int run_sheet(const SheetArguments& arguments) {
-  const bool compares = !arguments.changes.empty();
-  if (const std::string misuse = office_misuse(arguments.result, compares); !misuse.empty()) {
-    complain(misuse);
-    return exit_misuse;
-  }
-  PlannedBook planned(arguments.folder);
-  if (!planned.book) {
-    report_problems(planned.diagnostics);
-    return exit_faults;
-  }
-  const std::string unknown = report::nothing_matches(planned.plan, arguments.view);
-  if (!unknown.empty()) {
-    report_problems(planned.diagnostics);
-    complain(unknown);
-    return exit_misuse;
-  }
+int show_sheet(const SheetArguments& arguments, PlannedBook& planned) {
   std::unique_ptr<ChangedPlan> changed;
   if (!arguments.changes.empty()) {
     changed = try_changes(planned, arguments.changes);
@@ -59,8 +43,16 @@ int run_sheet(const SheetArguments& arguments) {
           : write_result(arguments.result.file, write);
   const plan::Plan& shown_plan = changed == nullptr ? planned.plan : changed->plan;
   report_conflicts_of(shown_plan, arguments.view.batches, planned.diagnostics);
-  const bool faults = report_problems(planned.diagnostics);
-  return written && !faults ? exit_fine : exit_faults;
+  return finish(planned, written);
+}
+
+int run_sheet(const SheetArguments& arguments) {
+  const bool compares = !arguments.changes.empty();
+  const auto missing = [&](const plan::Plan& plan) {
+    return report::nothing_matches(plan, arguments.view);
+  };
+  return run_on_book(arguments.folder, office_misuse(arguments.result, compares), missing,
+                     [&](PlannedBook& planned) { return show_sheet(arguments, planned); });
 }
 
 int run_sensitivity_of(const SheetArguments& arguments) {

@@ -22,12 +22,10 @@ struct WhyArguments {
 };
 
 /// `start` is the day on which the batch is started: the start of its first stage.
-sheet::CellId first_start(const sheet::Sheet& sheet, std::size_t row) {
+sheet::CellId first_start(const sheet::Row& row) {
   sheet::CellId first = sheet::no_cell;
-  for (const sheet::StageCells& stage : sheet.layout().stages) {
-    const bool earlier =
-        first == sheet::no_cell || sheet.value(stage.start, row) < sheet.value(first, row);
-    if (earlier) first = stage.start;
+  for (const sheet::StageCells& stage : row.layout().stages) {
+    if (first == sheet::no_cell || row.value(stage.start) < row.value(first)) first = stage.start;
   }
   return first;
 }
@@ -37,19 +35,12 @@ std::optional<sheet::CellId> find_cell(const plan::Plan& plan, const plan::Batch
   const sheet::Template& t = plan.sheet_of(batch).layout();
   const sheet::CellId found = sheet::find_cell(t, name);
   if (found != sheet::no_cell) return found;
-  if (name == "start" || name == "batch.start") {
-    return first_start(plan.sheet_of(batch), batch.row);
-  }
+  if (name == "start" || name == "batch.start") return first_start(plan.row_of(batch));
   complain_of_cell(t, name);
   return std::nullopt;
 }
 
-int run_why(const WhyArguments& arguments) {
-  PlannedBook planned(arguments.folder);
-  if (!planned.book) {
-    report_problems(planned.diagnostics);
-    return exit_faults;
-  }
+int tell_why(const WhyArguments& arguments, PlannedBook& planned) {
   const plan::BatchPlan* batch = find_batch(planned.plan, arguments.batch);
   if (batch == nullptr) {
     report_problems(planned.diagnostics);
@@ -62,8 +53,7 @@ int run_why(const WhyArguments& arguments) {
     tell(out, planned.plan, *batch, *cell, arguments.all, output_style(!arguments.file.empty()));
   });
   report_conflicts(planned.plan, arguments.batch, planned.diagnostics);
-  const bool faults = report_problems(planned.diagnostics);
-  return written && !faults ? exit_fine : exit_faults;
+  return finish(planned, written);
 }
 
 }  // namespace
@@ -80,7 +70,10 @@ Command add_why(CLI::App& program) {
   words->add_flag("--uses", arguments->uses, "What rests on it, instead of what it rests on");
   words->add_flag("--all", arguments->all, "Every step, not the nearest alone");
   words->add_option("--out", arguments->file, "Write to this file")->type_name("FILE");
-  return {words, [arguments] { return run_why(*arguments); }};
+  return {words, [arguments] {
+            return run_on_book(arguments->folder, "",
+                               [&](PlannedBook& planned) { return tell_why(*arguments, planned); });
+          }};
 }
 
 }  // namespace budwood::app

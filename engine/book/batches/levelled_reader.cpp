@@ -7,6 +7,7 @@
 #include "book/limits.hpp"
 #include "book/yaml/value_readers.hpp"
 #include "book/yaml/values.hpp"
+#include "units/rounding.hpp"
 
 namespace budwood::book {
 
@@ -23,8 +24,7 @@ std::optional<Placed<int>> read_days(std::string_view key, const Node& node,
   if (!time) return std::nullopt;
   const double days = time->value / day;
   const auto whole = static_cast<int>(days + 0.5);
-  constexpr double rounding = 1e-9;
-  if (std::abs(days - whole) > rounding) {
+  if (std::abs(days - whole) > units::slack(days, 1)) {
     report_wanted(node, wanted, diagnostics);
     return std::nullopt;
   }

@@ -99,7 +99,7 @@ void StageChecker::item(const syntax::Waive& written) {
   protocol_.waivers.push_back(waiver(written, index_));
 }
 
-Waiver waiver(const syntax::Waive& written, std::int32_t stage) {
+Waiver waiver(const syntax::Waive& written, StageId stage) {
   return {written.set ? written.set->text : "", written.rule.text, written.reason.value, stage,
           written.span};
 }

@@ -8,8 +8,6 @@ namespace budwood::language {
 
 namespace {
 
-constexpr std::int32_t nobody = -1;
-
 class FlowChecker {
  public:
   FlowChecker(Protocol& protocol, text::Diagnostics& diagnostics)
@@ -17,43 +15,42 @@ class FlowChecker {
         diagnostics_(diagnostics),
         errors_before_(diagnostics.count(text::Severity::error)),
         taken_by_(protocol.stages.size()),
-        joined_by_(protocol.parts.size(), nobody) {}
+        joined_by_(protocol.parts.size()) {}
 
   void run() {
-    for (std::size_t i = 0; i < protocol_.stages.size(); ++i) link_same_part(index(i));
-    for (std::size_t i = 0; i < protocol_.stages.size(); ++i) link_join(index(i));
+    for (const StageId i : protocol_.stages.ids()) link_same_part(i);
+    for (const StageId i : protocol_.stages.ids()) link_join(i);
     check_waiting();
     check_parts();
   }
 
  private:
-  static std::int32_t index(std::size_t i) { return static_cast<std::int32_t>(i); }
-  Stage& stage(std::int32_t i) { return protocol_.stages[static_cast<std::size_t>(i)]; }
-  const Part& part(std::int32_t i) { return protocol_.parts[static_cast<std::size_t>(i)]; }
+  Stage& stage(StageId i) { return protocol_.stages[i]; }
+  const Part& part(PartId i) { return protocol_.parts[i]; }
 
-  void take(std::int32_t taker, std::int32_t from) {
-    taken_by_[static_cast<std::size_t>(from)].push_back(taker);
+  void take(StageId taker, StageId from) {
+    taken_by_[from].push_back(taker);
     stage(taker).takes.push_back(from);
   }
 
   /// A stage takes its plants from the stage of its part that it follows: the one that `after`
   /// names, else the one written before it. Or from the stage of another part that `takes` names.
-  void link_same_part(std::int32_t i) {
+  void link_same_part(StageId i) {
     Stage& s = stage(i);
-    std::int32_t before = nobody;
-    for (std::int32_t j = 0; j < i; ++j) {
-      if (stage(j).part == s.part) before = j;
+    StageId before;
+    for (const StageId j : protocol_.stages.ids()) {
+      if (j < i && stage(j).part == s.part) before = j;
     }
     for (const After& after : s.after) {
       if (after.within || stage(after.stage).part != s.part || after.stage == i) continue;
       before = after.stage;
     }
-    if (s.taken_from != nobody) {
+    if (s.taken_from.known()) {
       take_from_other_part(i, before);
       return;
     }
     if (!s.joined.empty()) {
-      if (before != nobody) {
+      if (before.known()) {
         diagnostics_.error("join-late", s.span,
                            "`" + part(s.part).name + "` stands in `" + stage(before).name +
                                "` before this join makes it.",
@@ -61,13 +58,13 @@ class FlowChecker {
       }
       return;
     }
-    if (before != nobody) take(i, before);
+    if (before.known()) take(i, before);
   }
 
-  void take_from_other_part(std::int32_t i, std::int32_t before) {
+  void take_from_other_part(StageId i, StageId before) {
     const Stage& s = stage(i);
     const bool joins = !s.joined.empty();
-    if (before == nobody && !joins && s.taken_from != i) {
+    if (!before.known() && !joins && s.taken_from != i) {
       take(i, s.taken_from);
       return;
     }
@@ -77,22 +74,22 @@ class FlowChecker {
     d.message = joins ? "This stage joins parts, so it takes their plants and no others."
                       : "`" + s.name + "` has its plants from the stage of its part before it.";
     d.advice = "Write `takes` in the first stage of a part, with a stage of another part.";
-    if (before != nobody) d.related.push_back({stage(before).span, "The part stands here before."});
+    if (before.known()) d.related.push_back({stage(before).span, "The part stands here before."});
     diagnostics_.add(std::move(d));
   }
 
   /// The stages of a part whose plants no other stage takes.
-  std::vector<std::int32_t> ends_of(std::int32_t p, std::int32_t but) const {
-    std::vector<std::int32_t> out;
-    for (std::size_t j = 0; j < protocol_.stages.size(); ++j) {
-      const bool ends = taken_by_[j].empty() && index(j) != but;
-      if (protocol_.stages[j].part == p && ends) out.push_back(index(j));
+  std::vector<StageId> ends_of(PartId p, StageId but = {}) const {
+    std::vector<StageId> out;
+    for (const StageId j : protocol_.stages.ids()) {
+      const bool ends = taken_by_[j].empty() && j != but;
+      if (protocol_.stages[j].part == p && ends) out.push_back(j);
     }
     return out;
   }
 
   /// Plants may go two ways when both lead on to the finished plant; within one part they cannot.
-  void report_split(const std::vector<std::int32_t>& ends) {
+  void report_split(const std::vector<StageId>& ends) {
     text::Diagnostic d;
     d.code = "split";
     d.span = stage(ends[1]).span;
@@ -106,17 +103,17 @@ class FlowChecker {
     diagnostics_.add(std::move(d));
   }
 
-  void link_join(std::int32_t i) {
-    for (const std::int32_t joined : std::vector<std::int32_t>(stage(i).joined)) {
-      std::int32_t& owner = joined_by_[static_cast<std::size_t>(joined)];
-      if (owner != nobody) {
+  void link_join(StageId i) {
+    for (const PartId joined : std::vector<PartId>(stage(i).joined)) {
+      StageId& owner = joined_by_[joined];
+      if (owner.known()) {
         diagnostics_.error(
             "split", stage(i).span,
             "`" + part(joined).name + "` is joined in `" + stage(owner).name + "` already.");
         continue;
       }
       owner = i;
-      const std::vector<std::int32_t> ends = ends_of(joined, i);
+      const std::vector<StageId> ends = ends_of(joined, i);
       if (ends.empty()) {
         diagnostics_.error("join-of-nothing", stage(i).span,
                            "`" + part(joined).name + "` is joined here but stands in no stage.",
@@ -131,12 +128,10 @@ class FlowChecker {
   /// Stages that wait for each other can never start.
   void check_waiting() {
     std::vector<std::pair<std::size_t, std::size_t>> arcs;
-    for (std::size_t i = 0; i < protocol_.stages.size(); ++i) {
-      const Stage& s = protocol_.stages[i];
-      for (const std::int32_t from : s.takes) arcs.emplace_back(static_cast<std::size_t>(from), i);
-      for (const After& after : s.after) {
-        if (after.within) continue;
-        arcs.emplace_back(static_cast<std::size_t>(after.stage), i);
+    for (const StageId i : protocol_.stages.ids()) {
+      for (const StageId from : stage(i).takes) arcs.emplace_back(from.place(), i.place());
+      for (const After& after : stage(i).after) {
+        if (!after.within) arcs.emplace_back(after.stage.place(), i.place());
       }
     }
     const std::vector<std::size_t> cycle = find_cycle(protocol_.stages.size(), arcs);
@@ -151,21 +146,21 @@ class FlowChecker {
   }
 
   void check_parts() {
-    std::vector<std::int32_t> finished;
-    for (std::size_t p = 0; p < protocol_.parts.size(); ++p) {
+    std::vector<PartId> finished;
+    for (const PartId p : protocol_.parts.ids()) {
       const bool stands = std::any_of(protocol_.stages.begin(), protocol_.stages.end(),
-                                      [&](const Stage& s) { return s.part == index(p); });
+                                      [&](const Stage& s) { return s.part == p; });
       if (!stands) {
-        diagnostics_.warning("unused-part", protocol_.parts[p].span,
-                             "`" + protocol_.parts[p].name + "` stands in no stage.",
+        diagnostics_.warning("unused-part", part(p).span,
+                             "`" + part(p).name + "` stands in no stage.",
                              "Take the part out, or write its stages.");
-      } else if (joined_by_[p] == nobody && !ends_of(index(p), nobody).empty()) {
-        finished.push_back(index(p));
+      } else if (!joined_by_[p].known() && !ends_of(p).empty()) {
+        finished.push_back(p);
       }
     }
     if (finished.size() == 1) {
       protocol_.finished_part = finished.front();
-      const std::vector<std::int32_t> ends = ends_of(finished.front(), nobody);
+      const std::vector<StageId> ends = ends_of(finished.front());
       // A join that comes too late leaves two ends as well, and is reported already.
       if (ends.size() > 1 && diagnostics_.count(text::Severity::error) == errors_before_) {
         report_split(ends);
@@ -176,7 +171,7 @@ class FlowChecker {
     constexpr std::size_t most_named = 5;
     if (finished.size() > most_named) finished.resize(most_named);
     std::vector<std::string> names;
-    for (const std::int32_t p : finished) names.push_back("`" + part(p).name + "`");
+    for (const PartId p : finished) names.push_back("`" + part(p).name + "`");
     text::Diagnostic d;
     d.code = "never-joined";
     d.span = part(finished.front()).span;
@@ -192,8 +187,8 @@ class FlowChecker {
   Protocol& protocol_;
   text::Diagnostics& diagnostics_;
   std::size_t errors_before_;
-  std::vector<std::vector<std::int32_t>> taken_by_;  ///< by stage: the stages that take its plants
-  std::vector<std::int32_t> joined_by_;              ///< by part: the stage that joins it
+  List<std::vector<StageId>, Stage> taken_by_;  ///< by stage: the stages that take its plants
+  List<StageId, Part> joined_by_;               ///< by part: the stage that joins it
 };
 
 }  // namespace

@@ -8,6 +8,7 @@
 #include "language/check/hazard.hpp"
 #include "language/check/titles.hpp"
 #include "language/limits.hpp"
+#include "units/rounding.hpp"
 
 namespace budwood::language {
 
@@ -179,7 +180,7 @@ void ProtocolChecker::evidence(const syntax::Input& written, Input& input) {
   input.good = good;
   input.seen = seen;
   constexpr double rounding = 0.005;
-  if (std::abs(protocol_.node(input.usual).value - good / seen) > rounding + 1e-9) {
+  if (std::abs(protocol_.node(input.usual).value - good / seen) > rounding + units::slack(1, 1)) {
     diagnostics_.warning("evidence-differs", written.evidence,
                          units::format_number(good) + " of " + units::format_number(seen) +
                              " are " + units::format(good / seen, *units::find_unit("%")) +
@@ -376,34 +377,34 @@ void ProtocolChecker::report_let_circle(const std::vector<std::size_t>& circle) 
       "Give one of them a value of its own.");
 }
 
-std::int32_t ProtocolChecker::find_part(const syntax::Name& name) {
+PartId ProtocolChecker::find_part(const syntax::Name& name) {
   const auto found = scope_.find(name, {Declared::Kind::part}, "a part", diagnostics_);
-  return found ? found->index : -1;
+  return found ? PartId(found->index) : PartId();
 }
 
 void ProtocolChecker::resolve_stages() {
-  std::int32_t index = 0;
+  std::size_t index = 0;
   for (const syntax::ProtocolItem& item : written_.items) {
     const auto* written = std::get_if<syntax::Stage>(&item);
     if (written == nullptr) continue;
-    Stage& stage = protocol_.stages[static_cast<std::size_t>(index)];
+    const StageId id(index++);
+    Stage& stage = protocol_.stages[id];
     stage.part = find_part(written->part);
     for (const syntax::Name& name : written->joined) {
-      const std::int32_t part = find_part(name);
+      const PartId part = find_part(name);
       const bool twice =
-          part >= 0 && (part == stage.part || std::find(stage.joined.begin(), stage.joined.end(),
-                                                        part) != stage.joined.end());
+          part.known() && (part == stage.part || std::find(stage.joined.begin(), stage.joined.end(),
+                                                           part) != stage.joined.end());
       if (twice) {
         diagnostics_.error("join-of-itself", name.span,
                            "A join takes two different parts and makes a third.",
                            "Declare a part for what the join makes.");
       }
-      flow_known_ = flow_known_ && part >= 0 && !twice;
+      flow_known_ = flow_known_ && part.known() && !twice;
       stage.joined.push_back(part);
     }
-    flow_known_ = flow_known_ && stage.part >= 0 && !written->has_unread_after;
-    stages_.check(*written, index);
-    ++index;
+    flow_known_ = flow_known_ && stage.part.known() && !written->has_unread_after;
+    stages_.check(*written, id);
   }
 }
 
@@ -422,7 +423,7 @@ void ProtocolChecker::resolve_requirements() {
 }
 
 void ProtocolChecker::declare(const syntax::Waive& written) {
-  protocol_.waivers.push_back(waiver(written, Node::of_batch));
+  protocol_.waivers.push_back(waiver(written, StageId()));
 }
 
 namespace {
@@ -441,7 +442,7 @@ std::string advice_to_set(Measure measure) {
 /// Only when all stages are known is it clear what they set.
 void ProtocolChecker::report_unset_readings() {
   for (const Reading& reading : protocol_.readings) {
-    const Stage& stage = protocol_.stages[static_cast<std::size_t>(reading.stage)];
+    const Stage& stage = protocol_.stages[reading.stage];
     if (sets(stage, reading.measure)) continue;
     const std::string name = facts_of(reading.measure).name;
     diagnostics_.error("unset", reading.span, "`" + stage.name + "` sets no `" + name + "`.",

@@ -41,7 +41,7 @@ class ProtocolChecker {
   void report_let_circle(const std::vector<std::size_t>& circle);
   void resolve_stages();
   void resolve_requirements();
-  std::int32_t find_part(const syntax::Name& name);
+  PartId find_part(const syntax::Name& name);
   bool ascending(const syntax::Table& written);
   void report_unused();
   void report_unset_readings();

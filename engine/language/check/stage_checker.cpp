@@ -33,7 +33,7 @@ std::optional<units::Unit> unit_to_borrow(FormulaChecker& formulas,
   return std::nullopt;
 }
 
-void StageChecker::check(const syntax::Stage& written, std::int32_t index) {
+void StageChecker::check(const syntax::Stage& written, StageId index) {
   index_ = index;
   has_unread_ = written.has_unread;
   seen_.clear();
@@ -65,7 +65,7 @@ void StageChecker::item(const syntax::After& written) {
   const auto found = scope_.find(written.stage, {Declared::Kind::stage}, "a stage", diagnostics_);
   if (!found) return;
   After after;
-  after.stage = found->index;
+  after.stage = StageId(found->index);
   after.span = written.span;
   if (written.by) {
     const syntax::Formula* high = written.by->high ? &*written.by->high : nullptr;

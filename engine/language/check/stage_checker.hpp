@@ -19,7 +19,7 @@ class StageChecker {
       : protocol_(protocol), scope_(scope), formulas_(formulas), diagnostics_(diagnostics) {}
 
   /// Fills protocol.stages[index], whose name, title and part are set already.
-  void check(const syntax::Stage& written, std::int32_t index);
+  void check(const syntax::Stage& written, StageId index);
 
  private:
   Stage& stage() { return protocol_.stages[static_cast<std::size_t>(index_)]; }
@@ -42,8 +42,8 @@ class StageChecker {
     bool negated = false;  ///< it may ask whether something is not seen
   };
   void observed(const syntax::Formula& condition, const ConditionForm& form,
-                std::vector<std::int32_t>& observations);
-  void watched(const std::vector<std::int32_t>& observations, const text::Span& span,
+                std::vector<ObservationId>& observations);
+  void watched(const std::vector<ObservationId>& observations, const text::Span& span,
                const std::string& question, const std::string& when);
   void chilling_gate(const syntax::Formula& condition, Gate& gate);
   void resolve_gate();
@@ -102,14 +102,14 @@ class StageChecker {
   Scope& scope_;
   FormulaChecker& formulas_;
   text::Diagnostics& diagnostics_;
-  std::int32_t index_ = 0;
+  StageId index_;
   bool has_unread_ = false;  ///< what is missing may be what could not be read
   Seen seen_;
   std::vector<text::Span> closures_;  ///< the `no entry` statements of the stage
 };
 
 StageDay stage_day(const syntax::DayRef& ref);
-Waiver waiver(const syntax::Waive& written, std::int32_t stage);
+Waiver waiver(const syntax::Waive& written, StageId stage);
 
 /// Reports a second statement of a kind that is allowed once; false when it is one.
 bool only_once(Seen& seen, const Statement& statement, const text::Span& span,

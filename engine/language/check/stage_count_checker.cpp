@@ -19,7 +19,7 @@ void StageChecker::item(const syntax::Loses& loses) {
 void StageChecker::item(const syntax::Takes& takes) {
   const auto found = scope_.find(takes.stage, {Declared::Kind::stage}, "a stage", diagnostics_);
   if (!found) return;
-  stage().taken_from = found->index;
+  stage().taken_from = StageId(found->index);
   stage().takes_span = takes.span;
 }
 
@@ -55,7 +55,7 @@ void StageChecker::item(const syntax::Discard& discard) {
 void StageChecker::item(const syntax::Whole& whole) {
   const auto found = scope_.find(whole.supply, {Declared::Kind::supply}, "a supply", diagnostics_);
   if (!found) return;
-  stage().whole_supply = found->index;
+  stage().whole_supply = SupplyId(found->index);
   stage().whole_span = whole.span;
 }
 
@@ -67,8 +67,8 @@ void StageChecker::item(const syntax::Minimum& minimum) {
 /// How many plants go into one tray is said where the stage uses it.
 void StageChecker::resolve_whole() {
   Stage& s = stage();
-  if (s.whole_supply < 0) return;
-  const Supply& supply = protocol_.supplies[static_cast<std::size_t>(s.whole_supply)];
+  if (!s.whole_supply.known()) return;
+  const Supply& supply = protocol_.supplies[s.whole_supply];
   for (const Work& work : s.works) {
     for (const Use& use : work.uses) {
       if (use.supply == s.whole_supply && use.per != no_formula) s.whole = use.per;

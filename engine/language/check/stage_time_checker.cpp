@@ -50,7 +50,7 @@ void StageChecker::item(const syntax::StartsWithin& written) {
   }
   if (!found) return;
   After after;
-  after.stage = found->index;
+  after.stage = StageId(found->index);
   after.edge = from_start ? After::Edge::start : After::Edge::end;
   after.within = true;
   after.span = written.span;
@@ -186,7 +186,7 @@ void StageChecker::item(const syntax::Gate& written) {
 
 /// `bark_slips`, `callus >= 80 %` or `leaves between 2 and 4`, or several of them with `and`.
 void StageChecker::observed(const syntax::Formula& condition, const ConditionForm& form,
-                            std::vector<std::int32_t>& observations) {
+                            std::vector<ObservationId>& observations) {
   if (condition.kind == syntax::Formula::Kind::apply && condition.operation == Operation::both) {
     for (const syntax::Formula& side : condition.arguments) observed(side, form, observations);
     return;
@@ -210,10 +210,11 @@ void StageChecker::observed(const syntax::Formula& condition, const ConditionFor
   const auto found =
       scope_.find(name, {Declared::Kind::observation}, "an observation", diagnostics_);
   if (!found) return;
-  if (std::find(observations.begin(), observations.end(), found->index) == observations.end()) {
-    observations.push_back(found->index);
+  const ObservationId id(found->index);
+  if (std::find(observations.begin(), observations.end(), id) == observations.end()) {
+    observations.push_back(id);
   }
-  const Observation& observation = protocol_.observations[static_cast<std::size_t>(found->index)];
+  const Observation& observation = protocol_.observations[id];
   if (seen == observation.has_unit) {
     diagnostics_.error("gate-form", condition.span,
                        "`" + observation.name + "` is " +
@@ -268,11 +269,11 @@ void StageChecker::resolve_gate() {
 }
 
 /// Somebody has to look at what a condition asks for.
-void StageChecker::watched(const std::vector<std::int32_t>& observations, const text::Span& span,
+void StageChecker::watched(const std::vector<ObservationId>& observations, const text::Span& span,
                            const std::string& question, const std::string& when) {
   const std::vector<Work>& works = stage().works;
-  for (const std::int32_t index : observations) {
-    const std::string& name = protocol_.observations[static_cast<std::size_t>(index)].name;
+  for (const ObservationId id : observations) {
+    const std::string& name = protocol_.observations[id].name;
     const bool recorded = std::any_of(works.begin(), works.end(), [&](const Work& work) {
       return std::any_of(work.records.begin(), work.records.end(),
                          [&](const Record& record) { return record.name == name; });

@@ -157,9 +157,9 @@ std::optional<Use> StageChecker::use(const syntax::Use& written) {
   const auto found =
       scope_.find(written.supply, {Declared::Kind::supply}, "a supply", diagnostics_);
   if (!found) return std::nullopt;
-  const Supply& supply = protocol_.supplies[static_cast<std::size_t>(found->index)];
+  const Supply& supply = protocol_.supplies[SupplyId(found->index)];
   Use use;
-  use.supply = found->index;
+  use.supply = SupplyId(found->index);
   use.each = written.each;
   use.span = written.span;
   const std::optional<units::Unit> written_unit =
@@ -183,14 +183,14 @@ std::optional<Use> StageChecker::use(const syntax::Use& written) {
 
 /// What is used for each tray needs trays that are used before it.
 bool StageChecker::per_is_used(const Use& use, const Work& work) {
-  if (use.per_supply < 0) return true;
+  if (!use.per_supply.known()) return true;
   const auto uses_it = [&](const Work& one) {
     return std::any_of(one.uses.begin(), one.uses.end(),
                        [&](const Use& other) { return other.supply == use.per_supply; });
   };
   const std::vector<Work>& before = stage().works;
   if (uses_it(work) || std::any_of(before.begin(), before.end(), uses_it)) return true;
-  const std::string& name = protocol_.supplies[static_cast<std::size_t>(use.per_supply)].name;
+  const std::string& name = protocol_.supplies[use.per_supply].name;
   diagnostics_.error("no-such-use", use.span,
                      "The stage does not use `" + name + "` before this line.",
                      "Say first how many are used, such as: use 1 " + name + " per 72");
@@ -202,7 +202,7 @@ bool StageChecker::use_per(const syntax::Use& written, Use& use) {
   if (!written.per) return true;
   if (written.per->kind == syntax::Formula::Kind::name) {
     if (const auto tray = scope_.use_if_declared(written.per->name.text, Declared::Kind::supply)) {
-      use.per_supply = tray->index;
+      use.per_supply = SupplyId(tray->index);
       return true;
     }
   }
@@ -226,7 +226,7 @@ bool StageChecker::use_until(const syntax::Use& written, const Supply& supply, U
                        "Declare it as `reused`, or take out `until`.");
     return false;
   }
-  use.until = stage->index;
+  use.until = StageId(stage->index);
   return true;
 }
 
@@ -250,7 +250,7 @@ void StageChecker::cautions(Work& work) {
     }
   };
   for (const Use& one : work.uses) {
-    const Supply& supply = protocol_.supplies[static_cast<std::size_t>(one.supply)];
+    const Supply& supply = protocol_.supplies[one.supply];
     for (const std::string& hazard : supply.hazards) meet(hazard);
     if (!supply.hazards.empty() && work.cautions.empty()) {
       diagnostics_.warning("no-caution", one.span,

@@ -52,7 +52,7 @@ FormulaId FormulaChecker::add(Reading reading, const text::Span& span) {
 FormulaId FormulaChecker::reading(const syntax::Formula& formula, std::int32_t stage,
                                   const MeasureFacts& measure, std::size_t next) {
   Reading reading;
-  reading.stage = stage;
+  reading.stage = StageId(stage);
   reading.measure = measure.measure;
   const std::vector<syntax::Name>& words = formula.members;
   if (next < words.size() && (words[next].text == "day" || words[next].text == "night")) {
@@ -89,7 +89,7 @@ FormulaId FormulaChecker::reading(const syntax::Formula& formula, std::int32_t s
                        "Nothing stands behind a value such as this.", "Leave it out.");
     return no_formula;
   }
-  const Stage& asked = protocol_.stages[static_cast<std::size_t>(stage)];
+  const Stage& asked = protocol_.stages[reading.stage];
   if (rules_ != nullptr && !rules_->sampling() && !sets(asked, reading.measure)) {
     // A rule has nothing to say of what a stage does not set.
     return constant(std::numeric_limits<double>::quiet_NaN(),

@@ -15,22 +15,21 @@ std::string describe(Kind kind) {
 
 RuleScope::RuleScope(const Protocol& protocol, bool sampling, text::Diagnostics& diagnostics)
     : protocol_(protocol), sampling_(sampling), diagnostics_(diagnostics) {
-  for (std::size_t s = 0; s < protocol.stages.size(); ++s) before_.push_back(stages_before(s));
+  for (const StageId s : protocol.stages.ids()) before_.push_back(stages_before(s));
 }
 
 /// The stages that a stage comes after, because it takes their plants or waits for them.
-std::vector<bool> RuleScope::stages_before(std::size_t stage) const {
+std::vector<bool> RuleScope::stages_before(StageId stage) const {
   std::vector<bool> seen(protocol_.stages.size(), false);
-  std::vector<std::size_t> open{stage};
-  const auto meet = [&](std::int32_t one) {
-    const auto number = static_cast<std::size_t>(one);
-    if (!seen[number]) open.push_back(number);
-    seen[number] = true;
+  std::vector<StageId> open{stage};
+  const auto meet = [&](StageId one) {
+    if (!seen[one.place()]) open.push_back(one);
+    seen[one.place()] = true;
   };
   while (!open.empty()) {
     const Stage& next = protocol_.stages[open.back()];
     open.pop_back();
-    for (const std::int32_t from : next.takes) meet(from);
+    for (const StageId from : next.takes) meet(from);
     for (const After& after : next.after) {
       if (!after.within) meet(after.stage);
     }
@@ -39,11 +38,11 @@ std::vector<bool> RuleScope::stages_before(std::size_t stage) const {
 }
 
 const Stage& RuleScope::stage(const Thing& thing) const {
-  return protocol_.stages[static_cast<std::size_t>(thing.stage)];
+  return protocol_.stages[thing.stage];
 }
 
 const Work& RuleScope::work(const Thing& thing) const {
-  return stage(thing).works[static_cast<std::size_t>(thing.work)];
+  return stage(thing).works[thing.work];
 }
 
 bool RuleScope::bind(const syntax::Name& variable, const Thing& thing) {
@@ -71,9 +70,9 @@ std::optional<Thing> RuleScope::follow(const syntax::Name& name,
   for (used = 0; used < members.size(); ++used) {
     const std::string& word = members[used].text;
     if (word == "stage" && thing.kind == Kind::work) {
-      thing = {Kind::stage, thing.stage, -1, stage(thing).part};
+      thing = {Kind::stage, thing.stage, {}, stage(thing).part};
     } else if (word == "part" && thing.kind != Kind::part) {
-      thing = {Kind::part, -1, -1, stage(thing).part};
+      thing = {Kind::part, {}, {}, stage(thing).part};
     } else {
       break;
     }
@@ -97,20 +96,15 @@ std::optional<Thing> RuleScope::find(const syntax::Path& path) {
 std::vector<Thing> RuleScope::all(Kind kind) const {
   std::vector<Thing> out;
   if (kind == Kind::part) {
-    for (std::size_t p = 0; p < protocol_.parts.size(); ++p) {
-      out.push_back({kind, -1, -1, static_cast<std::int32_t>(p)});
-    }
+    for (const PartId p : protocol_.parts.ids()) out.push_back({kind, {}, {}, p});
     return out;
   }
-  for (std::size_t s = 0; s < protocol_.stages.size(); ++s) {
+  for (const StageId s : protocol_.stages.ids()) {
     const Stage& stage = protocol_.stages[s];
-    const Thing thing{kind, static_cast<std::int32_t>(s), -1, stage.part};
+    const Thing thing{kind, s, {}, stage.part};
     if (kind == Kind::stage) out.push_back(thing);
     if (kind != Kind::work) continue;
-    for (std::size_t w = 0; w < stage.works.size(); ++w) {
-      out.push_back(thing);
-      out.back().work = static_cast<std::int32_t>(w);
-    }
+    for (const WorkId w : stage.works.ids()) out.push_back({kind, s, w, stage.part});
   }
   return out;
 }
@@ -121,9 +115,8 @@ bool RuleScope::tagged(const Thing& thing, const std::string& tag) const {
   };
   if (thing.kind == Kind::work) return carries(work(thing));
   return std::any_of(protocol_.stages.begin(), protocol_.stages.end(), [&](const Stage& stage) {
-    const bool here = thing.kind == Kind::part
-                          ? stage.part == thing.part
-                          : &stage == &protocol_.stages[static_cast<std::size_t>(thing.stage)];
+    const bool here = thing.kind == Kind::part ? stage.part == thing.part
+                                               : &stage == &protocol_.stages[thing.stage];
     return here && std::any_of(stage.works.begin(), stage.works.end(), carries);
   });
 }
@@ -163,7 +156,7 @@ std::pair<TimeInStage, TimeInStage> times_of(const Work& work) {
 bool RuleScope::precedes(const Thing& first, const Thing& second, bool last_of_second) const {
   if (first.kind == Kind::part || second.kind == Kind::part) return false;
   if (first.stage != second.stage) {
-    return before_[static_cast<std::size_t>(second.stage)][static_cast<std::size_t>(first.stage)];
+    return before_[second.stage][first.stage.place()];
   }
   if (first.kind != Kind::work || second.kind != Kind::work || first.work == second.work) {
     return false;
@@ -221,9 +214,8 @@ bool RuleScope::spend(std::size_t things, const text::Span& span) {
 std::vector<std::pair<Thing, Thing>> RuleScope::steps() const {
   std::vector<std::pair<Thing, Thing>> out;
   for (const Thing& to : all(Kind::stage)) {
-    for (const std::int32_t from : stage(to).takes) {
-      out.push_back(
-          {{Kind::stage, from, -1, protocol_.stages[static_cast<std::size_t>(from)].part}, to});
+    for (const StageId from : stage(to).takes) {
+      out.push_back({{Kind::stage, from, {}, protocol_.stages[from].part}, to});
     }
   }
   return out;
@@ -311,7 +303,7 @@ std::optional<bool> RuleScope::has(const Thing& thing,
 
 std::optional<std::string> RuleScope::words(const Thing& thing, const std::string& what) const {
   if (thing.kind == Kind::part) {
-    const Part& part = protocol_.parts[static_cast<std::size_t>(thing.part)];
+    const Part& part = protocol_.parts[thing.part];
     if (what == "title") return part.title;
     if (what == "name") return part.name;
     return std::nullopt;
@@ -328,7 +320,7 @@ std::optional<std::string> RuleScope::words(const Thing& thing, const std::strin
 }
 
 text::Span RuleScope::place(const Thing& thing) const {
-  if (thing.kind == Kind::part) return protocol_.parts[static_cast<std::size_t>(thing.part)].span;
+  if (thing.kind == Kind::part) return protocol_.parts[thing.part].span;
   return thing.kind == Kind::work ? work(thing).span : stage(thing).span;
 }
 

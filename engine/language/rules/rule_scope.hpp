@@ -13,9 +13,9 @@ namespace budwood::language {
 /// What a variable of a rule stands for.
 struct Thing {
   syntax::Selection::Kind kind = syntax::Selection::Kind::stage;
-  std::int32_t stage = -1;  ///< of a stage, and of work where it stands
-  std::int32_t work = -1;
-  std::int32_t part = -1;
+  StageId stage;  ///< of a stage, and of work where it stands
+  WorkId work;
+  PartId part;
 };
 
 /// The stages, work and parts of a protocol as rules speak of them, and the variables that stand
@@ -62,14 +62,14 @@ class RuleScope {
   bool tagged(const Thing& thing, const std::string& tag) const;
   static bool inside(const Thing& thing, const Thing& place);
   bool precedes(const Thing& first, const Thing& second, bool last_of_second) const;
-  std::vector<bool> stages_before(std::size_t stage) const;
+  std::vector<bool> stages_before(StageId stage) const;
   bool spend(std::size_t things, const text::Span& span);
 
   const Protocol& protocol_;
   bool sampling_;
   text::Diagnostics& diagnostics_;
   std::map<std::string, Thing> variables_;
-  std::vector<std::vector<bool>> before_;  ///< by stage: those that come before it
+  List<std::vector<bool>, Stage> before_;  ///< by stage: those that come before it
   std::size_t spent_ = 0;                  ///< how much was gone through
 };
 

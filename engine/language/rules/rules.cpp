@@ -43,7 +43,7 @@ class Follower {
     reason_ = reason_of(rule);
     rule_span_ = rule.name.span;
     for (const syntax::Requirement& one : rule.requirements) {
-      require(one, no_formula, protocol_.span, Node::of_batch);
+      require(one, no_formula, protocol_.span, StageId());
     }
     for (const syntax::ForEach& loop : rule.loops) go(loop, no_formula);
   }
@@ -81,7 +81,7 @@ class Follower {
     }
     const text::Span place = rules_.place(thing);
     for (const syntax::Requirement& one : loop.requirements) {
-      require(one, guard, place, thing.kind == Kind::part ? Node::of_batch : thing.stage);
+      require(one, guard, place, thing.kind == Kind::part ? StageId() : thing.stage);
     }
     for (const syntax::ForEach& inner : loop.inner) go(inner, guard);
   }
@@ -105,7 +105,7 @@ class Follower {
   }
 
   void require(const syntax::Requirement& written, FormulaId guard, const text::Span& place,
-               std::int32_t stage) {
+               StageId stage) {
     Requirement out;
     out.condition = formulas_.check(written.condition, Type::truth(),
                                     written.advice ? "`advise`" : "`require`");
@@ -140,9 +140,9 @@ Protocol sample() {
   out.stages.resize(2);
   for (Stage& stage : out.stages) {
     stage.works.resize(1);
-    stage.part = 0;
+    stage.part = PartId(0);
   }
-  out.stages[1].takes = {0};
+  out.stages[1].takes = {StageId(0)};
   return out;
 }
 
@@ -202,7 +202,7 @@ bool names(const Waiver& waiver, const std::string& rule) {
 
 const Waiver* waiver_of(const Protocol& protocol, const Requirement& requirement) {
   for (const Waiver& waiver : protocol.waivers) {
-    const bool here = waiver.stage == Node::of_batch || waiver.stage == requirement.stage;
+    const bool here = !waiver.stage.known() || waiver.stage == requirement.stage;
     if (here && names(waiver, requirement.rule)) return &waiver;
   }
   return nullptr;

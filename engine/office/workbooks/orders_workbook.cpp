@@ -76,13 +76,13 @@ void write_hours(Grid& grid, const plan::OrderDetail& order, std::optional<doubl
 }
 
 void write_stage_dates(Grid& grid, const plan::Plan& plan, const plan::BatchPlan& batch,
-                       std::size_t stage) {
-  const sheet::Sheet& sheet = plan.sheet_of(batch);
-  const sheet::StageCells& cells = sheet.layout().stages[stage];
+                       language::StageId stage) {
+  const sheet::Row row = plan.row_of(batch);
+  const sheet::StageCells& cells = row.cells(stage);
   for (const sheet::CellId cell : {cells.start, cells.end, cells.earliest, cells.latest}) {
-    grid.date_value(sheet.value(cell, batch.row));
+    grid.date_value(row.value(cell));
   }
-  grid.number(sheet.value(cells.float_days, batch.row));
+  grid.number(row.value(cells.float_days));
 }
 
 void write_order(Grid& grid, const plan::Plan& plan, const plan::WorkOrder& order,

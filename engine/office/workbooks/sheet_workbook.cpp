@@ -56,11 +56,11 @@ std::size_t add_part(WorkbookFile& file, const plan::Plan& plan, const report::S
       if (!file.ok()) return rows;
       std::vector<Reading> readings;
       for (const plan::BatchPlan* batch : part.batches) {
-        readings.push_back(report::cell_reading(sheet, cell, batch->row, part.units[cell]));
+        readings.push_back(report::cell_reading(plan.row_of(*batch), cell, part.units[cell]));
       }
       grid.text(group.stage).text(sheet.layout().cell(cell).name).text(unit_of(readings));
       for (std::size_t i = 0; i < readings.size(); ++i) {
-        const auto mark = plan::mark_of(sheet, cell, part.batches[i]->row);
+        const auto mark = plan::mark_of(plan.row_of(*part.batches[i]), cell);
         write_reading(grid, readings[i], report::mark_sign(mark));
       }
       grid.end_row();

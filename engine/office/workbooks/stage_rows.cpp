@@ -43,50 +43,46 @@ class StageRows {
       : grid_(grid),
         plan_(plan),
         batch_(batch),
-        sheet_(plan.sheet_of(batch)),
-        rows_(sheet_.layout().stages.size()) {
-    const std::size_t none = rows_.size();
-    before_.assign(none, none);
-    for (const sheet::Chain& chain : sheet_.layout().chains) {
+        row_(plan.row_of(batch)),
+        rows_(row_.layout().stages.size()),
+        before_(rows_.size()) {
+    for (const sheet::Chain& chain : row_.layout().chains) {
       for (std::size_t i = 1; i < chain.stages.size(); ++i) {
-        before_[static_cast<std::size_t>(chain.stages[i])] =
-            static_cast<std::size_t>(chain.stages[i - 1]);
+        before_[chain.stages[i]] = chain.stages[i - 1];
       }
     }
   }
 
-  void write(std::size_t stage) {
+  void write(language::StageId stage) {
     const book::Batch& facts = plan_.facts_of(batch_);
     const language::Protocol& protocol = plan_.protocol_of(batch_);
     const language::Stage& written = protocol.stages[stage];
-    const sheet::StageCells& cells = sheet_.layout().stages[stage];
+    const sheet::StageCells& cells = row_.cells(stage);
     rows_[stage] = grid_.row();
     grid_.text(facts.id.value).text(facts.cultivar).text(protocol.name).text(written.name);
     grid_.text(written.title).text(written.room);
-    grid_.date_value(value(cells.start)).date_value(value(cells.end));
-    const double days = value(cells.end) - value(cells.start);
+    grid_.date_value(row_.value(cells.start)).date_value(row_.value(cells.end));
+    const double days = row_.value(cells.end) - row_.value(cells.start);
     grid_.formula(grid_.cell(end_column) + "-" + grid_.cell(start_column), days, days);
-    grid_.date_value(value(cells.earliest)).date_value(value(cells.latest));
-    grid_.number(value(cells.float_days));
+    grid_.date_value(row_.value(cells.earliest)).date_value(row_.value(cells.latest));
+    grid_.number(row_.value(cells.float_days));
     write_counts(stage, cells);
-    grid_.number(value(cells.hours) / units::seconds_an_hour).end_row();
+    grid_.number(row_.value(cells.hours) / units::seconds_an_hour).end_row();
   }
 
  private:
-  double value(sheet::CellId cell) const { return sheet_.value(cell, batch_.row); }
-
   /// Plants go through the stages of a chain unrounded; whole ones are what people see.
-  void write_counts(std::size_t stage, const sheet::StageCells& cells) {
-    const double plants = value(cells.plants);
-    const double loss = 1 - value(cells.survival);
-    const double yield = cells.yield == sheet::no_cell ? 1 : value(cells.yield);
-    const std::size_t before = before_[stage];
-    const bool goes_on = before < rows_.size() && rows_[before] > 0;
+  void write_counts(language::StageId stage, const sheet::StageCells& cells) {
+    const double plants = row_.value(cells.plants);
+    const double loss = 1 - row_.value(cells.survival);
+    const double yield = row_.value(cells.yield, 1);
+    const language::StageId before = before_[stage];
+    const bool goes_on = before.known() && rows_[before] > 0;
     std::string from = grid_.cell(stage_plants);
     double from_value = plants;
     if (goes_on) {
       from = grid_.cell(left_column, rows_[before]);
-      from_value = value(sheet_.layout().stages[before].left);
+      from_value = row_.value(row_.cells(before).left);
       grid_.formula("ROUNDUP(ROUND(" + from + ",6),0)",
                     std::ceil(std::round(from_value * 1e6) / 1e6), plants);
     } else {
@@ -100,15 +96,16 @@ class StageRows {
     }
     grid_.formula(from + "*(1-" + grid_.cell(loss_column) + ")" +
                       (yield == 1 ? "" : "*" + grid_.cell(yield_column)),
-                  from_value * (1 - loss) * yield, value(cells.left));
+                  from_value * (1 - loss) * yield, row_.value(cells.left));
   }
 
   Grid& grid_;
   const plan::Plan& plan_;
   const plan::BatchPlan& batch_;
-  const sheet::Sheet& sheet_;
-  std::vector<std::uint32_t> rows_;  ///< by stage; 0: not written
-  std::vector<std::size_t> before_;  ///< by stage: the one whose plants it takes as they are
+  const sheet::Row row_;
+  language::List<std::uint32_t, language::Stage> rows_;  ///< by stage; 0: not written
+  language::List<language::StageId, language::Stage>
+      before_;  ///< by stage: the one whose plants it takes as they are
 };
 
 }  // namespace
@@ -120,7 +117,8 @@ void add_stages(WorkbookFile& file, const plan::Plan& plan, const report::Filter
     if (!report::passes(plan, batch, filter)) continue;
     StageRows rows(grid, plan, batch);
     const language::Protocol& protocol = plan.protocol_of(batch);
-    for (std::size_t s = 0; s < protocol.stages.size() && file.ok(); ++s) {
+    for (const language::StageId s : protocol.stages.ids()) {
+      if (!file.ok()) return;
       if (!filter.room || protocol.stages[s].room == *filter.room) rows.write(s);
     }
   }

@@ -47,17 +47,13 @@ std::string date_text(calendar::Day day, bool happened) {
   return calendar::iso_date(day) + (happened ? "" : " (planned)");
 }
 
-std::string start_text(const plan::Plan& plan, const plan::BatchPlan& batch, std::size_t stage) {
-  const sheet::Sheet& sheet = plan.sheet_of(batch);
-  const sheet::CellId start = sheet.layout().stages[stage].start;
-  const bool recorded = plan::mark_of(sheet, start, batch.row) == plan::Mark::recorded;
-  return date_text(static_cast<calendar::Day>(sheet.value(start, batch.row)), recorded);
+/// Whether a stage was seen to start.
+bool has_started(const sheet::Row& row, language::StageId stage) {
+  return plan::mark_of(row, row.cells(stage).start) == plan::Mark::recorded;
 }
 
 std::string ready_text(const plan::Plan& plan, const plan::BatchPlan& batch) {
-  const sheet::Sheet& sheet = plan.sheet_of(batch);
-  const double ready = sheet.value(sheet.layout().ready, batch.row);
-  return "ready " + calendar::iso_date(static_cast<calendar::Day>(ready));
+  return "ready " + calendar::iso_date(*plan.row_of(batch).ready());
 }
 
 std::string heading_of(const plan::Plan& plan, const plan::BatchPlan& batch) {
@@ -84,14 +80,15 @@ Label batch_label(const plan::Plan& plan, const plan::BatchPlan& batch) {
                       ready_text(plan, batch));
   std::size_t beginnings = 0;
   for (const Stage& stage : protocol.stages) beginnings += stage.takes.empty() ? 1 : 0;
-  for (std::size_t s = 0; s < protocol.stages.size(); ++s) {
+  const sheet::Row row = plan.row_of(batch);
+  for (const language::StageId s : protocol.stages.ids()) {
     const Stage& stage = protocol.stages[s];
     if (!stage.takes.empty() && stage.joined.empty()) continue;
     std::string line(started_word(stage));
-    line += " " + start_text(plan, batch, s);
+    line += " " + date_text(row.start(s), has_started(row, s));
     // Of several beginnings each says of what.
     if (beginnings > 1 && stage.takes.empty()) {
-      line = report::shown_name(protocol.parts[static_cast<std::size_t>(stage.part)]) + ": " + line;
+      line = report::shown_name(protocol.parts[stage.part]) + ": " + line;
     }
     out.lines.push_back(std::move(line));
   }
@@ -109,8 +106,8 @@ std::optional<double> plants_each(const plan::Plan& plan, const plan::BatchPlan&
   const language::Node& per = plan.protocol_of(batch).node(use.per);
   if (per.kind == language::Node::Kind::constant) return per.value;
   if (per.kind != language::Node::Kind::input) return std::nullopt;
-  const sheet::Sheet& sheet = plan.sheet_of(batch);
-  return sheet.value(sheet.layout().inputs[static_cast<std::size_t>(per.target)], batch.row);
+  const sheet::Row row = plan.row_of(batch);
+  return row.value(row.layout().inputs[language::InputId(per.target)]);
 }
 
 /// The labels of one kind of carrier that an order takes.
@@ -124,10 +121,9 @@ class TrayLabels {
         use_(stage_.works[order.work].uses[use]),
         detail_(plan::describe(plan, order)),
         amount_(detail_.supplies[use]) {
-    const sheet::Sheet& sheet = plan.sheet_of(batch_);
-    const sheet::StageCells& cells = sheet.layout().stages[order.stage];
-    total_ = sheet.value(cells.works[order.work].uses[use].amount, batch_.row);
-    plants_ = sheet.value(cells.plants, batch_.row);
+    const sheet::Row row = plan.row_of(batch_);
+    total_ = row.value(row.cells(order.stage, order.work).uses[use].amount);
+    plants_ = row.value(row.cells(order.stage).plants);
   }
 
   void add_to(std::vector<Label>& labels) const {
@@ -151,7 +147,7 @@ class TrayLabels {
     out.name = detail_.batch + "  " + noun + " " + units::format_number(number) + " of " +
                units::format_number(std::ceil(total_));
     out.heading = heading_of(plan_, batch_);
-    out.lines.push_back(report::shown_name(protocol.parts[static_cast<std::size_t>(stage_.part)]));
+    out.lines.push_back(report::shown_name(protocol.parts[stage_.part]));
     out.lines.push_back(std::string(started_word(stage_.works[order_.work])) + " " +
                         date_text(order_.date, order_.done || started()));
     out.lines.push_back(count_text(number) + ", " + ready_text(plan_, batch_));
@@ -166,10 +162,8 @@ class TrayLabels {
 
   /// The stage was seen to start on the day of the order.
   bool started() const {
-    const sheet::Sheet& sheet = plan_.sheet_of(batch_);
-    const sheet::CellId start = sheet.layout().stages[order_.stage].start;
-    return plan::mark_of(sheet, start, batch_.row) == plan::Mark::recorded &&
-           sheet.value(start, batch_.row) == order_.date;
+    const sheet::Row row = plan_.row_of(batch_);
+    return has_started(row, order_.stage) && row.start(order_.stage) == order_.date;
   }
 
   /// "104 of 702 plants"; the last one has what is left.
@@ -202,8 +196,7 @@ std::vector<Label> tray_labels(const plan::Plan& plan, const report::Filter& fil
     const language::Protocol& protocol = plan.protocol_of(plan.batches[order.batch]);
     const auto& uses = protocol.stages[order.stage].works[order.work].uses;
     for (std::size_t u = 0; u < uses.size(); ++u) {
-      const auto supply = static_cast<std::size_t>(uses[u].supply);
-      if (is_carrier(protocol.supplies[supply])) TrayLabels(plan, order, u).add_to(out);
+      if (is_carrier(protocol.supplies[uses[u].supply])) TrayLabels(plan, order, u).add_to(out);
     }
   }
   return out;

@@ -119,9 +119,7 @@ void write_waivers(Html& html, const Protocol& protocol) {
   std::vector<std::vector<std::string>> rows;
   for (const language::Waiver& waiver : protocol.waivers) {
     const std::string stage =
-        waiver.stage == language::Node::of_batch
-            ? "everywhere"
-            : report::shown_name(protocol.stages[static_cast<std::size_t>(waiver.stage)]);
+        waiver.stage.known() ? report::shown_name(protocol.stages[waiver.stage]) : "everywhere";
     rows.push_back(
         {(waiver.set.empty() ? "" : waiver.set + ".") + waiver.rule, stage, waiver.reason});
   }
@@ -158,7 +156,8 @@ bool write_method(std::ostream& out, const Protocol& protocol, const MethodSheet
   });
   write_section(html, [&] { write_inputs(html, protocol); });
   write_section(html, [&] { write_supplies(html, protocol); });
-  for (std::size_t s = 0; s < protocol.stages.size() && html; ++s) {
+  for (const language::StageId s : protocol.stages.ids()) {
+    if (!html) break;
     write_section(html, [&] { write_method_stage(html, *method, s); });
   }
   write_section(html, [&] {

@@ -18,8 +18,8 @@ using language::Stage;
 /// The stages whose plants it takes.
 std::string comes_from(const Protocol& protocol, const Stage& stage) {
   std::vector<std::string> out;
-  for (const std::int32_t from : stage.takes) {
-    out.push_back(report::shown_name(protocol.stages[static_cast<std::size_t>(from)]));
+  for (const language::StageId from : stage.takes) {
+    out.push_back(report::shown_name(protocol.stages[from]));
   }
   return out.empty() ? "" : (stage.joined.empty() ? "" : "joins ") + text::list_words(out);
 }
@@ -36,12 +36,12 @@ bool same(const std::vector<plan::DaySetting>& a, const std::vector<plan::DaySet
   });
 }
 
-std::vector<ClimateDays> climate_of(const Method& method, std::size_t stage) {
-  const sheet::StageCells& cells = method.course.layout().stages[stage];
-  const int days = std::max(1, static_cast<int>(method.course.value(cells.days, 0)));
+std::vector<ClimateDays> climate_of(const Method& method, language::StageId stage) {
+  const sheet::Row course(method.course, 0);
+  const int days = std::max(1, course.days(course.cells(stage).days));
   std::vector<ClimateDays> out;
   for (int day = 1; day <= days; ++day) {
-    std::vector<plan::DaySetting> settings = plan::settings_on(method.course, 0, stage, day - 1);
+    std::vector<plan::DaySetting> settings = plan::settings_on(course, stage, day - 1);
     if (!out.empty() && same(out.back().settings, settings)) {
       out.back().last = day;
     } else {
@@ -71,7 +71,7 @@ std::vector<std::string> columns_of(const std::vector<ClimateDays>& climate) {
   return out;
 }
 
-void write_climate(Html& html, const Method& method, std::size_t stage) {
+void write_climate(Html& html, const Method& method, language::StageId stage) {
   const std::vector<ClimateDays> climate = climate_of(method, stage);
   const std::vector<std::string> columns = columns_of(climate);
   if (columns.empty()) return;
@@ -101,7 +101,7 @@ void write_climate(Html& html, const Method& method, std::size_t stage) {
 std::vector<FactsList::Amount> amounts_of(const Protocol& protocol, const language::Work& work) {
   std::vector<FactsList::Amount> out;
   for (const language::Use& use : work.uses) {
-    const language::Supply& supply = protocol.supplies[static_cast<std::size_t>(use.supply)];
+    const language::Supply& supply = protocol.supplies[use.supply];
     out.push_back(
         {use_text(protocol, use), report::shown_name(supply), supply.reused ? "comes back" : ""});
   }
@@ -154,18 +154,18 @@ void write_contingency(Html& html, const Protocol& protocol, const language::Con
 
 }  // namespace
 
-void write_method_stage(Html& html, const Method& method, std::size_t number) {
+void write_method_stage(Html& html, const Method& method, language::StageId number) {
   const Protocol& protocol = method.protocol;
   const Stage& stage = protocol.stages[number];
   {
     const auto heading = html.open("h2");
-    html.text(std::to_string(number + 1) + ". ");
+    html.text(std::to_string(number.number()) + ". ");
     html.said(report::shown_name(stage));
   }
-  html.said("p", {}, report::joined(method.graph.stages[number].details, "; "));
+  html.said("p", {}, report::joined(method.graph.stages[number.place()].details, "; "));
   {
     FactsList facts(html);
-    facts.row("Plants", report::shown_name(protocol.parts[static_cast<std::size_t>(stage.part)]));
+    facts.row("Plants", report::shown_name(protocol.parts[stage.part]));
     facts.row("From", comes_from(protocol, stage));
     facts.row("Room", stage.room);
     if (stage.space != language::no_formula) {

@@ -15,6 +15,6 @@ struct Method {
 
 /// Writes a stage: how long it lasts and where it stands, its climate by day, its work, what to do
 /// `if`.
-void write_method_stage(Html& html, const Method& method, std::size_t stage);
+void write_method_stage(Html& html, const Method& method, language::StageId stage);
 
 }  // namespace budwood::paper

@@ -46,7 +46,7 @@ std::string value_text(const Protocol& protocol, FormulaId formula, const units:
   const language::Node& node = protocol.node(formula);
   const std::string written = language::written_formula(protocol, formula);
   if (node.kind == language::Node::Kind::input) {
-    const language::Input& input = protocol.inputs[static_cast<std::size_t>(node.target)];
+    const language::Input& input = protocol.inputs[language::InputId(node.target)];
     return value_text(protocol, input.usual, input.unit) + " (" + written + ")";
   }
   if (!written.empty() && !language::is_written_number(protocol, formula)) return written;
@@ -73,17 +73,14 @@ std::string labour_text(const Protocol& protocol, const language::Work& work) {
 }
 
 std::string use_text(const Protocol& protocol, const language::Use& use) {
-  const auto supply_of = [&](std::int32_t index) -> const language::Supply& {
-    return protocol.supplies[static_cast<std::size_t>(index)];
-  };
   const std::string written = language::written_formula(protocol, use.amount);
   // "35 mL" stands as it is written; "1" gets what is counted.
   const bool has_unit = language::written_unit(protocol, use.amount) != nullptr;
   std::string out =
-      has_unit ? written : value_text(protocol, use.amount, supply_of(use.supply).unit);
+      has_unit ? written : value_text(protocol, use.amount, protocol.supplies[use.supply].unit);
   if (use.each) return out + " for each plant";
-  if (use.per_supply >= 0) {
-    const language::Supply& other = supply_of(use.per_supply);
+  if (use.per_supply.known()) {
+    const language::Supply& other = protocol.supplies[use.per_supply];
     return out + " for each of \"" + report::shown_name(other) + "\"";
   }
   if (use.per == no_formula) return out;

@@ -17,9 +17,9 @@ std::string whole_number(double value) {
 }
 
 /// The word behind a date that is no longer open.
-std::string marked(const sheet::Sheet& sheet, sheet::CellId cell, std::size_t row) {
-  const std::string date = report::short_date(sheet.value(cell, row));
-  switch (plan::mark_of(sheet, cell, row)) {
+std::string marked(const sheet::Row& row, sheet::CellId cell) {
+  const std::string date = report::short_date(row.value(cell));
+  switch (plan::mark_of(row, cell)) {
     case plan::Mark::recorded:
       return date + ", recorded";
     case plan::Mark::pinned:
@@ -30,8 +30,7 @@ std::string marked(const sheet::Sheet& sheet, sheet::CellId cell, std::size_t ro
 }
 
 void write_stages(Html& html, const plan::Plan& plan, const plan::BatchPlan& batch) {
-  const sheet::Sheet& sheet = plan.sheet_of(batch);
-  const std::vector<language::Stage>& stages = plan.protocol_of(batch).stages;
+  const sheet::Row row = plan.row_of(batch);
   const auto table = html.block("table", "plain");
   {
     const auto head = html.open("tr");
@@ -39,15 +38,15 @@ void write_stages(Html& html, const plan::Plan& plan, const plan::BatchPlan& bat
     for (const std::string_view name : {"Plants", "Left"}) html.text("th", "number", name);
     html.text("th", {}, "Room");
   }
-  for (std::size_t s = 0; s < stages.size(); ++s) {
-    const sheet::StageCells& cells = sheet.layout().stages[s];
-    const auto row = html.open("tr");
-    html.said("td", {}, report::shown_name(stages[s]));
-    html.text("td", "day-of", marked(sheet, cells.start, batch.row));
-    html.text("td", "day-of", marked(sheet, cells.end, batch.row));
-    html.text("td", "number", whole_number(sheet.value(cells.plants, batch.row)));
-    html.text("td", "number", whole_number(sheet.value(cells.left, batch.row)));
-    html.said("td", "name", stages[s].room);
+  for (const language::StageId s : row.protocol().stages.ids()) {
+    const sheet::StageCells& cells = row.cells(s);
+    const auto line = html.open("tr");
+    html.said("td", {}, report::shown_name(row.stage(s)));
+    html.text("td", "day-of", marked(row, cells.start));
+    html.text("td", "day-of", marked(row, cells.end));
+    html.text("td", "number", whole_number(row.value(cells.plants)));
+    html.text("td", "number", whole_number(row.value(cells.left)));
+    html.said("td", "name", row.stage(s).room);
   }
 }
 
@@ -67,10 +66,10 @@ void write_batch_head(Html& html, const plan::Plan& plan, std::size_t number,
                       std::optional<calendar::Day> today) {
   const plan::BatchPlan& batch = plan.batches[number];
   const book::Batch& facts = plan.facts_of(batch);
-  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  const sheet::Row row = plan.row_of(batch);
   html.said("p", {},
             report::plants_text(static_cast<double>(facts.plants.value)) + " ready on " +
-                report::short_date(sheet.value(sheet.layout().ready, batch.row)) + ".");
+                report::short_date(row.value(row.layout().ready)) + ".");
   if (!facts.note.empty()) html.said("p", {}, facts.note);
   std::ostringstream picture;
   pictures::write_batch_plan(picture, plan, number, today);

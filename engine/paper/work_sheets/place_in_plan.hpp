@@ -17,7 +17,7 @@ struct PlaceInPlan {
   std::vector<Next> next;  ///< one at least
 };
 
-PlaceInPlan place_in_plan(const plan::Plan& plan, const plan::BatchPlan& batch, std::size_t stage,
-                          calendar::Day day);
+PlaceInPlan place_in_plan(const plan::Plan& plan, const plan::BatchPlan& batch,
+                          language::StageId stage, calendar::Day day);
 
 }  // namespace budwood::paper

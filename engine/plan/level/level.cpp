@@ -104,8 +104,8 @@ class Leveller {
     levelled.ready = move.ready_after;
     levelled.span = today_.facts_of(lead).span;
     const auto& stages = today_.protocol_of(lead).stages;
-    for (std::size_t s = 0; s < stages.size(); ++s) {
-      const PointId start = group.first + sheet::DateLayout::start_of(static_cast<int>(s));
+    for (const language::StageId s : stages.ids()) {
+      const PointId start = group.first + sheet::DateLayout::start_of(s);
       const Day before = levelled_.today()[start];
       const Day after = season_.schedule.days[start];
       move.start_before = std::min(move.start_before, before);

@@ -7,6 +7,7 @@
 #include "plan/orders/turns.hpp"
 #include "plan/rooms/room_places.hpp"
 #include "sheet/dates/date_bonds.hpp"
+#include "units/rounding.hpp"
 
 namespace budwood::plan {
 
@@ -31,12 +32,10 @@ bool together(const book::Batch& one, const book::Batch& other) {
 constexpr Day reach = 60;
 
 Amount rounded_up(double amount, double step) {
-  constexpr double rounding = 1e-6;
-  return static_cast<Amount>(std::ceil(amount * step - rounding));
+  return static_cast<Amount>(units::round_up(amount * step));
 }
 Amount rounded_down(double amount, double step) {
-  constexpr double rounding = 1e-6;
-  return static_cast<Amount>(std::floor(amount * step + rounding));
+  return static_cast<Amount>(units::round_down(amount * step));
 }
 
 }  // namespace
@@ -121,17 +120,13 @@ void LevelProblem::add_dates(GroupId id) {
   Group& group = groups_[id];
   const BatchPlan& batch = plan_.batches[group.batches.front()];
   const book::Batch& written = plan_.facts_of(batch);
-  const sheet::Sheet& sheet = plan_.sheet_of(batch);
-  const sheet::Template& t = sheet.layout();
-  const auto day = [&](sheet::CellId cell) {
-    return static_cast<Day>(sheet.value(cell, batch.row));
-  };
+  const sheet::Row row = plan_.row_of(batch);
   group.first = static_cast<PointId>(today_.size());
-  for (const sheet::StageCells& stage : t.stages) {
-    today_.push_back(day(stage.start));
-    today_.push_back(day(stage.end));
+  for (const language::StageId stage : row.protocol().stages.ids()) {
+    today_.push_back(row.start(stage));
+    today_.push_back(row.end(stage));
   }
-  today_.push_back(day(t.ready));
+  today_.push_back(*row.ready());
   group.ready = static_cast<PointId>(today_.size() - 1);
   const int early = written.early ? written.early->value : 0;
   const int late = written.late ? written.late->value : 0;
@@ -143,7 +138,7 @@ void LevelProblem::add_dates(GroupId id) {
   ready.earliest = std::min(today_[group.ready], asked - early);
   ready.latest = std::max(today_[group.ready], asked + late);
 
-  sheet::BatchFacts facts = sheet.batch(batch.row);
+  sheet::BatchFacts facts = row.facts();
   std::erase_if(facts.pins, [](const sheet::Pin& pin) { return pin.levelled; });
   if (written.start) facts.start = written.start->value - early;
   const std::size_t first_lag = problem_.lags.size();
@@ -240,7 +235,7 @@ void LevelProblem::add_stays(const Group& group) {
       if (resource < 0 || !amount || *amount <= 0) continue;
       // Several stages may take its plants; the one that is planned to do so last decides.
       PointId until = group.ready;
-      for (const std::uint16_t next : standing.until) {
+      for (const language::StageId next : standing.until) {
         const PointId start = group.first + sheet::DateLayout::start_of(next);
         if (until == group.ready || today_[start] > today_[until]) until = start;
       }
@@ -271,7 +266,7 @@ void LevelProblem::add_order(const WorkOrder& order, std::uint32_t index) {
   if (crew == resource_of_crew_.end() || !(seconds > 0)) return;
   const Group& group = groups_[group_of_[order.batch]];
   const PointId start = group.first + sheet::DateLayout::start_of(order.stage);
-  const StageSpan span = stage_span(plan_.sheet_of(batch), batch.row, order.stage);
+  const StageSpan span = stage_span(plan_.row_of(batch), order.stage);
   const bool stays =
       group.stays || order.done || (options_.frozen && order.date < *options_.frozen);
   if (stays) freeze(start);

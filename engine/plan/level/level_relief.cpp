@@ -1,4 +1,5 @@
 #include "plan/level/level_relief.hpp"
+#include "units/rounding.hpp"
 
 #include <algorithm>
 #include <map>
@@ -164,7 +165,7 @@ std::string amount_text(const LevelProblem::Named& named, Amount amount) {
   }
   const double count = base / named.unit.factor;
   const bool whole = !named.unit.noun.empty();
-  return units::format(whole ? std::ceil(count - 1e-6) * named.unit.factor : base, named.unit, 3);
+  return units::format(whole ? units::round_up(count) * named.unit.factor : base, named.unit, 3);
 }
 
 std::string days_of(const Beside::Missing& one) {

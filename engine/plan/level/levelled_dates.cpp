@@ -6,14 +6,10 @@ namespace budwood::plan {
 
 std::optional<sheet::BatchFacts> levelled_facts(const book::Batch& batch, const sheet::Template& t,
                                                 sheet::BatchFacts facts) {
-  const std::vector<language::Stage>& stages = t.protocol.stages;
   for (const book::Pin& date : batch.levelled->dates) {
-    const auto stage = std::find_if(stages.begin(), stages.end(), [&](const language::Stage& one) {
-      return one.name == date.stage;
-    });
-    if (stage == stages.end()) return std::nullopt;
     sheet::Pin pin;
-    pin.stage = static_cast<std::int32_t>(stage - stages.begin());
+    pin.stage = t.protocol.stages.find(date.stage);
+    if (!pin.stage.known()) return std::nullopt;
     pin.end = date.side == book::Pin::Side::end;
     pin.day = date.day;
     pin.span = date.span;

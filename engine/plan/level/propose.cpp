@@ -21,9 +21,8 @@ struct Wish {
 
 Day first_start(const Plan& plan, const BatchPlan& batch) {
   Day first = calendar::last_day;
-  for (std::size_t s = 0; s < plan.protocol_of(batch).stages.size(); ++s) {
-    first = std::min(first, stage_span(plan.sheet_of(batch), batch.row, s).first);
-  }
+  const sheet::Row row = plan.row_of(batch);
+  for (const StageId s : row.protocol().stages.ids()) first = std::min(first, row.start(s));
   return first;
 }
 
@@ -81,11 +80,8 @@ bool says_it_all(const Plan& levelled, const Plan& alone, std::size_t index) {
   const BatchPlan& one = levelled.batches[index];
   const BatchPlan& other = alone.batches[index];
   if (!other.dated) return false;
-  for (const sheet::StageCells& stage : levelled.sheet_of(one).layout().stages) {
-    if (levelled.sheet_of(one).value(stage.start, one.row) !=
-        alone.sheet_of(other).value(stage.start, other.row)) {
-      return false;
-    }
+  for (const StageId s : levelled.protocol_of(one).stages.ids()) {
+    if (levelled.row_of(one).start(s) != alone.row_of(other).start(s)) return false;
   }
   return true;
 }

@@ -26,9 +26,9 @@ class CostTable {
   BatchCost batch(std::size_t index) const {
     BatchCost out;
     out.batch = static_cast<std::uint32_t>(index);
-    for (std::size_t s = 0; s < stages_[index].size(); ++s) {
+    for (const language::StageId s : stages_[index].ids()) {
       StageCost stage = stages_[index][s];
-      stage.stage = static_cast<std::uint16_t>(s);
+      stage.stage = s;
       if (stage.total() <= 0 && stage.complete) continue;
       out.supplies += stage.supplies;
       out.labour += stage.labour;
@@ -42,18 +42,27 @@ class CostTable {
 
  private:
   const Plan& plan_;
-  std::vector<std::vector<StageCost>> stages_;  ///< by batch, then as in its protocol
+  std::vector<language::List<StageCost, language::Stage>>
+      stages_;  ///< by batch, then as in its protocol
 };
 
-/// What is used up: of a supply that comes back only what is spoilt.
+/// Of a supply that comes back only what is spoilt is used up.
+double used_up(const SupplyNeed& need, const Taking& taking) {
+  return need.reused ? taking.spoilt : taking.amount;
+}
+
+double money_for(const CrewNeed& need, const Labour& labour) {
+  return labour.seconds / units::seconds_an_hour * need.cost.value_or(0);
+}
+
 void add_supply(const SupplyNeed& need, CostTable& table, Costs& costs) {
   bool unpriced = false;
   for (const Taking& taking : need.takings) {
-    const double used_up = need.reused ? taking.spoilt : taking.amount;
-    if (used_up <= 0) continue;
+    const double amount = used_up(need, taking);
+    if (amount <= 0) continue;
     StageCost& stage = table.of(taking.order);
     if (need.terms.price) {
-      stage.supplies += used_up * *need.terms.price;
+      stage.supplies += amount * *need.terms.price;
     } else {
       stage.complete = false;
       unpriced = true;
@@ -66,7 +75,7 @@ void add_labour(const CrewNeed& need, CostTable& table, Costs& costs) {
   for (const Labour& labour : need.labour) {
     StageCost& stage = table.of(labour.order);
     if (need.cost) {
-      stage.labour += labour.seconds / units::seconds_an_hour * *need.cost;
+      stage.labour += money_for(need, labour);
     } else {
       stage.complete = false;
     }
@@ -88,6 +97,21 @@ Costs batch_costs(const Plan& plan, const Needs& needs) {
     costs.labour += costs.batches.back().labour;
   }
   return costs;
+}
+
+std::map<std::uint32_t, double> cost_by_batch(const Plan& plan, const Needs& needs) {
+  std::map<std::uint32_t, double> out;
+  for (const SupplyNeed& need : needs.supplies) {
+    for (const Taking& taking : need.takings) {
+      out[plan.orders[taking.order].batch] += used_up(need, taking) * need.terms.price.value_or(0);
+    }
+  }
+  for (const CrewNeed& need : needs.crews) {
+    for (const Labour& labour : need.labour) {
+      out[plan.orders[labour.order].batch] += money_for(need, labour);
+    }
+  }
+  return out;
 }
 
 }  // namespace budwood::plan

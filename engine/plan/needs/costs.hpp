@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstdint>
+#include <map>
 #include <string>
 #include <vector>
 
@@ -11,8 +12,8 @@ namespace budwood::plan {
 
 /// Money that goes into one stage of a batch.
 struct StageCost {
-  std::uint16_t stage = 0;  ///< in the protocol
-  double supplies = 0;      ///< used up; of what is reused, what is spoilt
+  language::StageId stage;
+  double supplies = 0;  ///< used up; of what is reused, what is spoilt
   double labour = 0;
   bool complete = true;  ///< all of it has a price
   double total() const { return supplies + labour; }
@@ -40,5 +41,8 @@ struct Costs {
   double total() const { return supplies + labour; }
 };
 Costs batch_costs(const Plan& plan, const Needs& needs);
+
+/// The money that goes into each batch that takes some of these needs, by batch in the plan.
+std::map<std::uint32_t, double> cost_by_batch(const Plan& plan, const Needs& needs);
 
 }  // namespace budwood::plan

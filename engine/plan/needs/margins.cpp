@@ -1,11 +1,9 @@
 #include "plan/needs/margins.hpp"
 
 #include <algorithm>
-#include <cmath>
-#include <map>
 
 #include "plan/needs/costs.hpp"
-#include "plan/needs/needs.hpp"
+#include "plan/needs/needs_counter.hpp"
 #include "plan/plan.hpp"
 
 namespace budwood::plan {
@@ -27,22 +25,20 @@ std::vector<language::LossInput> loss_inputs(const language::Protocol& protocol)
   return out;
 }
 
-bool rests_on_count(const sheet::Sheet& sheet, std::size_t row, std::int32_t input) {
-  const std::vector<sheet::StageCells>& stages = sheet.layout().stages;
+bool rests_on_count(const sheet::Row& row, language::InputId input) {
+  const auto& stages = row.layout().stages;
   return std::any_of(stages.begin(), stages.end(), [&](const sheet::StageCells& cells) {
-    return cells.evidence.input == input && sheet.value(cells.evidence.seen, row) > 0;
+    return cells.evidence.input == input && row.value(cells.evidence.seen) > 0;
   });
 }
 
 /// The value of the input when it is better by one percentage point; nothing outside its range.
-std::optional<double> better(const sheet::Sheet& sheet, std::size_t row,
-                             const language::LossInput& loss) {
-  const language::Protocol& protocol = sheet.layout().protocol;
-  const auto index = static_cast<std::size_t>(loss.input);
-  const language::Input& input = protocol.inputs[index];
-  if (sheet.batch(row).sure > 0 && rests_on_count(sheet, row, loss.input)) return std::nullopt;
+std::optional<double> better(const sheet::Row& row, const language::LossInput& loss) {
+  const language::Protocol& protocol = row.protocol();
+  const language::Input& input = protocol.inputs[loss.input];
+  if (row.facts().sure > 0 && rests_on_count(row, loss.input)) return std::nullopt;
   const double value =
-      sheet.value(sheet.layout().inputs[index], row) + (loss.lost ? -one_percent : one_percent);
+      row.value(row.layout().inputs[loss.input]) + (loss.lost ? -one_percent : one_percent);
   const bool ranged = input.lowest != language::no_formula;
   const double low = ranged ? protocol.node(input.lowest).value : 0;
   const double high = ranged ? protocol.node(input.highest).value : 1;
@@ -52,12 +48,11 @@ std::optional<double> better(const sheet::Sheet& sheet, std::size_t row,
   return value;
 }
 
-double started(const sheet::Sheet& sheet, std::size_t row) {
+double started(const sheet::Row& row) {
   double sum = 0;
-  const sheet::Template& t = sheet.layout();
-  for (const sheet::Chain& chain : t.chains) {
-    const auto first = static_cast<std::size_t>(chain.stages.front());
-    if (t.protocol.stages[first].takes.empty()) sum += sheet.value(t.stages[first].plants, row);
+  for (const sheet::Chain& chain : row.layout().chains) {
+    const language::StageId first = chain.stages.front();
+    if (row.stage(first).takes.empty()) sum += row.value(row.cells(first).plants);
   }
   return sum;
 }
@@ -65,11 +60,11 @@ double started(const sheet::Sheet& sheet, std::size_t row) {
 /// The sheet with the input better in every row where it can be.
 sheet::Sheet improved(const sheet::Sheet& sheet, const language::LossInput& loss) {
   sheet::Sheet out(sheet.shared_layout(), sheet.site());
-  for (std::size_t row = 0; row < sheet.size(); ++row) {
-    sheet::BatchFacts facts = sheet.batch(row);
-    if (const auto value = better(sheet, row, loss)) {
-      facts.inputs.emplace_back(sheet.layout().inputs[static_cast<std::size_t>(loss.input)],
-                                *value);
+  for (std::size_t i = 0; i < sheet.size(); ++i) {
+    const sheet::Row row(sheet, i);
+    sheet::BatchFacts facts = row.facts();
+    if (const auto value = better(row, loss)) {
+      facts.inputs.emplace_back(sheet.layout().inputs[loss.input], *value);
     }
     out.add(std::move(facts));
   }
@@ -77,12 +72,18 @@ sheet::Sheet improved(const sheet::Sheet& sheet, const language::LossInput& loss
   return out;
 }
 
-using CostByBatch = std::map<std::uint32_t, double>;
+/// The orders and the batches that have dates, by sheet.
+struct Users {
+  std::vector<std::uint32_t> orders, batches;
+};
 
-CostByBatch cost_by_batch(const Plan& plan) {
-  CostByBatch out;
-  for (const BatchCost& cost : batch_costs(plan, total_needs(plan)).batches) {
-    out[cost.batch] = cost.total();
+std::vector<Users> users_of_sheets(const Plan& plan) {
+  std::vector<Users> out(plan.sheets.size());
+  for (std::uint32_t i = 0; i < plan.orders.size(); ++i) {
+    out[plan.batches[plan.orders[i].batch].sheet].orders.push_back(i);
+  }
+  for (std::uint32_t b = 0; b < plan.batches.size(); ++b) {
+    if (plan.batches[b].dated) out[plan.batches[b].sheet].batches.push_back(b);
   }
   return out;
 }
@@ -90,23 +91,23 @@ CostByBatch cost_by_batch(const Plan& plan) {
 }  // namespace
 
 std::vector<Margin> margins(const Plan& plan) {
-  const CostByBatch now = cost_by_batch(plan);
+  const NeedsCounter counter(plan);
+  const std::vector<Users> users = users_of_sheets(plan);
   std::vector<Margin> out;
   for (std::size_t s = 0; s < plan.sheets.size(); ++s) {
     const language::Protocol& protocol = plan.sheets[s].layout().protocol;
+    const auto costs = [&](const sheet::Sheet& values) {
+      return cost_by_batch(plan, counter.count(users[s].orders, &values));
+    };
+    auto now = costs(plan.sheets[s]);
     for (const language::LossInput& loss : loss_inputs(protocol)) {
-      Plan other = plan;
-      other.sheets[s] = improved(plan.sheets[s], loss);
-      const CostByBatch then = cost_by_batch(other);
-      for (const auto& [batch, cost] : now) {
-        const BatchPlan& planned = plan.batches[batch];
-        const auto found = then.find(batch);
-        if (planned.sheet != s || found == then.end()) continue;
-        if (!better(plan.sheets[s], planned.row, loss)) continue;
-        out.push_back(
-            {batch, protocol.inputs[static_cast<std::size_t>(loss.input)].name,
-             cost - found->second,
-             started(plan.sheets[s], planned.row) - started(other.sheets[s], planned.row)});
+      const sheet::Sheet other = improved(plan.sheets[s], loss);
+      auto then = costs(other);
+      for (const std::uint32_t batch : users[s].batches) {
+        const sheet::Row row = plan.row_of(plan.batches[batch]);
+        if (!better(row, loss)) continue;
+        out.push_back({batch, protocol.inputs[loss.input].name, now[batch] - then[batch],
+                       started(row) - started({other, row.number()})});
       }
     }
   }

@@ -79,17 +79,18 @@ std::string text_of(const Contingency& contingency, const StageSpan& span) {
 
 bool looks(const language::Protocol& protocol, const language::Work& work,
            const Contingency& contingency) {
-  return std::any_of(
-      contingency.observations.begin(), contingency.observations.end(), [&](std::int32_t index) {
-        const std::string& name = protocol.observations[static_cast<std::size_t>(index)].name;
-        return std::any_of(work.records.begin(), work.records.end(),
+  return std::any_of(contingency.observations.begin(), contingency.observations.end(),
+                     [&](language::ObservationId id) {
+                       const std::string& name = protocol.observations[id].name;
+                       return std::any_of(
+                           work.records.begin(), work.records.end(),
                            [&](const language::Record& record) { return record.name == name; });
-      });
+                     });
 }
 
 /// The turn of a work that carries a condition.
 struct Look {
-  std::size_t work = 0;
+  WorkId work;
   Turn turn;
 };
 
@@ -107,18 +108,17 @@ bool knows_more(const Look& a, const Look& b, Day day) {
 /// once a stage: a long one with daily looks has thousands of them.
 class StageLooks {
  public:
-  StageLooks(const sheet::Sheet& sheet, std::size_t row, std::size_t stage)
-      : protocol_(sheet.layout().protocol), works_(protocol_.stages[stage].works) {
-    for (std::size_t w = 0; w < works_.size(); ++w) {
-      turns_.push_back(works_[w].records.empty() ? std::vector<Turn>()
-                                                 : turns_of(sheet, row, stage, w));
+  StageLooks(const sheet::Row& row, StageId stage)
+      : protocol_(row.protocol()), works_(row.stage(stage).works) {
+    for (const WorkId w : works_.ids()) {
+      turns_.push_back(works_[w].records.empty() ? std::vector<Turn>() : turns_of(row, stage, w));
     }
   }
 
   std::optional<Look> carrier_of(const Contingency& contingency, const StageSpan& span) const {
     const Day day = day_of(contingency, span);
     std::optional<Look> best;
-    for (std::size_t w = 0; w < works_.size(); ++w) {
+    for (const WorkId w : works_.ids()) {
       if (!looks(protocol_, works_[w], contingency)) continue;
       for (const Turn& turn : turns_[w]) {
         const Look look{w, turn};
@@ -130,8 +130,9 @@ class StageLooks {
 
  private:
   const language::Protocol& protocol_;
-  const std::vector<language::Work>& works_;
-  std::vector<std::vector<Turn>> turns_;  ///< by work; none where nothing is recorded
+  const language::List<language::Work>& works_;
+  language::List<std::vector<Turn>, language::Work>
+      turns_;  ///< by work; none where nothing is recorded
 };
 
 /// Orders ascend by this; of spread work all parts are one.
@@ -143,23 +144,21 @@ auto key_of(const CarriedContingency& one) {
 
 void add_contingencies(Plan& plan, std::uint32_t number) {
   const BatchPlan& batch = plan.batches[number];
-  const sheet::Sheet& sheet = plan.sheet_of(batch);
-  const language::Protocol& protocol = plan.protocol_of(batch);
+  const sheet::Row row = plan.row_of(batch);
   const auto first = static_cast<std::ptrdiff_t>(plan.contingencies.size());
-  for (std::size_t s = 0; s < protocol.stages.size(); ++s) {
-    const std::vector<Contingency>& contingencies = protocol.stages[s].contingencies;
+  for (const StageId s : row.protocol().stages.ids()) {
+    const std::vector<Contingency>& contingencies = row.stage(s).contingencies;
     if (contingencies.empty()) continue;
-    const StageSpan span = stage_span(sheet, batch.row, s);
-    const StageLooks looks(sheet, batch.row, s);
+    const StageSpan span = stage_span(row, s);
+    const StageLooks looks(row, s);
     for (std::size_t i = 0; i < contingencies.size(); ++i) {
       if (const auto carrier = looks.carrier_of(contingencies[i], span)) {
-        plan.contingencies.push_back({number, static_cast<std::uint16_t>(s),
-                                      static_cast<std::uint16_t>(carrier->work),
-                                      carrier->turn.occurrence, static_cast<std::uint32_t>(i)});
+        plan.contingencies.push_back(
+            {number, s, carrier->work, carrier->turn.occurrence, static_cast<std::uint32_t>(i)});
         continue;
       }
       plan.notes.push_back({plan.facts_of(batch).id.value,
-                            "In `" + protocol.stages[s].name +
+                            "In `" + row.stage(s).name +
                                 "` nobody looks for this, so no work order says it: " +
                                 text_of(contingencies[i], span),
                             contingencies[i].span});
@@ -180,7 +179,7 @@ std::vector<std::string> contingency_notes(const Plan& plan, const WorkOrder& or
   if (first == last) return out;
   const BatchPlan& batch = plan.batches[order.batch];
   const language::Stage& stage = plan.protocol_of(batch).stages[order.stage];
-  const StageSpan span = stage_span(plan.sheet_of(batch), batch.row, order.stage);
+  const StageSpan span = stage_span(plan.row_of(batch), order.stage);
   for (auto one = first; one != last; ++one) {
     out.push_back(text_of(stage.contingencies[one->contingency], span));
   }

@@ -13,9 +13,9 @@ namespace budwood::plan {
 /// An `if` of a stage and the order that tells people what to do then: the last look at what it
 /// asks about on its day or before, else the first look after it.
 struct CarriedContingency {
-  std::uint32_t batch = 0;        ///< in Plan::batches
-  std::uint16_t stage = 0;        ///< in the protocol
-  std::uint16_t work = 0;         ///< in the stage
+  std::uint32_t batch = 0;  ///< in Plan::batches
+  language::StageId stage;
+  language::WorkId work;
   std::uint16_t occurrence = 0;   ///< from 1
   std::uint32_t contingency = 0;  ///< in the stage
 };

@@ -6,6 +6,7 @@
 
 #include "calendar/calendar.hpp"
 #include "plan/orders/settings.hpp"
+#include "plan/rooms/room_closures.hpp"
 #include "text/text.hpp"
 #include "units/units.hpp"
 
@@ -16,17 +17,16 @@ struct Plan;
 /// One dated piece of work for one batch.
 struct WorkOrder {
   calendar::Day date = 0;
-  calendar::Day due = 0;         ///< when the protocol wants it; `date` is later when nobody works
-  std::uint32_t batch = 0;       ///< in Plan::batches
-  std::uint16_t stage = 0;       ///< in the protocol
-  std::uint16_t work = 0;        ///< in the stage
+  calendar::Day due = 0;    ///< when the protocol wants it; `date` is later when nobody works
+  std::uint32_t batch = 0;  ///< in Plan::batches
+  language::StageId stage;
+  language::WorkId work;
   std::uint16_t occurrence = 0;  ///< from 1
   /// Work that is more than a crew does in a day is spread over several: this is day `part` of
   /// `parts`, from 0, with an equal share of everything.
   std::uint16_t part = 0;
   std::uint16_t parts = 1;
-  /// In Plan::closures, the last one that it had to wait for; -1: it did not have to.
-  std::int32_t held_by = -1;
+  ClosureId held_by;  ///< the last closure that it had to wait for
   bool done = false;  ///< the book says so; `date` is when
 };
 

@@ -94,45 +94,38 @@ Settings changes_between(const Settings& before, const Settings& now, ColumnSet 
   return changes;
 }
 
+Settings settings_of_last_day(const sheet::Row& row, StageId stage) {
+  return settings_on(row, stage, row.climate(stage).days() - 1);
+}
+
 /// What stands when a stage begins: the last settings of the stage before when the plants stay in
 /// their room, else nothing.
-Settings settings_before(const sheet::Sheet& sheet, std::size_t row, std::size_t stage) {
-  const language::Protocol& protocol = sheet.layout().protocol;
-  const language::Stage& here = protocol.stages[stage];
-  for (const std::int32_t from : here.takes) {
-    const auto before = static_cast<std::size_t>(from);
-    if (here.room.empty() || protocol.stages[before].room != here.room) continue;
-    return settings_on(sheet, row, before, sheet.climate(before, row).days() - 1);
+Settings settings_before(const sheet::Row& row, StageId stage) {
+  const language::Stage& here = row.stage(stage);
+  for (const StageId before : here.takes) {
+    if (here.room.empty() || row.stage(before).room != here.room) continue;
+    return settings_of_last_day(row, before);
   }
   return {};
 }
 
-Settings settings_of_last_day(const sheet::Sheet& sheet, std::size_t row, std::size_t stage) {
-  return settings_on(sheet, row, stage, sheet.climate(stage, row).days() - 1);
-}
-
 /// What differs on the day of an order from what stood before it.
 Settings changes_of(const Plan& plan, const SettingOrder& order) {
-  const BatchPlan& batch = plan.batches[order.batch];
-  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  const sheet::Row row = plan.row_of(plan.batches[order.batch]);
   if (order.leaves) {
-    return changes_between(settings_of_last_day(sheet, batch.row, order.stage), {},
-                           order.kept_by_others);
+    return changes_between(settings_of_last_day(row, order.stage), {}, order.kept_by_others);
   }
   const int offset = order.day - 1;
-  const Settings before = offset == 0 ? settings_before(sheet, batch.row, order.stage)
-                                      : settings_on(sheet, batch.row, order.stage, offset - 1);
-  return changes_between(before, settings_on(sheet, batch.row, order.stage, offset),
-                         order.kept_by_others);
+  const Settings before =
+      offset == 0 ? settings_before(row, order.stage) : settings_on(row, order.stage, offset - 1);
+  return changes_between(before, settings_on(row, order.stage, offset), order.kept_by_others);
 }
 
 /// Whether plants go on from a stage in the same room, where the next one sets what changes.
-bool stays_in_room(const language::Protocol& protocol, std::size_t stage) {
+bool stays_in_room(const language::Protocol& protocol, StageId stage) {
   return std::any_of(
       protocol.stages.begin(), protocol.stages.end(), [&](const language::Stage& next) {
-        return next.room == protocol.stages[stage].room &&
-               std::find(next.takes.begin(), next.takes.end(), static_cast<std::int32_t>(stage)) !=
-                   next.takes.end();
+        return next.room == protocol.stages[stage].room && language::takes_from(next, stage);
       });
 }
 
@@ -141,28 +134,25 @@ class OrderFinder {
  public:
   explicit OrderFinder(const Plan& plan) : plan_(plan), keeping_(plan) {}
 
-  void add_stage(std::size_t batch, std::size_t stage) {
-    const BatchPlan& planned = plan_.batches[batch];
-    const sheet::Sheet& sheet = plan_.sheet_of(planned);
-    const language::Protocol& protocol = sheet.layout().protocol;
-    const std::string& room = protocol.stages[stage].room;
-    const auto start =
-        static_cast<calendar::Day>(sheet.value(sheet.layout().stages[stage].start, planned.row));
-    const int days = sheet.climate(stage, planned.row).days();
+  void add_stage(std::size_t batch, StageId stage) {
+    const sheet::Row row = plan_.row_of(plan_.batches[batch]);
+    const std::string& room = row.stage(stage).room;
+    const calendar::Day start = row.start(stage);
+    const int days = row.climate(stage).days();
     SettingOrder order;
     order.batch = static_cast<std::uint32_t>(batch);
-    order.stage = static_cast<std::uint16_t>(stage);
-    Settings before = settings_before(sheet, planned.row, stage);
+    order.stage = stage;
+    Settings before = settings_before(row, stage);
     for (int offset = 0; offset < days; ++offset) {
-      Settings now = settings_on(sheet, planned.row, stage, offset);
+      Settings now = settings_on(row, stage, offset);
       order.date = start + offset;
       order.day = offset + 1;
       order.kept_by_others = kept_with(room, order.date);
       if (!changes_between(before, now, order.kept_by_others).empty()) orders_.push_back(order);
       before = std::move(now);
     }
-    if (room.empty() || before.empty() || stays_in_room(protocol, stage)) return;
-    const int stood = days + waiting_days(sheet, planned.row, stage);
+    if (room.empty() || before.empty() || stays_in_room(row.protocol(), stage)) return;
+    const int stood = days + waiting_days(row, stage);
     order.date = start + stood;
     order.day = stood + 1;
     order.leaves = true;
@@ -193,8 +183,9 @@ std::vector<SettingOrder> setting_orders(const Plan& plan,
   OrderFinder finder(plan);
   for (const std::size_t batch : batches) {
     if (!plan.batches[batch].dated || !plan.facts_of(plan.batches[batch]).lead) continue;
-    const std::size_t stages = plan.protocol_of(plan.batches[batch]).stages.size();
-    for (std::size_t s = 0; s < stages; ++s) finder.add_stage(batch, s);
+    for (const StageId s : plan.protocol_of(plan.batches[batch]).stages.ids()) {
+      finder.add_stage(batch, s);
+    }
   }
   std::vector<SettingOrder> out = finder.take();
   std::sort(out.begin(), out.end(), [](const SettingOrder& a, const SettingOrder& b) {
@@ -203,15 +194,15 @@ std::vector<SettingOrder> setting_orders(const Plan& plan,
   return out;
 }
 
-std::optional<MistTotal> mist_total(const Plan& plan, const BatchPlan& batch, std::size_t stage,
+std::optional<MistTotal> mist_total(const Plan& plan, const BatchPlan& batch, StageId stage,
                                     int offset) {
-  const sheet::Sheet& sheet = plan.sheet_of(batch);
-  const auto room = plan.book->site.rooms.find(plan.protocol_of(batch).stages[stage].room);
+  const sheet::Row row = plan.row_of(batch);
+  const auto room = plan.book->site.rooms.find(row.stage(stage).room);
   const bool flows = room != plan.book->site.rooms.end() && room->second.mist_flow;
   MistTotal total;
   total.volume_unit = units::in_system(*units::find_unit("L"), plan.book->site.units);
   if (flows) total.volume = 0;
-  const auto running = sheet.climate(stage, batch.row).mist(offset);
+  const auto running = row.climate(stage).mist(offset);
   for (const sheet::StageClimate::Pulses& one : running) {
     climate::MistProgramme programme = one.programme;
     programme.flow = flows ? room->second.mist_flow->value : 0;

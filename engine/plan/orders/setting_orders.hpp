@@ -20,7 +20,7 @@ struct SettingOrder {
   calendar::Day date = 0;
   std::int32_t day = 1;     ///< of the stage, from 1
   std::uint32_t batch = 0;  ///< in Plan::batches
-  std::uint16_t stage = 0;  ///< in the protocol
+  StageId stage;
   /// What other plants in the room ask for on that day does not end: climate values, a bit each.
   std::uint64_t kept_by_others = 0;
   /// The plants have left the room on that day, and what nobody else asks for ends there.
@@ -43,7 +43,7 @@ struct MistTotal {
   units::Unit volume_unit;       ///< for showing it
 };
 /// Of day `offset` (0 is the first) of a stage; nothing when no mist runs.
-std::optional<MistTotal> mist_total(const Plan& plan, const BatchPlan& batch, std::size_t stage,
+std::optional<MistTotal> mist_total(const Plan& plan, const BatchPlan& batch, StageId stage,
                                     int offset);
 
 /// Everything that a setting order tells people.

@@ -56,10 +56,9 @@ std::string mist_text(const language::Mist& mist, const climate::MistProgramme& 
 
 }  // namespace
 
-std::vector<DaySetting> settings_on(const sheet::Sheet& sheet, std::size_t row, std::size_t stage,
-                                    int offset) {
-  const language::Stage& written = sheet.layout().protocol.stages[stage];
-  const sheet::StageClimate climate = sheet.climate(stage, row);
+std::vector<DaySetting> settings_on(const sheet::Row& row, StageId stage, int offset) {
+  const language::Stage& written = row.stage(stage);
+  const sheet::StageClimate climate = row.climate(stage);
   std::vector<DaySetting> out;
   if (offset >= climate.days()) return out;
   for (std::size_t i = 0; i < written.settings.size(); ++i) {
@@ -84,22 +83,17 @@ std::vector<DaySetting> settings_on(const sheet::Sheet& sheet, std::size_t row, 
   return out;
 }
 
-int waiting_days(const sheet::Sheet& sheet, std::size_t row, std::size_t stage) {
-  const std::vector<language::Stage>& stages = sheet.layout().protocol.stages;
-  const auto day = [&](sheet::CellId cell) {
-    return static_cast<calendar::Day>(sheet.value(cell, row));
-  };
-  const calendar::Day end = day(sheet.layout().stages[stage].end);
+int waiting_days(const sheet::Row& row, StageId stage) {
+  const calendar::Day end = row.end(stage);
   calendar::Day left = end;
   std::optional<calendar::Day> set_anew;  // by a next stage in the same room
-  for (std::size_t s = 0; s < stages.size(); ++s) {
-    const auto& takes = stages[s].takes;
-    if (std::find(takes.begin(), takes.end(), static_cast<std::int32_t>(stage)) == takes.end()) {
-      continue;
-    }
-    const calendar::Day start = day(sheet.layout().stages[s].start);
+  for (const StageId next : row.protocol().stages.ids()) {
+    if (!language::takes_from(row.stage(next), stage)) continue;
+    const calendar::Day start = row.start(next);
     left = std::max(left, start);
-    if (stages[s].room == stages[stage].room) set_anew = std::min(set_anew.value_or(start), start);
+    if (row.stage(next).room == row.stage(stage).room) {
+      set_anew = std::min(set_anew.value_or(start), start);
+    }
   }
   return std::max(0, set_anew.value_or(left) - end);
 }
@@ -112,25 +106,29 @@ std::string describe(const DaySetting& setting) {
   return name + " " + setting.value;
 }
 
-std::vector<SettingSpan> setting_spans(const sheet::Sheet& sheet, std::size_t row,
-                                       std::size_t stage) {
-  const sheet::StageCells& cells = sheet.layout().stages[stage];
-  const auto start = static_cast<calendar::Day>(sheet.value(cells.start, row));
-  const int days = static_cast<int>(sheet.value(cells.days, row));
+std::vector<SettingSpan> setting_spans(const sheet::Row& row, StageId stage) {
+  const calendar::Day start = row.start(stage);
+  const int days = row.days(row.cells(stage).days);
   std::vector<SettingSpan> spans;
+  std::vector<std::size_t> open;  // those that went on to the day before: a taper has many others
   for (int offset = 0; offset < days; ++offset) {
-    for (DaySetting& setting : settings_on(sheet, row, stage, offset)) {
-      const auto same = [&](const SettingSpan& span) {
+    std::vector<std::size_t> going;
+    for (DaySetting& setting : settings_on(row, stage, offset)) {
+      const auto same = [&](std::size_t i) {
+        const SettingSpan& span = spans[i];
         return span.to == start + offset - 1 && span.setting.name == setting.name &&
                span.setting.half == setting.half && span.setting.value == setting.value;
       };
-      const auto found = std::find_if(spans.begin(), spans.end(), same);
-      if (found != spans.end()) {
-        found->to = start + offset;
+      const auto found = std::find_if(open.begin(), open.end(), same);
+      if (found != open.end()) {
+        spans[*found].to = start + offset;
+        going.push_back(*found);
       } else {
+        going.push_back(spans.size());
         spans.push_back({start + offset, start + offset, std::move(setting)});
       }
     }
+    open = std::move(going);
   }
   std::stable_sort(spans.begin(), spans.end(), [](const SettingSpan& a, const SettingSpan& b) {
     if (a.setting.name != b.setting.name) return a.setting.name < b.setting.name;

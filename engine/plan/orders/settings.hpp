@@ -4,11 +4,13 @@
 #include <vector>
 
 #include "language/model.hpp"
-#include "sheet/sheet.hpp"
+#include "sheet/row.hpp"
 #include "sheet/site/site.hpp"
 #include "sheet/template/template.hpp"
 
 namespace budwood::plan {
+
+using language::StageId;
 
 /// What a setting is on one day.
 struct DaySetting {
@@ -19,12 +21,11 @@ struct DaySetting {
 
 /// The settings of a stage on its day `offset` (0 is its first), in the order in which they are
 /// written; of several statements for one value and half of the day the last one counts.
-std::vector<DaySetting> settings_on(const sheet::Sheet& sheet, std::size_t row, std::size_t stage,
-                                    int offset);
+std::vector<DaySetting> settings_on(const sheet::Row& row, StageId stage, int offset);
 
 /// How many days plants stand on in the room of a stage after its last day, until the next stage
-/// that takes them begins; the settings of the last day go on. The sheet has dates for the row.
-int waiting_days(const sheet::Sheet& sheet, std::size_t row, std::size_t stage);
+/// that takes them begins; the settings of the last day go on. The row has dates.
+int waiting_days(const sheet::Row& row, StageId stage);
 
 /// "air by day 25 degC".
 std::string describe(const DaySetting& setting);
@@ -36,7 +37,6 @@ struct SettingSpan {
   DaySetting setting;
 };
 /// All settings of a stage over its planned days, by setting, then by day.
-std::vector<SettingSpan> setting_spans(const sheet::Sheet& sheet, std::size_t row,
-                                       std::size_t stage);
+std::vector<SettingSpan> setting_spans(const sheet::Row& row, StageId stage);
 
 }  // namespace budwood::plan

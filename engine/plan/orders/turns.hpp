@@ -8,10 +8,13 @@
 #include <optional>
 #include <vector>
 
-#include "sheet/sheet.hpp"
+#include "sheet/row.hpp"
 #include "sheet/site/site.hpp"
 
 namespace budwood::plan {
+
+using language::StageId;
+using language::WorkId;
 
 /// One of the times at which a batch does a work of a stage.
 struct Turn {
@@ -25,11 +28,10 @@ struct StageSpan {
   calendar::Day first = 0;
   calendar::Day last = 0;
 };
-StageSpan stage_span(const sheet::Sheet& sheet, std::size_t row, std::size_t stage);
+StageSpan stage_span(const sheet::Row& row, StageId stage);
 
 /// The turns of a work, by the day on which they fall due.
-std::vector<Turn> turns_of(const sheet::Sheet& sheet, std::size_t row, std::size_t stage,
-                           std::size_t work);
+std::vector<Turn> turns_of(const sheet::Row& row, StageId stage, WorkId work);
 
 /// The last day on which a turn of the work may be done.
 calendar::Day latest_day(const language::Work& work, calendar::Day due, const StageSpan& span);

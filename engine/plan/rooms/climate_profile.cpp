@@ -88,22 +88,21 @@ double gap(const Band& a, const Band& b) {
   return std::max(a.low - b.high, b.low - a.high);
 }
 
-std::size_t ClimateProfiles::find(const sheet::Sheet& sheet, std::size_t row, std::size_t stage) {
-  const auto [place, fresh] = known_.try_emplace({&sheet, stage});
+std::size_t ClimateProfiles::find(const sheet::Row& row, language::StageId stage) {
+  const auto [place, fresh] = known_.try_emplace({&row.sheet(), stage});
   Known& known = place->second;
-  if (fresh) known.cells = climate_cells(sheet.layout().stages[stage]);
+  if (fresh) known.cells = climate_cells(row.cells(stage));
   std::vector<std::uint64_t> values;
   values.reserve(known.cells.size() + 1);
-  const int waiting = waiting_days(sheet, row, stage);
+  const int waiting = waiting_days(row, stage);
   values.push_back(static_cast<std::uint64_t>(waiting));
   // Bits, because a value that is none does not equal itself.
   for (const sheet::CellId cell : known.cells) {
-    values.push_back(std::bit_cast<std::uint64_t>(sheet.value(cell, row)));
+    values.push_back(std::bit_cast<std::uint64_t>(row.value(cell)));
   }
   const auto [found, unknown] = known.by_values.try_emplace(std::move(values), profiles_.size());
   if (unknown) {
-    profiles_.push_back(
-        profile_of(sheet.layout().protocol.stages[stage], sheet.climate(stage, row), waiting));
+    profiles_.push_back(profile_of(row.stage(stage), row.climate(stage), waiting));
   }
   return found->second;
 }

@@ -4,7 +4,7 @@
 #include <map>
 #include <vector>
 
-#include "sheet/sheet.hpp"
+#include "sheet/row.hpp"
 
 namespace budwood::plan {
 
@@ -40,7 +40,7 @@ struct ClimateProfile {
 class ClimateProfiles {
  public:
   /// The number of the climate of a stage in a row with dates; the sheet stays where it is.
-  std::size_t find(const sheet::Sheet& sheet, std::size_t row, std::size_t stage);
+  std::size_t find(const sheet::Row& row, language::StageId stage);
 
   const ClimateProfile& operator[](std::size_t number) const { return profiles_[number]; }
 
@@ -49,7 +49,7 @@ class ClimateProfiles {
     std::vector<sheet::CellId> cells;  ///< on which the climate rests, but for days of waiting
     std::map<std::vector<std::uint64_t>, std::size_t> by_values;
   };
-  std::map<std::pair<const sheet::Sheet*, std::size_t>, Known> known_;  ///< by stage
+  std::map<std::pair<const sheet::Sheet*, language::StageId>, Known> known_;  ///< by stage
   std::vector<ClimateProfile> profiles_;
 };
 

@@ -10,6 +10,7 @@
 #include "plan/plan.hpp"
 #include "plan/rooms/load.hpp"
 #include "plan/rooms/room_closures.hpp"
+#include "units/rounding.hpp"
 
 namespace budwood::plan {
 
@@ -43,7 +44,7 @@ class RoomCloser {
 
   /// Orders of one work for which a closure leaves no day.
   struct Blocked {
-    std::uint32_t closure = 0;
+    ClosureId closure;
     std::vector<WorkOrder> orders;
     std::optional<int> within;  ///< so many days of `within` would do for all of them
   };
@@ -76,8 +77,7 @@ class RoomCloser {
     return stage_of(order).works[order.work];
   }
   StageSpan span_of(const WorkOrder& order) const {
-    const BatchPlan& batch = batch_of(order);
-    return stage_span(plan_.sheet_of(batch), batch.row, order.stage);
+    return stage_span(plan_.row_of(batch_of(order)), order.stage);
   }
 
   /// Orders that move come up again on their new day.
@@ -86,17 +86,17 @@ class RoomCloser {
       const auto [day, index] = queue.top();
       queue.pop();
       WorkOrder& order = plan_.orders[index];
-      const auto closure = plan_.closures.latest(room, day - 1);
-      if (closure && closed_on(plan_.closures[*closure], day, shift_)) {
-        const std::optional<Day> open = open_day(index, plan_.closures[*closure]);
+      const ClosureId closure = plan_.closures.latest(room, day - 1);
+      if (closure.known() && closed_on(plan_.closures[closure], day, shift_)) {
+        const std::optional<Day> open = open_day(index, plan_.closures[closure]);
         if (open && *open <= latest_day(work_of(order), order.due, span_of(order))) {
           order.date = *open;
-          order.held_by = static_cast<std::int32_t>(*closure);
+          order.held_by = closure;
           if (order.parts > 1) moved_parts_.insert(index - order.part);
           queue.push({order.date, index});
           continue;
         }
-        block(*closure, order, open);
+        block(closure, order, open);
       }
       close(room, order);
     }
@@ -125,21 +125,17 @@ class RoomCloser {
 
   /// Closes the room after an order that is a treatment.
   void close(const std::string& room, const WorkOrder& order) {
-    const BatchPlan& batch = batch_of(order);
-    const sheet::Sheet& sheet = plan_.sheet_of(batch);
-    const sheet::CellId cell = sheet.layout().stages[order.stage].works[order.work].no_entry;
-    if (cell == sheet::no_cell) return;
-    const double seconds = sheet.value(cell, batch.row);
+    const sheet::Row row = plan_.row_of(batch_of(order));
+    const double seconds = row.value(row.cells(order.stage, order.work).no_entry, 0);
     if (!(seconds > 0)) return;  // reported with the values of the batch
     constexpr double longest = 60 * 86400.0;
-    constexpr double rounding = 1e-6;
-    const double minutes = std::ceil(std::min(seconds, longest) / 60 - rounding);
+    const double minutes = units::round_up(std::min(seconds, longest) / 60);
     plan_.closures.add(
         room, {order.batch, order.stage, order.work, order.date,
                order.date * minutes_a_day + shift_.to + static_cast<std::int64_t>(minutes)});
   }
 
-  void block(std::uint32_t closure, const WorkOrder& order, const std::optional<Day>& open) {
+  void block(ClosureId closure, const WorkOrder& order, const std::optional<Day>& open) {
     const auto key = std::tuple(closure, order.batch, order.stage, order.work);
     const auto [place, fresh] = groups_.try_emplace(key, blocked_.size());
     if (fresh) blocked_.push_back({closure, {}, 0});
@@ -250,7 +246,7 @@ class RoomCloser {
   std::map<std::string, Queue> queues_;        ///< by room
   std::vector<std::vector<Queue*>> queue_of_;  ///< by sheet and stage; nullptr: never closed
   std::vector<Blocked> blocked_;               ///< in the order in which they were found
-  std::map<std::tuple<std::uint32_t, std::uint32_t, std::uint16_t, std::uint16_t>, std::size_t>
+  std::map<std::tuple<ClosureId, std::uint32_t, language::StageId, language::WorkId>, std::size_t>
       groups_;                           ///< of `blocked_`: closure, batch, stage, work
   std::set<std::uint32_t> moved_parts_;  ///< by the first part, in Plan::orders
 };

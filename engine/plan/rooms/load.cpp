@@ -18,26 +18,37 @@ using calendar::Day;
 namespace {
 
 /// The batches that have space on a day, by number, and how much.
-std::vector<BatchShare> shares_on(const std::vector<Stay>& stays, Day day) {
+std::vector<BatchShare> shares_on(const std::vector<const Stay*>& stays, Day day) {
   std::map<std::uint32_t, double> shares;
-  for (const Stay& stay : stays) {
-    if (stay.first > day) break;
-    if (stay.free > day && stay.amount > 0) shares[stay.batch] += stay.amount;
+  for (const Stay* stay : stays) {
+    if (stay->first <= day && stay->free > day) shares[stay->batch] += stay->amount;
   }
   std::vector<BatchShare> out;
   for (const auto& [batch, amount] : shares) out.push_back({batch, amount});
   return out;
 }
 
-std::vector<std::uint32_t> batches_between(const std::vector<Stay>& stays, Day first, Day last) {
+std::vector<std::uint32_t> batches_of(const std::vector<const Stay*>& stays) {
   std::vector<std::uint32_t> out;
-  for (const Stay& stay : stays) {
-    if (stay.first > last) break;
-    if (stay.free > first && stay.free > stay.first && stay.amount > 0) out.push_back(stay.batch);
-  }
+  for (const Stay* stay : stays) out.push_back(stay->batch);
   std::sort(out.begin(), out.end());
   out.erase(std::unique(out.begin(), out.end()), out.end());
   return out;
+}
+
+/// Who has space in each run of days. Days and stays go on together, so that only stays that meet a
+/// run are looked at for it.
+void name_batches(const std::vector<Stay>& stays, std::vector<RoomOverload>& runs) {
+  std::vector<const Stay*> there;
+  auto next = stays.begin();
+  for (RoomOverload& run : runs) {
+    for (; next != stays.end() && next->first <= run.last; ++next) {
+      if (next->free > next->first && next->amount > 0) there.push_back(&*next);
+    }
+    std::erase_if(there, [&](const Stay* stay) { return stay->free <= run.first; });
+    run.shares = shares_on(there, run.worst);
+    run.batches = batches_of(there);
+  }
 }
 
 std::vector<RoomOverload> overloads_in(const RoomLoad& room) {
@@ -56,10 +67,7 @@ std::vector<RoomOverload> overloads_in(const RoomLoad& room) {
       run.worst = day;
     }
   }
-  for (RoomOverload& run : out) {
-    run.shares = shares_on(room.stays, run.worst);
-    run.batches = batches_between(room.stays, run.first, run.last);
-  }
+  name_batches(room.stays, out);
   return out;
 }
 
@@ -122,7 +130,8 @@ class CrewCounter {
   const Plan& plan_;
   std::vector<CrewLoad> crews_;
   /// By sheet, stage and work: in crews_.
-  std::vector<std::vector<std::vector<std::size_t>>> number_of_;
+  std::vector<language::List<language::List<std::size_t, language::Work>, language::Stage>>
+      number_of_;
 };
 
 }  // namespace

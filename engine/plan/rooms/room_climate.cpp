@@ -86,19 +86,17 @@ class RoomCheck {
 
   std::string value_text(const ClimateStay& stay, const ClimateColumn& column,
                          calendar::Day day) const {
-    const BatchPlan& batch = plan_.batches[stay.batch];
-    const sheet::Sheet& sheet = plan_.sheet_of(batch);
+    const sheet::Row row = plan_.row_of(plan_.batches[stay.batch]);
+    const sheet::StageClimate climate = row.climate(stay.stage);
     const MeasureFacts& facts = language::facts_of(column.measure);
     // While plants wait for the next stage the settings of the last day go on.
-    const int last = sheet.climate(stay.stage, batch.row).days() - 1;
-    const int offset = std::min(day - stay.start, last);
-    for (const DaySetting& one : settings_on(sheet, batch.row, stay.stage, offset)) {
+    const int offset = std::min(day - stay.start, climate.days() - 1);
+    for (const DaySetting& one : settings_on(row, stay.stage, offset)) {
       const bool covers = one.half == Half::both || one.half == column.half;
       if (one.name == facts.name && covers) return one.value;
     }
-    return units::format(
-        sheet.climate(stay.stage, batch.row).value(column.measure, column.half, offset),
-        units::in_system(*units::find_unit(facts.unit), plan_.book->site.units));
+    return units::format(climate.value(column.measure, column.half, offset),
+                         units::in_system(*units::find_unit(facts.unit), plan_.book->site.units));
   }
 
   /// "air by day 26 degC against 20 degC (tolerance 2 degC)".
@@ -256,16 +254,12 @@ void check_rooms(Plan& plan) {
   for (std::size_t b = 0; b < plan.batches.size(); ++b) {
     const BatchPlan& batch = plan.batches[b];
     if (!batch.dated || !plan.facts_of(batch).lead) continue;
-    const sheet::Sheet& sheet = plan.sheet_of(batch);
-    const std::vector<language::Stage>& stages = sheet.layout().protocol.stages;
-    for (std::size_t s = 0; s < stages.size(); ++s) {
-      if (stages[s].room.empty() || (stages[s].settings.empty() && stages[s].mists.empty())) {
-        continue;
-      }
-      const double start = sheet.value(sheet.layout().stages[s].start, batch.row);
-      rooms[stages[s].room].push_back({static_cast<calendar::Day>(start),
-                                       static_cast<std::uint32_t>(b), static_cast<std::uint16_t>(s),
-                                       profiles.find(sheet, batch.row, s)});
+    const sheet::Row row = plan.row_of(batch);
+    for (const language::StageId s : row.protocol().stages.ids()) {
+      const language::Stage& stage = row.stage(s);
+      if (stage.room.empty() || (stage.settings.empty() && stage.mists.empty())) continue;
+      rooms[stage.room].push_back(
+          {row.start(s), static_cast<std::uint32_t>(b), s, profiles.find(row, s)});
     }
   }
   for (auto& [room, stays] : rooms) RoomCheck(plan, profiles, room).run(std::move(stays));

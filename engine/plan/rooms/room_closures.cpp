@@ -7,21 +7,19 @@ namespace budwood::plan {
 using calendar::Day;
 
 void RoomClosures::add(const std::string& room, const RoomClosure& closure) {
-  std::vector<std::uint32_t>& known = by_room_[room];
+  std::vector<ClosureId>& known = by_room_[room];
   if (!known.empty() && closure.opens <= all_[known.back()].opens) return;
-  known.push_back(static_cast<std::uint32_t>(all_.size()));
+  known.emplace_back(all_.size());
   all_.push_back(closure);
 }
 
-std::optional<std::uint32_t> RoomClosures::latest(const std::string& room, Day day) const {
+ClosureId RoomClosures::latest(const std::string& room, Day day) const {
   const auto found = by_room_.find(room);
-  if (found == by_room_.end()) return std::nullopt;
-  const std::vector<std::uint32_t>& known = found->second;
-  const auto after =
-      std::upper_bound(known.begin(), known.end(), day,
-                       [&](Day d, std::uint32_t number) { return d < all_[number].day; });
-  if (after == known.begin()) return std::nullopt;
-  return *(after - 1);
+  if (found == by_room_.end()) return {};
+  const std::vector<ClosureId>& known = found->second;
+  const auto after = std::upper_bound(known.begin(), known.end(), day,
+                                      [&](Day d, ClosureId id) { return d < all_[id].day; });
+  return after == known.begin() ? ClosureId() : *(after - 1);
 }
 
 Shift shift_of(const Plan& plan) {

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "calendar/calendar.hpp"
+#include "language/id.hpp"
 
 namespace budwood::plan {
 
@@ -18,12 +19,14 @@ inline constexpr std::int64_t minutes_a_day = 24 * 60;
 
 /// A time in which nobody enters a room, after a treatment that is the last work there on its day.
 struct RoomClosure {
-  std::uint32_t batch = 0;  ///< the treatment: in Plan::batches,
-  std::uint16_t stage = 0;  ///< in the protocol,
-  std::uint16_t work = 0;   ///< in the stage
-  calendar::Day day = 0;    ///< on which it is done
-  std::int64_t opens = 0;   ///< minutes after the beginning of day 0
+  std::uint32_t batch = 0;  ///< the treatment: in Plan::batches
+  language::StageId stage;
+  language::WorkId work;
+  calendar::Day day = 0;   ///< on which it is done
+  std::int64_t opens = 0;  ///< minutes after the beginning of day 0
 };
+
+using ClosureId = language::Id<RoomClosure>;
 
 /// The closures of all rooms. One that is over before an earlier one of its room is left out, so
 /// that in each room the later closure ends later.
@@ -34,13 +37,13 @@ class RoomClosures {
 
   bool empty() const { return all_.empty(); }
   std::size_t size() const { return all_.size(); }
-  const RoomClosure& operator[](std::size_t number) const { return all_[number]; }
-  /// Of the closures of a room that begin on `day` or before, the number of the one that ends last.
-  std::optional<std::uint32_t> latest(const std::string& room, calendar::Day day) const;
+  const RoomClosure& operator[](ClosureId id) const { return all_[id]; }
+  /// Of the closures of a room that begin on `day` or before, the one that ends last.
+  ClosureId latest(const std::string& room, calendar::Day day) const;
 
  private:
-  std::vector<RoomClosure> all_;
-  std::map<std::string, std::vector<std::uint32_t>> by_room_;
+  language::List<RoomClosure> all_;
+  std::map<std::string, std::vector<ClosureId>> by_room_;
 };
 
 /// Minutes after midnight between which people work; 08:00 to 16:00 where a site does not say.

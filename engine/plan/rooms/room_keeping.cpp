@@ -40,15 +40,14 @@ RoomKeeping::RoomKeeping(const Plan& plan) {
   std::map<std::size_t, std::vector<ColumnSet>> kept;  // by profile
   for (const BatchPlan& batch : plan.batches) {
     if (!batch.dated || !plan.facts_of(batch).lead) continue;
-    const sheet::Sheet& sheet = plan.sheet_of(batch);
-    const std::vector<language::Stage>& stages = sheet.layout().protocol.stages;
-    for (std::size_t s = 0; s < stages.size(); ++s) {
-      if (stages[s].settings.empty() && stages[s].mists.empty()) continue;
-      const std::size_t profile = profiles.find(sheet, batch.row, s);
+    const sheet::Row row = plan.row_of(batch);
+    for (const language::StageId s : row.protocol().stages.ids()) {
+      const language::Stage& stage = row.stage(s);
+      if (stage.settings.empty() && stage.mists.empty()) continue;
+      const std::size_t profile = profiles.find(row, s);
       const auto [place, fresh] = kept.try_emplace(profile);
       if (fresh) place->second = kept_in(profiles[profile]);
-      const double start = sheet.value(sheet.layout().stages[s].start, batch.row);
-      add(rooms_[stages[s].room], static_cast<Day>(start), place->second);
+      add(rooms_[stage.room], row.start(s), place->second);
     }
   }
 }

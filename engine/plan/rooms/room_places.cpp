@@ -9,6 +9,7 @@
 namespace budwood::plan {
 
 using calendar::Day;
+using language::StageId;
 
 namespace {
 
@@ -67,22 +68,19 @@ void set_amount(const RoomPlace& place, const language::Stage& stage, const shee
 }
 
 std::vector<Standing> standings_in(const sheet::Template& t, const std::vector<RoomPlace>& rooms) {
-  const std::vector<language::Stage>& stages = t.protocol.stages;
+  const auto& stages = t.protocol.stages;
   std::vector<Standing> out;
-  for (std::size_t s = 0; s < stages.size(); ++s) {
+  for (const StageId s : stages.ids()) {
     if (stages[s].room.empty()) continue;
     const auto room = std::lower_bound(
         rooms.begin(), rooms.end(), stages[s].room,
         [](const RoomPlace& place, const std::string& name) { return place.room < name; });
     Standing standing;
-    standing.stage = static_cast<std::uint16_t>(s);
+    standing.stage = s;
     standing.room = static_cast<std::uint32_t>(room - rooms.begin());
-    for (std::size_t next = 0; next < stages.size(); ++next) {
-      const auto& takes = stages[next].takes;
-      if (std::find(takes.begin(), takes.end(), static_cast<std::int32_t>(s)) == takes.end()) {
-        continue;
-      }
-      standing.until.push_back(static_cast<std::uint16_t>(next));
+    for (const StageId next : stages.ids()) {
+      if (!language::takes_from(stages[next], s)) continue;
+      standing.until.push_back(next);
       if (stages[next].room == stages[s].room) standing.goes_on = true;
     }
     standing.turnover = standing.goes_on ? 0 : room->turnover;
@@ -112,9 +110,8 @@ RoomPlaces::RoomPlaces(const Plan& plan) : plan_(&plan), rooms_(rooms_of(plan)) 
 
 std::optional<double> RoomPlaces::amount(const Standing& standing, std::uint32_t batch) const {
   if (standing.amount == sheet::no_cell) return std::nullopt;
-  const BatchPlan& planned = plan_->batches[batch];
   const double amount =
-      standing.factor * plan_->sheet_of(planned).value(standing.amount, planned.row);
+      standing.factor * plan_->row_of(plan_->batches[batch]).value(standing.amount);
   if (!(amount >= 0 && amount <= sheet::DailyTotals::most)) return std::nullopt;
   return amount;
 }
@@ -123,21 +120,15 @@ std::vector<Stay> RoomPlaces::stays_of(std::uint32_t batch) const {
   const BatchPlan& planned = plan_->batches[batch];
   std::vector<Stay> out;
   if (!planned.dated) return out;
-  const sheet::Sheet& sheet = plan_->sheet_of(planned);
-  const sheet::Template& t = sheet.layout();
-  const auto day = [&](sheet::CellId cell) {
-    return static_cast<Day>(sheet.value(cell, planned.row));
-  };
+  const sheet::Row row = plan_->row_of(planned);
   for (const Standing& standing : standings_[planned.sheet]) {
     Stay stay;
     stay.batch = batch;
     stay.stage = standing.stage;
     stay.room = standing.room;
-    stay.first = day(t.stages[standing.stage].start);
-    stay.left = standing.until.empty() ? day(t.ready) : stay.first;
-    for (const std::uint16_t next : standing.until) {
-      stay.left = std::max(stay.left, day(t.stages[next].start));
-    }
+    stay.first = row.start(standing.stage);
+    stay.left = standing.until.empty() ? *row.ready() : stay.first;
+    for (const StageId next : standing.until) stay.left = std::max(stay.left, row.start(next));
     stay.left = std::max(stay.left, stay.first + (standing.goes_on ? 0 : 1));
     stay.free = stay.left + standing.turnover;
     const std::optional<double> takes = amount(standing, batch);

@@ -26,14 +26,14 @@ struct Plan;
 
 /// How a stage of a protocol stands in its room, whatever the batch and its dates are.
 struct Standing {
-  std::uint16_t stage = 0;  ///< in the protocol
-  std::uint32_t room = 0;   ///< in RoomPlaces::rooms()
+  language::StageId stage;
+  std::uint32_t room = 0;  ///< in RoomPlaces::rooms()
   /// What it takes: `factor` times this cell, base units of the room's unit; no cell when it is not
   /// counted.
   sheet::CellId amount = sheet::no_cell;
   double factor = 1;
   /// It ends with the start of the last of these stages; with none when the batch is ready.
-  std::vector<std::uint16_t> until;
+  std::vector<language::StageId> until;
   /// The batch stays on in the room with one of them: no turnover, and no day of its own for a
   /// stage that is over on the day on which it starts.
   bool goes_on = false;
@@ -43,8 +43,8 @@ struct Standing {
 /// A stage of a batch in a room: the space is taken on the days first <= d < free.
 struct Stay {
   std::uint32_t batch = 0;  ///< in Plan::batches
-  std::uint16_t stage = 0;  ///< in the protocol
-  std::uint32_t room = 0;   ///< in RoomPlaces::rooms(), which is the order of Load::rooms
+  language::StageId stage;
+  std::uint32_t room = 0;  ///< in RoomPlaces::rooms(), which is the order of Load::rooms
   calendar::Day first = 0;
   calendar::Day left = 0;  ///< the first day on which the plants are gone; not before `first`
   calendar::Day free = 0;  ///< the first day on which the space can be used again

@@ -14,7 +14,7 @@ namespace budwood::plan {
 struct ClimateStay {
   calendar::Day start = 0;
   std::uint32_t batch = 0;  ///< in Plan::batches
-  std::uint16_t stage = 0;  ///< in the protocol
+  language::StageId stage;
   std::size_t profile = 0;  ///< its climate
 };
 

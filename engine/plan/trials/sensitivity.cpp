@@ -6,6 +6,7 @@
 #include "plan/plan.hpp"
 #include "plan/trials/trial_rows.hpp"
 #include "plan/trials/what_if.hpp"
+#include "units/rounding.hpp"
 
 namespace budwood::plan {
 
@@ -40,7 +41,7 @@ void place_trials(Tried& tried, double low, double high, int count) {
   }
   std::sort(values.begin(), values.end());
   // What differs by rounding alone is one value; the present one stays as it is.
-  const double slack = (high - low) * 1e-9;
+  const double slack = units::slack(high, low);
   for (const double value : values) {
     const bool same = !tried.trials.empty() && value - tried.trials.back().value <= slack;
     if (!same) {
@@ -51,13 +52,13 @@ void place_trials(Tried& tried, double low, double high, int count) {
   }
 }
 
-Tried try_input(const sheet::Sheet& sheet, std::size_t row, std::size_t index) {
-  const sheet::Template& t = sheet.layout();
-  const language::Input& input = t.protocol.inputs[index];
+Tried try_input(const sheet::Row& row, language::InputId id) {
+  const sheet::Template& t = row.layout();
+  const language::Input& input = t.protocol.inputs[id];
   Tried out;
-  out.cell = t.inputs[index];
+  out.cell = t.inputs[id];
   out.unit = input.unit;
-  out.present = sheet.value(out.cell, row);
+  out.present = row.value(out.cell);
   const double low = t.protocol.node(input.lowest).value;
   const double high = t.protocol.node(input.highest).value;
   const bool whole =
@@ -67,11 +68,11 @@ Tried try_input(const sheet::Sheet& sheet, std::size_t row, std::size_t index) {
   return out;
 }
 
-std::vector<Tried> try_batch(const sheet::Sheet& sheet, std::size_t row) {
-  const sheet::BatchFacts& facts = sheet.batch(row);
+std::vector<Tried> try_batch(const sheet::Row& row) {
+  const sheet::BatchFacts& facts = row.facts();
   Tried plants;
   plants.what = Tried::What::plants;
-  plants.cell = sheet.layout().ordered;
+  plants.cell = row.layout().ordered;
   plants.unit = *units::find_unit("plants");
   plants.present = facts.plants;
   const double low = std::max(1.0, std::round(facts.plants / 2));
@@ -80,7 +81,7 @@ std::vector<Tried> try_batch(const sheet::Sheet& sheet, std::size_t row) {
 
   Tried date;
   date.what = Tried::What::date;
-  date.cell = sheet.layout().ready;
+  date.cell = row.layout().ready;
   date.present = facts.ready.value_or(facts.start.value_or(0));
   place_trials(date, std::max<double>(date.present - days_either_way, calendar::first_day),
                std::min<double>(date.present + days_either_way, calendar::last_day),
@@ -214,25 +215,25 @@ const Tried::Stretch* Tried::around_present() const {
 }
 
 Sensitivity sensitivity_of(const Plan& plan, const BatchPlan& batch, CellId cell) {
-  const sheet::Sheet& sheet = plan.sheet_of(batch);
-  const sheet::Template& t = sheet.layout();
-  const TrialRows rows(sheet, batch.row, cell);
+  const sheet::Row row = plan.row_of(batch);
+  const sheet::Template& t = row.layout();
+  const TrialRows rows(row, cell);
   std::vector<Tried> all;
   Sensitivity out;
   out.cell = cell;
   const Outcome now = rows.present();
   out.present = now.result;
   out.obstacle = now.obstacle;
-  for (std::size_t i = 0; i < t.inputs.size(); ++i) {
+  for (const language::InputId i : t.inputs.ids()) {
     const language::Input& input = t.protocol.inputs[i];
     if (input.lowest == language::no_formula || input.highest == language::no_formula) {
       out.without_range.push_back(t.inputs[i]);
     } else {
-      all.push_back(try_input(sheet, batch.row, i));
+      all.push_back(try_input(row, i));
     }
   }
   const std::size_t inputs = all.size();
-  for (Tried& one : try_batch(sheet, batch.row)) all.push_back(std::move(one));
+  for (Tried& one : try_batch(row)) all.push_back(std::move(one));
   run_trials(rows, all);
   std::vector<Edge> edges = find_stretches(all);
   refine(rows, edges);

@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "sheet/sheet.hpp"
+#include "sheet/row.hpp"
 
 namespace budwood::plan {
 

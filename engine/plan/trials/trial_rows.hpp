@@ -8,7 +8,7 @@ namespace budwood::plan {
 class TrialRows {
  public:
   /// The sheet outlives this.
-  TrialRows(const sheet::Sheet& sheet, std::size_t row, sheet::CellId cell);
+  TrialRows(const sheet::Row& row, sheet::CellId cell);
 
   struct Change {
     const Tried* tried = nullptr;
@@ -24,10 +24,9 @@ class TrialRows {
 
  private:
   sheet::BatchFacts changed(const Change& change) const;
-  std::string obstacle(const sheet::Sheet& sheet, std::size_t row) const;
+  std::string obstacle(const sheet::Row& row) const;
 
-  const sheet::Sheet& sheet_;
-  std::size_t row_;
+  sheet::Row row_;
   sheet::CellId cell_;
   std::vector<std::size_t> never_met_;  ///< requirements that fail for every batch
 };

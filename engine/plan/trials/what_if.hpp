@@ -3,6 +3,10 @@
 /// like those of a file, and its values go through the readers of the book
 /// (`book/yaml/single_values.hpp`). Moves (`1 week earlier`) count from the plan before, not
 /// from each other.
+///
+/// It is no edit of a sheet (`sheet/columns/edit.hpp`): that changes a row in base units and can be
+/// taken back; this changes what a grower wrote, crews and editions included, in a grower's words.
+/// What both do, giving a batch a value with the count behind it, is `sheet/columns/given.hpp`.
 #pragma once
 
 #include <limits>

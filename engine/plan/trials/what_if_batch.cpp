@@ -16,9 +16,8 @@ class BatchChange {
  public:
   BatchChange(const Plan& plan, const BatchPlan& planned, const Target& target, const Wish& wish,
               WhatIf& out, text::Diagnostics& diagnostics)
-      : sheet_(plan.sheet_of(planned)),
-        t_(sheet_.layout()),
-        row_(planned.row),
+      : row_(plan.row_of(planned)),
+        t_(row_.layout()),
         target_(target),
         wish_(wish),
         out_(out),
@@ -34,7 +33,7 @@ class BatchChange {
       case Target::Kind::sure:
         return set_sure();
       case Target::Kind::ready:
-        return set_date(batch_.ready, batch_.start, "ready", now(t_.ready));
+        return set_date(batch_.ready, batch_.start, "ready", row_.ready());
       case Target::Kind::start:
         return set_date(batch_.start, batch_.ready, "start", first_day());
       case Target::Kind::stage_date:
@@ -49,15 +48,10 @@ class BatchChange {
 
  private:
   bool gives_up() const { return wish_.move.kind == Move::Kind::give_up; }
-  double value(sheet::CellId cell) const { return sheet_.value(cell, row_); }
-  std::optional<Day> now(sheet::CellId date) const {
-    if (std::isnan(value(date))) return std::nullopt;
-    return static_cast<Day>(value(date));
-  }
   std::optional<Day> first_day() const {
     std::optional<Day> first;
     for (const sheet::StageCells& cells : t_.stages) {
-      const auto start = now(cells.start);
+      const auto start = row_.known_day(cells.start);
       if (start && (!first || *start < *first)) first = start;
     }
     return first;
@@ -86,7 +80,7 @@ class BatchChange {
 
   void set_input() {
     const language::Input& input = t_.protocol.inputs[target_.index];
-    const double before = value(target_.cell);
+    const double before = row_.value(target_.cell);
     if (gives_up()) {
       if (batch_.set.erase(input.name) == 0) return warn_idle("`" + input.name + "`");
       return note(input.name, Change::Kind::quantity, input.unit, before, learned());
@@ -104,18 +98,18 @@ class BatchChange {
   /// What an input is without a value of the batch's own.
   double learned() const {
     const double usual = t_.protocol.node(t_.protocol.inputs[target_.index].usual).value;
-    return sheet::given(sheet_.site().inputs, target_.cell).value_or(usual);
+    return sheet::given(row_.sheet().site().inputs, target_.cell).value_or(usual);
   }
 
   void set_plants() {
     const units::Unit unit = units::counting_unit("plants");
     if (gives_up()) return refuse("A batch has a number of plants.", "Such as `600`.");
-    const auto wanted = wanted_quantity(wish_, value(t_.ordered), unit, diagnostics_);
+    const auto wanted = wanted_quantity(wish_, row_.value(t_.ordered), unit, diagnostics_);
     if (!wanted) return;
     const auto plants = book::read_plants(rounded(*wanted, unit), diagnostics_);
     if (!plants) return;
     batch_.plants = *plants;
-    note("plants", Change::Kind::quantity, unit, value(t_.ordered),
+    note("plants", Change::Kind::quantity, unit, row_.value(t_.ordered),
          static_cast<double>(plants->value));
   }
 
@@ -168,7 +162,7 @@ class BatchChange {
     using Side = book::Pin::Side;
     const Side side = target_.end ? Side::end : Side::start;
     const std::string name = stage_name() + (target_.end ? ".end" : ".start");
-    const std::optional<Day> before = now(target_.cell);
+    const std::optional<Day> before = row_.known_day(target_.cell);
     std::optional<Day> day;
     if (!gives_up()) {
       day = wanted_day(wish_, before, diagnostics_);
@@ -185,7 +179,7 @@ class BatchChange {
   void set_count() {
     const units::Unit unit = units::counting_unit("plants");
     const std::string name = stage_name() + ".left";
-    const double before = value(target_.cell);
+    const double before = row_.value(target_.cell);
     std::optional<book::Placed<std::int64_t>> plants;
     if (!gives_up()) {
       const auto wanted = wanted_quantity(wish_, std::floor(before), unit, diagnostics_);
@@ -201,9 +195,8 @@ class BatchChange {
          plants ? static_cast<double>(plants->value) : Change::none);
   }
 
-  const sheet::Sheet& sheet_;
+  const sheet::Row row_;
   const sheet::Template& t_;
-  std::size_t row_;
   const Target& target_;
   const Wish& wish_;
   WhatIf& out_;

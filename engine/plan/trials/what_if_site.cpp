@@ -121,20 +121,18 @@ class SiteChange {
                  const std::vector<const sheet::Sheet*>& sheets) {
     const sheet::Sheet& sheet = *sheets.front();
     const sheet::Template& t = sheet.layout();
-    const auto found =
-        std::find_if(t.protocol.inputs.begin(), t.protocol.inputs.end(),
-                     [&](const language::Input& input) { return input.name == name; });
-    if (found == t.protocol.inputs.end()) return report_input(t.protocol, name);
-    const sheet::CellId cell =
-        t.inputs[static_cast<std::size_t>(found - t.protocol.inputs.begin())];
-    const double usual = t.protocol.node(found->usual).value;
+    const language::InputId id = t.protocol.inputs.find(name);
+    if (!id.known()) return report_input(t.protocol, name);
+    const language::Input& input = t.protocol.inputs[id];
+    const sheet::CellId cell = t.inputs[id];
+    const double usual = t.protocol.node(input.usual).value;
     const double before = sheet::given(sheet.site().inputs, cell).value_or(usual);
     auto& own = site_.inputs[protocol];
     if (gives_up()) {
       own.erase(name);
-      return note(found->unit, before, usual);
+      return note(input.unit, before, usual);
     }
-    const auto wanted = wanted_quantity(wish_, before, found->unit, diagnostics_);
+    const auto wanted = wanted_quantity(wish_, before, input.unit, diagnostics_);
     if (!wanted) return;
     auto written = book::read_input(name, *wanted, diagnostics_);
     if (!written) return;
@@ -145,7 +143,7 @@ class SiteChange {
       if (edition == &sheet) after = checked->second;
     }
     own.insert_or_assign(name, std::move(*written));
-    note(found->unit, before, after);
+    note(input.unit, before, after);
   }
 
   void report_input(const language::Protocol& protocol, const std::string& name) {

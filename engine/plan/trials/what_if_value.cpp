@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "units/rounding.hpp"
 #include "units/units.hpp"
 
 namespace budwood::plan {
@@ -24,7 +25,8 @@ std::optional<double> whole_days(const units::Parsed& amount) {
   if (!amount.has_unit || amount.unit.dimension != units::time) return std::nullopt;
   const double days = amount.base() / units::seconds_a_day;
   const double whole = std::round(days);
-  if (std::abs(days - whole) > 1e-9 || whole > calendar::last_day) return std::nullopt;
+  if (std::abs(days - whole) > units::slack(days, 1) || whole > calendar::last_day)
+    return std::nullopt;
   return whole;
 }
 

@@ -6,6 +6,7 @@
 #include "calendar/calendar.hpp"
 #include "report/formats/wording.hpp"
 #include "report/needs/needs_words.hpp"
+#include "units/rounding.hpp"
 
 namespace budwood::report {
 
@@ -136,9 +137,7 @@ bool differ(const Reading& before, const Reading& after) {
   if (before.kind != after.kind) return true;
   if (before.kind == Kind::none) return false;
   if (before.kind == Kind::text) return before.shown != after.shown;
-  constexpr double noise = 1e-9;
-  return std::abs(before.value - after.value) >
-         noise * std::max(std::abs(before.value), std::abs(after.value));
+  return std::abs(before.value - after.value) > units::slack(before.value, after.value);
 }
 
 std::string difference_text(const Reading& before, const Reading& after) {

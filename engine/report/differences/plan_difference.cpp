@@ -15,7 +15,7 @@ namespace budwood::report {
 namespace {
 
 using OrdersByBatch = std::vector<std::vector<const plan::WorkOrder*>>;
-using OrderKey = std::tuple<std::uint16_t, std::uint16_t, std::uint16_t, std::uint16_t>;
+using OrderKey = std::tuple<language::StageId, language::WorkId, std::uint16_t, std::uint16_t>;
 
 OrdersByBatch orders_by_batch(const plan::Plan& plan) {
   OrdersByBatch out(plan.batches.size());
@@ -30,7 +30,7 @@ OrderKey key_of(const plan::WorkOrder& order) {
 /// A value of one side of a batch; nothing when it is not planned there.
 double value_of(const plan::Plan& plan, const plan::BatchPlan* batch, sheet::CellId cell) {
   if (batch == nullptr || cell == sheet::no_cell) return std::nan("");
-  return plan.sheet_of(*batch).value(cell, batch->row);
+  return plan.row_of(*batch).value(cell);
 }
 
 double first_day(const plan::Plan& plan, const plan::BatchPlan* batch) {
@@ -100,11 +100,9 @@ class Comparer {
   /// How many are started in the stage of a name.
   static auto started_in(const std::string& name) {
     return [name](const sheet::Template& t) {
-      for (std::size_t i = 0; i < t.stages.size(); ++i) {
-        const language::Stage& stage = t.protocol.stages[i];
-        if (stage.name == name && stage.takes.empty()) return t.stages[i].plants;
-      }
-      return sheet::no_cell;
+      const language::StageId stage = t.protocol.stages.find(name);
+      const bool starts = stage.known() && t.protocol.stages[stage].takes.empty();
+      return starts ? t.stages[stage].plants : sheet::no_cell;
     };
   }
 
@@ -112,8 +110,7 @@ class Comparer {
   static std::vector<sheet::CellId> expected_cells(const sheet::Template& t) {
     std::vector<sheet::CellId> out;
     for (const sheet::Chain& chain : t.chains) {
-      if (!chain.next.empty()) continue;
-      out.push_back(t.stages[static_cast<std::size_t>(chain.stages.back())].left);
+      if (chain.next.empty()) out.push_back(t.stages[chain.stages.back()].left);
     }
     return out;
   }
@@ -159,7 +156,7 @@ class Comparer {
       if (batch == nullptr) return;
       const sheet::Template& t = plan.sheet_of(*batch).layout();
       for (const sheet::Chain& chain : t.chains) {
-        const auto& stage = t.protocol.stages[static_cast<std::size_t>(chain.stages.front())];
+        const auto& stage = t.protocol.stages[chain.stages.front()];
         const auto same = [&](const auto& one) { return one.first == stage.name; };
         if (!stage.takes.empty() || std::any_of(out.begin(), out.end(), same)) continue;
         out.emplace_back(stage.name, shown_name(stage));
@@ -232,8 +229,7 @@ class Comparer {
     bool differs_at_all = false;
     for (const auto& [key, order] : orders) {
       if (!passes_either(order)) continue;
-      const std::size_t stage = std::get<0>(key);
-      const std::size_t work = std::get<1>(key);
+      const auto [stage, work, occurrence, part] = key;
       if (out.empty() || out.back().stage != stage || out.back().work != work) {
         if (!out.empty() && !differs_at_all) out.pop_back();
         out.push_back({stage, work, {}});
@@ -290,23 +286,18 @@ PlanDifference value_difference(const Comparison& both) {
 }
 
 WorkNeeds needs_of(const plan::Plan& plan, const plan::WorkOrder& order) {
-  const plan::BatchPlan& batch = plan.batches[order.batch];
-  const sheet::Sheet& sheet = plan.sheet_of(batch);
-  const sheet::StageCells& stage = sheet.layout().stages[order.stage];
-  const sheet::WorkCells& cells = stage.works[order.work];
+  const sheet::Row row = plan.row_of(plan.batches[order.batch]);
   WorkNeeds out;
-  out.plants = plan::share_of(order, sheet.value(stage.plants, batch.row));
-  if (cells.time != sheet::no_cell) {
-    out.person_seconds = sheet.value(cells.time, batch.row) / order.parts;
-  }
-  for (const sheet::UseCells& use : cells.uses) {
-    out.supplies.push_back(plan::share_of(order, sheet.value(use.amount, batch.row)));
+  out.plants = plan::share_of(order, row.value(row.cells(order.stage).plants));
+  out.person_seconds = plan::person_seconds(plan, order);
+  for (const sheet::UseCells& use : row.cells(order.stage, order.work).uses) {
+    out.supplies.push_back(plan::share_of(order, row.value(use.amount)));
   }
   return out;
 }
 
 const language::Supply& supply_of(const language::Protocol& protocol, const language::Use& use) {
-  return protocol.supplies[static_cast<std::size_t>(use.supply)];
+  return protocol.supplies[use.supply];
 }
 
 Differences order_rows(const Comparison& both, const BatchDifference& batch) {

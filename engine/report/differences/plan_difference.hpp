@@ -15,8 +15,9 @@ struct OrderPair {
 
 /// One work of a batch with what differs of it.
 struct WorkDifference {
-  std::size_t stage = 0, work = 0;  ///< in the protocol
-  std::vector<OrderPair> orders;    ///< all that pass the filter, by occurrence
+  language::StageId stage;
+  language::WorkId work;
+  std::vector<OrderPair> orders;  ///< all that pass the filter, by occurrence
 };
 
 struct BatchDifference {

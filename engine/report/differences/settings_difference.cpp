@@ -15,7 +15,7 @@ namespace budwood::report {
 namespace {
 
 using plan::SettingOrder;
-using Key = std::pair<std::size_t, std::int32_t>;  // stage, day; what ends comes last
+using Key = std::pair<language::StageId, std::int32_t>;  // stage, day; what ends comes last
 
 constexpr std::int32_t at_end = std::numeric_limits<std::int32_t>::max();
 
@@ -27,11 +27,11 @@ struct SettingPair {
 /// Whether a batch has the same values in both plans, so that orders of one day set the same.
 bool same_values(const Comparison& both, const BatchPair& pair) {
   if (pair.before == nullptr || pair.after == nullptr) return false;
-  const sheet::Sheet& one = both.before.sheet_of(*pair.before);
-  const sheet::Sheet& other = both.after.sheet_of(*pair.after);
+  const sheet::Row one = both.before.row_of(*pair.before);
+  const sheet::Row other = both.after.row_of(*pair.after);
   for (sheet::CellId cell = 0; cell < one.layout().cells.size(); ++cell) {
-    const double was = one.value(cell, pair.before->row);
-    const double is = other.value(cell, pair.after->row);
+    const double was = one.value(cell);
+    const double is = other.value(cell);
     if (was != is && !(std::isnan(was) && std::isnan(is))) return false;
   }
   return true;
@@ -152,7 +152,7 @@ void write_settings_differences(std::ostream& out, const language::Protocol& pro
                                 const SettingDifferences& differences, const Style& style) {
   if (differences.empty()) return;
   Table table({{"Settings"}, {"Before"}, {"After"}, {"Difference"}});
-  std::map<std::pair<std::size_t, Way>, std::vector<const SettingDifference*>> alike;
+  std::map<std::pair<language::StageId, Way>, std::vector<const SettingDifference*>> alike;
   for (std::size_t i = 0; i < differences.size(); ++i) {
     const SettingDifference& one = differences[i];
     const std::string& title = shown_name(protocol.stages[one.stage]);

@@ -8,8 +8,8 @@ namespace budwood::report {
 
 /// A setting order in both plans; no day where it is not given. They have one id.
 struct SettingDifference {
-  std::size_t stage = 0;  ///< in the protocol
-  std::int32_t day = 0;   ///< of the stage, from 1; 0 when plants leave its room
+  language::StageId stage;
+  std::int32_t day = 0;  ///< of the stage, from 1; 0 when plants leave its room
   std::string id;
   Reading date_before, date_after;
   std::string before, after;  ///< what is set; "" where nothing is

@@ -83,13 +83,13 @@ void write_setting(Csv& csv, const plan::SettingDetail& order, const language::P
 
 /// The dates of a stage.
 void write_stage_dates(Csv& csv, const plan::Plan& plan, const plan::BatchPlan& batch,
-                       std::size_t stage) {
-  const sheet::Sheet& sheet = plan.sheet_of(batch);
-  const sheet::StageCells& cells = sheet.layout().stages[stage];
+                       language::StageId stage) {
+  const sheet::Row row = plan.row_of(batch);
+  const sheet::StageCells& cells = row.cells(stage);
   for (const sheet::CellId cell : {cells.start, cells.end, cells.earliest, cells.latest}) {
-    csv.text(calendar::iso_date(static_cast<calendar::Day>(sheet.value(cell, batch.row))));
+    csv.text(calendar::iso_date(row.day(cell)));
   }
-  csv.number(sheet.value(cells.float_days, batch.row));
+  csv.number(row.value(cells.float_days));
 }
 
 }  // namespace

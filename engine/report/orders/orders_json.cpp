@@ -96,34 +96,30 @@ void write_order(JsonWriter& json, const plan::SettingDetail& order) {
 }
 
 void write_stage(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan& batch,
-                 std::size_t number) {
-  const sheet::Sheet& sheet = plan.sheet_of(batch);
-  const language::Protocol& protocol = plan.protocol_of(batch);
-  const language::Stage& stage = protocol.stages[number];
-  const sheet::StageCells& cells = sheet.layout().stages[number];
-  const auto part_name = [&](std::int32_t part) -> const std::string& {
-    return protocol.parts[static_cast<std::size_t>(part)].name;
-  };
-  const auto value = [&](sheet::CellId cell) { return sheet.value(cell, batch.row); };
+                 language::StageId id) {
+  const sheet::Row row = plan.row_of(batch);
+  const language::Stage& stage = row.stage(id);
+  const sheet::StageCells& cells = row.cells(id);
+  const auto& parts = row.protocol().parts;
   std::vector<std::string> joined_parts;
-  for (const std::int32_t part : stage.joined) joined_parts.push_back(part_name(part));
+  for (const language::PartId part : stage.joined) joined_parts.push_back(parts[part].name);
 
   json.begin_object();
   json.text("stage", stage.name);
   json.text("title", stage.title);
-  json.text("part", part_name(stage.part));
+  json.text("part", parts[stage.part].name);
   json.texts("joins", joined_parts);
   json.text("room", stage.room);
-  json.date("start", value(cells.start));
-  json.date("end", value(cells.end));
-  json.date("earliest", value(cells.earliest));
-  json.date("latest", value(cells.latest));
-  json.number("float", value(cells.float_days));
-  json.number("plants", value(cells.plants));
-  json.number("left", value(cells.left));
+  json.date("start", row.value(cells.start));
+  json.date("end", row.value(cells.end));
+  json.date("earliest", row.value(cells.earliest));
+  json.date("latest", row.value(cells.latest));
+  json.number("float", row.value(cells.float_days));
+  json.number("plants", row.value(cells.plants));
+  json.number("left", row.value(cells.left));
   json.begin_list("settings");
   if (batch.dated) {
-    for (const plan::SettingSpan& span : plan::setting_spans(sheet, batch.row, number)) {
+    for (const plan::SettingSpan& span : plan::setting_spans(row, id)) {
       json.begin_object();
       write_setting(json, span.setting);
       json.date("from", span.from);
@@ -170,21 +166,20 @@ void write_conflict(JsonWriter& json, const plan::Conflict& conflict) {
 
 /// How many are started, and how many will come of them.
 void write_prospects(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan& batch) {
-  const sheet::Sheet& sheet = plan.sheet_of(batch);
-  const sheet::Template& t = sheet.layout();
-  const double sure = sheet.value(t.sure, batch.row);
+  const sheet::Row row = plan.row_of(batch);
+  const double sure = row.value(row.layout().sure);
   if (sure > 0) {
     json.number("sure", sure);
   } else {
     json.null("sure");
   }
   json.begin_list("starts");
-  for (const sheet::Chain& chain : t.chains) {
-    const auto first = static_cast<std::size_t>(chain.stages.front());
-    if (!t.protocol.stages[first].takes.empty()) continue;
+  for (const sheet::Chain& chain : row.layout().chains) {
+    const language::StageId first = chain.stages.front();
+    if (!row.stage(first).takes.empty()) continue;
     json.begin_object();
-    json.text("stage", t.protocol.stages[first].name);
-    json.number("plants", sheet.value(t.stages[first].plants, batch.row));
+    json.text("stage", row.stage(first).name);
+    json.number("plants", row.value(row.cells(first).plants));
     json.end();
   }
   json.end();
@@ -207,7 +202,7 @@ void write_prospects(JsonWriter& json, const plan::Plan& plan, const plan::Batch
 void write_batch(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan& batch,
                  const std::vector<SelectedOrder>& orders) {
   const language::Protocol& protocol = plan.protocol_of(batch);
-  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  const sheet::Row row = plan.row_of(batch);
   const book::Batch& facts = plan.facts_of(batch);
   json.begin_object(Layout::lines);
   json.text("batch", facts.id.value);
@@ -217,12 +212,11 @@ void write_batch(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan
   json.text("crop", protocol.crop);
   if (!facts.cultivar.empty()) json.text("cultivar", facts.cultivar);
   json.number("plants", static_cast<double>(facts.plants.value));
-  json.date("ready", sheet.value(sheet.layout().ready, batch.row));
+  json.date("ready", row.value(row.layout().ready));
   write_prospects(json, plan, batch);
-  json.number("person_hours",
-              sheet.value(sheet.layout().hours, batch.row) / units::seconds_an_hour);
+  json.number("person_hours", row.value(row.layout().hours) / units::seconds_an_hour);
   json.begin_list("stages", Layout::lines);
-  for (std::size_t s = 0; s < protocol.stages.size(); ++s) write_stage(json, plan, batch, s);
+  for (const language::StageId s : protocol.stages.ids()) write_stage(json, plan, batch, s);
   json.end();
   json.begin_list("work_orders", Layout::lines);
   for (const SelectedOrder& one : orders) {

@@ -68,30 +68,29 @@ class Page {
 };
 
 std::string batch_heading(const plan::Plan& plan, const plan::BatchPlan& batch) {
-  const sheet::Sheet& sheet = plan.sheet_of(batch);
+  const sheet::Row row = plan.row_of(batch);
   const book::Batch& facts = plan.facts_of(batch);
   const std::string cultivar = facts.cultivar.empty() ? "" : " (" + facts.cultivar + ")";
   return "Batch " + facts.id.value + cultivar + ": " +
          plants_text(static_cast<double>(facts.plants.value)) +
-         (batch.dated ? " ready on " + short_date(sheet.value(sheet.layout().ready, batch.row))
+         (batch.dated ? " ready on " + short_date(row.value(row.layout().ready))
                       : std::string(", without dates"));
 }
 
 /// "2027-04-14 to 04-20": when a stage may end within the ranges that nature has. A year that both
 /// share is told once, as ISO 8601 does in intervals.
-std::string range_text(double earliest, double latest) {
-  if (std::isnan(earliest) || std::isnan(latest)) return "-";
-  const std::string first = calendar::iso_date(static_cast<calendar::Day>(earliest));
+std::string range_text(std::optional<calendar::Day> earliest, std::optional<calendar::Day> latest) {
+  if (!earliest || !latest) return "-";
+  const std::string first = calendar::iso_date(*earliest);
   if (earliest == latest) return first;
-  const std::string last = calendar::iso_date(static_cast<calendar::Day>(latest));
+  const std::string last = calendar::iso_date(*latest);
   constexpr std::size_t year = 5;  // "2027-"
   const bool same_year = first.compare(0, year, last, 0, year) == 0;
   return first + " to " + (same_year ? last.substr(year) : last);
 }
 
 void write_stages(const Page& page, const plan::Plan& plan, const plan::BatchPlan& batch) {
-  const sheet::Sheet& sheet = plan.sheet_of(batch);
-  const language::Protocol& protocol = plan.protocol_of(batch);
+  const sheet::Row row = plan.row_of(batch);
   using Kind = Table::Kind;
   Table table({{"Stage"},
                {"Start", Kind::entry},
@@ -101,16 +100,17 @@ void write_stages(const Page& page, const plan::Plan& plan, const plan::BatchPla
                {"Plants", Kind::number},
                {"Left", Kind::number},
                {"Room"}});
-  for (std::size_t s = 0; s < protocol.stages.size(); ++s) {
-    const sheet::StageCells& cells = sheet.layout().stages[s];
-    const auto value = [&](sheet::CellId cell) { return sheet.value(cell, batch.row); };
-    const auto number = [&](sheet::CellId cell) {
-      return std::isnan(value(cell)) ? "-" : units::format_number(std::floor(value(cell) + 0.5));
-    };
-    table.add({shown_name(protocol.stages[s]), short_date(value(cells.start)),
-               short_date(value(cells.end)), range_text(value(cells.earliest), value(cells.latest)),
+  const auto number = [&](sheet::CellId cell) {
+    const double value = row.value(cell);
+    return std::isnan(value) ? "-" : units::format_number(std::floor(value + 0.5));
+  };
+  for (const language::StageId s : row.protocol().stages.ids()) {
+    const sheet::StageCells& cells = row.cells(s);
+    table.add({shown_name(row.stage(s)), short_date(row.value(cells.start)),
+               short_date(row.value(cells.end)),
+               range_text(row.known_day(cells.earliest), row.known_day(cells.latest)),
                number(cells.float_days), number(cells.plants), number(cells.left),
-               protocol.stages[s].room});
+               row.stage(s).room});
   }
   table.write(page.out(), page.style(), indent);
 }
@@ -120,14 +120,13 @@ void write_stages(const Page& page, const plan::Plan& plan, const plan::BatchPla
 std::string prospects_text(const plan::Plan& plan, const plan::BatchPlan& batch) {
   const auto prospects = plan::prospects(plan, batch);
   if (!prospects) return "";
-  const sheet::Sheet& sheet = plan.sheet_of(batch);
-  const sheet::Template& t = sheet.layout();
+  const sheet::Row row = plan.row_of(batch);
   std::vector<std::string> starts;
-  for (const sheet::Chain& chain : t.chains) {
-    const auto first = static_cast<std::size_t>(chain.stages.front());
-    if (!t.protocol.stages[first].takes.empty()) continue;
-    starts.push_back(units::format_number(sheet.value(t.stages[first].plants, batch.row)) +
-                     " in `" + t.protocol.stages[first].name + "`");
+  for (const sheet::Chain& chain : row.layout().chains) {
+    const language::StageId first = chain.stages.front();
+    if (!row.stage(first).takes.empty()) continue;
+    starts.push_back(units::format_number(row.value(row.cells(first).plants)) + " in `" +
+                     row.stage(first).name + "`");
   }
   const auto number = [](double n) { return units::format_number(std::floor(n + 0.5)); };
   std::string out = "Start with " + text::list_words(starts, "and") + "; " +
@@ -139,7 +138,7 @@ std::string prospects_text(const plan::Plan& plan, const plan::BatchPlan& batch)
   out += "; " + number(static_cast<double>(plan.facts_of(batch).plants.value)) +
          " are reached with " + (prospects->bound ? "at least " : "") +
          fmt::format("{:.1f} %", std::floor(1000 * prospects->chance) / 10) + " chance";
-  const double sure = sheet.value(t.sure, batch.row);
+  const double sure = row.value(row.layout().sure);
   return out + (sure > 0 ? ", " + fmt::format("{:g} %", 100 * sure) + " asked." : ".");
 }
 

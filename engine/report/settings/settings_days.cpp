@@ -47,8 +47,8 @@ std::vector<SettingsColumn> make_columns(units::System system) {
 }
 
 std::vector<double> values_on(const plan::Plan& plan, const plan::BatchPlan& batch,
-                              std::size_t stage, const sheet::StageClimate& climate, int offset,
-                              units::System system) {
+                              language::StageId stage, const sheet::StageClimate& climate,
+                              int offset, units::System system) {
   const auto mist = plan::mist_total(plan, batch, stage, offset);
   std::vector<double> out;
   for (const SettingsColumn& column : settings_columns(system)) {
@@ -91,17 +91,14 @@ void for_each_stage(const plan::Plan& plan, const Filter& filter, units::System 
   for (std::size_t b = 0; b < plan.batches.size(); ++b) {
     const plan::BatchPlan& batch = plan.batches[b];
     if (!batch.dated || !passes(plan, batch, filter)) continue;
-    const sheet::Sheet& sheet = plan.sheet_of(batch);
-    const std::vector<language::Stage>& stages = sheet.layout().protocol.stages;
-    for (std::size_t s = 0; s < stages.size(); ++s) {
-      if (!is_wanted(stages[s], filter)) continue;
-      const sheet::StageClimate climate = sheet.climate(s, batch.row);
-      const auto start =
-          static_cast<calendar::Day>(sheet.value(sheet.layout().stages[s].start, batch.row));
+    const sheet::Row row = plan.row_of(batch);
+    for (const language::StageId s : row.protocol().stages.ids()) {
+      if (!is_wanted(row.stage(s), filter)) continue;
+      const sheet::StageClimate climate = row.climate(s);
       SettingsStage stage{b, s, {}};
-      const int days = climate.days() + plan::waiting_days(sheet, batch.row, s);
+      const int days = climate.days() + plan::waiting_days(row, s);
       for (int stood = 0; stood < days; ++stood) {
-        const calendar::Day date = start + stood;
+        const calendar::Day date = row.start(s) + stood;
         const int offset = std::min(stood, climate.days() - 1);
         if ((filter.from && date < *filter.from) || (filter.to && date > *filter.to)) continue;
         stage.days.push_back(

@@ -33,7 +33,7 @@ struct SettingsDay {
 /// A stage of a batch in which something is set, with those of its days that pass a filter.
 struct SettingsStage {
   std::size_t batch = 0;  ///< in Plan::batches
-  std::size_t stage = 0;  ///< in the protocol
+  language::StageId stage;
   std::vector<SettingsDay> days;
 };
 

@@ -52,7 +52,7 @@ class StagePage {
         plan_(plan),
         batch_(plan.batches[shown.batch]),
         stage_(plan.protocol_of(batch_).stages[shown.stage]),
-        climate_(plan.sheet_of(batch_).climate(shown.stage, batch_.row)),
+        climate_(plan.row_of(batch_).climate(shown.stage)),
         shown_(shown),
         style_(style) {}
 
@@ -73,15 +73,14 @@ class StagePage {
   }
 
   std::string heading() const {
-    const sheet::Sheet& sheet = plan_.sheet_of(batch_);
-    const sheet::StageCells& cells = sheet.layout().stages[shown_.stage];
-    const double start = sheet.value(cells.start, batch_.row);
-    const double last = start + climate_.days() - 1;
+    const sheet::Row row = plan_.row_of(batch_);
+    const calendar::Day start = row.start(shown_.stage);
+    const calendar::Day last = start + climate_.days() - 1;
     std::string out = "Batch " + plan_.facts_of(batch_).id.value + ", " + shown_name(stage_);
     if (!stage_.room.empty()) out += ", room " + stage_.room;
     out += ", " + short_date(start);
     if (last > start) out += " to " + short_date(last);
-    const int waits = plan::waiting_days(sheet, batch_.row, shown_.stage);
+    const int waits = plan::waiting_days(row, shown_.stage);
     return waits > 0 ? out + "; plants wait there to " + short_date(last + waits) : out;
   }
 
@@ -105,7 +104,7 @@ class StagePage {
   /// "" when either is not known.
   std::string step_in(Half half) const {
     language::Reading reading;
-    reading.stage = static_cast<std::int32_t>(shown_.stage);
+    reading.stage = shown_.stage;
     reading.measure = Measure::vpd;
     reading.half = half;
     reading.moment = language::Reading::Moment::step;

@@ -31,7 +31,8 @@ Scale scale_of(const Asked& asked, sheet::CellId id) {
   if (asked.t.cell(id).type.kind == language::Type::Kind::date) return {true, {}};
   const CellRole& role = asked.roles[id];
   const bool amount = role.kind == CellRole::Kind::amount;
-  return {false, amount ? asked.supply_of(role).unit : cell_unit(asked.sheet, id), shown_digits};
+  return {false, amount ? asked.supply_of(role).unit : cell_unit(asked.row.sheet(), id),
+          shown_digits};
 }
 
 std::string name_of(const Asked& asked, const Tried& tried) {

@@ -173,13 +173,12 @@ units::Unit cell_unit(const sheet::Sheet& sheet, CellId id) {
   return sheet::unit_to_show(cell.type, largest(sheet.columns().of(id)), t.protocol.system);
 }
 
-Reading cell_reading(const sheet::Sheet& sheet, CellId id, std::size_t row,
-                     const units::Unit& unit) {
+Reading cell_reading(const sheet::Row& row, CellId id, const units::Unit& unit) {
   using Kind = language::Type::Kind;
-  const Cell& cell = sheet.layout().cell(id);
-  const double value = sheet.value(id, row);
+  const Template& t = row.layout();
+  const Cell& cell = t.cell(id);
+  const double value = row.value(id);
   if (!std::isfinite(value)) return no_reading();
-  const Template& t = sheet.layout();
   // 0 stands for a batch that asks for its number on average.
   if (id == t.sure && value == 0) return no_reading();
   if (is_hours(t, id)) return hours_reading(value);
@@ -187,7 +186,7 @@ Reading cell_reading(const sheet::Sheet& sheet, CellId id, std::size_t row,
   if (cell.type.kind == Kind::truth) return text_reading(value != 0 ? "yes" : "no");
   if (unit.symbol == "%") return share_reading(value);
   Reading out = amount_reading(value, unit);
-  out.shown = sheet::shown(sheet, id, row);
+  out.shown = sheet::shown(row, id);
   return out;
 }
 

@@ -40,8 +40,7 @@ struct SheetPart {
 std::vector<SheetPart> sheet_parts(const plan::Plan& plan, const SheetView& view);
 
 /// The value of a cell as it is shown; `unit` is used where it is an amount.
-Reading cell_reading(const sheet::Sheet& sheet, sheet::CellId cell, std::size_t row,
-                     const units::Unit& unit);
+Reading cell_reading(const sheet::Row& row, sheet::CellId cell, const units::Unit& unit);
 
 /// The unit of a cell for programs, the same for all its rows.
 units::Unit cell_unit(const sheet::Sheet& sheet, sheet::CellId cell);

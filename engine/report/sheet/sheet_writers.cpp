@@ -25,9 +25,9 @@ using BatchRange = std::pair<std::size_t, std::size_t>;  ///< places in SheetPar
 /// A value with the sign of where it comes from.
 std::string marked(const plan::Plan& plan, const SheetPart& part, CellId cell,
                    const plan::BatchPlan& batch) {
-  const sheet::Sheet& sheet = plan.sheets[part.sheet];
-  const std::string value = cell_reading(sheet, cell, batch.row, part.units[cell]).shown;
-  const std::string_view sign = mark_sign(plan::mark_of(sheet, cell, batch.row));
+  const sheet::Row row = plan.row_of(batch);
+  const std::string value = cell_reading(row, cell, part.units[cell]).shown;
+  const std::string_view sign = mark_sign(plan::mark_of(row, cell));
   return value + (sign.empty() ? "" : " " + std::string(sign));
 }
 
@@ -104,10 +104,10 @@ void write_legend(std::ostream& out, const plan::Plan& plan, const std::vector<S
   write_remark(out, joined(pieces, ", ") + "; what has no sign is worked out or usual.", style);
   for (const SheetPart& part : parts) {
     for (const plan::BatchPlan* batch : part.batches) {
-      const sheet::Sheet& sheet = plan.sheets[part.sheet];
-      const auto origin = sheet::origin_of_no_value(sheet, batch->row);
+      const sheet::Row row = plan.row_of(*batch);
+      const auto origin = sheet::origin_of_no_value(row);
       if (!origin) continue;
-      const sheet::Cell& cell = sheet.layout().cell(*origin);
+      const sheet::Cell& cell = row.layout().cell(*origin);
       write_remark(out,
                    plan.facts_of(*batch).id.value + ": there is no value for " +
                        sheet::describe(cell) + " (" + file_and_line(cell.span) +
@@ -145,11 +145,11 @@ void write_table(std::ostream& out, const plan::Plan& plan, const std::vector<Sh
 template <class Write>
 void for_each_value(const plan::Plan& plan, const std::vector<SheetPart>& parts, Write write) {
   for (const SheetPart& part : parts) {
-    const sheet::Sheet& sheet = plan.sheets[part.sheet];
     for (const plan::BatchPlan* batch : part.batches) {
+      const sheet::Row row = plan.row_of(*batch);
       for (const CellGroup& group : part.groups) {
         for (const CellId cell : group.cells) {
-          write(*batch, group, cell, cell_reading(sheet, cell, batch->row, part.units[cell]));
+          write(*batch, group, cell, cell_reading(row, cell, part.units[cell]));
         }
       }
     }
@@ -172,14 +172,14 @@ void write_csv(std::ostream& out, const plan::Plan& plan, const std::vector<Shee
                  [&](const plan::BatchPlan& batch, const CellGroup& group, CellId cell,
                      const Reading& reading) {
                    const language::Protocol& protocol = plan.protocol_of(batch);
-                   const sheet::Sheet& sheet = plan.sheet_of(batch);
+                   const sheet::Row row = plan.row_of(batch);
                    csv.text(plan.facts_of(batch).id.value).text(protocol.name);
                    csv.number(protocol.edition).text(group.stage);
-                   csv.text(sheet.layout().cell(cell).name);
+                   csv.text(row.layout().cell(cell).name);
                    write_reading(csv, reading);
                    csv.text(unit_of(reading));
-                   csv.text(mark_word(plan::mark_of(sheet, cell, batch.row)));
-                   csv.text(plan::layer_of(sheet, cell, batch.row)).end_row();
+                   csv.text(mark_word(plan::mark_of(row, cell)));
+                   csv.text(plan::layer_of(row, cell)).end_row();
                  });
 }
 
@@ -192,17 +192,17 @@ void write_json(std::ostream& out, const plan::Plan& plan, const std::vector<She
                  [&](const plan::BatchPlan& batch, const CellGroup& group, CellId cell,
                      const Reading& reading) {
                    const language::Protocol& protocol = plan.protocol_of(batch);
-                   const sheet::Sheet& sheet = plan.sheet_of(batch);
+                   const sheet::Row row = plan.row_of(batch);
                    json.begin_object();
                    json.text("batch", plan.facts_of(batch).id.value);
                    json.text("protocol", protocol.name);
                    json.number("edition", protocol.edition);
                    json.text("stage", group.stage);
-                   json.text("cell", sheet.layout().cell(cell).name);
+                   json.text("cell", row.layout().cell(cell).name);
                    write_reading(json, "value", reading);
                    json.text("unit", unit_of(reading));
-                   json.text("mark", mark_word(plan::mark_of(sheet, cell, batch.row)));
-                   json.text("layer", plan::layer_of(sheet, cell, batch.row));
+                   json.text("mark", mark_word(plan::mark_of(row, cell)));
+                   json.text("layer", plan::layer_of(row, cell));
                    json.end();
                  });
   json.end();
@@ -212,14 +212,14 @@ void write_json(std::ostream& out, const plan::Plan& plan, const std::vector<She
 /// The cells of a batch that differ.
 void add_cells(Differences& rows, const Comparison& both, const SheetPart& part,
                const plan::BatchPlan& batch, const plan::BatchPlan& other) {
-  const sheet::Sheet& before = both.before.sheet_of(batch);
-  const sheet::Sheet& after = both.after.sheet_of(other);
+  const sheet::Row before = both.before.row_of(batch);
+  const sheet::Row after = both.after.row_of(other);
   for (const CellGroup& group : part.groups) {
     for (const CellId cell : group.cells) {
       add_difference(
           rows, {"cell", both.before.facts_of(batch).id.value, before.layout().cell(cell).name, "",
-                 "", cell_reading(before, cell, batch.row, part.units[cell]),
-                 cell_reading(after, cell, other.row, part.units[cell])});
+                 "", cell_reading(before, cell, part.units[cell]),
+                 cell_reading(after, cell, part.units[cell])});
     }
   }
 }

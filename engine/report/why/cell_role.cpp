@@ -9,7 +9,7 @@ using Kind = CellRole::Kind;
 class Roles {
  public:
   explicit Roles(const sheet::Template& t) : t_(t), out_(t.cells.size()) {
-    for (std::size_t s = 0; s < t.stages.size(); ++s) add_stage(s);
+    for (const language::StageId s : t.stages.ids()) add_stage(s);
     for (std::size_t c = 0; c < t.chains.size(); ++c) add_chain(c);
     set(t.hours, {Kind::all_hours});
   }
@@ -21,7 +21,7 @@ class Roles {
     if (cell != sheet::no_cell) out_[cell] = role;
   }
 
-  void add_stage(std::size_t s) {
+  void add_stage(language::StageId s) {
     const sheet::StageCells& cells = t_.stages[s];
     const auto add = [&](sheet::CellId cell, Kind kind) { set(cell, {kind, s}); };
     add(cells.plants, Kind::plants);
@@ -40,7 +40,7 @@ class Roles {
         add(length, Kind::length);
       }
     }
-    for (std::size_t w = 0; w < cells.works.size(); ++w) {
+    for (const language::WorkId w : cells.works.ids()) {
       const sheet::WorkCells& work = cells.works[w];
       set(work.time, {Kind::work_time, s, w});
       set(work.times, {Kind::times, s, w});
@@ -52,9 +52,9 @@ class Roles {
 
   void add_chain(std::size_t c) {
     const sheet::Chain& chain = t_.chains[c];
-    set(chain.needed, {Kind::needed, static_cast<std::size_t>(chain.stages.back()), 0, 0, c});
-    for (const std::int32_t s : chain.stages) {
-      const sheet::StageCells& cells = t_.stages[static_cast<std::size_t>(s)];
+    set(chain.needed, {Kind::needed, chain.stages.back(), {}, 0, c});
+    for (const language::StageId s : chain.stages) {
+      const sheet::StageCells& cells = t_.stages[s];
       out_[cells.plants].chain = out_[cells.left].chain = c;
     }
   }

@@ -26,7 +26,9 @@ struct CellRole {
     seen,
   };
   Kind kind = Kind::other;
-  std::size_t stage = 0, work = 0, use = 0;
+  language::StageId stage{};
+  language::WorkId work{};
+  std::size_t use = 0;
   std::size_t chain = 0;  ///< of the plants, what is left and what is needed
 };
 

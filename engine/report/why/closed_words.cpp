@@ -36,10 +36,10 @@ std::string days_closed(const book::Site& site, Day first, Day last, const DayWo
 }
 
 std::string season_words(const Asked& asked, const ClosedDays& closed) {
-  const language::Stage& stage = asked.t.protocol.stages[static_cast<std::size_t>(closed.stage)];
+  const language::Stage& stage = asked.row.stage(closed.stage);
   return "`" + stage.name + "` starts only from " + calendar::describe(stage.season->first) +
          " to " + calendar::describe(stage.season->last) +
-         (asked.sheet.site().southern ? ", moved by half a year south of the equator" : "");
+         (asked.row.sheet().site().southern ? ", moved by half a year south of the equator" : "");
 }
 
 /// What finds nobody: a work by its title, or what is not told apart.

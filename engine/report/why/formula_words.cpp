@@ -85,14 +85,14 @@ class Values {
 
   std::string reading_text(const Node& node) const {
     const language::Reading& reading = p_.readings[static_cast<std::size_t>(node.target)];
-    const auto stage = static_cast<std::size_t>(reading.stage);
-    const double value = asked_.sheet.climate(stage, asked_.batch.row).answer(reading);
+    const double value = asked_.row.climate(reading.stage).answer(reading);
     if (node.type.kind == language::Type::Kind::truth)
       return value_text(value, node.type, p_.system);
     // Of a temperature that changes the unit is that of a difference.
     if (node.type.dimension == units::temperature) return value_text(value, node.type, p_.system);
-    const units::Unit unit = *units::find_unit(language::facts_of(reading.measure).unit);
-    return value_text(value, node.type, p_.system, units::in_system(unit, p_.system));
+    std::optional<units::Unit> unit = units::find_unit(language::facts_of(reading.measure).unit);
+    if (unit) unit = units::in_system(*unit, p_.system);  // pulses of mist have none
+    return value_text(value, node.type, p_.system, unit);
   }
 
   const Asked& asked_;

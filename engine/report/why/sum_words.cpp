@@ -5,6 +5,7 @@
 #include "report/formats/wording.hpp"
 #include "report/why/formula_words.hpp"
 #include "statistics/statistics.hpp"
+#include "units/rounding.hpp"
 #include "units/units.hpp"
 
 namespace budwood::report {
@@ -12,6 +13,7 @@ namespace budwood::report {
 namespace {
 
 using Kind = CellRole::Kind;
+using language::StageId;
 using sheet::CellId;
 using sheet::no_cell;
 
@@ -25,7 +27,7 @@ std::string percent(double share) {
 
 /// ", rounded up from 701.3"; "" where nothing was rounded.
 std::string rounded_from(double exact, double value) {
-  if (std::isnan(exact) || std::abs(exact - value) < 1e-6) return {};
+  if (std::isnan(exact) || std::abs(exact - value) <= units::slack(exact, 1)) return {};
   return ", rounded up from " + number(exact);
 }
 
@@ -70,9 +72,7 @@ class Sum {
  private:
   const sheet::StageCells& cells() const { return t_.stages[role_.stage]; }
   const sheet::Chain& chain() const { return t_.chains[role_.chain]; }
-  bool starts_chain() const {
-    return static_cast<std::size_t>(chain().stages.front()) == role_.stage;
-  }
+  bool starts_chain() const { return chain().stages.front() == role_.stage; }
   const language::Stage& stage() const { return p_.stages[role_.stage]; }
   const language::Work& work() const { return stage().works[role_.work]; }
   const sheet::WorkCells& work_cells() const { return cells().works[role_.work]; }
@@ -84,8 +84,8 @@ class Sum {
   /// The shares that come through a chain, as a product; their number.
   std::string shares(double& product, std::size_t& count) const {
     std::string out;
-    for (const std::int32_t s : chain().stages) {
-      const sheet::StageCells& one = t_.stages[static_cast<std::size_t>(s)];
+    for (const StageId s : chain().stages) {
+      const sheet::StageCells& one = t_.stages[s];
       if (one.loss == no_cell) continue;
       out += (count++ == 0 ? "" : " x ") + number(asked_.number(one.survival));
       product *= asked_.number(one.survival);
@@ -105,7 +105,7 @@ class Sum {
       out = assured(factors, wanted, sure, product);
     } else if (count > 0) {
       out += " / " + (count > 1 ? "(" + factors + ")" : factors);
-      out += rounded_from(wanted / product, std::ceil(wanted / product - 1e-6));
+      out += rounded_from(wanted / product, units::round_up(wanted / product));
     } else {
       out += ", nothing is lost on the way";
     }
@@ -113,8 +113,7 @@ class Sum {
       out += "; at least " + valued_formula(asked_, stage().minimum);
     }
     if (stage().whole != language::no_formula) {
-      const auto supply = static_cast<std::size_t>(stage().whole_supply);
-      out += "; made up to whole " + p_.supplies[supply].unit.symbol + " of " +
+      out += "; made up to whole " + p_.supplies[stage().whole_supply].unit.symbol + " of " +
              valued_formula(asked_, stage().whole);
     }
     return out;
@@ -123,8 +122,8 @@ class Sum {
   /// The count behind one of the shares of the chain, if any.
   std::string evidence() const {
     std::string out;
-    for (const std::int32_t s : chain().stages) {
-      const sheet::Evidence& one = t_.stages[static_cast<std::size_t>(s)].evidence;
+    for (const StageId s : chain().stages) {
+      const sheet::Evidence& one = t_.stages[s].evidence;
       if (one.seen == no_cell || !(asked_.number(one.seen) > 0)) continue;
       out += (out.empty() ? "" : " and ") + number(asked_.number(one.good)) + " of " +
              number(asked_.number(one.seen));
@@ -136,9 +135,7 @@ class Sum {
     int count = 0;
     for (const sheet::Chain& one : t_.chains) {
       bool loses = false;
-      for (const std::int32_t s : one.stages) {
-        loses = loses || t_.stages[static_cast<std::size_t>(s)].loss != no_cell;
-      }
+      for (const StageId s : one.stages) loses = loses || t_.stages[s].loss != no_cell;
       count += loses ? 1 : 0;
     }
     return count;
@@ -157,21 +154,20 @@ class Sum {
     }
     out += seen.empty() ? " (binomial distribution)"
                         : " (beta-binomial distribution, as " + seen + " were seen)";
-    return out + "; " + number(sheet::round_up(wanted / product)) + " would do on average";
+    return out + "; " + number(units::round_up(wanted / product)) + " would do on average";
   }
 
   /// The whole plants at the start of a stage in the middle of a chain.
   std::string rounded_left() const {
-    const std::int32_t before = stage().takes.front();
-    const CellId left = t_.stages[static_cast<std::size_t>(before)].left;
+    const StageId before = stage().takes.front();
+    const CellId left = t_.stages[before].left;
     return "what is left of " + asked_.stage(before) +
            rounded_from(asked_.number(left), asked_.number(cell_));
   }
 
   std::string left() const {
     const bool first = starts_chain();
-    const CellId from =
-        first ? cells().plants : t_.stages[static_cast<std::size_t>(stage().takes.front())].left;
+    const CellId from = first ? cells().plants : t_.stages[stage().takes.front()].left;
     std::string out = number(asked_.number(from));
     double product = asked_.number(from);
     if (cells().loss != no_cell) {
@@ -195,8 +191,8 @@ class Sum {
       sum = asked_.number(t_.ordered);
       out = number(sum) + " ordered";
     }
-    for (const std::int32_t s : chain().next) {
-      const double one = asked_.number(t_.stages[static_cast<std::size_t>(s)].plants);
+    for (const StageId s : chain().next) {
+      const double one = asked_.number(t_.stages[s].plants);
       out += (out.empty() ? "" : " + ") + number(one) + " for " + asked_.stage(s);
       sum += one;
     }
@@ -214,10 +210,10 @@ class Sum {
     if (cell.count < 2) return {};
     const double exact = asked_.partial(cell_, cell.count - 1) / units::seconds_a_day;
     const double days = asked_.number(cell_);
-    if (std::isnan(exact) || std::abs(exact - days) < 1e-6) return {};
+    if (std::isnan(exact) || std::abs(exact - days) <= units::slack(exact, 1)) return {};
     if (days == 0) {
       return "shorter than a shift of " +
-             units::format(asked_.sheet.site().shift_seconds, *units::find_unit("h"), 3) +
+             units::format(asked_.row.sheet().site().shift_seconds, *units::find_unit("h"), 3) +
              ", so it is over on its day";
     }
     return (exact < days ? "rounded up from " : "whole days of ") + number(exact) + " days";
@@ -279,13 +275,12 @@ class Sum {
 
   std::string amount() const {
     const language::Use& use = work().uses[role_.use];
-    const language::Supply& supply = p_.supplies[static_cast<std::size_t>(use.supply)];
+    const language::Supply& supply = p_.supplies[use.supply];
     if (!language::grows_with_plants(use) && !leads()) return "taken with the first cultivar";
     std::string out = valued_formula(asked_, use.amount);
     if (use.each) out = plants() + " x " + out;
-    if (use.per_supply >= 0) {
-      const auto other = static_cast<std::size_t>(use.per_supply);
-      out += " for every one of `" + p_.supplies[other].name + "`";
+    if (use.per_supply.known()) {
+      out += " for every one of `" + p_.supplies[use.per_supply].name + "`";
     }
     if (use.per != language::no_formula) {
       out += " for every " + valued_formula(asked_, use.per) + " of " + plants();

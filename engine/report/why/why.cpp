@@ -16,8 +16,7 @@ void write_why(std::ostream& out, const plan::Plan& plan, const plan::BatchPlan&
     tell_missing(paragraphs, asked, cell);
   } else if (asked.t.cell(cell).kind != sheet::Cell::Kind::date) {
     tell_value(paragraphs, asked, cell, all);
-  } else if (const auto reasons = sheet::reasons_of(asked.sheet, cell, batch.row);
-             !reasons.empty()) {
+  } else if (const auto reasons = sheet::reasons_of(asked.row, cell); !reasons.empty()) {
     tell_date(paragraphs, asked, reasons, all);
   } else {
     tell_range(paragraphs, asked, cell);

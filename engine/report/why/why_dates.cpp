@@ -60,11 +60,9 @@ class DateStory {
   };
 
   Point point(sheet::CellId cell) const {
-    const std::vector<sheet::StageCells>& stages = asked_.t.stages;
-    for (std::size_t s = 0; s < stages.size(); ++s) {
-      const std::string stage = asked_.stage(static_cast<std::int32_t>(s));
-      if (stages[s].start == cell) return {stage, "start"};
-      if (stages[s].end == cell) return {stage, "be over"};
+    for (const language::StageId s : asked_.t.stages.ids()) {
+      if (asked_.row.cells(s).start == cell) return {asked_.stage(s), "start"};
+      if (asked_.row.cells(s).end == cell) return {asked_.stage(s), "be over"};
     }
     return {"the batch", "be ready"};
   }
@@ -127,13 +125,12 @@ class DateStory {
   }
 
   std::string started_words(const DateReason& root) const {
-    return "the batch starts on " + words_(*asked_.sheet.batch(asked_.batch.row).start) +
-           " or later" + asked_.at(start_span()) + " and is ready on " + words_(root.bound) +
-           " at the earliest";
+    return "the batch starts on " + words_(*asked_.row.facts().start) + " or later" +
+           asked_.at(start_span()) + " and is ready on " + words_(root.bound) + " at the earliest";
   }
 
   std::string pinned_words(const DateReason& one) const {
-    const bool end = asked_.t.stages[static_cast<std::size_t>(one.stage)].end == one.cell;
+    const bool end = asked_.row.cells(one.stage).end == one.cell;
     const std::string verb = one.recorded ? (end ? " was over on " : " was started on ")
                                           : (end ? " is over on " : " starts on ");
     return asked_.stage(one.stage) + verb + words_(one.day) +
@@ -198,7 +195,7 @@ class DateStory {
       return out + (at_once ? "." : " and has to be over by " + words_(end.day) + ".");
     }
     const DateReason& next = reasons_[++next_];
-    const bool delivery = static_cast<std::size_t>(end.other) >= asked_.t.stages.size();
+    const bool delivery = !end.other.known();
     if (delivery && !at_once && next.hold == Hold::ready && next.closed.empty()) {
       ++next_;
       return out + " and has to be over by " + words_(end.day) +
@@ -220,7 +217,7 @@ class DateStory {
   }
 
   std::string soon_after(const DateReason& one, const DateReason& end) {
-    const bool delivery = static_cast<std::size_t>(one.other) >= asked_.t.stages.size();
+    const bool delivery = !one.other.known();
     const std::string stage = asked_.stage(one.stage);
     const std::string what = delivery ? "delivery" : asked_.stage(one.other);
     const bool at_once = one.days == 0;
@@ -243,7 +240,7 @@ class DateStory {
   }
 
   std::string comes_before(const DateReason& one, const DateReason& next) const {
-    const bool delivery = static_cast<std::size_t>(one.other) >= asked_.t.stages.size();
+    const bool delivery = !one.other.known();
     if (delivery) return "The batch is ready when " + asked_.stage(one.stage) + " is over.";
     return asked_.stage(one.other) + " follows " + asked_.stage(one.stage) +
            " and has to start by " + words_(next.day) + ".";
@@ -257,9 +254,8 @@ class DateStory {
         return "The batch has to be ready by " + words_(one.bound) + asked_.at(ready_span()) +
                closed + ".";
       case Hold::started:
-        return "Started on " + words_(*asked_.sheet.batch(asked_.batch.row).start) +
-               asked_.at(start_span()) + ", the batch is ready on " + words_(one.bound) +
-               " at the earliest:";
+        return "Started on " + words_(*asked_.row.facts().start) + asked_.at(start_span()) +
+               ", the batch is ready on " + words_(one.bound) + " at the earliest:";
       case Hold::pinned:
         return pinned_words(one) + asked_.at(one.span) + closed + ".";
       default:
@@ -270,7 +266,7 @@ class DateStory {
 
   /// Why a batch that was started is not ready earlier, in the order of time.
   void add_earliest(std::vector<std::string>& out) const {
-    const auto chain = sheet::reasons_not_earlier(asked_.sheet, asked_.batch.row);
+    const auto chain = sheet::reasons_not_earlier(asked_.row);
     for (auto one = chain.rbegin(); one != chain.rend(); ++one) {
       const Point date = point(one->cell);
       const bool zero = one->hold == Hold::length && one->by_end && one->days == 0;
@@ -322,11 +318,11 @@ void tell_date(Paragraphs& out, const Asked& asked, const std::vector<DateReason
 }
 
 void tell_range(Paragraphs& out, const Asked& asked, sheet::CellId cell) {
-  const auto s = asked.stage_of(cell);
-  if (!s) return;
-  const sheet::StageCells& cells = asked.t.stages[*s];
-  const std::string stage = asked.stage(static_cast<std::int32_t>(*s));
-  const std::string place = asked.at(asked.t.protocol.stages[*s].length_span);
+  const language::StageId s = asked.stage_of(cell);
+  if (!s.known()) return;
+  const sheet::StageCells& cells = asked.row.cells(s);
+  const std::string stage = asked.stage(s);
+  const std::string place = asked.at(asked.row.stage(s).length_span);
   const bool early = cell == cells.earliest;
   if (cell == cells.float_days) {
     out.write(stage + " of " + asked.name() + " is planned to be over on " +

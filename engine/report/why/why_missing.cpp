@@ -68,7 +68,7 @@ void tell_missing(Paragraphs& out, const Asked& asked, CellId cell) {
   out.write(t.cell(cell).name + " of " + asked.name() + " has no value.");
   std::set<CellId> seen;
   for (CellId id = cell; seen.insert(id).second;) {
-    const auto& conflict = asked.sheet.conflict(asked.batch.row);
+    const auto& conflict = asked.row.conflict();
     if (t.cell(id).kind == Cell::Kind::date && conflict) return tell_conflict(out, *conflict);
     const CellId below = missing_below(asked, id);
     if (below != sheet::no_cell) {

@@ -46,7 +46,7 @@ class Uses {
   /// Dates that the batch sets bound the others, which are worked out all together.
   bool is_set_date(CellId id) const {
     return t_.cell(id).kind == Cell::Kind::date &&
-           plan::mark_of(asked_.sheet, id, asked_.batch.row) != plan::Mark::none;
+           plan::mark_of(asked_.row, id) != plan::Mark::none;
   }
 
   void reach(CellId id, std::vector<CellId>& next) {
@@ -100,13 +100,14 @@ class UsesStory {
 
   void tell_level(std::size_t level) {
     out_.write(level == 0 ? "at once" : counted(level + 1, "step") + " on", 1);
+    // What belongs to no stage comes last.
     std::map<std::size_t, std::vector<std::string>> by_stage;
     const std::size_t none = asked_.t.stages.size();
     for (const CellId id : uses_.levels()[level]) {
       const auto stage = asked_.stage_of(id);
       const std::string& name = asked_.t.cell(id).name;
-      const std::string shown = stage ? name.substr(name.find('.') + 1) : name;
-      by_stage[stage.value_or(none)].push_back(shown + " " + asked_.value(id));
+      const std::string shown = stage.known() ? name.substr(name.find('.') + 1) : name;
+      by_stage[stage.known() ? stage.place() : none].push_back(shown + " " + asked_.value(id));
     }
     for (const auto& [stage, values] : by_stage) {
       const std::string of = stage == none ? "" : asked_.t.protocol.stages[stage].name + ": ";
@@ -117,7 +118,7 @@ class UsesStory {
   bool moves_dates() const { return uses_.reaches(asked_.t.ready); }
 
   /// Whether anything that a work order of this stage and work tells can change.
-  bool changes_work(std::size_t s, std::size_t w) const {
+  bool changes_work(language::StageId s, language::WorkId w) const {
     const sheet::StageCells& stage = asked_.t.stages[s];
     const sheet::WorkCells& work = stage.works[w];
     return uses_.reaches(stage.plants) || uses_.reaches(work.time) || uses_.reaches(work.people) ||
@@ -139,15 +140,17 @@ class UsesStory {
                         : std::to_string(changed) + " of " + counted(all, "work order");
   }
 
-  std::string stages_text(bool (UsesStory::*changes)(std::size_t) const) const {
+  std::string stages_text(bool (UsesStory::*changes)(language::StageId) const) const {
     std::vector<std::string> names;
-    for (std::size_t s = 0; s < asked_.t.stages.size(); ++s) {
-      if ((this->*changes)(s)) names.push_back(asked_.stage(static_cast<std::int32_t>(s)));
+    for (const language::StageId s : asked_.t.stages.ids()) {
+      if ((this->*changes)(s)) names.push_back(asked_.stage(s));
     }
     return names.empty() ? "" : text::list_words(names);
   }
-  bool changes_plants(std::size_t s) const { return uses_.reaches(asked_.t.stages[s].plants); }
-  bool changes_climate(std::size_t s) const {
+  bool changes_plants(language::StageId s) const {
+    return uses_.reaches(asked_.t.stages[s].plants);
+  }
+  bool changes_climate(language::StageId s) const {
     for (const sheet::SettingCells& one : asked_.t.stages[s].settings) {
       for (const CellId id : {one.first, one.last, one.high, one.hours, one.over}) {
         if (uses_.reaches(id)) return true;

@@ -33,7 +33,7 @@ class ValueStory {
 
   std::string subject(CellId id) const {
     const CellRole& role = asked_.roles[id];
-    const std::string stage = "`" + t_.protocol.stages[role.stage].name + "`";
+    const std::string stage = role.stage.known() ? asked_.stage(role.stage) : "";
     const std::string value = asked_.value(id);
     switch (role.kind) {
       case Kind::plants:
@@ -82,13 +82,16 @@ class ValueStory {
     return out;
   }
 
+  bool keeps_all(language::StageId id) const {
+    const sheet::StageCells& stage = t_.stages[id];
+    return stage.loss == sheet::no_cell && stage.yield == sheet::no_cell &&
+           !asked_.row.stage(id).discards_surplus;
+  }
+
   bool passes_on(CellId id) const {
     const CellRole& role = asked_.roles[id];
-    const sheet::StageCells& stage = t_.stages[role.stage];
-    const bool keeps_all = stage.loss == sheet::no_cell && stage.yield == sheet::no_cell &&
-                           !t_.protocol.stages[role.stage].discards_surplus;
-    return role.kind == Kind::survival || (role.kind == Kind::left && keeps_all && !counted(id)) ||
-           (role.kind == Kind::needed && t_.cell(id).count == 1);
+    if (role.kind == Kind::left) return keeps_all(role.stage) && !counted(id);
+    return role.kind == Kind::survival || (role.kind == Kind::needed && t_.cell(id).count == 1);
   }
 
   /// Whether the line of a cell has said all there is about what it uses: a number that stands in
@@ -139,8 +142,7 @@ class ValueStory {
   std::string input_name(CellId id) const {
     const CellRole& role = asked_.roles[id];
     if (role.kind != Kind::good && role.kind != Kind::seen) return t_.cell(id).name;
-    const auto input = static_cast<std::size_t>(t_.stages[role.stage].evidence.input);
-    return t_.protocol.inputs[input].name;
+    return t_.protocol.inputs[t_.stages[role.stage].evidence.input].name;
   }
 
   text::Span place_of(CellId id) const {
@@ -157,7 +159,7 @@ class ValueStory {
   }
 
   bool counted(CellId id) const {
-    const auto& all = asked_.sheet.batch(asked_.batch.row).counted;
+    const auto& all = asked_.row.facts().counted;
     return std::any_of(all.begin(), all.end(), [&](const auto& one) { return one.first == id; });
   }
 

@@ -25,22 +25,18 @@ std::string Asked::text(sheet::CellId cell, double value) const {
 }
 
 const language::Supply& Asked::supply_of(const CellRole& role) const {
-  const language::Use& use = t.protocol.stages[role.stage].works[role.work].uses[role.use];
-  return t.protocol.supplies[static_cast<std::size_t>(use.supply)];
+  return t.protocol.supplies[row.stage(role.stage).works[role.work].uses[role.use].supply];
 }
 
-std::string Asked::stage(std::int32_t stage) const {
-  return "`" + t.protocol.stages[static_cast<std::size_t>(stage)].name + "`";
+std::string Asked::stage(language::StageId stage) const {
+  return "`" + row.stage(stage).name + "`";
 }
 
-std::optional<std::size_t> Asked::stage_of(sheet::CellId cell) const {
+language::StageId Asked::stage_of(sheet::CellId cell) const {
   const std::string& name = t.cell(cell).name;
   const std::string first = name.substr(0, name.find('.'));
-  if (first.size() == name.size()) return std::nullopt;
-  for (std::size_t s = 0; s < t.protocol.stages.size(); ++s) {
-    if (t.protocol.stages[s].name == first) return s;
-  }
-  return std::nullopt;
+  if (first.size() == name.size()) return {};
+  return t.protocol.stages.find(first);
 }
 
 std::string at(const text::Span& span, const std::string& more) {

@@ -16,24 +16,24 @@ struct Asked {
   Asked(const plan::Plan& the_plan, const plan::BatchPlan& the_batch)
       : plan(the_plan),
         batch(the_batch),
-        sheet(the_plan.sheet_of(the_batch)),
-        t(sheet.layout()),
+        row(the_plan.row_of(the_batch)),
+        t(row.layout()),
         roles(roles_of(t)) {}
 
   const plan::Plan& plan;
   const plan::BatchPlan& batch;
-  const sheet::Sheet& sheet;
+  const sheet::Row row;
   const sheet::Template& t;
   std::vector<CellRole> roles;
 
   const book::Batch& facts() const { return plan.facts_of(batch); }
   const std::string& name() const { return facts().id.value; }
-  double number(sheet::CellId cell) const { return sheet.value(cell, batch.row); }
+  double number(sheet::CellId cell) const { return row.value(cell); }
   /// What the first instructions of a cell's program give, or all of them.
   double partial(sheet::CellId cell, std::size_t instructions) const {
-    return sheet.answer(t.program(cell).first(instructions), batch.row);
+    return row.answer(t.program(cell).first(instructions));
   }
-  double expected(sheet::CellId cell) const { return sheet.answer(t.program(cell), batch.row); }
+  double expected(sheet::CellId cell) const { return row.answer(t.program(cell)); }
   /// "Fri 2027-03-12", "9.5 h", "702"; "-" for no value.
   std::string value(sheet::CellId cell) const { return text(cell, number(cell)); }
   /// A value that a cell has, or would have.
@@ -41,12 +41,12 @@ struct Asked {
   /// The supply whose amount a cell is.
   const language::Supply& supply_of(const CellRole& role) const;
   /// A stage as it is called in the protocol: "`rooting`".
-  std::string stage(std::int32_t stage) const;
+  std::string stage(language::StageId stage) const;
   /// The same, with the protocol on which this one is based where it stands in that.
   std::string at(const text::Span& span) const;
-  /// The stage that a cell belongs to by its name; nothing for cells of the batch and for names
-  /// that the grower has given.
-  std::optional<std::size_t> stage_of(sheet::CellId cell) const;
+  /// The stage that a cell belongs to by its name; none for cells of the batch and for names that
+  /// the grower has given.
+  language::StageId stage_of(sheet::CellId cell) const;
 };
 
 /// " (rooting.bud:12)", without the folder, and with what more is to be said of the place; ""

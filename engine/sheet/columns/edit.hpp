@@ -49,14 +49,14 @@ struct SetStart {
 /// Fixes the start or the end of a stage; without a day it is free again.
 struct SetPin {
   BatchKey batch;
-  std::int32_t stage = 0;
+  language::StageId stage;
   bool end = false;
   std::optional<Day> day{};
 };
 /// How many plants came through a stage; without a number what is expected counts again.
 struct SetCount {
   BatchKey batch;
-  std::int32_t stage = 0;
+  language::StageId stage;
   std::optional<double> left{};
 };
 struct AddBatch {

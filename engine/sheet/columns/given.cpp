@@ -10,8 +10,8 @@ namespace {
 std::vector<const Evidence*> evidence_of(const Template& t, CellId input) {
   std::vector<const Evidence*> out;
   for (const StageCells& cells : t.stages) {
-    const std::int32_t number = cells.evidence.input;
-    if (number >= 0 && t.inputs[static_cast<std::size_t>(number)] == input) {
+    const language::InputId number = cells.evidence.input;
+    if (number.known() && t.inputs[number] == input) {
       out.push_back(&cells.evidence);
     }
   }

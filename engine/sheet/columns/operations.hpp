@@ -6,27 +6,16 @@
 #include "climate/climate.hpp"
 #include "language/language.hpp"
 #include "sheet/columns/columns.hpp"
+#include "units/rounding.hpp"
 #include "units/units.hpp"
 
 /// What the operations of formulas do to one row. Loops over columns are compiled from these.
 namespace budwood::sheet {
 
 using language::Operation;
-
-/// How near two values count as the same, as a share of the larger: decimal fractions such as 0.35
-/// do not exist in binary, so a limit is met when it is missed by rounding alone.
-inline constexpr double rounding_slack = 1e-9;
-
-inline double slack(double a, double b) {
-  return rounding_slack * std::max(std::abs(a), std::abs(b));
-}
-
-inline double round_up(double x) {
-  return std::ceil(x - slack(x, 1));
-}
-inline double round_down(double x) {
-  return std::floor(x + slack(x, 1));
-}
+using units::round_down;
+using units::round_up;
+using units::slack;
 
 /// One operation on one row. Unary operations look at `a` alone; `choose` takes all three.
 /// Results that are not finite are no value.

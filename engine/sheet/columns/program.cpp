@@ -68,7 +68,7 @@ void map_rows(Stack& stack, std::size_t rows, const Function& function) {
 
 void count_turns(const WorkPlace& place, const ProgramContext& context, std::size_t rows,
                  Stack& stack) {
-  const language::Stage& stage = context.protocol.stages[static_cast<std::size_t>(place.stage)];
+  const language::Stage& stage = context.protocol.stages[place.stage];
   const language::Work& work = stage.works[place.work];
   const Operand length = stack.pop();
   const Operand start = stack.pop();

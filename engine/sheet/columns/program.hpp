@@ -90,17 +90,18 @@ void for_each_due_day(const language::Timing& timing, int length, Visitor&& visi
 
 /// Where work stands in its protocol.
 struct WorkPlace {
-  std::int32_t stage = 0;
-  std::uint32_t work = 0;
+  language::StageId stage;
+  language::WorkId work;
 };
 
 struct StageCells;
+using StageCellsList = language::List<StageCells, language::Stage>;
 
 /// What programs refer to besides columns.
 struct ProgramContext {
   const language::Protocol& protocol;
   const std::vector<WorkPlace>& works;
-  const std::vector<StageCells>& stages;
+  const StageCellsList& stages;
   const calendar::WorkingDays& working;
   double shift_seconds;
 };

@@ -11,16 +11,16 @@ bool meets(const Expectation& e, double value) {
   return !(e.above_low && value <= e.low) && !(e.below_high && value >= e.high);
 }
 
-std::vector<std::size_t> unmet_expectations(const Sheet& sheet, std::size_t row) {
+std::vector<std::size_t> unmet_expectations(const Row& row) {
   const auto met = [&](const Expectation& e) {
-    const double value = sheet.value(e.cell, row);
+    const double value = row.value(e.cell);
     if (std::isnan(value)) return true;  // told apart by origin_of_no_value
     if (!meets(e, value)) return false;
     const double tolerance = slack(value, std::isfinite(e.high) ? e.high : value);
-    return e.not_below == no_cell || !(value < sheet.value(e.not_below, row) - tolerance);
+    return e.not_below == no_cell || !(value < row.value(e.not_below) - tolerance);
   };
   std::vector<std::size_t> out;
-  const std::vector<Expectation>& all = sheet.layout().expectations;
+  const std::vector<Expectation>& all = row.layout().expectations;
   for (std::size_t i = 0; i < all.size(); ++i) {
     if (!met(all[i])) out.push_back(i);
   }
@@ -49,13 +49,13 @@ std::string shown(double value, const language::Type& type, const std::optional<
   return units::format(value, unit_to_show(type, value, system), difference ? 3 : 6);
 }
 
-std::string shown(const Sheet& sheet, CellId id, std::size_t row) {
-  const Cell& cell = sheet.layout().cell(id);
-  return shown(sheet.value(id, row), cell.type, cell.unit, 6, sheet.layout().protocol.system);
+std::string shown(const Row& row, CellId id) {
+  const Cell& cell = row.layout().cell(id);
+  return shown(row.value(id), cell.type, cell.unit, 6, row.protocol().system);
 }
 
-std::string message_of(const Sheet& sheet, std::size_t requirement, std::size_t row) {
-  const Template& t = sheet.layout();
+std::string message_of(const Row& row, std::size_t requirement) {
+  const Template& t = row.layout();
   const auto& pieces = t.protocol.requirements[requirement].message;
   std::string out;
   for (std::size_t i = 0; i < pieces.size(); ++i) {
@@ -63,30 +63,30 @@ std::string message_of(const Sheet& sheet, std::size_t requirement, std::size_t 
     if (pieces[i].value == language::no_formula) continue;
     const language::Type& type = t.protocol.node(pieces[i].value).type;
     // Without a site and a batch there are no real dates.
-    if (sheet.site().stand_in && type.kind == language::Type::Kind::date) {
+    if (row.sheet().site().stand_in && type.kind == language::Type::Kind::date) {
       out += "(a day of the batch)";
       continue;
     }
-    out += shown(sheet.answer(t.messages[requirement][i], row), type, pieces[i].unit,
-                 pieces[i].digits, t.protocol.system);
+    out += shown(row.answer(t.messages[requirement][i]), type, pieces[i].unit, pieces[i].digits,
+                 t.protocol.system);
   }
   return out;
 }
 
-std::string shown(const Sheet& sheet, const Expectation& expectation, std::size_t row) {
-  const std::string value = shown(sheet, expectation.cell, row);
+std::string shown(const Row& row, const Expectation& expectation) {
+  const std::string value = shown(row, expectation.cell);
   if (expectation.not_below == no_cell) return value;
-  return shown(sheet, expectation.not_below, row) + " against " + value;
+  return shown(row, expectation.not_below) + " against " + value;
 }
 
-std::optional<CellId> origin_of_no_value(const Sheet& sheet, std::size_t row) {
-  const Template& t = sheet.layout();
+std::optional<CellId> origin_of_no_value(const Row& row) {
+  const Template& t = row.layout();
   for (const CellId id : t.order) {
     if (id == Template::dates_turn || t.cell(id).kind == Cell::Kind::date) continue;
-    if (!std::isnan(sheet.value(id, row)) || t.cell(id).may_lack_value) continue;
+    if (!std::isnan(row.value(id)) || t.cell(id).may_lack_value) continue;
     const std::vector<CellId>& uses = t.cell(id).uses;
     const bool own = std::none_of(uses.begin(), uses.end(),
-                                  [&](CellId used) { return std::isnan(sheet.value(used, row)); });
+                                  [&](CellId used) { return std::isnan(row.value(used)); });
     if (own) return id;
   }
   return std::nullopt;

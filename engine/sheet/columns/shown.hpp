@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "sheet/sheet.hpp"
+#include "sheet/row.hpp"
 
 namespace budwood::sheet {
 
@@ -12,7 +12,7 @@ namespace budwood::sheet {
 /// looked at.
 bool meets(const Expectation& expectation, double value);
 /// Expectations that a row does not meet, by their number in the template.
-std::vector<std::size_t> unmet_expectations(const Sheet& sheet, std::size_t row);
+std::vector<std::size_t> unmet_expectations(const Row& row);
 
 /// A value as people write it: with its unit, a date, "yes" or "no"; "-" for no value. Without a
 /// unit it is shown in the usual one of the system.
@@ -23,20 +23,20 @@ std::string shown(double value, const language::Type& type,
 /// in a system. `largest` is the largest value to show.
 units::Unit unit_to_show(const language::Type& type, double largest, units::System system);
 /// The same of a cell.
-std::string shown(const Sheet& sheet, CellId cell, std::size_t row);
+std::string shown(const Row& row, CellId cell);
 /// What an expectation looks at: "120 degC"; "9 days against 5 days".
-std::string shown(const Sheet& sheet, const Expectation& expectation, std::size_t row);
+std::string shown(const Row& row, const Expectation& expectation);
 
 /// What a requirement says, with its values in a row.
-std::string message_of(const Sheet& sheet, std::size_t requirement, std::size_t row);
+std::string message_of(const Row& row, std::size_t requirement);
 
 /// Why a planned date (the start or end of a stage, or the day on which the batch is ready) is not
 /// later: from it, step by step, to a date that the batch sets. Empty for other cells, and for a
 /// row that has no plan.
-std::vector<DateReason> reasons_of(const Sheet& sheet, CellId date, std::size_t row);
+std::vector<DateReason> reasons_of(const Row& row, CellId date);
 
 /// The first cell in evaluation order that has no value although all that it uses has one: where a
 /// missing value comes from. Cells without a date because of a conflict are not looked at.
-std::optional<CellId> origin_of_no_value(const Sheet& sheet, std::size_t row);
+std::optional<CellId> origin_of_no_value(const Row& row);
 
 }  // namespace budwood::sheet

@@ -34,14 +34,14 @@ bool share_hours(const language::Mist& a, const language::Mist& b) {
 
 }  // namespace
 
-StageClimate::StageClimate(const language::Protocol& protocol, const std::vector<StageCells>& cells,
-                           const Columns& columns, std::size_t row, std::int32_t stage)
+StageClimate::StageClimate(const language::Protocol& protocol, const StageCellsList& cells,
+                           const Columns& columns, std::size_t row, StageId stage)
     : protocol_(protocol),
       all_cells_(cells),
       columns_(columns),
       row_(row),
-      stage_(protocol.stages[static_cast<std::size_t>(stage)]),
-      cells_(cells[static_cast<std::size_t>(stage)]) {
+      stage_(protocol.stages[stage]),
+      cells_(cells[stage]) {
   const double days = cell(cells_.days);
   days_ = std::isnan(days) ? 0 : std::max(1, static_cast<int>(days));
 }
@@ -213,7 +213,7 @@ double StageClimate::largest_change(const Reading& reading, bool fall) const {
 double StageClimate::step(const Reading& reading) const {
   const double first = value(reading.measure, reading.half, 0);
   double out = no_value;
-  for (const std::int32_t from : stage_.takes) {
+  for (const StageId from : stage_.takes) {
     const StageClimate before(protocol_, all_cells_, columns_, row_, from);
     if (before.days() == 0) return no_value;
     const double change = first - before.value(reading.measure, reading.half, before.days() - 1);
@@ -282,16 +282,14 @@ bool needs_length(const language::Stage& stage, const Reading& reading) {
 
 }  // namespace
 
-std::vector<CellId> cells_behind(const language::Protocol& protocol,
-                                 const std::vector<StageCells>& cells, const Reading& reading) {
+std::vector<CellId> cells_behind(const language::Protocol& protocol, const StageCellsList& cells,
+                                 const Reading& reading) {
   std::vector<CellId> out;
-  const auto number = static_cast<std::size_t>(reading.stage);
-  const language::Stage& stage = protocol.stages[number];
-  add_cells(stage, cells[number], reading, out);
-  if (needs_length(stage, reading)) out.push_back(cells[number].days);
+  const language::Stage& stage = protocol.stages[reading.stage];
+  add_cells(stage, cells[reading.stage], reading, out);
+  if (needs_length(stage, reading)) out.push_back(cells[reading.stage].days);
   if (reading.moment == Reading::Moment::step) {
-    for (const std::int32_t from : stage.takes) {
-      const auto before = static_cast<std::size_t>(from);
+    for (const StageId before : stage.takes) {
       add_cells(protocol.stages[before], cells[before], reading, out);
       out.push_back(cells[before].days);
     }

@@ -12,8 +12,8 @@ namespace budwood::sheet {
 /// for its first. Values are in base units; what is not set is no value.
 class StageClimate {
  public:
-  StageClimate(const language::Protocol& protocol, const std::vector<StageCells>& cells,
-               const Columns& columns, std::size_t row, std::int32_t stage);
+  StageClimate(const language::Protocol& protocol, const StageCellsList& cells,
+               const Columns& columns, std::size_t row, StageId stage);
 
   /// A setting as it stands on one day.
   struct Level {
@@ -58,7 +58,7 @@ class StageClimate {
   double step(const language::Reading& reading) const;
 
   const language::Protocol& protocol_;
-  const std::vector<StageCells>& all_cells_;
+  const StageCellsList& all_cells_;
   const Columns& columns_;
   std::size_t row_;
   const language::Stage& stage_;
@@ -67,8 +67,7 @@ class StageClimate {
 };
 
 /// The cells from which a reading is worked out.
-std::vector<CellId> cells_behind(const language::Protocol& protocol,
-                                 const std::vector<StageCells>& cells,
+std::vector<CellId> cells_behind(const language::Protocol& protocol, const StageCellsList& cells,
                                  const language::Reading& reading);
 
 }  // namespace budwood::sheet

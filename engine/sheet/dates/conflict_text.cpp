@@ -125,7 +125,7 @@ std::optional<ClosedDays> DatePlanner::closed_start(std::int32_t s, Day start) c
   const Stage& stage = t_.protocol.stages[static_cast<std::size_t>(s)];
   ClosedDays closed;
   closed.first = closed.last = start;
-  closed.stage = s;
+  closed.stage = StageId(s);
   if (stage.season &&
       !calendar::season(stage.season->first, stage.season->last, site_.southern).contains(start)) {
     closed.kind = ClosedDays::Kind::season;

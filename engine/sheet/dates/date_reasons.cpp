@@ -48,13 +48,14 @@ std::vector<ClosedDays> DatePlanner::closed_between(network::PointId point, Day 
   const auto s = static_cast<std::int32_t>(point / 2);
   const auto why = [&](Day day) {
     if (point % 2 == 0 && point + 1 < network_.point_count()) {
-      return closed_start(s, day).value_or(ClosedDays{Kind::work, day, day, s, "", day, 0, {}});
+      return closed_start(s, day).value_or(
+          ClosedDays{Kind::work, day, day, StageId(s), "", day, 0, {}});
     }
     const bool delivery = point + 1 == network_.point_count();
     ClosedDays closed;
     closed.kind = delivery ? Kind::hand_over : Kind::last_work;
     closed.first = closed.last = day;
-    closed.stage = s;
+    if (!delivery) closed.stage = StageId(s);
     closed.due = delivery ? day : day - 1;
     if (!delivery) closed.span = t_.protocol.stages[static_cast<std::size_t>(s)].span;
     return closed;
@@ -83,8 +84,9 @@ void DatePlanner::describe_link_step(DateReason& reason, const network::Binding&
   if (bounds.length == nullptr) {
     reason.days = step.fact.kind == network::Fact::Kind::link_high ? bounds.high : bounds.low;
   }
-  reason.stage = link.stage;
-  reason.other = static_cast<std::int32_t>(link.to / 2);
+  reason.stage = StageId(link.stage);
+  const std::size_t other = link.to / 2;
+  if (other < t_.stages.size()) reason.other = StageId(other);
   reason.span = link.span;
   switch (link.kind) {
     case DateLink::Kind::length:
@@ -103,7 +105,7 @@ void DatePlanner::describe_link_step(DateReason& reason, const network::Binding&
 void DatePlanner::describe_own_date(DateReason& reason, const network::Binding& step,
                                     const BatchFacts& batch) const {
   using Hold = DateReason::Hold;
-  reason.stage = static_cast<std::int32_t>(step.point / 2);
+  reason.stage = StageId(step.point / 2);
   if (step.fact.kind == network::Fact::Kind::allowed) return;
   if (step.point + 1 == network_.point_count()) {
     reason.hold = batch.start ? Hold::started : Hold::ready;
@@ -186,19 +188,19 @@ std::optional<network::PointId> point_of(const Template& t, CellId date) {
 
 }  // namespace
 
-std::vector<DateReason> reasons_of(const Sheet& sheet, CellId date, std::size_t row) {
-  const auto point = point_of(sheet.layout(), date);
+std::vector<DateReason> reasons_of(const Row& row, CellId date) {
+  const auto point = point_of(row.layout(), date);
   if (!point) return {};
-  DatePlanner planner(sheet.layout(), sheet.site());
-  if (!planner.plan(sheet.batch(row), sheet.columns(), row)) return {};
-  return planner.reasons(*point, sheet.batch(row));
+  DatePlanner planner(row.layout(), row.sheet().site());
+  if (!planner.plan(row.facts(), row.sheet().columns(), row.number())) return {};
+  return planner.reasons(*point, row.facts());
 }
 
-std::vector<DateReason> reasons_not_earlier(const Sheet& sheet, std::size_t row) {
-  if (!sheet.batch(row).start) return {};
-  DatePlanner planner(sheet.layout(), sheet.site());
-  if (!planner.plan(sheet.batch(row), sheet.columns(), row)) return {};
-  return planner.reasons_not_earlier(sheet.batch(row));
+std::vector<DateReason> reasons_not_earlier(const Row& row) {
+  if (!row.facts().start) return {};
+  DatePlanner planner(row.layout(), row.sheet().site());
+  if (!planner.plan(row.facts(), row.sheet().columns(), row.number())) return {};
+  return planner.reasons_not_earlier(row.facts());
 }
 
 }  // namespace budwood::sheet

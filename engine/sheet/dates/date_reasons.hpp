@@ -1,6 +1,7 @@
 #pragma once
 
 #include "sheet/dates/dates.hpp"
+#include "sheet/row.hpp"
 
 namespace budwood::sheet {
 
@@ -9,6 +10,6 @@ class Sheet;
 /// Why a batch that was started is not ready earlier: from the day on which it is ready, step by
 /// step, back to a date that the batch sets. Days of the steps are earliest ones. Empty for a batch
 /// that is to be ready by a day, and for a row that has no plan.
-std::vector<DateReason> reasons_not_earlier(const Sheet& sheet, std::size_t row);
+std::vector<DateReason> reasons_not_earlier(const Row& row);
 
 }  // namespace budwood::sheet

@@ -42,7 +42,7 @@ struct ClosedDays {
   };
   Kind kind = Kind::work;
   Day first = 0, last = 0;
-  std::int32_t stage = 0;
+  StageId stage;
   std::string work;  ///< its title
   Day due = 0;       ///< of a start on `last`: the day on which the work is due
   int within = 0;    ///< days by which it may fall later
@@ -67,8 +67,8 @@ struct DateReason {
   Day bound = 0;  ///< what the hold alone would allow; the days from there back to `day` are closed
   bool by_end = false;      ///< a length holds the end of its stage; what follows its start
   std::optional<int> days;  ///< of a length or wait; nothing: temperatures or closed days decide
-  std::int32_t stage = 0;   ///< whose line says so
-  std::int32_t other = 0;   ///< the one that follows; as many as there are stages: delivery
+  StageId stage;            ///< whose line says so
+  StageId other;            ///< the one that follows; none: delivery
   bool recorded = false;    ///< a pin: it has happened
   text::Span span;          ///< where the hold is written
   std::vector<ClosedDays> closed;  ///< the latest first

@@ -15,7 +15,7 @@ using network::Part;
 /// The time network of a template in the terms of controllability.
 class Uncertainty {
  public:
-  Uncertainty(const Sheet& sheet, std::size_t row) : sheet_(sheet), t_(sheet.layout()), row_(row) {
+  explicit Uncertainty(const Row& row) : t_(row.layout()), row_(row) {
     network_.points = 2 * t_.stages.size() + 1;
     for (std::size_t i = 0; i < t_.dates.links.size(); ++i) add(i);
   }
@@ -40,7 +40,7 @@ class Uncertainty {
  private:
   Length days(CellId cell, int otherwise) {
     if (cell == no_cell) return otherwise;
-    const double value = sheet_.value(cell, row_);
+    const double value = row_.value(cell);
     if (std::isnan(value)) known_ = false;
     return std::isnan(value) ? 0 : static_cast<Length>(value);
   }
@@ -140,9 +140,8 @@ class Uncertainty {
     return out;
   }
 
-  const Sheet& sheet_;
   const Template& t_;
-  std::size_t row_;
+  const Row row_;
   network::Uncertain network_;
   std::vector<std::size_t> requirement_links_;  ///< by requirement: its link in the layout
   std::vector<std::size_t> contingent_links_;
@@ -151,8 +150,8 @@ class Uncertainty {
 
 }  // namespace
 
-std::optional<NotFollowable> check_followable(const Sheet& sheet, std::size_t row) {
-  Uncertainty uncertainty(sheet, row);
+std::optional<NotFollowable> check_followable(const Row& row) {
+  Uncertainty uncertainty(row);
   if (!uncertainty.known()) return std::nullopt;
   return uncertainty.decide();
 }

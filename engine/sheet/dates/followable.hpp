@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "sheet/dates/dates.hpp"
-#include "sheet/sheet.hpp"
+#include "sheet/row.hpp"
 
 namespace budwood::sheet {
 
@@ -25,6 +25,6 @@ struct NotFollowable {
 /// see network/controllability.hpp). Every day counts as a working day here; a wait for the next
 /// working day counts as up to three days. Nothing when it can be followed, or when a length has no
 /// value.
-std::optional<NotFollowable> check_followable(const Sheet& sheet, std::size_t row);
+std::optional<NotFollowable> check_followable(const Row& row);
 
 }  // namespace budwood::sheet

@@ -1,4 +1,5 @@
 #include "sheet/dates/series_length.hpp"
+#include "units/rounding.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -22,7 +23,7 @@ std::vector<double> running_totals(const climate::Accumulation& sums) {
 /// For each day the earliest one from it on at which the totals are higher by `target`. Days are
 /// counted from the first.
 std::vector<std::optional<Day>> days_of_reaching(const std::vector<double>& totals, double target) {
-  const double wanted = target - 1e-9 * std::abs(target);
+  const double wanted = target - units::slack(target, 0);
   std::vector<std::optional<Day>> reached(totals.size() - 1);
   // Looking ahead from a day, a total is reached first on a day that is higher than all before it.
   // Those days, the nearest at the back, so that their totals fall from the front to the back.

@@ -24,7 +24,7 @@ struct Site {
 
 /// A date that a batch fixes.
 struct Pin {
-  std::int32_t stage = 0;
+  language::StageId stage;
   bool end = false;
   Day day = 0;
   bool recorded = false;  ///< it has happened on that day; else it is only wanted

@@ -78,7 +78,7 @@ std::optional<std::string> SiteSheets::refuse_facts(std::uint32_t sheet,
   }
   if (!in_calendar(facts.ready.value_or(facts.start.value_or(0)))) return outside_calendar;
   for (const Pin& pin : facts.pins) {
-    if (pin.stage < 0 || static_cast<std::size_t>(pin.stage) >= t.stages.size()) {
+    if (!t.has(pin.stage)) {
       return no_such_stage;
     }
     if (!in_calendar(pin.day)) return outside_calendar;
@@ -156,10 +156,7 @@ SiteSheets::Answer SiteSheets::perform_one(const SetStart& edit) {
 
 SiteSheets::Answer SiteSheets::perform_one(const SetPin& edit) {
   if (!has(edit.batch)) return refuse(no_such_batch);
-  const std::size_t stages = sheets_[edit.batch.sheet].sheet.layout().stages.size();
-  if (edit.stage < 0 || static_cast<std::size_t>(edit.stage) >= stages) {
-    return refuse(no_such_stage);
-  }
+  if (!sheets_[edit.batch.sheet].sheet.layout().has(edit.stage)) return refuse(no_such_stage);
   if (edit.day && !in_calendar(*edit.day)) return refuse(outside_calendar);
   return with_facts(edit.batch, [&](BatchFacts& facts) {
     std::erase_if(facts.pins,
@@ -170,14 +167,12 @@ SiteSheets::Answer SiteSheets::perform_one(const SetPin& edit) {
 
 SiteSheets::Answer SiteSheets::perform_one(const SetCount& edit) {
   if (!has(edit.batch)) return refuse(no_such_batch);
-  const std::vector<StageCells>& stages = sheets_[edit.batch.sheet].sheet.layout().stages;
-  if (edit.stage < 0 || static_cast<std::size_t>(edit.stage) >= stages.size()) {
-    return refuse(no_such_stage);
-  }
+  const Template& t = sheets_[edit.batch.sheet].sheet.layout();
+  if (!t.has(edit.stage)) return refuse(no_such_stage);
   if (edit.left && !(*edit.left >= 0 && *edit.left <= most_plants)) {
     return refuse(wrong_count);
   }
-  const CellId left = stages[static_cast<std::size_t>(edit.stage)].left;
+  const CellId left = t.stages[edit.stage].left;
   return with_facts(edit.batch, [&](BatchFacts& facts) {
     erase_given(facts.counted, left);
     if (edit.left) set_given(facts.counted, left, *edit.left);

@@ -36,11 +36,11 @@ void TemplateBuilder::add_counts() {
   }
 }
 
-std::vector<std::int32_t> TemplateBuilder::takers_of(std::int32_t s) const {
-  std::vector<std::int32_t> out;
+std::vector<StageId> TemplateBuilder::takers_of(std::int32_t s) const {
+  std::vector<StageId> out;
   for (std::int32_t i = 0; i < stage_count(); ++i) {
-    const std::vector<std::int32_t>& takes = stage(i).takes;
-    if (std::find(takes.begin(), takes.end(), s) != takes.end()) out.push_back(i);
+    const std::vector<StageId>& takes = stage(i).takes;
+    if (std::find(takes.begin(), takes.end(), s) != takes.end()) out.push_back(StageId(i));
   }
   return out;
 }
@@ -59,7 +59,7 @@ void TemplateBuilder::find_chains() {
   for (std::int32_t s = 0; s < stage_count(); ++s) {
     if (!starts_chain(s)) continue;
     Chain chain;
-    chain.stages.push_back(s);
+    chain.stages.push_back(StageId(s));
     chain.next = takers_of(s);
     while (chain.next.size() == 1 && !starts_chain(chain.next.front())) {
       chain.stages.push_back(chain.next.front());
@@ -95,7 +95,7 @@ void TemplateBuilder::add_survival(std::int32_t s) {
 Evidence TemplateBuilder::add_evidence(std::int32_t s) {
   const auto loss = language::loss_input(p_, stage(s));
   if (!loss) return {};
-  const language::Input& input = p_.inputs[static_cast<std::size_t>(loss->input)];
+  const language::Input& input = p_.inputs[loss->input];
   const auto given = [&](const char* what, const ProgramText& program) {
     const CellId id = add_cell(stage(s).name + what, Cell::Kind::input, share_type, input.span);
     set_program(id, program);
@@ -108,7 +108,7 @@ Evidence TemplateBuilder::add_evidence(std::int32_t s) {
       given(".good", ProgramText().constant(loss->lost ? input.seen - input.good : input.good));
   // A site or batch that sets another share does not rest on the count of the protocol.
   ProgramText seen;
-  seen.cell(t_.inputs[static_cast<std::size_t>(loss->input)]);
+  seen.cell(t_.inputs[loss->input]);
   append(seen, input.usual);
   seen.operation(Operation::equal).constant(input.seen).constant(0).operation(Operation::choose);
   out.seen = given(".seen", seen);

@@ -62,7 +62,7 @@ void TemplateBuilder::add_date_links(std::int32_t s) {
   }
   for (std::size_t i = 0; i < stage(s).after.size(); ++i) {
     const language::After& after = stage(s).after[i];
-    const std::vector<std::int32_t>& givers = stage(s).takes;
+    const std::vector<StageId>& givers = stage(s).takes;
     const bool takes =
         !after.within && std::find(givers.begin(), givers.end(), after.stage) != givers.end();
     if (after.low == language::no_formula && takes) continue;  // the plants themselves say so

@@ -38,7 +38,7 @@ class FlowFinder {
     Flow flow = of_stage(s, space, {Resource::Kind::room, stage.room, dimension, stage.space_noun});
     flow.back = true;
     for (std::size_t i = 0; i < t_.stages.size(); ++i) {
-      const std::vector<std::int32_t>& takes = t_.protocol.stages[i].takes;
+      const std::vector<StageId>& takes = t_.protocol.stages[i].takes;
       const auto from = static_cast<std::int32_t>(s);
       if (std::find(takes.begin(), takes.end(), from) != takes.end()) {
         flow.ends.push_back(t_.stages[i].start);
@@ -58,8 +58,7 @@ class FlowFinder {
       flows_.push_back(std::move(flow));
     }
     for (std::size_t u = 0; u < work.uses.size(); ++u) {
-      const language::Supply& supply =
-          t_.protocol.supplies[static_cast<std::size_t>(work.uses[u].supply)];
+      const language::Supply& supply = t_.protocol.supplies[work.uses[u].supply];
       Flow flow =
           of_stage(s, cells.uses[u].amount,
                    {Resource::Kind::supply, supply.name, supply.unit.dimension, supply.unit.noun});
@@ -83,7 +82,7 @@ class FlowFinder {
 
 Loan loan_of(const Template& t, const language::Use& use) {
   if (use.until < 0) return {t.ready, 1};
-  return {t.stages[static_cast<std::size_t>(use.until)].end, 0};
+  return {t.stages[use.until].end, 0};
 }
 
 std::vector<Flow> flows_of(const Template& t, DailyTotals& totals) {

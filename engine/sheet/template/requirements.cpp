@@ -62,7 +62,7 @@ class Usual {
   void report(text::Diagnostics& diagnostics) const {
     for (const std::size_t i : never_met()) {
       const Requirement& requirement = t_.protocol.requirements[i];
-      std::string message = message_of(sheet_, i, 0);
+      std::string message = message_of(Row(sheet_, 0), i);
       diagnostics.add(requirement.rule.empty()
                           ? own_finding(requirement, std::move(message), t_.requirements[i])
                           : rule_finding(requirement, std::move(message)));

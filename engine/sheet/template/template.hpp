@@ -11,6 +11,8 @@
 
 namespace budwood::sheet {
 
+using language::StageId;
+
 /// One named value of a batch: where it stands, what it rests on, and how it is worked out.
 struct Cell {
   enum class Kind : std::uint8_t {
@@ -65,7 +67,7 @@ struct MistCells {
 /// The count that a share of plants rests on: `good` of `seen` came through. No cells: on none.
 struct Evidence {
   CellId good = no_cell, seen = no_cell;
-  std::int32_t input = -1;  ///< that alone says what the stage loses
+  language::InputId input;  ///< that alone says what the stage loses
   bool lost = true;         ///< the input is what is lost
 };
 
@@ -86,7 +88,7 @@ struct StageCells {
   Evidence evidence;                          ///< of the survival
   CellId hours = no_cell;                     ///< person-seconds
   CellId space = no_cell;
-  std::vector<WorkCells> works;
+  language::List<WorkCells, language::Work> works;
   std::vector<SettingCells> settings;
   std::vector<MistCells> mists;
 };
@@ -137,9 +139,9 @@ struct DateLayout {
 /// Stages through which the same plants go without anything being added, divided or rounded: what
 /// lies between two joins, and shorter where plants multiply, part, are thrown out or fill trays.
 struct Chain {
-  std::vector<std::int32_t> stages;
-  std::vector<std::int32_t> next;  ///< the stages that take its plants; none: they are delivered
-  CellId needed = no_cell;         ///< at its end, before they multiply
+  std::vector<StageId> stages;
+  std::vector<StageId> next;  ///< the stages that take its plants; none: they are delivered
+  CellId needed = no_cell;    ///< at its end, before they multiply
 };
 
 /// A protocol compiled: its cells in an order in which each comes after what it rests on.
@@ -154,10 +156,11 @@ struct Template {
   std::vector<std::uint32_t> turn;  ///< by cell: its place in `order`; of dates that of them all
   std::vector<bool> countable;      ///< by cell: what was counted can take its place
 
-  std::vector<CellId> inputs, lets, requirements;  ///< as in the protocol
+  language::List<CellId, language::Input> inputs;  ///< as in the protocol, like the next two
+  std::vector<CellId> lets, requirements;
   /// A program for each piece of each requirement's message; empty for plain text.
   std::vector<std::vector<std::vector<Instruction>>> messages;
-  std::vector<StageCells> stages;
+  StageCellsList stages;
   std::vector<Chain> chains;  ///< in the order of their first stages
   CellId ordered = no_cell;
   CellId sure = no_cell;  ///< how sure the number must be; 0: as it comes out on average
@@ -168,6 +171,7 @@ struct Template {
   std::vector<Expectation> expectations;
 
   const Cell& cell(CellId id) const { return cells[id]; }
+  bool has(StageId id) const { return id.known() && id.place() < stages.size(); }
   bool can_be_counted(CellId id) const { return countable[id]; }
   std::span<const Instruction> program(CellId id) const {
     return std::span(code).subspan(cells[id].first, cells[id].count);

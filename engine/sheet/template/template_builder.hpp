@@ -63,7 +63,7 @@ class TemplateBuilder {
   void add_needed(Chain& chain);
   void add_start(const Chain& chain, int chains);
   void add_dwindling(const Chain& chain);
-  std::vector<std::int32_t> takers_of(std::int32_t stage) const;
+  std::vector<StageId> takers_of(std::int32_t stage) const;
 
   // work_builder.cpp
   void add_works(std::int32_t stage);

@@ -37,7 +37,11 @@ constexpr double trial_plants = 100;
 class Trial {
  public:
   Trial(const std::shared_ptr<const Template>& t, text::Diagnostics& diagnostics)
-      : template_(t), t_(*t), diagnostics_(diagnostics), sheet_(t, stand_in_site()) {
+      : template_(t),
+        t_(*t),
+        diagnostics_(diagnostics),
+        sheet_(t, stand_in_site()),
+        row_(sheet_, 0) {
     sheet_.add(stand_in_batch(trial_plants));
     sheet_.evaluate();
   }
@@ -47,7 +51,7 @@ class Trial {
     report_expectations();
     // What lies out of range is often why something else has no value.
     if (diagnostics_.count(text::Severity::error) == before) report_no_value();
-    if (const auto& conflict = sheet_.conflict(0)) report_conflict(*conflict);
+    if (const auto& conflict = row_.conflict()) report_conflict(*conflict);
     if (diagnostics_.count(text::Severity::error) > before) return;
     for (std::size_t s = 0; s < t_.stages.size(); ++s) report_days(s);
     report_requirements(template_, diagnostics_);
@@ -55,11 +59,9 @@ class Trial {
   }
 
  private:
-  double value(CellId cell) const { return sheet_.value(cell, 0); }
-
   void report_no_value() {
-    const auto origin = origin_of_no_value(sheet_, 0);
-    if (!origin || sheet_.conflict(0)) return;
+    const auto origin = origin_of_no_value(row_);
+    if (!origin || row_.conflict()) return;
     diagnostics_.error("no-value", t_.cell(*origin).span,
                        "With the usual inputs there is no value for " + describe(t_.cell(*origin)) +
                            ": it divides by zero, looks outside a table, or grows beyond all "
@@ -68,10 +70,10 @@ class Trial {
   }
 
   void report_expectations() {
-    for (const std::size_t i : unmet_expectations(sheet_, 0)) {
+    for (const std::size_t i : unmet_expectations(row_)) {
       const Expectation& e = t_.expectations[i];
       diagnostics_.error("out-of-range", e.span,
-                         e.message + " (with the usual inputs: " + shown(sheet_, e, 0) + ").",
+                         e.message + " (with the usual inputs: " + shown(row_, e) + ").",
                          "Check the numbers in this line.");
     }
   }
@@ -114,7 +116,7 @@ class Trial {
     }
   }
 
-  int last_day(CellId length) const { return 1 + last_offset(static_cast<int>(value(length))); }
+  int last_day(CellId length) const { return 1 + last_offset(row_.days(length)); }
 
   std::string at_most(std::size_t s) const {
     return "`" + t_.protocol.stages[s].name + "` lasts " +
@@ -150,7 +152,7 @@ class Trial {
   }
 
   void report_followability() {
-    const auto finding = check_followable(sheet_, 0);
+    const auto finding = check_followable(row_);
     if (!finding) return;
     text::Diagnostic d;
     d.severity = text::Severity::warning;
@@ -172,6 +174,7 @@ class Trial {
   const Template& t_;
   text::Diagnostics& diagnostics_;
   Sheet sheet_;
+  const Row row_;
 };
 
 }  // namespace

@@ -31,7 +31,7 @@ void TemplateBuilder::add_works(std::int32_t s) {
       expect(cells.no_entry, limits::no_entry, " after \"" + work.title + "\"", work.span);
     }
     const auto number = static_cast<std::uint32_t>(t_.works.size());
-    t_.works.push_back({s, static_cast<std::uint32_t>(w)});
+    t_.works.push_back({StageId(s), language::WorkId(w)});
     cells.times = add_program(name + ".times", number_type, work.span,
                               ProgramText()
                                   .cell(cells_of(s).start)
@@ -95,7 +95,7 @@ void TemplateBuilder::add_labour(const language::Work& work, const std::string& 
 /// The last amount of a supply that the stage uses so far.
 CellId TemplateBuilder::used_before(std::int32_t s, std::int32_t supply) const {
   CellId found = no_cell;
-  const std::vector<WorkCells>& works = t_.stages[static_cast<std::size_t>(s)].works;
+  const auto& works = t_.stages[static_cast<std::size_t>(s)].works;
   for (std::size_t w = 0; w < works.size(); ++w) {
     for (std::size_t i = 0; i < works[w].uses.size(); ++i) {
       if (stage(s).works[w].uses[i].supply == supply) found = works[w].uses[i].amount;
@@ -106,7 +106,7 @@ CellId TemplateBuilder::used_before(std::int32_t s, std::int32_t supply) const {
 
 /// A use of the last work that the stage has so far.
 void TemplateBuilder::add_use(const language::Use& use, const std::string& work, std::int32_t s) {
-  const language::Supply& supply = p_.supplies[static_cast<std::size_t>(use.supply)];
+  const language::Supply& supply = p_.supplies[use.supply];
   const CellId plants = cells_of(s).plants;
   WorkCells& cells = cells_of(s).works.back();
   const std::string name = work + ".use" + std::to_string(cells.uses.size() + 1);
