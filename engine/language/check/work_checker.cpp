@@ -138,7 +138,7 @@ void StageChecker::work_item(const syntax::Record& record, Work& work) {
   std::string unit = record.unit.text;
   // What a protocol observes is written down in the unit in which it is observed.
   if (const auto known = scope_.use_if_declared(record.name.text, Declared::Kind::observation)) {
-    const Observation& observation = protocol_.observations[static_cast<std::size_t>(known->index)];
+    const Observation& observation = protocol_.observations[ObservationId(known->index)];
     if (unit.empty() && observation.has_unit) unit = observation.unit.symbol;
   }
   work.records.push_back({record.name.text, unit});
