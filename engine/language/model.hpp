@@ -91,6 +91,7 @@ struct Table {
   std::string name;
   std::string title;
   std::string source;
+  std::string argument_name;  ///< what is looked up, in the grower's word
   Type argument, result;
   std::vector<double> at;      ///< ascending, base units
   std::vector<double> values;  ///< base units (seconds for a length of time)

@@ -61,6 +61,7 @@ Thing table_thing(const language::Table& table) {
         .value(table.values[i], units::usual_unit(table.result.dimension, table.values[i]));
   }
   add(out, "points", "has ", points);
+  add(out, "argument", "is looked up by ", Said().ticked(table.argument_name));
   if (!table.title.empty()) add(out, "title", "is called ", quoted(table.title));
   if (!table.source.empty()) add(out, "source", "is after ", quoted(table.source));
   return out;

@@ -60,7 +60,8 @@ class WorkTeller : Teller {
       add("within", "may be late by ", Said().add(calendar::days_text(work.timing.within)));
     }
     add_formula("rate", "goes at ", work.rate);
-    add_formula("time", work.time_each ? "takes for each plant " : "takes ", work.time);
+    add("time", "takes ",
+        Said().formula(told_, work.time).add(work.time_each ? " for each plant" : ""));
     add_formula("setup", "takes at first ", work.setup);
     add_formula("people", "is done by people: ", work.people);
     add_formula("no entry", "keeps the room closed for ", work.no_entry);

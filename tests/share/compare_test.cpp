@@ -156,3 +156,29 @@ TEST_CASE("facts, inputs, supplies and requirements") {
         "requirement `healing.left >= 10` says \"Fewer than ten.\" instead of \"Too few.\"\n");
   CHECK(after_change(">= 10", ">= 20").find("is dropped") != std::string::npos);
 }
+
+TEST_CASE("a value in a message stands by its name, without what is around it") {
+  const std::string before =
+      changed(graft, "\"Too few.\"", "\"It ends on {healing.end}: too few.\"");
+  CHECK(sentences(before, changed(before, "too few.", "too many."))
+            .find("\"It ends on {healing.end}: too many.\"") != std::string::npos);
+}
+
+TEST_CASE("brackets in a comment inside a formula are no brackets of it") {
+  const std::string before = changed(graft, "loses 1 - take", "loses (1 # of (all\n - take)");
+  CHECK(sentences(before, changed(before, "- take)", "- take / 2)")).find("1 - take / 2") !=
+        std::string::npos);
+  CHECK(sentences(before, changed(before, "- take)", "- take / 2)")).find("keep") ==
+        std::string::npos);
+}
+
+TEST_CASE("gates and what an `if` asks are compared by what they mean") {
+  const std::string gated = changed(
+      changed(graft, "  part plant", "  observe callus in %\n  part plant"), "may wait 2 days",
+      "may wait 2 days\n until callus >= 80 %, at most 21 days\n"
+      "do \"Look\" every 3 days { time 9 min  record callus }\n"
+      "if callus < 50 % on day 5 { warn \"Look.\" }");
+  CHECK(sentences(gated, changed(changed(gated, "callus >= 80 %", "(callus>=80 %)"),
+                                 "callus < 50 %", "callus<50 %")) == "");
+  CHECK(sentences(gated, changed(gated, ">= 80 %", ">= 70 %")) != "");
+}

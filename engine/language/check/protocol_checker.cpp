@@ -213,6 +213,7 @@ void ProtocolChecker::declare(const syntax::Table& written) {
   table.name = written.name.text;
   table.title = title_of(written.title, written.name);
   table.source = value_of(written.source);
+  table.argument_name = written.argument.text;
   table.span = written.name.span;
   const units::Unit plain;
   const auto unit_of = [&](const syntax::UnitText& text) -> std::optional<units::Unit> {
