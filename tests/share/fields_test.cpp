@@ -20,7 +20,7 @@ const char* const rich = R"(protocol rich "All that is said" {
   note "Read it to the end."
   input take = 90 % seen 180 of 200 from 50 % to 100 % "unions that take"
   input speed = 60 per hour from 20 per hour to 90 per hour
-  let twice "double" = 2 * batch.plants
+  let twice = 2 * batch.plants "twice the order"
   table root_days "Days to root" (soil degC -> days) { 15: 30  20: 21 } source "own counts"
   supply clip "Grafting clip" in clips pack 100 scrap 2 % reused
   supply tray "Tray of 72" in trays
@@ -53,7 +53,7 @@ const char* const rich = R"(protocol rich "All that is said" {
     yields 2
     discard surplus
     keep humidity 90 to 95 % until day 3
-    taper humidity 95 % to 70 % from day 4 to last day in 3 steps
+    taper humidity 95 % to 70 % from day 4 to day 8 in 3 steps
     keep air 25 degC by day
     keep air at least 18 degC by night
     keep light 50 umol/m2/s for 12 h
@@ -80,10 +80,10 @@ const char* const rich = R"(protocol rich "All that is said" {
     lasts 120 degree_days above 5 degC up to 30 degC by single_sine
     no wait
     room bench
-    do "Count" at start { time twice / (10 per min) }
+    do "Count" at start { time 12 min }
   }
-  require root_days(20) < 30 days else "Slow."
-  advise hardening.plants >= 20 else "Few are left."
+  require root_days(20 degC) < 30 days else "Slow."
+  advise hardening.plants >= twice / 2 else "Few are left."
   waive house.labels "they are on the trays"
 }
 )";
