@@ -11,7 +11,7 @@ import sys
 
 root = pathlib.Path(__file__).resolve().parent.parent
 listed_in = root / "grammar" / "findings.md"
-# Two halves, each with codes of its own: what `language` and `text` say, and what all else says.
+# Two halves, each with codes of its own: what `language`, `text` and `files` say, and what all else says.
 of_language = {"Files and text", "Protocols"}
 
 word = re.compile(r'"([a-z]+(?:-[a-z]+)*)"')
@@ -48,7 +48,7 @@ def given():
         name = str(path.relative_to(root))
         if name in others:
             continue
-        half = codes[name.startswith(("engine/language/", "engine/text/"))]
+        half = codes[name.startswith(("engine/language/", "engine/text/", "engine/files/"))]
         text = path.read_text()
         for pattern in made:
             for argument in pattern.findall(text):

@@ -150,20 +150,21 @@ bool take_back(const Journal& journal, const fs::path& root, Disk& disk) {
   for (auto step = journal.steps.rbegin(); step != journal.steps.rend(); ++step) {
     whole = take_back(*step, root, disk) && whole;
   }
-  if (!whole) return false;
-  clean_up(journal, root, disk);
+  if (!whole || !clean_up(journal, root, disk)) return false;
   for (auto folder = journal.folders.rbegin(); folder != journal.folders.rend(); ++folder) {
     disk.remove_folder(root / *folder);  // stays when something else has come into it
   }
   return true;
 }
 
-void clean_up(const Journal& journal, const fs::path& root, Disk& disk) {
+bool clean_up(const Journal& journal, const fs::path& root, Disk& disk) {
+  bool whole = true;
   for (const Step& step : journal.steps) {
-    disk.remove(root / step.fresh);
-    disk.remove(root / copy_name(step));
-    disk.remove(root / step.before);
+    for (const fs::path& own : {step.fresh, copy_name(step), step.before}) {
+      whole = remove_if_there(root / own, disk) && whole;
+    }
   }
+  return whole;
 }
 
 }  // namespace budwood::files

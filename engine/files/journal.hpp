@@ -41,7 +41,7 @@ int second_name(const std::filesystem::path& from, const std::filesystem::path& 
 /// its second name. May be run again.
 bool take_back(const Journal& journal, const std::filesystem::path& root, Disk& disk);
 
-/// Removes the module's own files when all is done.
-void clean_up(const Journal& journal, const std::filesystem::path& root, Disk& disk);
+/// Removes the module's own files when all is done. False when one stays; may be run again.
+bool clean_up(const Journal& journal, const std::filesystem::path& root, Disk& disk);
 
 }  // namespace budwood::files

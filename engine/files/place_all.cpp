@@ -80,8 +80,7 @@ class Placing {
     if (!why.empty()) return why + take_all_back(*journal);
     // A journal that is still said to be begun after a power cut only means that all is taken back.
     const int error = disk_.save_folder(root_);
-    clean_up(journal_, root_, disk_);
-    journal->remove();
+    if (clean_up(journal_, root_, disk_)) journal->remove();  // else the next run does
     return error == 0
                ? ""
                : "All was written, but whether it lasts is not certain: " + reason(error) + ".";
@@ -224,7 +223,7 @@ void take_back_one(const fs::path& path, const fs::path& root, Disk& disk, Taken
   if (!text.ok()) return;
   if (const auto journal = read_journal(text.bytes)) {
     if (path.extension() == done) {
-      clean_up(*journal, root, disk);
+      if (!clean_up(*journal, root, disk)) return;
     } else if (take_back(*journal, root, disk)) {
       for (const Step& step : journal->steps) out.files.push_back(root / step.target);
     } else {

@@ -32,7 +32,12 @@ std::string write_device(const fs::path& path, const Writer& writer, Disk& disk)
 /// The file that is meant; "" with the reason when there is none.
 fs::path target_of(const fs::path& path, std::string& problem) {
   std::error_code failure;
-  if (!fs::is_symlink(path, failure)) return path;
+  const bool link = fs::is_symlink(path, failure);
+  if (failure && failure != std::errc::no_such_file_or_directory) {
+    problem = not_written(path, failure.message());
+    return {};
+  }
+  if (!link) return path;
   const fs::path target = fs::canonical(path, failure);
   if (!failure) return target;
   const bool dangling = failure == std::errc::no_such_file_or_directory;

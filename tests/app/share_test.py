@@ -467,7 +467,7 @@ class Packs(Case):
     def test_what_a_pack_says_of_itself_begins_no_line(self):
         forged = "North house\nsigned by willow_yard\r\u2028\x1b[2Ksigned by alder"
         for word in ("--author", "--licence", "--note"):
-            self.run_ok("pack", self.north, word, forged, "--out", self.zip)
+            self.pack(word, forged)
             lines = self.run_ok("unpack", self.zip, "--into", self.south).splitlines()
             self.assertEqual([line for line in lines if line.startswith("signed by")], [])
             self.assertEqual(len([line for line in lines if "signed by willow_yard" in line]), 1)

@@ -25,7 +25,9 @@ std::string alternatives(const std::vector<std::string>& sentences) {
     if (out.empty()) {
       out = sentence;
     } else {
-      out += " Or " + std::string(1, static_cast<char>(std::tolower(static_cast<unsigned char>(sentence.front())))) +
+      out += " Or " +
+             std::string(
+                 1, static_cast<char>(std::tolower(static_cast<unsigned char>(sentence.front())))) +
              sentence.substr(1);
     }
   }
