@@ -23,7 +23,8 @@ int main(int argc, char** argv) {
     for (const auto& one : changes.values) {
       const std::string& name = sheet.layout().cell(one.cell).name;
       if (name != "grafting.start" && name != "grafting.plants") continue;
-      std::cout << "  " << name << " is now " << shown(sheet, one.cell, one.batch.row) << '\n';
+      std::cout << "  " << name << " is now " << shown(sheet::Row(sheet, one.batch.row), one.cell)
+                << '\n';
     }
   });
   const auto tell = [&](const std::string& refused) {

@@ -158,7 +158,7 @@ TEST_CASE("the order is met, and with one plant less it would not be") {
       const double started = sample.value(sheet, std::string(parts[part]) + "0.plants");
       if (part == 2) grafts = started;
       CHECK(started == std::floor(started));
-      CHECK(started * share >= needed * (1 - rounding_slack));
+      CHECK(started * share >= needed * (1 - units::rounding_slack));
       CHECK((started - 1) * share < needed);
       const std::string last =
           parts[part] + std::to_string(survival[static_cast<std::size_t>(part)].size() - 1);

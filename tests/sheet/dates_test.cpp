@@ -484,7 +484,8 @@ TEST_CASE("what was recorded holds, whatever should have been") {
   BatchFacts batch;
   batch.plants = 10;
   batch.start = day("2027-05-03");
-  batch.pins = {{0, false, day("2027-05-01"), true}, {0, true, day("2027-05-13"), true}};
+  batch.pins = {{StageId(0), false, day("2027-05-01"), true},
+                {StageId(0), true, day("2027-05-13"), true}};
   CHECK(planned(sample, batch, site) ==
         "s 2027-05-01 Sat to 2027-05-13 Thu\n"
         "t 2027-05-13 Thu to 2027-05-17 Mon\n"

@@ -17,7 +17,7 @@ constexpr double seconds_a_day = 86400;
 
 const language::Protocol no_protocol;
 const std::vector<WorkPlace> no_works;
-const std::vector<StageCells> no_stages;
+const StageCellsList no_stages;
 const calendar::WorkingDays every_day;
 const ProgramContext plain{no_protocol, no_works, no_stages, every_day, 8 * 3600.0};
 

@@ -313,7 +313,7 @@ TEST_CASE("what cannot be is refused, and nothing of it is done") {
       AddBatch{0, {.plants = 5, .ready = spring, .start = spring}},
       AddBatch{0, {.plants = 5, .ready = spring, .inputs = {{t.hours, 3.0}}}},
       AddBatch{0, {.plants = 5, .ready = spring, .inputs = {{90'000, 3.0}}}},
-      AddBatch{0, {.plants = 5, .ready = spring, .pins = {{77, false, spring}}}},
+      AddBatch{0, {.plants = 5, .ready = spring, .pins = {{StageId(77), false, spring}}}},
       AddBatch{0, {.plants = 5, .ready = spring, .counted = {{take, 3.0}}}},
       DropBatch{{0, 5}},
       SetClosed{-1, true},
