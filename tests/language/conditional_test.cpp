@@ -32,7 +32,7 @@ TEST_CASE("a condition knows its words, its day and what it looks at") {
       "if wilting on last day { warn \"Shade.\" warn \"Look again.\" }");
   const Contingency& one = first(read);
   CHECK(one.written == "mould < 50 % and not wilting");
-  CHECK(one.observations == std::vector<std::int32_t>{0, 1});
+  CHECK(one.observations == std::vector{language::ObservationId(0), language::ObservationId(1)});
   CHECK(one.day.day == 4);
   CHECK_FALSE(one.day.last);
   CHECK(one.warnings == std::vector<std::string>{"Air the house."});
