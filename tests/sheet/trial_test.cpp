@@ -40,7 +40,7 @@ TEST_CASE("a value outside its range") {
   CHECK(findings(R"(
   input dead = 50 %
   stage root of plant { lasts 5 days  loses 2 * dead }
-)") == "error out-of-range 5:45 The loss of `root` is not between 0 % and just under 100 % "
+)") == "error out-of-range 5:45 A loss goes from 0 % to just under 100 %, in `root` "
        "(with the usual inputs: 100 %). Check the numbers in this line.\n");
   CHECK(findings(R"(
   let gap = 40 min

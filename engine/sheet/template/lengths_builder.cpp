@@ -108,7 +108,9 @@ void TemplateBuilder::add_lengths(std::int32_t s) {
   cells.longest = days(".longest", written.longest, gate_limit);
   const std::string name = "`" + written.name + "`";
   expect(cells.shortest, limits::shortest, ", in " + name, written.length_span);
-  expect(cells.longest, limits::longest.in(limits::day), ", in " + name, written.length_span);
+  language::Limit longest = limits::longest.in(limits::day);
+  longest.low_open = false;  // some hours are no whole day
+  expect(cells.longest, longest, ", in " + name, written.length_span);
   if (written.usual != written.shortest || written.usual != written.longest) {
     expect_order(cells.shortest, cells.usual,
                  "The usual length of " + name + " is shorter than its shortest",
