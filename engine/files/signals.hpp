@@ -1,5 +1,4 @@
-/// What an interrupt from the keyboard or the system does to files in the making. Private to this
-/// module but for `remove_temporary_files_on_signals`, which `temporary_file.hpp` names.
+/// What an interrupt from the keyboard or the system does to files in the making.
 #pragma once
 
 #include <csignal>
@@ -20,7 +19,8 @@ class RemovedOnSignal {
   std::size_t slot_;
 };
 
-/// While it lives, signals that would end the program wait.
+/// While it lives, signals that would end the program wait. For steps between which a file has a
+/// name that nobody would remove, such as a library's own temporary files.
 class HeldSignals {
  public:
   HeldSignals();

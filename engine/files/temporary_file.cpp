@@ -54,6 +54,7 @@ bool lock_file(int descriptor) {
 TemporaryFile::TemporaryFile(const fs::path& folder, mode_t rights, Disk& disk) : disk_(disk) {
   remove_left_overs(folder);
   constexpr int tries = 100;
+  const HeldSignals held;  // no moment in which the file is there and not yet known to the handler
   for (int i = 0; i < tries && descriptor_ < 0; ++i) {
     path_ = folder / (std::string(own_front) + std::to_string(getpid()) + "-" + std::to_string(i) +
                       std::string(ending));

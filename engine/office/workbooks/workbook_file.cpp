@@ -8,6 +8,7 @@
 #include <system_error>
 
 #include "files/read.hpp"
+#include "files/signals.hpp"
 #include "office/calendar/plain_text.hpp"
 #include "office/workbooks/grid.hpp"
 
@@ -138,6 +139,7 @@ Workbook WorkbookFile::finish(std::size_t found) {
   if (ok()) check_room();
   Workbook out;
   if (ok()) {
+    const files::HeldSignals held;  // the library has a file of its own for each part
     const lxw_error error = workbook_close(book_);
     book_ = nullptr;
     if (error != LXW_NO_ERROR) {
