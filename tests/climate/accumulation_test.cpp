@@ -39,6 +39,13 @@ TEST_CASE("a steady room takes target / heat days") {
   CHECK(within(*heat->total(60, 64) / degree_day, 80, 1e-9));
 }
 
+TEST_CASE("nothing begins after the last day of a series, however little is wanted") {
+  const auto sums = Accumulation::from_days(100, {1, 1});
+  REQUIRE(sums);
+  CHECK(sums->end_of(101, 0) == 101);
+  CHECK_FALSE(sums->end_of(102, 0));
+}
+
 TEST_CASE("seventy sevenths make ten in spite of rounding") {
   const auto sums = Accumulation::from_days(0, std::vector<double>(40000, degree_day / 7));
   REQUIRE(sums);

@@ -39,6 +39,7 @@ TEST_CASE("lamp hours, HO-238-W turned round") {
   CHECK(within(too_weak->duration / hour, 37.04, 0.01));
   CHECK_FALSE(too_weak->fits_in_a_day);
   CHECK(lamp_time(5, 8, 0)->duration == 0);
+  CHECK(lamp_time(8, 8, 0)->duration == 0);              // sun that just suffices needs no lamp
   CHECK(lamp_time(8.64, 0, 100 * umol)->fits_in_a_day);  // 24 h exactly
   CHECK_FALSE(lamp_time(8, 5, 0));
   CHECK_FALSE(lamp_time(-1, 5, 100 * umol));

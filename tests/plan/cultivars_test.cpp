@@ -9,6 +9,20 @@ using namespace budwood;
 using namespace budwood::plan;
 using namespace budwood::plan::test;
 
+TEST_CASE(
+    "what a batch says of an order that it does not have is told once, not for each cultivar") {
+  Planned planned(R"(protocol p "P" { part plant
+    stage sow of plant { lasts 5 days  do "Sow" on day 1 { time 1 h } } })");
+  const auto done = book::OrderDay{"sow/1/7", *calendar::parse_iso_date("2027-05-03"), {}};
+  planned.add("A-c1", 80, "2027-05-07").done.push_back(done);
+  book::Batch& second = planned.add("A-c2", 200, "2027-05-07");
+  second.done.push_back(done);
+  second.lead = false;
+  const std::string problems = planned.problems();
+  CHECK(problems.find("unknown-order") != std::string::npos);
+  CHECK(problems.find("unknown-order") == problems.rfind("unknown-order"));
+}
+
 TEST_CASE("cultivars count for themselves and share the work that does not grow with them") {
   Planned planned(R"(protocol p "P" {
     supply alcohol in mL

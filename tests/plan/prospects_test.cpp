@@ -6,6 +6,7 @@
 #include "book/batches/batch.hpp"
 #include "plan/plan.hpp"
 #include "planned.hpp"
+#include "statistics/binomial.hpp"
 
 using namespace budwood;
 using namespace budwood::plan;
@@ -96,6 +97,55 @@ TEST_CASE("where plants go two ways the chance is a bound") {
   CHECK(found.bound);
   CHECK(found.chance >= 0.9);
   CHECK(found.chance < 0.97);
+}
+
+TEST_CASE("where plants go two ways, exactly as many as are needed are enough") {
+  const auto chance = [](std::int64_t counted) {
+    Planned planned(R"(protocol p "P" {
+      part seedling  part scion  part stock  part plant
+      stage sow of seedling { lasts 9 days }
+      stage top of scion { takes sow  lasts 3 days }
+      stage root of stock { takes sow  lasts 3 days }
+      stage graft joins scion with stock into plant { lasts 1 day }
+    })");
+    planned.add("A", 100, "2027-05-07").counted.push_back({"sow", counted, {}});
+    return of(planned.plan()).chance;
+  };
+  CHECK(chance(200) == 1);
+  CHECK(chance(199) == 0);
+}
+
+TEST_CASE("counted plants face only the losses that lie ahead of them") {
+  Planned planned(R"(protocol p "P" {
+    part seedling  part scion  part stock  part plant
+    stage sow of seedling { lasts 9 days  loses 50 % }
+    stage grow of seedling { lasts 9 days  loses 10 % }
+    stage top of scion { takes grow  lasts 3 days }
+    stage root of stock { takes grow  lasts 3 days }
+    stage graft joins scion with stock into plant { lasts 1 day }
+  })");
+  planned.add("A", 100, "2027-05-07").counted.push_back({"sow", 240, {}});
+  // At least 200 of 240 at 90 %: binomial tail, exact sum.
+  CHECK(of(planned.plan()).chance ==
+        doctest::Approx(statistics::binomial_at_least(240, 200, 0.9)).epsilon(1e-9));
+}
+
+TEST_CASE("a count of losses says the same as the count of takes beside it") {
+  const auto started = [](const std::string& input, const std::string& loses,
+                          const std::string& share, double good) {
+    Planned planned("protocol p \"P\" { input " + input + "  part plant  stage root of plant { " +
+                    "lasts 9 days  loses " + loses + " } }");
+    book::Batch& batch = planned.add("A", 100, "2027-05-07");
+    batch.sure = book::Placed<double>{0.95, {}};
+    const std::string name = input.substr(0, input.find(' '));
+    batch.set[name] = quantity(share);
+    batch.set[name].good = good;
+    batch.set[name].seen = 200;
+    return start_of(planned.plan(), 0);
+  };
+  const double by_losses = started("rot = 10 %", "rot", "8 %", 16);
+  CHECK(by_losses == started("take = 90 %", "1 - take", "92 %", 184));
+  CHECK(by_losses == *statistics::smallest_start(100, *statistics::Rate::counted(184, 200), 0.95));
 }
 
 TEST_CASE("a batch brings the count behind its own share") {

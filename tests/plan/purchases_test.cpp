@@ -85,6 +85,28 @@ TEST_CASE("what has no packs is bought by the piece, or to the drop") {
   CHECK(*mix.purchase->cost == doctest::Approx(7.10));
 }
 
+TEST_CASE("what is counted is bought whole, whatever is used of it") {
+  PricedBook book(R"(protocol p "P" { supply mat "Mat" in mats  part plant
+    stage grow of plant { lasts 9 days  do "Line" on day 1 { use 0.3 mat each } } })");
+  book.add("A", 5, "2027-04-26");
+  book.facts("mat").price = quantity("2");
+  const SupplyNeed mat = book.need("mat");
+  REQUIRE(mat.purchase);
+  CHECK(mat.purchase->amount == 2);
+  CHECK(*mat.purchase->cost == doctest::Approx(4));
+}
+
+TEST_CASE("what is counted in packs has its price by the pack") {
+  PricedBook book(R"(protocol p "P" { supply pellet "Pellets" in packs  part plant
+    stage grow of plant { lasts 9 days  do "Sow" on day 1 { use 1 pellet per 40 } } })");
+  book.add("A", 100, "2027-04-26");
+  book.facts("pellet").price = quantity("6 EUR/pack");
+  const SupplyNeed pellet = book.need("pellet");
+  REQUIRE(pellet.purchase);
+  CHECK(pellet.purchase->amount == 3);
+  CHECK(*pellet.purchase->cost == doctest::Approx(18));
+}
+
 TEST_CASE("of what comes back, the peak is bought") {
   PricedBook book;
   book.add_three();
@@ -118,6 +140,19 @@ TEST_CASE("an order whose day has passed is late, and the batches that go short 
         "now it comes on Wed 2027-04-28; find some elsewhere, or move what goes short until then.\n"
         "  Batch `B` goes short on Mon 2027-04-19.\n"
         "  Batch `C` goes short on Mon 2027-04-26.\n");
+}
+
+TEST_CASE("what comes on the very day on which it is needed comes in time") {
+  PricedBook book = labels_at_hand();
+  book.facts("label").lead_time = book::Placed<double>{7 * seconds_a_day, {}};
+  // Ordered on Monday, 12 April, it comes on the 19th, when B takes it.
+  const SupplyNeed label = book.need("label", "2027-04-12");
+  CHECK_FALSE(label.purchase->late);
+  const SupplyNeed late = book.need("label", "2027-04-19");
+  CHECK(late.purchase->late);
+  CHECK(iso_date(*late.purchase->comes) == "2027-04-26");
+  REQUIRE(late.purchase->shortages.size() == 1);
+  CHECK(book.id(late.purchase->shortages[0].batch) == "B");
 }
 
 TEST_CASE("without a lead time nobody knows what is late") {

@@ -157,6 +157,16 @@ TEST_CASE("nothing ends in a room that other plants there still ask for") {
                   "humidity no longer kept\n") != std::string::npos);
 }
 
+TEST_CASE("stages without a room have no place in which a setting could go on") {
+  Planned planned(R"(protocol loose { part plant
+    stage a of plant { lasts 2 days  keep air 20 degC }
+    stage b of plant { lasts 2 days  keep air 20 degC } })");
+  planned.add("A", 10, "2027-06-04");
+  const std::string orders = told(planned.plan(), {0});
+  CHECK(orders.find("A/a/set/1 : air 20 degC\n") != std::string::npos);
+  CHECK(orders.find("A/b/set/1 : air 20 degC\n") != std::string::npos);
+}
+
 TEST_CASE("another part of the same batch keeps what one part no longer asks for") {
   Planned planned(R"(protocol pair { part scion  part stock  part plant
     stage a of scion { lasts 4 days  room fog  keep air 25 degC by day  keep air 19 degC by night

@@ -61,6 +61,33 @@ TEST_CASE("work that is more than that goes on over the next working days inside
         "A/pot/1/1.3 2027-05-05 434 plants 434 pots 260 min\n");
 }
 
+TEST_CASE("work is not split where that ends it no earlier") {
+  Planned planned(potting("on day 1 within 3 days"));
+  planned.add("A", 800, "2027-05-07");
+  book::Crew potters;
+  potters.hours =
+      book::WeekHours({4 * 3600.0, 8 * 3600.0, 8 * 3600.0, 8 * 3600.0, 8 * 3600.0, 0, 0});
+  planned.site().crews["potters"] = potters;
+  const Plan& plan = planned.plan();
+  REQUIRE(plan.orders.size() == 1);
+  CHECK(calendar::iso_date(plan.orders[0].date) == "2027-05-04");
+}
+
+TEST_CASE("shares that just fill a day fit, whatever the fractions") {
+  for (int tenths = 11; tenths <= 79; ++tenths) {
+    CAPTURE(tenths);
+    Planned planned(potting("on day 1 within 4 days"));
+    // Three days of work at 100 an hour.
+    planned.add("A", 30 * tenths, "2027-05-07");
+    book::Crew potters;
+    potters.hours = tenths / 10.0 * 3600.0;
+    planned.site().crews["potters"] = potters;
+    const Plan& plan = planned.plan();
+    CHECK(plan.orders.size() == 3);
+    CHECK(plan.conflicts.empty());
+  }
+}
+
 TEST_CASE("work that does not fit at all is a conflict, with what would help") {
   Planned planned(potting("on day 1 within 2 days"));  // due on a Sunday
   planned.add("A", 1301, "2027-05-07");

@@ -31,6 +31,7 @@ TEST_CASE("simple division reaches the number only every other time") {
   CHECK(within(binomial_at_least(118, 100, 0.85), 0.5929, 0.00005));
   CHECK(start_by_division(100, 0.1) == 1000);  // not 1001, whatever 100 / 0.1 rounds to
   CHECK(start_by_division(7, 0.7) == 10);
+  CHECK(start_by_division(21, 0.35) == 60);  // 21 / 0.35 is a little more in binary
   CHECK(start_by_division(0, 0.7) == 0);
   CHECK(start_by_division(5, 1) == 5);
 }

@@ -19,21 +19,8 @@ void TreeBuilder::change_item(P::ProtocolItemContext* item, syntax::Protocol& pr
 
 syntax::SetInput TreeBuilder::set_input(P::SetInputContext* context) {
   syntax::SetInput set;
-  syntax::Input& input = set.input;
   set.span = places_.span(context);
-  input.name = name(context->name());
-  const std::vector<P::FormulaContext*> values = context->formula();
-  input.usual = formula(values[0]);
-  if (values.size() == 3) {
-    input.lowest = formula(values[1]);
-    input.highest = formula(values[2]);
-  }
-  if (context->SEEN() != nullptr) {
-    input.good = number(context->NUMBER(0));
-    input.seen = number(context->NUMBER(1));
-    input.evidence = places_.span(context->SEEN()->getSymbol(), context->NUMBER(1)->getSymbol());
-  }
-  input.title = optional_text(context->STRING());
+  set.input = input(context);
   return set;
 }
 

@@ -124,24 +124,6 @@ void TreeBuilder::protocol_item(P::ProtocolItemContext* item, syntax::Protocol& 
   }
 }
 
-syntax::Input TreeBuilder::input(P::InputContext* context) {
-  syntax::Input input;
-  input.name = name(context->name());
-  input.usual = formula(context->formula(0));
-  const std::vector<P::FormulaContext*> values = context->formula();
-  if (values.size() == 3) {
-    input.lowest = formula(values[1]);
-    input.highest = formula(values[2]);
-  }
-  if (context->SEEN() != nullptr) {
-    input.good = number(context->NUMBER(0));
-    input.seen = number(context->NUMBER(1));
-    input.evidence = places_.span(context->SEEN()->getSymbol(), context->NUMBER(1)->getSymbol());
-  }
-  input.title = optional_text(context->STRING());
-  return input;
-}
-
 syntax::Table TreeBuilder::table(P::TableContext* context) {
   syntax::Table table;
   P::TableHeadContext* head = context->tableHead();

@@ -23,7 +23,9 @@ class TreeBuilder {
   syntax::Protocol protocol(P::ProtocolContext* context);
   void protocol_item(P::ProtocolItemContext* context, syntax::Protocol& protocol);
   void change_item(P::ProtocolItemContext* context, syntax::Protocol& protocol);
-  syntax::Input input(P::InputContext* context);
+  /// What `input` and `set` say alike.
+  template <class Context>
+  syntax::Input input(Context* context);
   syntax::Table table(P::TableContext* context);
   syntax::Supply supply(P::SupplyContext* context);
   syntax::Observe observe(P::ObserveContext* context);
@@ -118,5 +120,24 @@ class TreeBuilder {
   bool has_mistakes_;
   bool unread_ = false;  ///< something of the protocol was left out
 };
+
+template <class Context>
+syntax::Input TreeBuilder::input(Context* context) {
+  syntax::Input input;
+  input.name = name(context->name());
+  const std::vector<P::FormulaContext*> values = context->formula();
+  input.usual = formula(values[0]);
+  if (values.size() == 3) {
+    input.lowest = formula(values[1]);
+    input.highest = formula(values[2]);
+  }
+  if (context->SEEN() != nullptr) {
+    input.good = number(context->NUMBER(0));
+    input.seen = number(context->NUMBER(1));
+    input.evidence = places_.span(context->SEEN()->getSymbol(), context->NUMBER(1)->getSymbol());
+  }
+  input.title = optional_text(context->STRING());
+  return input;
+}
 
 }  // namespace budwood::language

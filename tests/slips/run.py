@@ -1,0 +1,155 @@
+#!/usr/bin/env python3
+"""Small slips, put into the engine one at a time: which tests see them?
+
+    tests/slips/run.py [--build FOLDER] [--only TEXT] [--all-tests]
+
+A copy of the tree gets all slips of slips.txt at once, each behind a number that an environment variable
+chooses, and is built once. Every fast test is then run with each slip: first those of its own module, until one
+fails. Prints who saw what, and how many of each module were seen. Exit status 1 when fewer than nine in ten were.
+"""
+import argparse
+import collections
+import os
+import re
+import shutil
+import subprocess
+import sys
+import time
+from concurrent.futures import ThreadPoolExecutor
+
+HERE = os.path.dirname(os.path.abspath(__file__))
+TOP = os.path.dirname(os.path.dirname(HERE))
+AIM = 0.9
+SLOW = re.compile(r"layout|walls|codes|office_workbook|print|pictures_browser|levelling_networks")
+Slip = collections.namedtuple("Slip", "number file old new")
+
+SWITCH = """#pragma once
+#include <cstdlib>
+inline bool budwood_slip(int number) {
+  static const int chosen = [] {
+    const char* text = std::getenv("BUDWOOD_SLIP");
+    return text == nullptr ? 0 : std::atoi(text);
+  }();
+  return chosen == number;
+}
+"""
+
+
+def read_slips():
+    slips, file, old = [], None, None
+    for line in open(os.path.join(HERE, "slips.txt"), encoding="utf-8"):
+        line = line.rstrip("\n")
+        if line.startswith("#") or not line:
+            continue
+        if line.startswith("- "):
+            old = line[2:]
+        elif line.startswith("+ "):
+            slips.append(Slip(len(slips) + 1, file, old, line[2:]))
+        else:
+            file = line
+    return slips
+
+
+def put_in(text, slip):
+    """The text with the slip behind its number. Code may be laid out over several lines."""
+    pattern = r"\s+".join(re.escape(word) for word in slip.old.split())
+    found = list(re.finditer(pattern, text))
+    if len(found) != 1:
+        sys.exit(f"slip {slip.number}: `{slip.old}` stands {len(found)} times in {slip.file}")
+    old, choice = found[0].group(0), f"budwood_slip({slip.number})"
+    if slip.old.endswith(";"):
+        new = f"if ({choice}) {{ {slip.new} }} else {{ {old} }}"
+    else:
+        new = f"({choice} ? ({slip.new}) : ({old}))"
+    return text[:found[0].start()] + new + text[found[0].end():]
+
+
+def make_tree(slips, folder):
+    source = os.path.join(folder, "source")
+    fresh = source + ".new"
+    shutil.rmtree(fresh, ignore_errors=True)
+    files = subprocess.run(["git", "ls-files", "-z"], cwd=TOP, check=True, capture_output=True).stdout
+    for name in filter(None, files.decode().split("\0")):
+        os.makedirs(os.path.dirname(os.path.join(fresh, name)), exist_ok=True)
+        shutil.copy2(os.path.join(TOP, name), os.path.join(fresh, name))
+    switch = os.path.join(source, "slip.hpp")
+    with open(os.path.join(fresh, "slip.hpp"), "w", encoding="utf-8") as out:
+        out.write(SWITCH)
+    for file in sorted({slip.file for slip in slips}):
+        path = os.path.join(fresh, "engine", file)
+        text = open(path, encoding="utf-8").read()
+        for slip in slips:
+            if slip.file == file:
+                text = put_in(text, slip)
+        with open(path, "w", encoding="utf-8") as out:
+            out.write(f'#include "{switch}"\n' + text)
+    # What did not change keeps its time, so that a second run builds little.
+    subprocess.run(["rsync", "-a", "--checksum", "--delete", fresh + "/", source + "/"], check=True)
+    shutil.rmtree(fresh)
+    return source
+
+
+def build(source, folder):
+    target = os.path.join(folder, "build")
+    # Slips make conditions that the compiler finds odd, so no warning stops the build.
+    subprocess.run(["cmake", "-S", source, "-B", target, "-G", "Ninja", "-DCMAKE_BUILD_TYPE=Release",
+                    "-DCMAKE_CXX_FLAGS_RELEASE=-O1", "-DBUDWOOD_TESTS=ON", "-DBUDWOOD_STRICT=OFF"],
+                   check=True, stdout=subprocess.DEVNULL)
+    subprocess.run(["cmake", "--build", target], check=True, stdout=subprocess.DEVNULL)
+    return target
+
+
+def tests_of(target, all_tests):
+    listed = subprocess.run(["ctest", "-N"], cwd=target, check=True, capture_output=True, text=True).stdout
+    names = re.findall(r"Test +#\d+: (\S+)", listed)
+    return [name for name in names if all_tests or not SLOW.fullmatch(name)]
+
+
+def fails(target, number, name, limit):
+    """Whether a test sees the slip: a wrong answer, a crash, or no end."""
+    done = subprocess.run(["ctest", "-R", f"^{name}$", "--timeout", str(limit)], cwd=target, check=False,
+                          env={**os.environ, "BUDWOOD_SLIP": str(number)}, capture_output=True)
+    return done.returncode != 0
+
+
+def who_sees(target, slip, tests, limits):
+    module = slip.file.split("/")[0]
+    near = sorted(tests, key=lambda name: (name.split("_")[0] != module, limits[name]))
+    return next((name for name in near if fails(target, slip.number, name, limits[name])), None)
+
+
+def main():
+    arguments = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawTextHelpFormatter)
+    arguments.add_argument("--build", default=os.path.join(TOP, "build", "slips"), help="where to build")
+    arguments.add_argument("--only", default="", help="slips of files whose path holds this text")
+    arguments.add_argument("--all-tests", action="store_true", help="slow tests too")
+    options = arguments.parse_args()
+    slips = read_slips()
+    os.makedirs(options.build, exist_ok=True)
+    target = build(make_tree(slips, options.build), options.build)
+    tests = tests_of(target, options.all_tests)
+    limits = {}
+    for name in tests:
+        began = time.monotonic()
+        if fails(target, 0, name, 600):
+            sys.exit(f"the test {name} fails without any slip")
+        limits[name] = 10 + int(8 * (time.monotonic() - began))
+    seen = collections.Counter()
+    total = collections.Counter()
+    chosen = [slip for slip in slips if options.only in slip.file]
+    with ThreadPoolExecutor(os.cpu_count()) as pool:
+        found = pool.map(lambda slip: who_sees(target, slip, tests, limits), chosen)
+        for slip, who in zip(chosen, found):
+            module = slip.file.split("/")[0]
+            total[module] += 1
+            seen[module] += who is not None
+            print(f"{who or 'NOBODY':20} {slip.file}: {slip.old}  ->  {slip.new}", flush=True)
+    print()
+    for module in sorted(total):
+        print(f"{module:12} {seen[module]:3} of {total[module]:3}")
+    print(f"{'all':12} {seen.total():3} of {total.total():3}")
+    return 0 if seen.total() >= AIM * total.total() else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())
