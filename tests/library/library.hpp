@@ -192,6 +192,42 @@ class Raised {
   plan::Plan plan_;
 };
 
+/// A protocol, and a day by which a batch of it can be ready.
+struct Season {
+  const char* protocol;
+  const char* ready;
+};
+/// Every protocol that ships, with a day in the season in which such plants are sold: common
+/// practice. One that counts the winter's cold or spring's warmth is left out: it needs the
+/// temperatures of a site.
+inline const std::vector<Season>& seasons() {
+  static const std::vector<Season> all = {
+      {"air_layering", "2027-12-17"},
+      {"approach_graft", "2027-05-14"},
+      {"bulb_scaling", "2027-10-29"},
+      {"chip_bud", "2028-11-30"},
+      {"cold_stratified_seed", "2027-10-01"},
+      {"conifer_cuttings", "2027-09-24"},
+      {"division", "2027-07-30"},
+      {"dormant_bench_graft", "2027-12-10"},
+      {"fern_spores", "2028-05-12"},
+      {"hardwood_cuttings", "2027-12-10"},
+      {"hole_insertion_graft", "2027-05-14"},
+      {"leaf_cuttings", "2027-10-15"},
+      {"micropropagation", "2028-06-30"},
+      {"mound_layering", "2027-03-12"},
+      {"one_cotyledon_graft", "2027-05-14"},
+      {"plug_seedlings", "2027-05-14"},
+      {"root_cuttings", "2027-06-25"},
+      {"semi_ripe_cuttings", "2027-07-30"},
+      {"softwood_cuttings", "2027-05-14"},
+      {"t_bud", "2028-11-30"},
+      {"tomato_on_eggplant", "2027-05-14"},
+      {"tomato_splice_graft", "2027-05-14"},
+  };
+  return all;
+}
+
 /// Whether a value lies from one to another, both included.
 inline bool within(double value, double low, double high) {
   return value >= low - 1e-9 && value <= high + 1e-9;

@@ -1,0 +1,192 @@
+#include <algorithm>
+#include <set>
+#include <string>
+#include <vector>
+
+#include "language/model.hpp"
+#include "library.hpp"
+#include "plan/orders/order.hpp"
+
+/// What the orders of every protocol that ships have in common, read as the person who has to do
+/// them: nothing on one day that takes a night, nothing that waits until it is no longer true,
+/// amounts by what is filled, cautions where hands can be hurt.
+using namespace budwood;
+using namespace budwood::library::test;
+
+namespace {
+
+bool has(const std::string& text, const std::string& part) {
+  return text.find(part) != std::string::npos;
+}
+
+bool tagged(const language::Work& work, const std::string& tag) {
+  return std::find(work.tags.begin(), work.tags.end(), tag) != work.tags.end();
+}
+
+bool any_has(const std::vector<std::string>& texts, const std::string& part) {
+  return std::any_of(texts.begin(), texts.end(),
+                     [&](const std::string& text) { return has(text, part); });
+}
+
+/// Calls with each work of each protocol that ships.
+template <typename Look>
+void each_work(const Look& look) {
+  for (const language::Protocol& protocol : Shelf::shipped().protocols()) {
+    for (const language::Stage& stage : protocol.stages) {
+      for (const language::Work& work : stage.works) {
+        CAPTURE(protocol.name);
+        CAPTURE(work.title);
+        look(protocol, stage, work);
+      }
+    }
+  }
+}
+
+/// What an order takes of a supply, base units.
+double amount(const Raised& raised, const plan::WorkOrder& order, const std::string& supply) {
+  double sum = 0;
+  const plan::OrderDetail detail = plan::describe(raised.plan(), order);
+  for (const plan::SupplyAmount& use : detail.supplies) {
+    if (use.supply == supply) sum += use.amount;
+  }
+  return sum;
+}
+
+}  // namespace
+
+TEST_CASE("Every protocol that ships has its season here") {
+  std::set<std::string> held = {"winter_chilled_seed"};  // needs a site's temperatures
+  for (const Season& season : seasons()) held.insert(season.protocol);
+  for (const language::Protocol& protocol : Shelf::shipped().protocols()) {
+    CAPTURE(protocol.name);
+    CHECK(held.count(protocol.name) == 1);
+  }
+}
+
+TEST_CASE("What takes a night is gone on with on another day") {
+  std::size_t nights = 0;
+  for (const Season& season : seasons()) {
+    const Raised raised(season.protocol, season.ready);
+    for (const language::Stage& stage : raised.protocol().stages) {
+      for (const plan::WorkOrder& order : raised.orders(stage.name)) {
+        const language::Work& work = stage.works[order.work];
+        if (!has(work.title, "overnight")) continue;
+        ++nights;
+        CAPTURE(std::string(season.protocol));
+        CAPTURE(work.title);
+        for (const char* rest : {"sowing", "sticking", "grafting"}) CHECK_FALSE(tagged(work, rest));
+        const auto later = raised.orders(stage.name);
+        CHECK(std::any_of(later.begin(), later.end(),
+                          [&](const plan::WorkOrder& other) { return other.date > order.date; }));
+      }
+    }
+  }
+  CHECK(nights >= 7);
+  each_work([](const language::Protocol&, const language::Stage&, const language::Work& work) {
+    CHECK_FALSE(has(work.title, "over night"));  // one word, so that the above finds it
+  });
+}
+
+TEST_CASE("Nobody waits long after looking at bark, weather or ripeness") {
+  std::size_t looked = 0;
+  for (const language::Protocol& protocol : Shelf::shipped().protocols()) {
+    for (const language::Stage& stage : protocol.stages) {
+      if (!stage.gate) continue;
+      const std::string& seen = stage.gate->written;
+      if (!has(seen, "bark") && !has(seen, "cool") && !has(seen, "ripe")) continue;
+      ++looked;
+      CAPTURE(protocol.name);
+      CAPTURE(seen);
+      if (stage.longest_wait != language::no_formula)
+        CHECK(protocol.node(stage.longest_wait).value <= 2 * 86400);
+    }
+  }
+  CHECK(looked >= 2);
+}
+
+TEST_CASE("Bleach is poured into the water, and never meets acid or alcohol") {
+  // Iowa State University Extension, sanitising pruners: bleach into water, used within two hours.
+  std::size_t baths = 0;
+  each_work(
+      [&](const language::Protocol& protocol, const language::Stage&, const language::Work& work) {
+        for (const language::Use& use : work.uses) {
+          if (protocol.supplies[use.supply].name != "bleach") continue;
+          ++baths;
+          CHECK(any_has(work.cautions, "bleach into the water"));
+          CHECK(any_has(work.cautions, "never with acids, alcohol or other cleaners"));
+        }
+      });
+  CHECK(baths >= 7);
+  each_work([](const language::Protocol&, const language::Stage&, const language::Work& work) {
+    for (const std::string& caution : work.cautions) {
+      if (has(caution, "never with another cleaner")) CHECK(has(caution, "acid or alcohol"));
+    }
+  });
+}
+
+TEST_CASE("Potting mix is told as dust and as a heavy sack, and burning is left to local rules") {
+  for (const language::Protocol& protocol : Shelf::shipped().protocols()) {
+    for (const language::Supply& supply : protocol.supplies) {
+      if (supply.name != "mix" && supply.name != "rooting_mix") continue;
+      CAPTURE(protocol.name);
+      CHECK(supply.hazards == std::vector<std::string>{"dust", "heavy"});
+    }
+  }
+  each_work([](const language::Protocol&, const language::Stage&, const language::Work& work) {
+    std::vector<std::string> all = work.notes;
+    all.push_back(work.title);
+    for (const std::string& text : all) {
+      const bool burns = has(text, " burn ") || has(text, "burnt");
+      if (burns) CHECK(has(text, "local rules"));
+    }
+  });
+}
+
+TEST_CASE("Where lamps or heat meet wet air, somebody tries the breaker first") {
+  // Electricity near water: common practice, local rules go further.
+  std::size_t wet = 0;
+  for (const Season& season : seasons()) {
+    const Raised raised(season.protocol, season.ready);
+    for (const language::Stage& stage : raised.protocol().stages) {
+      const bool powered =
+          sets(stage, language::Measure::root_zone) || sets(stage, language::Measure::light);
+      const bool moist = !stage.mists.empty() || raised.setting(stage.name, "humidity", 1) >= 85;
+      if (!powered || !moist || raised.length(stage.name).usual <= 1) continue;
+      ++wet;
+      CAPTURE(std::string(season.protocol));
+      CAPTURE(stage.name);
+      const auto orders = raised.orders(stage.name, "electricity");
+      CHECK(orders.size() == 1);
+      if (orders.empty()) continue;
+      CHECK(orders.front().date == raised.start(stage.name));
+      CHECK(any_has(stage.works[orders.front().work].cautions, "residual-current breaker"));
+    }
+  }
+  CHECK(wet >= 20);
+}
+
+TEST_CASE("Medium is made by the vessel, days before it is used, and looked at") {
+  const Raised culture("micropropagation", "2028-06-30");
+  for (const char* stage : {"medium_start", "medium_1", "medium_4", "medium_root"}) {
+    CAPTURE(stage);
+    const auto orders = culture.orders(stage);
+    REQUIRE(orders.size() == 2);
+    const double vessels = amount(culture, orders.front(), "vessel");
+    CHECK(vessels > 0);
+    // 40 mL a vessel, 7 g of agar a litre: from memory, no published source
+    CHECK(amount(culture, orders.front(), "agar") == doctest::Approx(vessels * 0.040 * 0.007));
+    CHECK(orders.back().date - orders.front().date == 3);
+  }
+  // Three to seven days before: common practice
+  CHECK(within(culture.start("parting_1") - culture.start("medium_1"), 3, 7));
+}
+
+TEST_CASE("Feed is weighed by its strength and the litres that are poured") {
+  const Raised plug("plug_seedlings", "2027-05-14");
+  // 100 ppm of nitrogen are 0.1 g a litre; a fifth of 20-20-20 is nitrogen; a litre a tray of 72.
+  for (const plan::WorkOrder& order : plug.orders("growing")) {
+    const double feed = amount(plug, order, "feed");
+    if (feed == 0) continue;
+    CHECK(feed == doctest::Approx(plug.cell("growing.plants") / 72 * 0.5e-3).epsilon(0.02));
+  }
+}
