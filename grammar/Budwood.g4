@@ -8,9 +8,37 @@ grammar Budwood;
 
 // A word that begins a line where a statement is over. The lexer gives none; the reader marks them,
 // so that a misspelt keyword is not taken for the unit or the name that could follow.
-tokens { LINE_WORD }
+//
+// PLACE and what follows it stand in entries of the record alone: the reader of entries marks them there, so
+// that protocols can use these words as names.
+tokens {
+  LINE_WORD,
+  PLACE, DONE, LEFT, OUT, COUNTED, LOST, STARTED, ENDED, STOPPED, LESSON, STOCK, CAME, THROWN, CORRECT,
+  WITHDRAW, USED, PLANTS, TRAY
+}
 
 file : (protocol | rules)* EOF ;
+
+// An entry of the record: one line, read by itself. record.md gives every entry its meaning.
+entry      : (correction happened | happened | withdrawal) (','? detail)* EOF ;
+correction : CORRECT PLACE WITH ;
+withdrawal : WITHDRAW PLACE ;
+happened   : PLACE (happening | sight) | STOCK supplyName stockMove? measured ;
+happening  : DONE | LEFT OUT | COUNTED tally | LOST tally | STARTED | ENDED | STOPPED | NOTE | LESSON ;
+sight      : SEEN entryName measured? | NOT SEEN entryName ;
+stockMove  : CAME IN | THROWN OUT ;
+tally      : NUMBER (OF NUMBER)? PLANTS? ;
+measured   : '-'? NUMBER (OF NUMBER | entryUnit)? | COMPOUND ;
+detail     : ON DATE | BY person | NUMBER (OF NUMBER)? PLANTS | timeSpent | USED usedAmount (AND usedAmount)*
+           | IN TRAY trayName | STRING ;
+timeSpent  : NUMBER NAME (NUMBER NAME)? ;
+usedAmount : NUMBER entryUnit supplyName | NUMBER supplyName | COMPOUND supplyName ;
+supplyName : entryName | STRING ;
+person     : NAME+ | STRING ;
+trayName   : NUMBER | entryName | STRING ;
+entryUnit  : entryName | '%' ;
+entryName  : NAME | DONE | LEFT | OUT | COUNTED | LOST | STARTED | ENDED | STOPPED | LESSON | STOCK | CAME | THROWN
+           | CORRECT | WITHDRAW | USED | PLANTS | TRAY ;
 
 protocol     : protocolHead protocolBody ;
 protocolHead : PROTOCOL name base? STRING? ;

@@ -24,10 +24,10 @@ class SyntaxMessages {
   void open_block(antlr4::Parser& parser, const antlr4::Token* token);
   /// Reading stopped because there is too much to report.
   void gave_up(const antlr4::Token* token, std::size_t mistakes);
+  /// Text without its closing quote, and characters without a meaning: false for all else.
+  bool unreadable(antlr4::Parser& parser, const antlr4::Token* token);
 
  private:
-  /// Text without its closing quote, and characters without a meaning.
-  bool unreadable(antlr4::Parser& parser, const antlr4::Token* token);
   bool unsupported(const antlr4::Token* token);
   bool unfinished(antlr4::Parser& parser, const antlr4::Token* token,
                   const std::vector<std::size_t>& expected);

@@ -2,6 +2,7 @@
 
 #include "BudwoodParser.h"
 #include "language/parse/token_places.hpp"
+#include "language/tree/entry_syntax.hpp"
 #include "language/tree/syntax.hpp"
 
 namespace budwood::language {
@@ -15,6 +16,7 @@ class TreeBuilder {
       : places_(places), diagnostics_(diagnostics), has_mistakes_(has_mistakes) {}
 
   syntax::File file(grammar::BudwoodParser::FileContext* context);
+  syntax::EntryLine entry(grammar::BudwoodParser::EntryContext* context);
 
  private:
   using P = grammar::BudwoodParser;
@@ -67,6 +69,21 @@ class TreeBuilder {
   syntax::DayRef day_ref(P::DayRefContext* context);
   syntax::Half half(P::HalfContext* context);
   std::optional<int> minute_of_day(antlr4::tree::TerminalNode* time);
+
+  // Entries of the record: entry_builder.cpp
+  void happened(P::HappenedContext* context, syntax::EntryLine& line);
+  void detail(P::DetailContext* context, syntax::EntryLine& line);
+  void set_once(bool is_set, const text::Span& span, const char* what);
+  syntax::Text place(antlr4::tree::TerminalNode* node);
+  syntax::Text words_or_text(antlr4::ParserRuleContext* context,
+                             antlr4::tree::TerminalNode* quoted);
+  syntax::EntryNumber entry_number(const std::vector<antlr4::tree::TerminalNode*>& nodes,
+                                   antlr4::ParserRuleContext* whole);
+  syntax::EntryNumber compound_number(antlr4::tree::TerminalNode* node);
+  syntax::EntryNumber measured(P::MeasuredContext* context);
+  syntax::EntryUse entry_use(P::UsedAmountContext* context);
+  syntax::UnitText entry_unit(P::EntryUnitContext* context);
+  std::optional<syntax::EntryNumber> time_spent(P::TimeSpentContext* context);
 
   // Works: work_builder.cpp
   syntax::Work work(P::WorkContext* context);

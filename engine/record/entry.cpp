@@ -1,0 +1,181 @@
+#include "record/entry.hpp"
+
+#include <algorithm>
+#include <array>
+#include <chrono>
+#include <cmath>
+#include <ctime>
+#include <random>
+#include <tuple>
+
+#include "language/limits.hpp"
+#include "text/text.hpp"
+
+namespace budwood::record {
+
+namespace {
+
+constexpr std::array<const char*, what_count> words = {
+    "done",  "left out", "seen",       "not seen", "counted", "lost",   "started",   "ended",
+    "stock", "came in",  "thrown out", "stopped",  "note",    "lesson", "withdrawal"};
+
+/// Digits and small letters without those that are taken for others when they are read out.
+constexpr std::string_view id_letters = "abcdefghjkmnpqrstvwxyz0123456789";
+constexpr std::size_t first_letters = 22;
+
+constexpr std::int64_t day_ms = 86'400'000;
+constexpr std::size_t longest_words = 2000;
+constexpr std::size_t longest_name = 200;
+
+bool is_line(std::string_view text, std::size_t longest) {
+  return text.size() <= longest && text::find_invalid_utf8(text) == std::string_view::npos &&
+         std::none_of(text.begin(), text.end(), [](char c) {
+           const auto byte = static_cast<unsigned char>(c);
+           return byte < 0x20 || byte == 0x7F;
+         });
+}
+
+bool is_whole(double value) {
+  return value == std::floor(value);
+}
+
+std::string number_fault(const Entry& entry) {
+  const double most = language::limits::most_plants;
+  if (entry.number && !std::isfinite(*entry.number)) return "A number is needed.";
+  const bool plants = entry.what == What::done || entry.what == What::counted ||
+                      entry.what == What::lost;
+  if (entry.number && (plants || is_of_stock(entry.what) || entry.of) && *entry.number < 0) {
+    return "There cannot be less than none.";
+  }
+  if (entry.number && (plants || entry.of) && (*entry.number > most || !is_whole(*entry.number))) {
+    return "Plants are whole numbers from 0 to 10 000 000.";
+  }
+  if (!entry.of) return "";
+  if (!entry.number) return "It does not say how many of them.";
+  if (!(*entry.of >= 1 && *entry.of <= most) || !is_whole(*entry.of)) {
+    return "What was looked at is a whole number from 1 to 10 000 000.";
+  }
+  return *entry.number > *entry.of ? "More cannot be found than were looked at." : "";
+}
+
+}  // namespace
+
+const char* word(What what) {
+  return words.at(static_cast<std::size_t>(what));
+}
+
+std::optional<What> find_what(std::string_view word) {
+  const auto found = std::find(words.begin(), words.end(), word);
+  if (found == words.end()) return std::nullopt;
+  return static_cast<What>(found - words.begin());
+}
+
+bool is_of_stock(What what) {
+  return what == What::stock || what == What::came_in || what == What::thrown_out;
+}
+
+std::string_view stage_of(const Entry& entry) {
+  return std::string_view(entry.place).substr(0, entry.place.find('/'));
+}
+
+bool is_order(std::string_view place) {
+  return std::count(place.begin(), place.end(), '/') == 2;
+}
+
+std::string whole_place(const Entry& entry) {
+  return entry.place.empty() ? entry.batch : entry.batch + "/" + entry.place;
+}
+
+bool noted_before(const Entry& one, const Entry& other) {
+  return std::tie(one.turn, one.noted, one.id) < std::tie(other.turn, other.noted, other.id);
+}
+
+std::string new_id() {
+  std::random_device lot;
+  std::string out;
+  for (std::size_t i = 0; i < id_length; ++i) {
+    const std::size_t choices = i == 0 ? first_letters : id_letters.size();
+    out += id_letters[std::uniform_int_distribution<std::size_t>(0, choices - 1)(lot)];
+  }
+  return out;
+}
+
+bool is_id(std::string_view text) {
+  return text.size() >= shortest_front && text.size() <= id_length &&
+         id_letters.substr(0, first_letters).find(text.front()) != std::string_view::npos &&
+         text.find_first_not_of(id_letters) == std::string_view::npos;
+}
+
+std::int64_t moment_now() {
+  using namespace std::chrono;
+  return duration_cast<milliseconds>(system_clock::now().time_since_epoch()).count();
+}
+
+calendar::Day day_now() {
+  const std::time_t now = std::time(nullptr);
+  std::tm parts{};
+  localtime_r(&now, &parts);
+  return calendar::day_of({parts.tm_year + 1900, static_cast<unsigned>(parts.tm_mon + 1),
+                           static_cast<unsigned>(parts.tm_mday)})
+      .value_or(0);
+}
+
+std::string moment_text(std::int64_t moment) {
+  const std::int64_t day = moment / day_ms;
+  const std::int64_t rest = moment % day_ms;
+  const auto two = [](std::int64_t value) {
+    return (value < 10 ? "0" : "") + std::to_string(value);
+  };
+  const std::string thousandths = std::to_string(1000 + rest % 1000).substr(1);
+  return calendar::iso_date(static_cast<calendar::Day>(day)) + "T" + two(rest / 3'600'000) + ":" +
+         two(rest / 60'000 % 60) + ":" + two(rest / 1000 % 60) + "." + thousandths + "Z";
+}
+
+std::optional<std::int64_t> parse_moment(std::string_view text) {
+  constexpr std::string_view form = "dddd-dd-ddTdd:dd:dd.dddZ";
+  if (text.size() != form.size()) return std::nullopt;
+  for (std::size_t i = 0; i < form.size(); ++i) {
+    const bool digit = text[i] >= '0' && text[i] <= '9';
+    if (form[i] == 'd' ? !digit : text[i] != form[i]) return std::nullopt;
+  }
+  const auto day = calendar::parse_iso_date(text.substr(0, 10));
+  if (!day) return std::nullopt;
+  const auto number = [&](std::size_t at, std::size_t size) {
+    return std::stoll(std::string(text.substr(at, size)));
+  };
+  if (number(11, 2) > 23 || number(14, 2) > 59 || number(17, 2) > 59) return std::nullopt;
+  return *day * day_ms + number(11, 2) * 3'600'000 + number(14, 2) * 60'000 +
+         number(17, 2) * 1000 + number(20, 3);
+}
+
+std::string fault_of(const Entry& entry) {
+  if (!is_id(entry.id) || entry.id.size() != id_length) return "Its id is none.";
+  constexpr std::int64_t last_moment = std::int64_t{84'006} * day_ms;  // the end of 2199
+  if (entry.noted < 0 || entry.noted >= last_moment) return "It was noted at no moment there is.";
+  if (entry.turn < 0) return "Its turn is less than 0.";
+  if (!is_line(entry.words, longest_words)) return "Its text is longer than 2000 letters, or no line.";
+  for (const std::string* text : {&entry.by, &entry.batch, &entry.place, &entry.name, &entry.unit,
+                                  &entry.tray, &entry.corrects}) {
+    if (!is_line(*text, longest_name)) return "A text in it is longer than 200 letters, or no line.";
+  }
+  if (is_of_stock(entry.what) != (entry.batch.empty() && entry.what != What::withdrawal)) {
+    return "Stock is of no batch, all else of one.";
+  }
+  if (entry.what == What::withdrawal && entry.corrects.empty()) return "It withdraws nothing.";
+  if (!entry.corrects.empty() && (!is_id(entry.corrects) || entry.corrects.size() != id_length)) {
+    return "What it corrects is no id.";
+  }
+  constexpr double longest_time = 366 * 86'400.0;
+  if (entry.seconds && !(*entry.seconds >= 0 && *entry.seconds <= longest_time)) {
+    return "Time spent is from 0 to 366 days.";
+  }
+  for (const Used& use : entry.used) {
+    if (!(use.amount >= 0) || !std::isfinite(use.amount) || use.supply.empty() ||
+        !is_line(use.supply, longest_name) || !is_line(use.unit, longest_name)) {
+      return "What was used is no amount of a supply.";
+    }
+  }
+  return number_fault(entry);
+}
+
+}  // namespace budwood::record

@@ -1,0 +1,126 @@
+#include "record/rows.hpp"
+
+#include "record/json.hpp"
+
+namespace budwood::record {
+
+namespace {
+
+constexpr const char* columns =
+    "id, noted, turn, day, by_whom, batch, place, what, name, number, of_number, unit, seconds, "
+    "tray, used, words, corrects";
+
+soci::indicator shown(const std::optional<double>& value) {
+  return value ? soci::i_ok : soci::i_null;
+}
+
+std::optional<double> value_if(double value, soci::indicator shown) {
+  return shown == soci::i_ok ? std::optional(value) : std::nullopt;
+}
+
+}  // namespace
+
+void make_tables(soci::session& session) {
+  soci::transaction all(session);
+  session << "create table record_form (form integer not null)";
+  session << "create table entries ("
+             "id varchar(40) not null primary key, noted bigint not null, turn bigint not null, "
+             "day integer not null, by_whom text not null, batch text not null, "
+             "place text not null, what text not null, name text not null, "
+             "number double precision, of_number double precision, unit text not null, "
+             "seconds double precision, tray text not null, used text not null, "
+             "words text not null, corrects text not null)";
+  session << "create index entries_by_batch on entries (batch, day)";
+  session << "create index entries_by_day on entries (day)";
+  session << "create index entries_by_turn on entries (turn)";
+  session << "create index entries_by_corrected on entries (corrects)";
+  session << "insert into record_form (form) values (:form)", soci::use(present_form);
+  all.commit();
+}
+
+int form_of(soci::session& session) {
+  int form = 0;
+  session << "select max(form) from record_form", soci::into(form);
+  return form;
+}
+
+bool insert(soci::session& session, const Entry& entry) {
+  // Copies, because SOCI binds what stays put and is of its own types.
+  const long long noted = entry.noted;
+  const long long turn = entry.turn;
+  const int day = entry.day;
+  const std::string what = word(entry.what);
+  const std::string used = used_json(entry.used);
+  const double number = entry.number.value_or(0);
+  const double of = entry.of.value_or(0);
+  const double seconds = entry.seconds.value_or(0);
+  soci::indicator has_turn = entry.turn > 0 ? soci::i_ok : soci::i_null;
+  soci::indicator has_number = shown(entry.number);
+  soci::indicator has_of = shown(entry.of);
+  soci::indicator has_seconds = shown(entry.seconds);
+  soci::statement statement =
+      (session.prepare
+           << "insert into entries (" << columns
+           << ") values (:id, :noted, coalesce(:turn, (select coalesce(max(turn), 0) + 1 from "
+              "entries)), :day, :by_whom, :batch, :place, :what, :name, :number, :of_number, :unit, "
+              ":seconds, :tray, :used, :words, :corrects) on conflict (id) do nothing",
+       soci::use(entry.id), soci::use(noted), soci::use(turn, has_turn), soci::use(day),
+       soci::use(entry.by), soci::use(entry.batch), soci::use(entry.place), soci::use(what),
+       soci::use(entry.name), soci::use(number, has_number), soci::use(of, has_of),
+       soci::use(entry.unit), soci::use(seconds, has_seconds), soci::use(entry.tray),
+       soci::use(used), soci::use(entry.words), soci::use(entry.corrects));
+  statement.execute(true);
+  return statement.get_affected_rows() > 0;
+}
+
+Rows::Rows(soci::session& session, const std::string& condition)
+    : sql_(std::string("select ") + columns + " from entries " + condition), statement_(session) {
+  using soci::into;
+  statement_.exchange(into(id_));
+  statement_.exchange(into(noted_));
+  statement_.exchange(into(turn_));
+  statement_.exchange(into(day_));
+  statement_.exchange(into(by_));
+  statement_.exchange(into(batch_));
+  statement_.exchange(into(place_));
+  statement_.exchange(into(what_));
+  statement_.exchange(into(name_));
+  statement_.exchange(into(number_, has_number_));
+  statement_.exchange(into(of_, has_of_));
+  statement_.exchange(into(unit_));
+  statement_.exchange(into(seconds_, has_seconds_));
+  statement_.exchange(into(tray_));
+  statement_.exchange(into(used_));
+  statement_.exchange(into(words_));
+  statement_.exchange(into(corrects_));
+}
+
+void Rows::prepare() {
+  statement_.alloc();
+  statement_.prepare(sql_);
+  statement_.define_and_bind();
+}
+
+Entry Rows::entry() const {
+  Entry out;
+  out.id = id_;
+  out.noted = noted_;
+  out.turn = turn_;
+  out.day = day_;
+  out.by = by_;
+  out.batch = batch_;
+  out.place = place_;
+  out.what = find_what(what_).value_or(What::note);
+  out.name = name_;
+  out.number = value_if(number_, has_number_);
+  out.of = value_if(of_, has_of_);
+  out.unit = unit_;
+  out.seconds = value_if(seconds_, has_seconds_);
+  out.tray = tray_;
+  if (!used_.empty()) out.used = read_used(used_).value_or(std::vector<Used>{});
+  out.words = words_;
+  out.corrects = corrects_;
+  return out;
+}
+
+}  // namespace budwood::record

@@ -1,0 +1,44 @@
+/// What a line means: its batch, stage, order and names looked up, its units and numbers checked.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "language/model.hpp"
+#include "language/tree/entry_syntax.hpp"
+#include "record/entry.hpp"
+
+namespace budwood::record {
+
+/// What a book knows that entries speak of.
+class Known {
+ public:
+  Known() = default;
+  virtual ~Known() = default;
+  Known(const Known&) = delete;
+  Known& operator=(const Known&) = delete;
+
+  virtual std::vector<std::string> batches() const = 0;
+  /// What a batch follows; nullptr when there is no such batch, or its protocol cannot be read.
+  virtual const language::Protocol* protocol_of(const std::string& batch) const = 0;
+  /// The orders of a batch, named within it: "grafting/2/1".
+  virtual std::vector<std::string> orders_of(const std::string& batch) const = 0;
+  /// All supplies of all protocols.
+  virtual std::vector<const language::Supply*> supplies() const = 0;
+  /// The entries whose id begins so.
+  virtual std::vector<Entry> entries(const std::string& front) const = 0;
+};
+
+/// What holds for lines that do not say it themselves.
+struct Usual {
+  calendar::Day day = 0;
+  std::string by;
+};
+
+/// The entry that a line is, with an id but no moment and no turn; nothing when something in it is wrong,
+/// which is reported.
+std::optional<Entry> understand(const language::syntax::EntryLine& line, const Known& known,
+                                const Usual& usual, text::Diagnostics& diagnostics);
+
+}  // namespace budwood::record
