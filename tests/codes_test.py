@@ -25,7 +25,7 @@ made = [
 ]
 # Functions that report for others and are handed a code.
 handed = [
-    re.compile(r'\b(?:error|warning|refuse)\(\s*("[a-z-]+"),'),
+    re.compile(r'\b(?:error|warning|refuse|wrong)\(\s*("[a-z-]+"),'),
     re.compile(r'\bconflict\(\s*[^",]*(?:\([^)]*\))?[^",]*,\s*("[a-z-]+"),'),
     re.compile(r'\breport_missing\([^;"]*"\w+",\s*("[a-z-]+"),'),
 ]

@@ -38,5 +38,6 @@ Command add_editions(CLI::App& program);
 Command add_pack(CLI::App& program);
 Command add_unpack(CLI::App& program);
 Command add_keys(CLI::App& program);
+Command add_record(CLI::App& program);
 
 }  // namespace budwood::app

@@ -8,6 +8,7 @@
 #include "book/batches/batches_reader.hpp"
 #include "book/batches/editions_reader.hpp"
 #include "book/batches/levelled_reader.hpp"
+#include "book/recorded/record_reader.hpp"
 #include "book/site/site_reader.hpp"
 #include "book/yaml/yaml_tree.hpp"
 #include "files/place_all.hpp"
@@ -86,6 +87,7 @@ std::optional<Book> read_book(const std::filesystem::path& folder, text::Sources
     const std::optional<Node> levelled = read_file(folder / levelled_file, sources, diagnostics);
     if (levelled) read_levelled(*levelled, book.batches, diagnostics);
   }
+  read_record(book, sources, diagnostics);
   std::vector<LibraryFolder> folders = {{folder, {}}};
   if (book.site.protocols && !same_folder(folder, folder / book.site.protocols->value)) {
     folders.push_back({folder / book.site.protocols->value, book.site.protocols->span});

@@ -12,6 +12,7 @@
 #include "book/batches/batch.hpp"
 #include "book/batches/editions.hpp"
 #include "book/site/site.hpp"
+#include "record/store.hpp"
 #include "text/text.hpp"
 
 namespace budwood::book {
@@ -23,7 +24,17 @@ struct Book {
   std::vector<language::Protocol> protocols;  ///< by file name; without errors
   std::vector<language::RuleSet> rule_sets;
   std::vector<KeptEdition> kept;  ///< of editions.yaml, in the order written
+  /// What happened to its batches, as far as it holds, in the order noted. Dates, counts and orders
+  /// done are facts of the batches besides.
+  std::vector<record::Entry> history;
 };
+
+/// Where the record of a book is.
+record::Where record_of(const Book& book);
+
+/// What batches.yaml says under `recorded` and `done`, as entries that the record does not have
+/// yet. A count without a day gets that on which its stage was over, or else `day`.
+std::vector<record::Entry> told_in_batches(const Book& book, calendar::Day day);
 
 /// The edition that a batch says, else the one that is kept for it; nullptr when the newest will
 /// do.

@@ -4,6 +4,7 @@
 #include <soci/sqlite3/soci-sqlite3.h>
 #include <unistd.h>
 
+#include <cstdlib>
 #include <system_error>
 
 namespace budwood::record {
@@ -39,6 +40,7 @@ Failure by_words(const std::string& words) {
   if (words.find("no such table") != std::string::npos) return Failure::no_table;
   if (words.find("already exists") != std::string::npos) return Failure::exists;
   if (words.find("is locked") != std::string::npos) return Failure::busy;
+  if (words.find("establish connection") != std::string::npos) return Failure::lost;
   if (words.find("malformed") != std::string::npos) return Failure::damaged;
   return Failure::other;
 }
@@ -51,9 +53,26 @@ Failure server_failure(const soci::postgresql_soci_error& error) {
   if (state.starts_with("40") || state == "55P03") return Failure::busy;
   if (state.starts_with("53")) return Failure::full;
   if (state == "25006") return Failure::read_only;
-  const bool gone = error.get_error_category() == soci::soci_error::connection_error ||
-                    state.starts_with("08") || state.starts_with("57") || state.front() == ' ';
+  // A connection that never came about has no state at all.
+  const bool none = state.find_first_not_of(" 0") == std::string::npos;
+  const bool gone = none || error.get_error_category() == soci::soci_error::connection_error ||
+                    state.starts_with("08") || state.starts_with("57");
   return gone ? Failure::lost : Failure::other;
+}
+
+/// What the library says, on one line.
+std::string reason_of(const soci::soci_error& error) {
+  std::string out;
+  for (const char c : error.get_error_message()) {
+    const bool gap = c == '\n' || c == '\t' || c == ' ';
+    if (!gap) {
+      out += c;
+    } else if (!out.empty() && out.back() != ' ') {
+      out += ' ';
+    }
+  }
+  while (!out.empty() && out.back() == ' ') out.pop_back();
+  return out;
 }
 
 /// A path as SQLite's own form of an address takes it.
@@ -118,6 +137,7 @@ soci::session& Database::session() {
     connect_to_file();
     return *session_;
   }
+  setenv("PGCONNECT_TIMEOUT", "10", 0);  // seconds; whoever has set it means something else
   session_ = std::make_unique<soci::session>(soci::postgresql, where_.server);
   *session_ << "set synchronous_commit to on";
   *session_ << "set client_min_messages to warning";
@@ -138,16 +158,17 @@ std::string Database::words_for(const soci::soci_error& error) const {
     case Failure::no_file:
       return name + " cannot be opened: its folder is read-only, or it is no file.";
     case Failure::damaged:
-      return name + " is damaged. `budwood record BOOK --export` writes what can still be read of it; "
-                    "take that into a new record with `--import` once the damaged file is put aside.";
+      return name +
+             " is damaged. `budwood record BOOK --export` writes what can still be read of it; "
+             "take that into a new record with `--import` once the damaged file is put aside.";
     case Failure::lost:
-      return name + " does not answer: " + error.get_error_message();
+      return name + " does not answer: " + reason_of(error);
     case Failure::no_table:
     case Failure::exists:
     case Failure::other:
       break;
   }
-  return name + ": " + error.get_error_message();
+  return name + ": " + reason_of(error);
 }
 
 }  // namespace budwood::record

@@ -12,13 +12,13 @@ namespace budwood::record {
 /// What went wrong, as far as something different is done about it.
 enum class Failure : std::uint8_t {
   no_table,
-  exists,      ///< somebody else has made it meanwhile
-  busy,        ///< another program is writing
-  full,        ///< no room on the disk, or a limit reached
+  exists,  ///< somebody else has made it meanwhile
+  busy,    ///< another program is writing
+  full,    ///< no room on the disk, or a limit reached
   read_only,
   damaged,
-  no_file,     ///< the file cannot be opened
-  lost,        ///< the server does not answer
+  no_file,  ///< the file cannot be opened
+  lost,     ///< the server does not answer
   other,
 };
 Failure failure_of(const soci::soci_error& error);
@@ -37,6 +37,7 @@ class Database {
   bool is_server() const { return !where_.server.empty(); }
   const Where& where() const { return where_; }
   Access access() const { return access_; }
+  Failure last_failure = Failure::other;  ///< why something was given up
 
  private:
   void connect_to_file();

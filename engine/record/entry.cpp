@@ -42,8 +42,8 @@ bool is_whole(double value) {
 std::string number_fault(const Entry& entry) {
   const double most = language::limits::most_plants;
   if (entry.number && !std::isfinite(*entry.number)) return "A number is needed.";
-  const bool plants = entry.what == What::done || entry.what == What::counted ||
-                      entry.what == What::lost;
+  const bool plants =
+      entry.what == What::done || entry.what == What::counted || entry.what == What::lost;
   if (entry.number && (plants || is_of_stock(entry.what) || entry.of) && *entry.number < 0) {
     return "There cannot be less than none.";
   }
@@ -144,8 +144,8 @@ std::optional<std::int64_t> parse_moment(std::string_view text) {
     return std::stoll(std::string(text.substr(at, size)));
   };
   if (number(11, 2) > 23 || number(14, 2) > 59 || number(17, 2) > 59) return std::nullopt;
-  return *day * day_ms + number(11, 2) * 3'600'000 + number(14, 2) * 60'000 +
-         number(17, 2) * 1000 + number(20, 3);
+  return *day * day_ms + number(11, 2) * 3'600'000 + number(14, 2) * 60'000 + number(17, 2) * 1000 +
+         number(20, 3);
 }
 
 std::string fault_of(const Entry& entry) {
@@ -153,10 +153,12 @@ std::string fault_of(const Entry& entry) {
   constexpr std::int64_t last_moment = std::int64_t{84'006} * day_ms;  // the end of 2199
   if (entry.noted < 0 || entry.noted >= last_moment) return "It was noted at no moment there is.";
   if (entry.turn < 0) return "Its turn is less than 0.";
-  if (!is_line(entry.words, longest_words)) return "Its text is longer than 2000 letters, or no line.";
+  if (!is_line(entry.words, longest_words))
+    return "Its text is longer than 2000 letters, or no line.";
   for (const std::string* text : {&entry.by, &entry.batch, &entry.place, &entry.name, &entry.unit,
                                   &entry.tray, &entry.corrects}) {
-    if (!is_line(*text, longest_name)) return "A text in it is longer than 200 letters, or no line.";
+    if (!is_line(*text, longest_name))
+      return "A text in it is longer than 200 letters, or no line.";
   }
   if (is_of_stock(entry.what) != (entry.batch.empty() && entry.what != What::withdrawal)) {
     return "Stock is of no batch, all else of one.";

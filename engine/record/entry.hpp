@@ -92,7 +92,8 @@ calendar::Day day_now();
 std::string moment_text(std::int64_t moment);
 std::optional<std::int64_t> parse_moment(std::string_view text);
 
-/// What keeps an entry from being one, whoever made it: numbers beyond what can be, an id that is none;
+/// What keeps an entry from being one, whoever made it: numbers beyond what can be, an id that is
+/// none;
 /// "" when all is well. Names are not looked up.
 std::string fault_of(const Entry& entry);
 

@@ -27,29 +27,29 @@ class Fields {
   std::string text(const char* key) {
     const Json* value = take(key);
     if (value == nullptr) return "";
-    if (!value->is_string()) return wrong(key, "a text");
+    if (!value->is_string()) return must_be(key, "a text");
     return value->get<std::string>();
   }
   std::optional<double> number(const char* key) {
     const Json* value = take(key);
     if (value == nullptr) return std::nullopt;
-    if (!value->is_number()) wrong(key, "a number");
+    if (!value->is_number()) must_be(key, "a number");
     return value->is_number() ? std::optional(value->get<double>()) : std::nullopt;
   }
   std::int64_t whole(const char* key) {
     const Json* value = take(key);
     if (value == nullptr || !value->is_number_integer()) {
-      wrong(key, "a whole number");
+      must_be(key, "a whole number");
       return 0;
     }
     return value->get<std::int64_t>();
   }
   const Json* list(const char* key) {
     const Json* value = take(key);
-    if (value != nullptr && !value->is_array()) wrong(key, "a list");
+    if (value != nullptr && !value->is_array()) must_be(key, "a list");
     return value != nullptr && value->is_array() ? value : nullptr;
   }
-  std::string wrong(const std::string& key, const std::string& kind) {
+  std::string must_be(const std::string& key, const std::string& kind) {
     if (problem_.empty()) problem_ = "`" + key + "` must be " + kind + ".";
     return "";
   }
@@ -93,17 +93,17 @@ Entry entry_of(const Json& object, std::string& problem) {
   Entry entry;
   entry.id = fields.text("id");
   const auto noted = parse_moment(fields.text("noted"));
-  if (!noted) fields.wrong("noted", "a moment such as 2027-04-08T07:31:22.123Z");
+  if (!noted) fields.must_be("noted", "a moment such as 2027-04-08T07:31:22.123Z");
   entry.noted = noted.value_or(0);
   entry.turn = fields.whole("turn");
   const auto day = calendar::parse_iso_date(fields.text("day"));
-  if (!day) fields.wrong("day", "a date such as 2027-04-08");
+  if (!day) fields.must_be("day", "a date such as 2027-04-08");
   entry.day = day.value_or(0);
   entry.by = fields.text("by");
   entry.batch = fields.text("batch");
   entry.place = fields.text("place");
   const auto what = find_what(fields.text("what"));
-  if (!what) fields.wrong("what", "what an entry can say, such as `done`");
+  if (!what) fields.must_be("what", "what an entry can say, such as `done`");
   entry.what = what.value_or(What::note);
   entry.name = fields.text("name");
   entry.number = fields.number("number");
@@ -113,7 +113,7 @@ Entry entry_of(const Json& object, std::string& problem) {
   entry.tray = fields.text("tray");
   if (const Json* list = fields.list("used")) {
     auto used = used_of(*list);
-    if (!used) fields.wrong("used", "a list of amounts of supplies");
+    if (!used) fields.must_be("used", "a list of amounts of supplies");
     if (used) entry.used = std::move(*used);
   }
   entry.words = fields.text("words");

@@ -11,10 +11,10 @@ namespace budwood::record {
 namespace {
 
 /// Words that mean something where a name could stand.
-constexpr std::array taken = {"done",    "left",  "out",    "counted", "lost",     "started", "ended",
-                              "stopped", "lesson", "stock", "came",    "thrown",   "correct", "withdraw",
-                              "used",    "plants", "plant", "tray",    "on",       "by",      "of",
-                              "seen",    "with",   "note",  "in",      "not",      "and"};
+constexpr std::array taken = {
+    "done",  "left", "out",    "counted", "lost",     "started", "ended",  "stopped", "lesson",
+    "stock", "came", "thrown", "correct", "withdraw", "used",    "plants", "plant",   "tray",
+    "on",    "by",   "of",     "seen",    "with",     "note",    "in",     "not",     "and"};
 
 bool is_plain(std::string_view word) {
   if (word.empty() || word.size() > 60) return false;
@@ -92,8 +92,8 @@ std::string happened_text(const Entry& entry) {
 
 std::string number_text(double value) {
   std::array<char, 400> digits{};
-  const auto end = std::to_chars(digits.data(), digits.data() + digits.size(), value,
-                                 std::chars_format::fixed);
+  const auto end =
+      std::to_chars(digits.data(), digits.data() + digits.size(), value, std::chars_format::fixed);
   return std::string(digits.data(), end.ptr);
 }
 
@@ -125,19 +125,38 @@ std::string used_text(const Entry& entry) {
   return out;
 }
 
-std::string line_of(const Entry& entry) {
+namespace {
+
+/// What is told besides day and person.
+std::string details_text(const Entry& entry) {
   std::string out;
-  if (!entry.corrects.empty() && entry.what != What::withdrawal) {
-    out += "correct " + entry.corrects + " with ";
-  }
-  out += happened_text(entry) + " on " + calendar::iso_date(entry.day);
-  if (!entry.by.empty()) out += " by " + person_text(entry.by);
   if (entry.what == What::done && entry.number) out += ", " + amount_text(entry);
   if (entry.seconds) out += ", " + time_text(entry);
   if (!entry.used.empty()) out += ", used " + used_text(entry);
   if (!entry.tray.empty()) out += ", in tray " + tray_text(entry.tray);
   if (!entry.words.empty()) out += ", " + in_quotes(entry.words);
   return out;
+}
+
+/// What stands before the day.
+std::string front_text(const Entry& entry) {
+  std::string out;
+  if (!entry.corrects.empty() && entry.what != What::withdrawal) {
+    out += "correct " + entry.corrects + " with ";
+  }
+  return out + happened_text(entry);
+}
+
+}  // namespace
+
+std::string line_of(const Entry& entry) {
+  std::string out = front_text(entry) + " on " + calendar::iso_date(entry.day);
+  if (!entry.by.empty()) out += " by " + person_text(entry.by);
+  return out + details_text(entry);
+}
+
+std::string told(const Entry& entry) {
+  return front_text(entry) + details_text(entry);
 }
 
 }  // namespace budwood::record

@@ -6,8 +6,12 @@
 
 namespace budwood::record {
 
-/// The line that says what an entry says. Reading it gives the same again, but for id, moment and turn.
+/// The line that says what an entry says. Reading it gives the same again, but for id, moment and
+/// turn.
 std::string line_of(const Entry& entry);
+
+/// The same without the day and the person: for tables that have columns for them.
+std::string told(const Entry& entry);
 
 /// A number with all its digits, without an exponent.
 std::string number_text(double value);

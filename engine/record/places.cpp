@@ -17,11 +17,11 @@ std::vector<std::string> stage_names(const language::Protocol& protocol) {
 
 /// What an entry of this kind is about.
 enum class Reach : std::uint8_t {
-  order,     ///< one order
-  work,      ///< a stage, a work of it or one order
-  stage,     ///< a stage
-  any_stage, ///< a stage, or the batch where it has only one
-  batch,     ///< the batch alone
+  order,      ///< one order
+  work,       ///< a stage, a work of it or one order
+  stage,      ///< a stage
+  any_stage,  ///< a stage, or the batch where it has only one
+  batch,      ///< the batch alone
   any,
 };
 
@@ -82,7 +82,8 @@ class PlaceFinder {
     }
     std::string advice = text::did_you_mean(place_.batch, batches);
     if (advice.empty()) advice = "An entry begins with its batch, such as `BM27-1/grafting`.";
-    return wrong("unknown-name", "There is no batch `" + text::shortened(place_.batch) + "`.", advice);
+    return wrong("unknown-name", "There is no batch `" + text::shortened(place_.batch) + "`.",
+                 advice);
   }
 
   bool find_stage() {
@@ -126,9 +127,9 @@ class PlaceFinder {
   }
 
   bool stage_missing() {
-    return wrong("which-stage", "This does not say which stage of the batch it is about.",
-                 "Write it like `" + place_.batch + "/" +
-                     stage_names(*place_.protocol).front() + "`.");
+    return wrong(
+        "which-stage", "This does not say which stage of the batch it is about.",
+        "Write it like `" + place_.batch + "/" + stage_names(*place_.protocol).front() + "`.");
   }
 
   bool too_deep(const std::string& wanted) {
@@ -159,7 +160,8 @@ class PlaceFinder {
     constexpr std::size_t readable = 6;
     std::string advice = "`budwood plan --format csv` names all orders.";
     if (here.empty()) advice = "`" + stage + "` has no work orders; note a sentence with `note`.";
-    if (!here.empty() && here.size() <= readable) advice = "There is " + text::list_words(here) + ".";
+    if (!here.empty() && here.size() <= readable)
+      advice = "There is " + text::list_words(here) + ".";
     return wrong("unknown-name",
                  "There is no work order `" + text::shortened(line_.place.value) + "`.", advice);
   }
@@ -180,8 +182,7 @@ class PlaceFinder {
     for (std::size_t i = 0; i < std::min(found.size(), readable); ++i) {
       names.push_back("`" + place_.batch + "/" + found[i] + "`");
     }
-    return wrong("which-order",
-                 "This can be " + std::to_string(found.size()) + " work orders.",
+    return wrong("which-order", "This can be " + std::to_string(found.size()) + " work orders.",
                  "Write which: " + text::list_words(names, "or") +
                      (found.size() > readable ? ", and so on." : "."));
   }

@@ -15,8 +15,8 @@ struct Place {
   const language::Stage* stage = nullptr;  ///< none: the whole batch
 };
 
-/// Looks up `BM27-1/grafting/2/1`; for work that is done a place is filled up to the one order that it
-/// can be. What is wrong is reported.
+/// Looks up `BM27-1/grafting/2/1`; for work that is done a place is filled up to the one order that
+/// it can be. What is wrong is reported.
 std::optional<Place> find_place(const language::syntax::EntryLine& line, const Known& known,
                                 text::Diagnostics& diagnostics);
 

@@ -62,7 +62,8 @@ bool insert(soci::session& session, const Entry& entry) {
       (session.prepare
            << "insert into entries (" << columns
            << ") values (:id, :noted, coalesce(:turn, (select coalesce(max(turn), 0) + 1 from "
-              "entries)), :day, :by_whom, :batch, :place, :what, :name, :number, :of_number, :unit, "
+              "entries)), :day, :by_whom, :batch, :place, :what, :name, :number, :of_number, "
+              ":unit, "
               ":seconds, :tray, :used, :words, :corrects) on conflict (id) do nothing",
        soci::use(entry.id), soci::use(noted), soci::use(turn, has_turn), soci::use(day),
        soci::use(entry.by), soci::use(entry.batch), soci::use(entry.place), soci::use(what),

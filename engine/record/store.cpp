@@ -14,8 +14,8 @@ namespace {
 namespace fs = std::filesystem;
 using Clock = std::chrono::steady_clock;
 
-/// Does something again for as long as others are in the way, and once more when the server was lost. It
-/// must do no harm twice. What goes wrong for good is told in words.
+/// Does something again for as long as others are in the way, and once more when the server was
+/// lost. It must do no harm twice. What goes wrong for good is told in words.
 template <typename Work>
 std::string in_session(Database& database, const Work& work) {
   const Clock::time_point until = Clock::now() + std::chrono::seconds(patience);
@@ -29,8 +29,12 @@ std::string in_session(Database& database, const Work& work) {
       const bool again = wait ? Clock::now() < until : failure == Failure::lost && !lost;
       if (failure == Failure::lost || !again) database.close();
       lost = lost || failure == Failure::lost;
-      if (!again) return database.words_for(error);
-      std::this_thread::sleep_for(std::chrono::milliseconds(wait ? 5 : 0));
+      if (again) {
+        std::this_thread::sleep_for(std::chrono::milliseconds(wait ? 5 : 0));
+        continue;
+      }
+      database.last_failure = failure;
+      return database.words_for(error);
     }
   }
 }
@@ -62,15 +66,14 @@ std::string add_all(soci::session& session, const std::vector<Entry>& entries, A
   return "";
 }
 
-/// Makes the tables where there are none, and holds the form against ours. `there` says whether there is
-/// a record, `damaged` whether it cannot be read.
-std::string prepare(Database& database, bool& there, bool& damaged) {
+/// Makes the tables where there are none, and holds the form against ours. `there` says whether
+/// there is a record.
+std::string prepare(Database& database, bool& there) {
   return in_session(database, [&](soci::session& session) -> std::string {
     int form = 0;
     try {
       form = form_of(session);
     } catch (const soci::soci_error& error) {
-      damaged = failure_of(error) == Failure::damaged;
       if (failure_of(error) != Failure::no_table) throw;
       if (database.access() == Access::read) return "";  // nothing has been noted yet
       make_tables(session);
@@ -92,9 +95,8 @@ Store::Store(std::unique_ptr<Database> database) : database_(std::move(database)
 Store::~Store() = default;
 
 std::string Store::add(std::vector<Entry>& entries, Added& added) {
-  return in_session(*database_, [&](soci::session& session) {
-    return add_all(session, entries, added);
-  });
+  return in_session(*database_,
+                    [&](soci::session& session) { return add_all(session, entries, added); });
 }
 
 std::string Store::read(const Query& query, std::vector<Entry>& entries) {
@@ -105,8 +107,8 @@ std::string Store::read(const Query& query, std::vector<Entry>& entries) {
     entries.clear();
     const auto take = [&](Entry entry) { entries.push_back(std::move(entry)); };
     std::string batch;
-    Rows rows(session, query.batches.empty() ? "where " + days
-                                             : "where batch = :batch and " + days);
+    Rows rows(session,
+              query.batches.empty() ? "where " + days : "where batch = :batch and " + days);
     if (!query.batches.empty()) rows.with(batch, "batch");
     rows.with(from, "from").with(to, "to").with(query.by, "by").with(query.by, "by_again");
     rows.prepare();
@@ -153,7 +155,8 @@ Opened open(const Where& where, Access access) {
   if (is_file && access == Access::read && !fs::exists(where.file, none)) return out;
   auto database = std::make_unique<Database>(where, access);
   bool there = false;
-  out.problem = prepare(*database, there, out.damaged);
+  out.problem = prepare(*database, there);
+  out.damaged = !there && database->last_failure == Failure::damaged;
   if (there) out.store = std::make_unique<Store>(std::move(database));
   return out;
 }

@@ -1,14 +1,15 @@
-/// Where entries are kept: in a file beside the book (SQLite), or in a PostgreSQL server that several
-/// sites or machines write to at once. One set of SQL serves both, through SOCI.
+/// Where entries are kept: in a file beside the book (SQLite), or in a PostgreSQL server that
+/// several sites or machines write to at once. One set of SQL serves both, through SOCI.
 ///
 ///   record::Opened opened = record::open({book / record::record_file, ""}, record::Access::write);
 ///   if (opened.store == nullptr) return opened.problem;
 ///   const std::string problem = opened.store->add(entries);
 ///
 /// What `add` has confirmed is on the disk: SQLite writes ahead to a log that is flushed with every
-/// entry (`journal_mode=wal`, `synchronous=full`; a rollback journal flushed to the same safety took three
-/// to four times as long), PostgreSQL commits synchronously. A log left by a run that was ended is taken up
-/// by the next one that opens the file. Nothing is ever changed or removed: there is no SQL that could.
+/// entry (`journal_mode=wal`, `synchronous=full`; a rollback journal flushed to the same safety
+/// took three to four times as long), PostgreSQL commits synchronously. A log left by a run that
+/// was ended is taken up by the next one that opens the file. Nothing is ever changed or removed:
+/// there is no SQL that could.
 #pragma once
 
 #include <filesystem>
@@ -53,8 +54,8 @@ class Store {
   Store(const Store&) = delete;
   Store& operator=(const Store&) = delete;
 
-  /// Adds all or none, durably before it returns. Entries without a turn get the next ones. One that is
-  /// there already is passed over; another with the id of one that is there is refused.
+  /// Adds all or none, durably before it returns. Entries without a turn get the next ones. One
+  /// that is there already is passed over; another with the id of one that is there is refused.
   std::string add(std::vector<Entry>& entries, Added& added);
   /// In the order noted. Corrections and withdrawals come with the batches of what they are about.
   std::string read(const Query& query, std::vector<Entry>& entries);
@@ -79,8 +80,8 @@ struct Opened {
   bool damaged = false;  ///< `salvage` may still read some of it
 };
 
-/// Opens a record, and makes a new one for writing. One of an older form is brought up to date, with a copy
-/// kept; one of a newer form is refused.
+/// Opens a record, and makes a new one for writing. One of an older form is brought up to date,
+/// with a copy kept; one of a newer form is refused.
 Opened open(const Where& where, Access access);
 
 /// What can still be read of a damaged file, as far as it is a record at all.

@@ -154,7 +154,8 @@ class Reader {
       if (line_.number && !line_.number->of) {
         wrong("unit-mismatch", line_.number->span,
               "`" + seen.name + "` is seen or not seen; it has no number.",
-              "Write `seen " + seen.name + "` or `not seen " + seen.name + "`, or how many of how many.");
+              "Write `seen " + seen.name + "` or `not seen " + seen.name +
+                  "`, or how many of how many.");
       }
       return;
     }
@@ -175,7 +176,8 @@ class Reader {
     if (line_.number->of) return;
     entry.unit = unit_of(*line_.number, seen.unit);
     const auto unit = units::find_unit(entry.unit);
-    if (share && unit && !(unit->to_base(line_.number->value) >= 0 && unit->to_base(line_.number->value) <= 1)) {
+    if (share && unit &&
+        !(unit->to_base(line_.number->value) >= 0 && unit->to_base(line_.number->value) <= 1)) {
       wrong("out-of-range", line_.number->span, "A share is from 0 to 100 %.", "");
     }
   }

@@ -36,8 +36,8 @@ struct Usual {
   std::string by;
 };
 
-/// The entry that a line is, with an id but no moment and no turn; nothing when something in it is wrong,
-/// which is reported.
+/// The entry that a line is, with an id but no moment and no turn; nothing when something in it is
+/// wrong, which is reported.
 std::optional<Entry> understand(const language::syntax::EntryLine& line, const Known& known,
                                 const Usual& usual, text::Diagnostics& diagnostics);
 

@@ -147,8 +147,8 @@ TEST_CASE("what is corrected or withdrawn is named by the front of its id") {
   Entry second = first;
   second.id = "k7m2zzzzt3v8b5n6";
   known.noted = {first, second};
-  const Lines right("correct k7m2q with BM27-1/healing ended on 2027-04-09\nwithdraw k7m2z \"twice\"",
-                    known);
+  const Lines right(
+      "correct k7m2q with BM27-1/healing ended on 2027-04-09\nwithdraw k7m2z \"twice\"", known);
   REQUIRE(right.codes.empty());
   REQUIRE(right.entries.size() == 2);
   CHECK(right.entries[0].corrects == first.id);
@@ -201,8 +201,8 @@ class Lot {
   double amount() { return below(3) == 0 ? below(1000) / 8.0 : below(1000); }
 
   std::string text(int longest) {
-    static const std::vector<std::string> pieces = {"a", "Z", " ", "\"", "\\", "9", "ü", "done",
-                                                    " by ", ",", "#", "%", "-", "plants", "é"};
+    static const std::vector<std::string> pieces = {
+        "a", "Z", " ", "\"", "\\", "9", "ü", "done", " by ", ",", "#", "%", "-", "plants", "é"};
     std::string out = "x";
     for (int i = below(longest) / 2; i > 0; --i) {
       out += pieces[static_cast<std::size_t>(below(static_cast<int>(pieces.size())))];

@@ -106,8 +106,10 @@ TEST_CASE("entries are chosen by batch, day and person") {
   CHECK(days({}) == "15 16 17 18 ");
   CHECK(days({{"A"}, {}, {}, ""}) == "15 17 ");
   CHECK(days({{"A", "C"}, {}, {}, ""}) == "15 17 18 ");
-  CHECK(days({{}, calendar::parse_iso_date("2027-04-16"), calendar::parse_iso_date("2027-04-17"), ""}) ==
-        "16 17 ");
+  CHECK(days({{},
+              calendar::parse_iso_date("2027-04-16"),
+              calendar::parse_iso_date("2027-04-17"),
+              ""}) == "16 17 ");
   CHECK(days({{}, {}, {}, "Ana"}) == "15 18 ");
   CHECK(days({{"X"}, {}, {}, ""}) == "");
 }
@@ -123,7 +125,9 @@ TEST_CASE("a correction that moves an entry to another batch is found with the o
   CHECK(standing(read(*store, {{"A"}, {}, {}, ""})).front().batch == "B");
 }
 
-TEST_CASE("the same entries twice are there once; another with the id of one is refused, and all with it") {
+TEST_CASE(
+    "the same entries twice are there once; another with the id of one is refused, and all with "
+    "it") {
   const BookFolder folder;
   const auto store = opened(folder.where());
   const Entry one = entry("A", "2027-04-15");
@@ -207,7 +211,8 @@ TEST_CASE("a file that is no record, or a damaged one, is told; what can be read
   fs::remove(folder.file());
 
   std::vector<Entry> entries;
-  for (int i = 0; i < 2000; ++i) entries.push_back(entry("A" + std::to_string(i % 7), "2027-04-15"));
+  for (int i = 0; i < 2000; ++i)
+    entries.push_back(entry("A" + std::to_string(i % 7), "2027-04-15"));
   add(*opened(folder.where()), entries);
   // A stretch in the middle is overwritten, as by a bad sector.
   const auto size = fs::file_size(folder.file());

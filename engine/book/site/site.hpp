@@ -105,6 +105,9 @@ struct Site {
   /// The value of `climate:`, whether it could be read or not; no place when there is none.
   text::Span climate_span;
 
+  /// The server that keeps the record, "postgresql://..."; none: a file beside the book does.
+  std::optional<Placed<std::string>> record;
+
   /// The sheets of labels that are printed here.
   std::optional<LabelSheet> labels;
   /// The value of `labels:`, whether it could be read or not; no place when there is none.

@@ -126,6 +126,19 @@ std::optional<Placed<std::string>> read_currency(const Node& node, text::Diagnos
   return std::nullopt;
 }
 
+/// The address of a server, as libpq takes it.
+std::optional<Placed<std::string>> read_server(const Node& node, text::Diagnostics& diagnostics) {
+  constexpr std::size_t longest_address = 500;
+  const Wanted wanted{"record", "the address of a PostgreSQL server",
+                      "postgresql://records/nursery"};
+  auto address = read_line(node, wanted, longest_address, diagnostics);
+  const bool fits = address && (address->value.starts_with("postgresql://") ||
+                                address->value.starts_with("postgres://"));
+  if (fits) return address;
+  if (address) report_wanted(node, wanted, diagnostics);
+  return std::nullopt;
+}
+
 void read_learned_inputs(const Node* node, Site& site, text::Diagnostics& diagnostics) {
   const Wanted wanted{"inputs", "a line for each protocol", "bench_graft: {graft_take: 82 %}"};
   for (const Entry* protocol : named_entries(node, wanted, diagnostics)) {
@@ -187,6 +200,7 @@ Site read_site(const Node& tree, const std::filesystem::path& folder, text::Sour
   }
   if (const Node* node = fields.get("rules")) read_rules(*node, site, diagnostics);
   read_waivers(fields.group("waive"), site, diagnostics);
+  if (const Node* node = fields.get("record")) site.record = read_server(*node, diagnostics);
   site.trusts = read_trusts(fields.group("trusts"), diagnostics);
   if (const Node* node = fields.get("labels")) {
     site.labels = read_labels(*node, diagnostics);

@@ -5,8 +5,8 @@
 #include <map>
 #include <utility>
 
-#include "book/yaml/csv.hpp"
 #include "book/yaml/values.hpp"
+#include "text/csv.hpp"
 
 namespace budwood::book {
 
@@ -41,12 +41,12 @@ class WeatherFile {
     Day unread_before;  ///< rows just before this one of which the date could not be read
   };
 
-  bool read_heading(const std::vector<CsvField>& heading);
-  void report_missing_columns(const std::vector<CsvField>& heading);
-  void read_row(const std::vector<CsvField>& fields);
-  bool check_length(const std::vector<CsvField>& fields);
-  bool check_filled(const CsvField& field, Column column);
-  std::optional<Placed<double>> read_number(const CsvField& field, Column column);
+  bool read_heading(const std::vector<text::CsvField>& heading);
+  void report_missing_columns(const std::vector<text::CsvField>& heading);
+  void read_row(const std::vector<text::CsvField>& fields);
+  bool check_length(const std::vector<text::CsvField>& fields);
+  bool check_filled(const text::CsvField& field, Column column);
+  std::optional<Placed<double>> read_number(const text::CsvField& field, Column column);
   void add_row(std::optional<Day> day, const text::Span& span,
                std::optional<WrittenTemperature> temperature);
   void check_rows();
@@ -65,7 +65,7 @@ class WeatherFile {
 };
 
 std::shared_ptr<const climate::DailySeries> WeatherFile::read() {
-  CsvReader reader(source_);
+  text::CsvReader reader(source_);
   const auto heading = reader.next(found_);
   if (!heading) {
     if (!found_.has_errors()) {
@@ -103,9 +103,9 @@ void WeatherFile::report(text::Diagnostics& diagnostics) const {
                        " not shown.");
 }
 
-bool WeatherFile::read_heading(const std::vector<CsvField>& heading) {
+bool WeatherFile::read_heading(const std::vector<text::CsvField>& heading) {
   width_ = heading.size();
-  std::array<const CsvField*, 3> found{};
+  std::array<const text::CsvField*, 3> found{};
   for (std::size_t i = 0; i < heading.size(); ++i) {
     const auto name = std::find(column_names().begin(), column_names().end(), heading[i].value);
     if (name == column_names().end()) continue;
@@ -128,10 +128,10 @@ bool WeatherFile::read_heading(const std::vector<CsvField>& heading) {
   return !found_.has_errors();
 }
 
-void WeatherFile::report_missing_columns(const std::vector<CsvField>& heading) {
+void WeatherFile::report_missing_columns(const std::vector<text::CsvField>& heading) {
   std::vector<std::string> present;
   std::vector<std::string> others;
-  for (const CsvField& field : heading) {
+  for (const text::CsvField& field : heading) {
     const bool wanted = std::find(column_names().begin(), column_names().end(), field.value) !=
                         column_names().end();
     (wanted ? present : others).push_back(field.value);
@@ -154,14 +154,14 @@ void WeatherFile::report_missing_columns(const std::vector<CsvField>& heading) {
                std::move(advice));
 }
 
-void WeatherFile::read_row(const std::vector<CsvField>& fields) {
+void WeatherFile::read_row(const std::vector<text::CsvField>& fields) {
   if (!check_length(fields)) {
     const bool has_date = places_[date] < fields.size();
-    const CsvField& field = has_date ? fields[places_[date]] : fields.front();
+    const text::CsvField& field = has_date ? fields[places_[date]] : fields.front();
     add_row(calendar::parse_iso_date(field.value), field.span, std::nullopt);
     return;
   }
-  const CsvField& day_field = fields[places_[date]];
+  const text::CsvField& day_field = fields[places_[date]];
   std::optional<Day> day;
   if (check_filled(day_field, date)) {
     day = parse_day(day_field.value, day_field.span, {"date", "a date", "2027-01-01"}, found_);
@@ -173,7 +173,7 @@ void WeatherFile::read_row(const std::vector<CsvField>& fields) {
   add_row(day, day_field.span, temperature);
 }
 
-bool WeatherFile::check_length(const std::vector<CsvField>& fields) {
+bool WeatherFile::check_length(const std::vector<text::CsvField>& fields) {
   if (fields.size() == width_) return true;
   const std::size_t size = fields.size();
   found_.error("wrong-row", {&source_, fields.front().span.begin, fields.back().span.end},
@@ -183,14 +183,14 @@ bool WeatherFile::check_length(const std::vector<CsvField>& fields) {
   return false;
 }
 
-bool WeatherFile::check_filled(const CsvField& field, Column column) {
+bool WeatherFile::check_filled(const text::CsvField& field, Column column) {
   if (!field.value.empty()) return true;
   found_.error("no-value", field.span, "`" + column_names()[column] + "` has no value in this row.",
                "Write one, estimated if need be.");
   return false;
 }
 
-std::optional<Placed<double>> WeatherFile::read_number(const CsvField& field, Column column) {
+std::optional<Placed<double>> WeatherFile::read_number(const text::CsvField& field, Column column) {
   if (!check_filled(field, column)) return std::nullopt;
   const std::optional<units::Parsed> parsed = units::parse_quantity(field.value);
   if (parsed && !parsed->has_unit) return Placed<double>{parsed->value, field.span};

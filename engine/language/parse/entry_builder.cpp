@@ -99,7 +99,8 @@ std::optional<syntax::EntryNumber> TreeBuilder::time_spent(P::TimeSpentContext* 
                          "Write the time like `6 h 10 min`, plants like `291 plants`.");
       return std::nullopt;
     }
-    // Tenths of a second are more than anybody notes; without it 10 min would come back as 10.0000001.
+    // Tenths of a second are more than anybody notes; without it 10 min would come back
+    // as 10.0000001.
     out.value += std::round(unit->to_base(number(context->NUMBER(i))) * 10) / 10;
   }
   return out;
@@ -107,8 +108,8 @@ std::optional<syntax::EntryNumber> TreeBuilder::time_spent(P::TimeSpentContext* 
 
 void TreeBuilder::set_once(bool is_set, const text::Span& span, const char* what) {
   if (!is_set) return;
-  diagnostics_.error("duplicate-statement", span, std::string("This entry tells ") + what +
-                                                      " twice.",
+  diagnostics_.error("duplicate-statement", span,
+                     std::string("This entry tells ") + what + " twice.",
                      "Keep one of them, or write two entries.");
 }
 
@@ -117,8 +118,7 @@ void TreeBuilder::detail(P::DetailContext* context, syntax::EntryLine& line) {
   if (context->ON() != nullptr) {
     set_once(line.day.has_value(), span, "the day");
     date(context->DATE());
-    line.day = syntax::Text{context->DATE()->getText(),
-                            places_.span(context->DATE()->getSymbol())};
+    line.day = syntax::Text{context->DATE()->getText(), places_.span(context->DATE()->getSymbol())};
   } else if (context->BY() != nullptr) {
     set_once(line.by.has_value(), span, "who");
     line.by = words_or_text(context->person(), context->person()->STRING());
@@ -176,9 +176,10 @@ syntax::EntryLine TreeBuilder::entry(P::EntryContext* context) {
   } else {
     happened(context->happened(), line);
   }
-  antlr4::ParserRuleContext* last = context->withdrawal() != nullptr
-                                        ? static_cast<antlr4::ParserRuleContext*>(context->withdrawal())
-                                        : context->happened();
+  antlr4::ParserRuleContext* last =
+      context->withdrawal() != nullptr
+          ? static_cast<antlr4::ParserRuleContext*>(context->withdrawal())
+          : context->happened();
   for (P::DetailContext* one : context->detail()) {
     detail(one, line);
     last = one;

@@ -23,15 +23,15 @@ struct EntryWord {
   std::size_t type;
 };
 constexpr std::array entry_words{
-    EntryWord{"done", P::DONE},         EntryWord{"left", P::LEFT},
-    EntryWord{"out", P::OUT},           EntryWord{"counted", P::COUNTED},
-    EntryWord{"lost", P::LOST},         EntryWord{"started", P::STARTED},
-    EntryWord{"ended", P::ENDED},       EntryWord{"stopped", P::STOPPED},
-    EntryWord{"lesson", P::LESSON},     EntryWord{"stock", P::STOCK},
-    EntryWord{"came", P::CAME},         EntryWord{"thrown", P::THROWN},
-    EntryWord{"correct", P::CORRECT},   EntryWord{"withdraw", P::WITHDRAW},
-    EntryWord{"used", P::USED},         EntryWord{"plants", P::PLANTS},
-    EntryWord{"plant", P::PLANTS},      EntryWord{"tray", P::TRAY},
+    EntryWord{"done", P::DONE},       EntryWord{"left", P::LEFT},
+    EntryWord{"out", P::OUT},         EntryWord{"counted", P::COUNTED},
+    EntryWord{"lost", P::LOST},       EntryWord{"started", P::STARTED},
+    EntryWord{"ended", P::ENDED},     EntryWord{"stopped", P::STOPPED},
+    EntryWord{"lesson", P::LESSON},   EntryWord{"stock", P::STOCK},
+    EntryWord{"came", P::CAME},       EntryWord{"thrown", P::THROWN},
+    EntryWord{"correct", P::CORRECT}, EntryWord{"withdraw", P::WITHDRAW},
+    EntryWord{"used", P::USED},       EntryWord{"plants", P::PLANTS},
+    EntryWord{"plant", P::PLANTS},    EntryWord{"tray", P::TRAY},
 };
 
 /// Words of protocols that entries use too.
@@ -40,7 +40,7 @@ constexpr std::array shared_words{P::ON,   P::BY, P::OF,  P::SEEN, P::WITH,
 
 /// The words with which what happened is told, as they are typed.
 const std::vector<std::string>& happenings() {
-  static const std::vector<std::string> all = {"done",    "left out", "seen",   "not seen",
+  static const std::vector<std::string> all = {"done",    "left out", "seen",    "not seen",
                                                "counted", "lost",     "started", "ended",
                                                "stopped", "note",     "lesson"};
   return all;
@@ -154,7 +154,8 @@ std::string entry_form(const std::vector<std::size_t>& expected, std::size_t bef
   if (before == P::USED) return "Write what was used like `used 30 m tape`.";
   if (before == P::LEFT || before == P::THROWN) return "Write `out` behind it.";
   if (holds(expected, P::ON)) {
-    return "An entry goes on with the day (`on 2027-04-08`), who (`by Ana`), plants (`291 plants`), "
+    return "An entry goes on with the day (`on 2027-04-08`), who (`by Ana`), plants (`291 "
+           "plants`), "
            "time (`6 h 10 min`), `used 30 m tape`, `in tray 7` or text in quotes.";
   }
   return {};

@@ -1,6 +1,6 @@
 /// Entries of the record are lines of the same language. Their words are no words of protocols: the
-/// reader gives them their meaning where an entry is read, and takes that of all other words, so that
-/// a supply may be called `used` and an observation `counted`.
+/// reader gives them their meaning where an entry is read, and takes that of all other words, so
+/// that a supply may be called `used` and an observation `counted`.
 #pragma once
 
 #include <vector>

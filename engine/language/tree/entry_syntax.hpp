@@ -42,12 +42,12 @@ struct EntryLine {
     withdrawal,
   };
   Kind kind = Kind::note;
-  Span kind_span;              ///< of the words that say so
-  std::optional<Text> entry;   ///< the entry that is corrected or withdrawn
-  Text place;                  ///< "BM27-1/grafting/2/1"; "" for stock and what is withdrawn
-  Text name;                   ///< the observation or the supply
+  Span kind_span;             ///< of the words that say so
+  std::optional<Text> entry;  ///< the entry that is corrected or withdrawn
+  Text place;                 ///< "BM27-1/grafting/2/1"; "" for stock and what is withdrawn
+  Text name;                  ///< the observation or the supply
   std::optional<EntryNumber> number;
-  std::optional<Text> day;     ///< a day that there is
+  std::optional<Text> day;  ///< a day that there is
   std::optional<Text> by;
   std::optional<EntryNumber> time;  ///< seconds
   std::vector<EntryUse> used;

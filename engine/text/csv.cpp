@@ -1,6 +1,6 @@
-#include "book/yaml/csv.hpp"
+#include "text/csv.hpp"
 
-namespace budwood::book {
+namespace budwood::text {
 
 namespace {
 
@@ -10,7 +10,7 @@ bool is_space(char c) {
 
 }  // namespace
 
-std::optional<std::vector<CsvField>> CsvReader::next(text::Diagnostics& diagnostics) {
+std::optional<std::vector<CsvField>> CsvReader::next(Diagnostics& diagnostics) {
   if (!skip_empty_lines()) return std::nullopt;
   std::vector<CsvField> fields;
   while (true) {
@@ -48,7 +48,7 @@ bool CsvReader::skip_empty_lines() {
   return false;
 }
 
-std::optional<CsvField> CsvReader::field(text::Diagnostics& diagnostics) {
+std::optional<CsvField> CsvReader::field(Diagnostics& diagnostics) {
   skip_spaces();
   if (at_ < text_.size() && text_[at_] == '"') return quoted_field(diagnostics);
   return plain_field();
@@ -62,7 +62,7 @@ CsvField CsvReader::plain_field() {
   return {std::string(text_.substr(begin, end - begin)), span(begin, end)};
 }
 
-std::optional<CsvField> CsvReader::quoted_field(text::Diagnostics& diagnostics) {
+std::optional<CsvField> CsvReader::quoted_field(Diagnostics& diagnostics) {
   const std::size_t begin = at_++;
   CsvField result;
   while (at_ < text_.size()) {
@@ -84,7 +84,7 @@ std::optional<CsvField> CsvReader::quoted_field(text::Diagnostics& diagnostics) 
   result.span = span(begin, at_);
   skip_spaces();
   if (!at_end_of_line() && text_[at_] != ',') {
-    diagnostics.error("csv-syntax", span(at_, at_ + text::character_length(text_.substr(at_))),
+    diagnostics.error("csv-syntax", span(at_, at_ + character_length(text_.substr(at_))),
                       "A comma or the end of the line belongs after a quoted field.",
                       "Write a quote inside a field twice.");
     return std::nullopt;
@@ -100,8 +100,8 @@ bool CsvReader::at_end_of_line() const {
   return at_ >= text_.size() || text_[at_] == '\n';
 }
 
-text::Span CsvReader::span(std::size_t begin, std::size_t end) const {
+Span CsvReader::span(std::size_t begin, std::size_t end) const {
   return {&source_, static_cast<std::uint32_t>(begin), static_cast<std::uint32_t>(end)};
 }
 
-}  // namespace budwood::book
+}  // namespace budwood::text

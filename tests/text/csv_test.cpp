@@ -1,12 +1,10 @@
-#include "book/yaml/csv.hpp"
+#include "text/csv.hpp"
 
 #include <doctest/doctest.h>
 
-#include "book_folder.hpp"
-
-using namespace budwood::book;
-using namespace budwood::book::test;
 namespace text = budwood::text;
+using text::CsvField;
+using text::CsvReader;
 
 namespace {
 
@@ -24,7 +22,9 @@ std::string records(const std::string& csv) {
              (&field == &fields->back() ? "\n" : "|");
     }
   }
-  for (const text::Diagnostic& d : diagnostics.sorted()) all += one_line(d) + "\n";
+  for (const text::Diagnostic& d : diagnostics.sorted()) {
+    all += text::describe(d.span) + " error " + d.code + " " + d.message + " " + d.advice + "\n";
+  }
   return all;
 }
 

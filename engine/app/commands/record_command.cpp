@@ -1,0 +1,172 @@
+#include <CLI/CLI.hpp>
+#include <memory>
+
+#include "app/app.hpp"
+#include "app/arguments.hpp"
+#include "app/commands/record_noting.hpp"
+#include "app/console.hpp"
+#include "app/output.hpp"
+#include "record/json.hpp"
+#include "record/standing.hpp"
+#include "report/record/record_list.hpp"
+
+namespace budwood::app {
+
+namespace {
+
+/// A file is read with `--read`, because `--from` is a day in every command.
+struct RecordArguments {
+  std::string folder = ".";
+  std::vector<std::string> entries;
+  std::string file, import;
+  bool exports = false, from_book = false;
+  std::string batch, from, to, by, on;
+  ResultArguments result;
+
+  bool notes() const { return !entries.empty() || !file.empty(); }
+  bool narrows() const { return !batch.empty() || !from.empty() || !to.empty(); }
+};
+
+std::string misuse_of(const RecordArguments& arguments) {
+  const int works =
+      arguments.notes() + !arguments.import.empty() + arguments.exports + arguments.from_book;
+  if (works > 1) {
+    return "Choose one: entries (and --read), --import, --export or --from-book.";
+  }
+  if (works == 1 && arguments.narrows()) {
+    return "--batch, --from and --to choose what is listed: leave them out.";
+  }
+  if (!arguments.on.empty() && !arguments.notes()) {
+    return "--on says the day of entries that do not say it: there is no entry here.";
+  }
+  if (!arguments.by.empty() && works == 1 && !arguments.notes()) {
+    return "--by chooses what is listed, or says who noted entries: leave it out.";
+  }
+  if (!arguments.from.empty() && !arguments.to.empty() && arguments.from > arguments.to) {
+    return "--to " + arguments.to + " comes before --from " + arguments.from + ".";
+  }
+  return "";
+}
+
+record::Query query_of(const RecordArguments& arguments) {
+  record::Query out;
+  if (!arguments.batch.empty()) out.batches.push_back(arguments.batch);
+  out.from = calendar::parse_iso_date(arguments.from);
+  out.to = calendar::parse_iso_date(arguments.to);
+  out.by = arguments.by;
+  return out;
+}
+
+/// A book whose record is only read; a record that cannot be read was reported with the book.
+struct ReadRecord {
+  explicit ReadRecord(const std::string& folder)
+      : book(book::read_book(folder, sources, diagnostics)) {
+    if (book) opened = record::open(book::record_of(*book), record::Access::read);
+  }
+  text::Sources sources;
+  text::Diagnostics diagnostics;
+  std::optional<book::Book> book;
+  record::Opened opened;
+};
+
+int list(const RecordArguments& arguments) {
+  ReadRecord read(arguments.folder);
+  std::vector<record::Entry> entries;
+  std::vector<record::Entry> all;
+  if (read.opened.store != nullptr) {
+    record::Query whole = query_of(arguments);
+    std::string problem = read.opened.store->read(whole, entries);
+    // What has become of an entry later ones tell, whoever noted them.
+    whole.from = whole.to = std::nullopt;
+    whole.by.clear();
+    if (problem.empty()) problem = read.opened.store->read(whole, all);
+    if (!problem.empty()) {
+      complain(problem);
+      return exit_faults;
+    }
+  }
+  if (!read.book || !read.opened.problem.empty()) {
+    report_problems(read.diagnostics);
+    return exit_faults;
+  }
+  const bool written = write_result(arguments.result.file, [&](std::ostream& out) {
+    report::write_record(out, entries, all, arguments.result.chosen(),
+                         output_style(!arguments.result.file.empty()));
+  });
+  return written ? exit_fine : exit_faults;
+}
+
+/// All entries, or what can still be read of them.
+int export_all(const RecordArguments& arguments) {
+  ReadRecord read(arguments.folder);
+  if (!read.book) {
+    report_problems(read.diagnostics);
+    return exit_faults;
+  }
+  std::vector<record::Entry> entries;
+  std::string problem = read.opened.problem;
+  if (read.opened.store != nullptr) problem = read.opened.store->read({}, entries);
+  const record::Where where = book::record_of(*read.book);
+  const bool damaged = !problem.empty() && where.server.empty();
+  if (damaged) entries = record::salvage(where.file);
+  const bool written = write_result(arguments.result.file, [&](std::ostream& out) {
+    for (const record::Entry& entry : entries) out << record::json_of(entry) << '\n';
+  });
+  if (problem.empty()) return written ? exit_fine : exit_faults;
+  complain(problem);
+  if (damaged) {
+    complain(std::to_string(entries.size()) + " entries could be read all the same" +
+             (written ? " and were written." : "."));
+  }
+  return exit_faults;
+}
+
+int run_record(const RecordArguments& arguments) {
+  if (const std::string misuse = misuse_of(arguments); !misuse.empty()) {
+    complain(misuse);
+    return exit_misuse;
+  }
+  if (arguments.notes()) {
+    const auto day = calendar::parse_iso_date(arguments.on);
+    return note_lines(arguments.folder, arguments.entries, arguments.file,
+                      {day.value_or(record::day_now()), arguments.by});
+  }
+  if (!arguments.import.empty()) return import_entries(arguments.folder, arguments.import);
+  if (arguments.from_book) return take_over(arguments.folder);
+  return arguments.exports ? export_all(arguments) : list(arguments);
+}
+
+}  // namespace
+
+Command add_record(CLI::App& program) {
+  const auto arguments = std::make_shared<RecordArguments>();
+  CLI::App* words = program.add_subcommand(
+      "record", "What happened: notes entries, lists them, takes them in and gives them out");
+  add_book(*words, arguments->folder);
+  words
+      ->add_option(
+          "ENTRY", arguments->entries,
+          "What happened, such as \"BM27-1/healing counted 61 of 80\"; all are noted or none")
+      ->type_name("");
+  words->add_option("--read", arguments->file, "Note the entries in this file, a line each")
+      ->type_name("FILE");
+  add_date(*words, "--on", arguments->on, "The day of entries that do not say it; default: today");
+  words
+      ->add_option(
+          "--by", arguments->by,
+          "Who noted entries that do not say it; without entries: list only what they noted")
+      ->type_name("NAME");
+  words->add_option("--batch", arguments->batch, "List only this batch")->type_name("ID");
+  add_date(*words, "--from", arguments->from, "List only what happened on this day or later");
+  add_date(*words, "--to", arguments->to, "List only what happened on this day or earlier");
+  words->add_flag("--export", arguments->exports, "Write all entries, a JSON object a line");
+  words
+      ->add_option("--import", arguments->import, "Take in what --export wrote; twice does no harm")
+      ->type_name("FILE");
+  words->add_flag("--from-book", arguments->from_book,
+                  "Take over what batches.yaml says under `recorded` and `done`");
+  arguments->result.add_to(*words);
+  return {words, [arguments] { return run_record(*arguments); }};
+}
+
+}  // namespace budwood::app

@@ -1,0 +1,240 @@
+"""Notes what happened in a small book with the program: python3 record_test.py PROGRAM"""
+
+import json
+import os
+import pathlib
+import sqlite3
+import stat
+import sys
+import unittest
+
+sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent))
+from record_book import BATCHES, RecordBook
+
+
+class Entries(RecordBook):
+    def test_entries_are_noted_listed_and_followed(self):
+        ids = self.note(
+            "W1/grafting/1/1 done on 2027-04-02 by Ana, 80 plants, 1 h 20 min, used 9 m tape",
+            "W1/healing started on 2027-04-05",
+            'W1/healing seen callus 70 % on 2027-04-09 by "Ana-Maria"',
+            "stock mix 140 L on 2027-04-09",
+        )
+        self.assertEqual(len(ids), 4)
+        entries = self.listed()
+        self.assertEqual([e["what"] for e in entries], ["done", "started", "seen", "stock"])
+        self.assertEqual([e["id"][:8] for e in entries], ids)
+        self.assertTrue(all(e["holds"] for e in entries))
+        self.assertEqual(entries[0]["used"], [{"amount": 9.0, "unit": "m", "supply": "tape"}])
+        self.assertEqual(self.stage("W1", "healing")["start"], "2027-04-05")
+        done = [o for o in self.plan()[0]["batches"][0]["work_orders"] if o["id"] == "W1/grafting/1/1"]
+        self.assertEqual(done[0]["date"], "2027-04-02")
+
+    def test_lists_are_chosen(self):
+        self.note("W1/healing started on 2027-04-05 by Ana", "W2/healing started on 2027-04-12 by Ben",
+                  "W2/healing ended on 2027-04-22 by Ana")
+        self.assertEqual(len(self.listed("--batch", "W2")), 2)
+        self.assertEqual(len(self.listed("--by", "Ana")), 2)
+        self.assertEqual(len(self.listed("--from", "2027-04-06", "--to", "2027-04-12")), 1)
+        table = self.record().stdout
+        self.assertIn("Mon 2027-04-12  Ben  W2/healing started", table)
+        self.assertIn("3 entries", table)
+        rows = self.record("--format", "csv").stdout.splitlines()
+        self.assertEqual(len(rows), 4)
+        self.assertTrue(rows[1].startswith(self.listed()[0]["id"]))
+
+    def test_all_or_none(self):
+        run = self.record("W1/healing started on 2027-04-05", "W1/heeling ended", "W9 stopped \"x\"")
+        self.assertEqual(run.returncode, 1)
+        self.assertIn("entries:2:1", run.stderr)
+        self.assertIn("Did you mean `healing`?", run.stderr)
+        self.assertIn("entries:3:1", run.stderr)
+        self.assertIn("Nothing was noted.", run.stderr)
+        self.assertEqual(run.stdout, "")
+        self.assertEqual(self.listed(), [])
+
+    def test_lines_of_a_file(self):
+        path = self.write("today.txt", "# Monday\nW1/healing started\n\nW1/healing lost 2 plants \"rot\" by Ben\n")
+        run = self.record("--read", path, "--on", "2027-04-05", "--by", "Ana")
+        self.assertEqual(run.returncode, 0, run.stderr)
+        self.assertEqual([(e["day"], e["by"]) for e in self.listed()],
+                         [("2027-04-05", "Ana"), ("2027-04-05", "Ben")])
+
+    def test_corrections_and_withdrawals(self):
+        expected = self.stage("W1", "healing")["left"]
+        first, count = self.note("W1/healing started on 2027-04-05", "W1/healing counted 60 on 2027-04-12")
+        self.assertEqual(self.stage("W1", "healing")["left"], 60)
+        self.note(f"correct {first} with W1/healing started on 2027-04-06")
+        self.assertEqual(self.stage("W1", "healing")["start"], "2027-04-06")
+        self.note(f'withdraw {count} "miscounted"')
+        self.assertEqual(self.stage("W1", "healing")["left"], expected)
+        self.assertEqual([e["holds"] for e in self.listed()], [False, False, True, False])
+        self.assertIn("corrected by", self.record().stdout)
+        self.assertIn("withdrawn by", self.record().stdout)
+        run = self.record("withdraw zzzz")
+        self.assertEqual(run.returncode, 1)
+        self.assertIn("unknown-entry", run.stderr)
+
+    def test_counts_less_what_was_lost_since(self):
+        self.note("W1/healing counted 70 on 2027-04-08", "W1/healing lost 4 on 2027-04-09",
+                  "W1/healing lost 9 on 2027-04-06", "W1/healing counted 20 of 30 on 2027-04-10")
+        self.assertEqual(self.stage("W1", "healing")["left"], 66)
+
+    def test_what_is_told_in_two_ways_is_told(self):
+        self.note("W1/healing started on 2027-04-05", "W1/healing started on 2027-04-06")
+        plan, said = self.plan()
+        self.assertIn("record-differs", said)
+        self.assertEqual(self.stage("W1", "healing")["start"], "2027-04-06")
+
+    def test_the_book_is_taken_over(self):
+        self.write("batches.yaml", BATCHES.replace(
+            "start: 2027-04-01}", "start: 2027-04-01, recorded: {healing.start: 2027-04-05, "
+            "healing.left: 66}, done: {grafting/1/1: 2027-04-02}}"))
+        before, said = self.plan()
+        self.assertIn("kept-in-batches", said)
+        run = self.record("--from-book")
+        self.assertEqual(run.returncode, 0, run.stderr)
+        self.assertIn("3 entries noted", run.stdout)
+        self.assertIn("can now be taken out", run.stdout)
+        self.assertIn("can be taken out", self.record("--from-book").stdout)
+        self.write("batches.yaml", BATCHES)
+        after, said = self.plan()
+        self.assertNotIn("kept-in-batches", said)
+        self.assertEqual(after["batches"], before["batches"])
+        self.write("batches.yaml", BATCHES.replace(
+            "start: 2027-04-01}", "start: 2027-04-01, recorded: {healing.start: 2027-04-07}}"))
+        self.assertIn("record-differs", self.plan()[1])
+        self.assertEqual(self.stage("W1", "healing")["start"], "2027-04-05")
+
+    def test_series_and_cultivars(self):
+        self.write("batches.yaml", "batches:\n"
+                   "  - {batch: S, protocol: whips, plants: 80, start: 2027-04-01, every: 1 week, times: 2}\n"
+                   "  - {batch: C, protocol: whips, start: 2027-04-01, cultivars: {Rex: 20, Bonita: 30}}\n")
+        plan, _ = self.plan()
+        names = [b["batch"] for b in plan["batches"]]
+        self.note(f"{names[1]}/healing started on 2027-04-13", "C/healing started on 2027-04-06",
+                  f"{names[3]}/healing counted 17")
+        self.assertEqual(self.stage(names[1], "healing")["start"], "2027-04-13")
+        self.assertEqual(self.stage(names[2], "healing")["start"], "2027-04-06")
+        self.assertEqual(self.stage(names[3], "healing")["start"], "2027-04-06")
+        self.assertEqual(self.stage(names[3], "healing")["left"], 17)
+
+    def test_export_and_import_lose_nothing_and_twice_does_no_harm(self):
+        first = self.note('W1/grafting done on 2027-04-02 by "Zoë", 1 h 20 min, used 9.1 m tape, "ä \\"q\\""')
+        self.note(f"correct {first[0]} with W1/grafting done on 2027-04-03",
+                  "W1/healing counted 61 of 80 in tray 7", 'W2 stopped "frost"')
+        whole = self.record("--export").stdout
+        path = pathlib.Path(self.holder.name) / "all.jsonl"
+        path.write_text(whole)
+        run = self.record("--import", str(path))
+        self.assertIn("0 entries taken in, 4 there already", run.stdout)
+        (self.folder / "record.db").unlink()
+        run = self.record("--import", str(path))
+        self.assertIn("4 entries taken in, 0 there already", run.stdout)
+        self.assertEqual(self.record("--export").stdout, whole)
+        changed = whole.replace("frost", "hail")
+        path.write_text(changed)
+        run = self.record("--import", str(path))
+        self.assertEqual(run.returncode, 1)
+        self.assertEqual(self.record("--export").stdout, whole)
+        path.write_text("W1 ended\n")
+        run = self.record("--import", str(path))
+        self.assertEqual(run.returncode, 1)
+        self.assertIn("not-json", run.stderr)
+
+    def test_misuse(self):
+        for words in (["--import", "x", "--export"], ["W1 ended", "--batch", "W1"], ["--on", "2027-04-01"],
+                      ["--from", "2027-04-02", "--to", "2027-04-01"], ["--export", "--by", "Ana"],
+                      ["W1 ended", "--on", "4 April"]):
+            run = self.record(*words)
+            self.assertEqual(run.returncode, 2, words)
+            self.assertEqual(run.stdout, "", words)
+        self.assertFalse((self.folder / "record.db").exists())
+
+    def test_a_batch_without_dates_takes_entries(self):
+        self.write("batches.yaml", BATCHES.replace(
+            "start: 2027-04-01}", "start: 2027-04-01, pins: {healing.start: 2027-04-01}}"))
+        self.note("W1/grafting/1/1 done", "W1/healing/1/2 done")
+
+
+class Troubles(RecordBook):
+    def test_a_read_only_book_is_read_and_nothing_is_noted_in_it(self):
+        self.note("W1/healing started on 2027-04-05")
+        os.chmod(self.folder, stat.S_IRUSR | stat.S_IXUSR)
+        os.chmod(self.folder / "record.db", stat.S_IRUSR)
+        try:
+            other = self.as_nobody()
+            self.assertEqual(self.stage("W1", "healing")["start"], "2027-04-05")
+            run = self.record("W1/healing ended", **other)
+            self.assertEqual(run.returncode, 1, run.stdout)
+            self.assertIn("record.db", run.stderr)
+            self.assertEqual(run.stdout, "")
+        finally:
+            os.chmod(self.folder, stat.S_IRWXU)
+        self.assertEqual(len(self.listed()), 1)
+
+    def as_nobody(self):
+        """Rights mean nothing to root."""
+        if os.geteuid() != 0:
+            return {}
+        os.chmod(self.holder.name, 0o755)
+        os.chmod(self.folder, 0o555)
+        for path in self.folder.iterdir():
+            os.chmod(path, 0o444)
+        return {"user": 65534, "group": 65534, "extra_groups": []}
+
+    def test_a_full_disk_notes_nothing_and_says_so(self):
+        self.note("W1/healing started on 2027-04-05")
+        size = (self.folder / "record.db").stat().st_size // 1024 + 40
+        import resource
+
+        def limit():
+            resource.setrlimit(resource.RLIMIT_FSIZE, (size * 1024, size * 1024))
+
+        lines = "".join(f'W1 note "{i} {"x" * 900}"\n' for i in range(400))
+        path = self.write("many.txt", lines)
+        run = self.record("--read", path, preexec_fn=limit)
+        self.assertEqual(run.returncode, 1)
+        self.assertIn("full", run.stderr)
+        self.assertEqual(run.stdout, "")
+        self.assertEqual(len(self.listed()), 1)
+        self.assertEqual(self.record("--read", path).returncode, 0)
+        self.assertEqual(len(self.listed()), 401)
+
+    def test_a_newer_form_is_refused(self):
+        self.note("W1/healing started on 2027-04-05")
+        with sqlite3.connect(self.folder / "record.db") as db:
+            db.execute("update record_form set form = 999")
+        for words in (["W1/healing ended"], []):
+            run = self.record(*words)
+            self.assertEqual(run.returncode, 1)
+            self.assertIn("newer release", run.stderr)
+        self.assertIn("no-record", self.plan()[1])
+
+    def test_a_damaged_file_is_told_and_saved_as_far_as_it_goes(self):
+        lines = "".join(f'W1 note "{i} {"x" * 300}"\n' for i in range(500))
+        self.record("--read", self.write("many.txt", lines))
+        path = self.folder / "record.db"
+        whole = bytearray(path.read_bytes())
+        middle = len(whole) // 4096 // 2 * 4096
+        whole[middle:middle + 4096] = b"\xa5" * 4096
+        path.write_bytes(whole)
+        run = self.record()
+        self.assertEqual(run.returncode, 1)
+        self.assertIn("damaged", run.stderr)
+        run = self.record("--export")
+        self.assertEqual(run.returncode, 1)
+        saved = [json.loads(line) for line in run.stdout.splitlines()]
+        self.assertGreater(len(saved), 450)
+        rescued = self.write("saved.jsonl", run.stdout)
+        path.unlink()
+        self.assertEqual(self.record("--import", rescued).returncode, 0)
+        path.write_bytes(b"no database at all" * 400)
+        run = self.record("W1/healing ended")
+        self.assertEqual(run.returncode, 1)
+        self.assertIn("damaged", run.stderr)
+
+
+if __name__ == "__main__":
+    RecordBook.program = str(pathlib.Path(sys.argv.pop(1)).resolve())
+    unittest.main()
