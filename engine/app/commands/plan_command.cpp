@@ -9,6 +9,7 @@
 #include "app/output.hpp"
 #include "app/plan_picture.hpp"
 #include "app/planned_book.hpp"
+#include "report/record/record_list.hpp"
 
 namespace budwood::app {
 
@@ -18,6 +19,7 @@ struct PlanArguments {
   std::string folder = ".";
   FilterArguments part;
   bool settings = false;
+  bool returns = false;
   std::string today;
   std::vector<std::string> changes;
   LevelArguments level;
@@ -44,6 +46,16 @@ std::string shape_misuse(const PlanArguments& arguments, const report::Filter& f
   return compares ? "--set compares work orders: leave --settings out." : "";
 }
 
+/// A sheet to fill in holds work orders as they are.
+std::string returns_misuse(const PlanArguments& arguments) {
+  if (arguments.settings || !arguments.changes.empty() || arguments.level.level) {
+    return "--returns is of the plan as it is: leave --settings, --set and --level out.";
+  }
+  const bool sheet =
+      arguments.result.is_workbook() || arguments.result.chosen() == report::Format::csv;
+  return sheet ? "" : "--returns writes a sheet to fill in: add --format xlsx or --format csv.";
+}
+
 /// What words on the command line mean together: "" when they fit.
 std::string misuse_of(const PlanArguments& arguments, const report::Filter& filter) {
   if (std::string misuse = arguments.part.misuse(); !misuse.empty()) return misuse;
@@ -59,6 +71,9 @@ std::string misuse_of(const PlanArguments& arguments, const report::Filter& filt
   }
   const bool narrowed = filter.batch || filter.room || filter.crew || filter.from || filter.to ||
                         arguments.settings || !arguments.changes.empty();
+  if (arguments.returns) {
+    if (std::string misuse = returns_misuse(arguments); !misuse.empty()) return misuse;
+  }
   if (arguments.level.level && narrowed) {
     return "--level is for the whole book: leave the other choices out.";
   }
@@ -109,6 +124,26 @@ int run_as_it_is(const PlanArguments& arguments, const report::Filter& filter,
   return written && !faults ? exit_fine : exit_faults;
 }
 
+/// Writes the sheet that comes back filled in.
+int run_returns(const PlanArguments& arguments, const report::Filter& filter,
+                PlannedBook& planned) {
+  std::size_t found = 0;
+  bool written = false;
+  if (arguments.result.is_workbook()) {
+    const office::Workbook workbook = office::returns_workbook(planned.plan, filter);
+    found = workbook.found;
+    written = write_workbook(arguments.result, workbook);
+  } else {
+    written = write_result(arguments.result.file, [&](std::ostream& out) {
+      found = report::write_returns(out, planned.plan, filter);
+    });
+  }
+  report_conflicts(planned.plan, filter.batch, planned.diagnostics);
+  const bool faults = report_problems(planned.diagnostics);
+  if (written && found == 0) complain(report::nothing_found(filter));
+  return written && !faults ? exit_fine : exit_faults;
+}
+
 int run_plan(const PlanArguments& arguments) {
   const report::Filter filter = arguments.part.filter();
   const auto missing = [&](const plan::Plan& plan) { return report::unknown_name(plan, filter); };
@@ -118,6 +153,7 @@ int run_plan(const PlanArguments& arguments) {
           return run_level(arguments.level, arguments.result, arguments.picture().today, planned);
         }
         if (!arguments.changes.empty()) return run_what_if(arguments, filter, planned);
+        if (arguments.returns) return run_returns(arguments, filter, planned);
         if (arguments.result.is_calendar() || arguments.result.is_workbook()) {
           return run_plan_in_office(arguments.calendar, arguments.result, filter,
                                     arguments.settings, planned);
@@ -140,6 +176,9 @@ Command add_plan(CLI::App& program) {
   words->add_option("--crew", arguments->part.crew, "Only work of this crew")->type_name("CREW");
   words->add_flag("--settings", arguments->settings,
                   "Instead of orders what is set day by day, and what the plants feel of it");
+  words->add_flag("--returns", arguments->returns,
+                  "A sheet to fill in with what was done, for `budwood record BOOK --read`; with "
+                  "--format xlsx or csv");
   add_date(*words, "--today", arguments->today, "Draw a line for this day; for --format svg");
   add_changes(*words, arguments->changes);
   arguments->level.add_to(

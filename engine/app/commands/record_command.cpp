@@ -36,6 +36,9 @@ std::string misuse_of(const RecordArguments& arguments) {
   if (works == 1 && arguments.narrows()) {
     return "--batch, --from and --to choose what is listed: leave them out.";
   }
+  if (is_sheet(arguments.file) && !arguments.entries.empty()) {
+    return "A work sheet is read by itself: leave the other entries out.";
+  }
   if (!arguments.on.empty() && !arguments.notes()) {
     return "--on says the day of entries that do not say it: there is no entry here.";
   }
@@ -148,7 +151,10 @@ Command add_record(CLI::App& program) {
           "ENTRY", arguments->entries,
           "What happened, such as \"BM27-1/healing counted 61 of 80\"; all are noted or none")
       ->type_name("");
-  words->add_option("--read", arguments->file, "Note the entries in this file, a line each")
+  words
+      ->add_option("--read", arguments->file,
+                   "Note the entries in this file: a line each, or a work sheet (CSV or XLSX) that "
+                   "`budwood plan --returns` wrote and people filled in")
       ->type_name("FILE");
   add_date(*words, "--on", arguments->on, "The day of entries that do not say it; default: today");
   words

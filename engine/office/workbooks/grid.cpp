@@ -37,6 +37,8 @@ std::string number_format(Show show, double value) {
     case Show::number:
       if (value == std::trunc(value)) return "#,##0";
       return std::abs(value) < 1 ? "0.00##" : "#,##0.00##";
+    case Show::filled_in:
+      return "@";
     case Show::text:
     case Show::prose:
       break;
@@ -164,6 +166,14 @@ Grid& Grid::date_value(double day) {
 
 Grid& Grid::blank() {
   if (file_.ok()) step();
+  return *this;
+}
+
+Grid& Grid::to_fill() {
+  if (!file_.ok()) return *this;
+  wrote(worksheet_write_blank(sheet_, row_, static_cast<lxw_col_t>(column_),
+                              file_.format(number_format(Show::filled_in, 0), false)));
+  step();
   return *this;
 }
 

@@ -33,7 +33,8 @@ enum class Show : std::uint8_t {
   number,  ///< whole, or with as many places as it needs
   money,
   hours,
-  share,  ///< of 1, as a percentage
+  share,      ///< of 1, as a percentage
+  filled_in,  ///< by people, as they type it: a spreadsheet makes no dates and no fractions of it
 };
 
 struct Column {
@@ -59,6 +60,8 @@ class Grid {
   Grid& number(double value);
   Grid& number(const std::optional<double>& value);
   Grid& blank();
+  /// An empty cell for people to write in.
+  Grid& to_fill();
   /// A formula, with the value that it has. `own` is what its arithmetic gives; where that is not
   /// the value that the plan has, the value stands alone.
   Grid& formula(const std::string& text, double own, double value);
