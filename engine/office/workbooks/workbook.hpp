@@ -25,8 +25,8 @@ struct Workbook {
 /// stages, all of it the orders.
 Workbook orders_workbook(const plan::Plan& plan, const report::Filter& filter);
 
-/// A sheet to fill in and to give back: the work orders that pass the filter, with empty columns for what
-/// was done (`record/returns.hpp`).
+/// A sheet to fill in and to give back: the work orders that pass the filter, with empty columns
+/// for what was done (`record/returns.hpp`).
 Workbook returns_workbook(const plan::Plan& plan, const report::Filter& filter);
 
 /// What is set on each day of each stage, and what the plants feel of it.
