@@ -88,7 +88,7 @@ dropped    : (STAGE | INPUT | LET | TABLE | SUPPLY | PART | OBSERVE | KEEP | AFT
            | WORK STRING (IN name)?
            | (REQUIRE | ADVISE | NOTE | SOURCE | IF) STRING
            | WAIVE name
-           | MIST | SEASON | UNTIL | SPACE | ROOM | LOSES | YIELDS | TAKES | MINIMUM
+           | MIST | MOVE | SEASON | UNTIL | SPACE | ROOM | LOSES | YIELDS | TAKES | MINIMUM
            | DISCARD | IN WHOLE | STARTS WITHIN | MAY WAIT | NO WAIT ;
 rename     : RENAME (renamedKind name TO name STRING? | WORK STRING IN name TO STRING) ;
 renamedKind : STAGE | PART | SUPPLY | INPUT | LET | TABLE | OBSERVE | ROOM | CREW ;
@@ -97,7 +97,7 @@ stage     : stageHead stageBody ;
 stageHead : STAGE name (OF name | JOINS name WITH name INTO name) STRING? ;
 stageBody : '{' stageItem* '}' ;
 stageItem : after | takes | startsWithin | season | room | space | lasts | gate | mayWait | noWait
-          | loses | yields | discard | whole | minimum | work
+          | loses | yields | discard | whole | minimum | work | move
           | keep | taper | mist | note | source | requirement | conditional | waive ;
 
 after   : AFTER name (BY range)? ;
@@ -143,6 +143,7 @@ warn            : WARN STRING ;
 
 work     : DO workHead workBody? ;
 workHead : STRING timing? within? ;
+move     : MOVE workBody? ;
 timing   : AT START
          | ON dayRef (',' dayRef)*
          | EVERY quantity repeatSpan?
@@ -242,7 +243,7 @@ SEEN     : 'seen' ;      SCRAP   : 'scrap' ;    TAKES : 'takes' ;    YIELDS : 'y
 DISCARD  : 'discard' ;   WHOLE   : 'whole' ;    MINIMUM : 'minimum' ; SETUP : 'setup' ;
 LEAST    : 'least' ;     STEPS : 'steps' ;      WARN : 'warn' ;      WAIVE    : 'waive' ;
 BASED    : 'based' ;     SET   : 'set' ;        CHANGE : 'change' ;  ADD      : 'add' ;
-DROP     : 'drop' ;      RENAME : 'rename' ;
+DROP     : 'drop' ;      RENAME : 'rename' ;    MOVE   : 'move' ;
 ENTRY    : 'entry' ;     RULES : 'rules' ;      RULE : 'rule' ;      STEP     : 'step' ;
 WHERE    : 'where' ;     SOME  : 'some' ;       HAS      : 'has' ;
 MEETS    : 'meets' ;     BEFORE : 'before' ;    WORK : 'work' ;

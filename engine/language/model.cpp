@@ -11,6 +11,12 @@ bool grows_with_plants(const Work& work) {
                      [](const Use& use) { return grows_with_plants(use); });
 }
 
+bool changes_room(const Protocol& protocol, const Stage& stage) {
+  return !stage.room.empty() &&
+         std::any_of(stage.takes.begin(), stage.takes.end(),
+                     [&](StageId before) { return protocol.stages[before].room != stage.room; });
+}
+
 bool takes_from(const Stage& stage, StageId other) {
   return std::find(stage.takes.begin(), stage.takes.end(), other) != stage.takes.end();
 }

@@ -158,6 +158,7 @@ struct Timing {
 
 struct Work {
   std::string title;
+  bool moves = false;  ///< plants are carried to the room of the stage: `move`
   Timing timing;
   FormulaId rate = no_formula;  ///< plants a second for one person
   FormulaId time = no_formula;  ///< seconds; for each plant when `time_each`
@@ -174,6 +175,9 @@ struct Work {
   std::vector<Record> records;
   text::Span span;
 };
+
+/// What the work of a `move` is called on orders.
+inline constexpr const char* move_title = "Move the plants";
 
 /// Whether there is more of it to do, take or count with more plants.
 bool grows_with_plants(const Work& work);
@@ -405,6 +409,10 @@ struct Protocol {
 
   const Node& node(FormulaId id) const { return nodes[static_cast<std::size_t>(id)]; }
 };
+
+/// Whether plants come to a stage from another room. Plants without a stage before stand nowhere
+/// yet.
+bool changes_room(const Protocol& protocol, const Stage& stage);
 
 /// An input that alone says what a stage loses: `loses rot`, or `loses 1 - take`.
 struct LossInput {

@@ -73,6 +73,7 @@ inline constexpr std::array statements{
     Statement{"minimum", of_stages, once, "minimum 50 plants"},
     Statement{"do", of_stages | of_conditional, often,
               "do \"Pot on\" on day 1 { rate 90 per hour }"},
+    Statement{"move", of_stages, once, "move { rate 400 per hour  crew potting }"},
     Statement{"keep", of_stages, often, "keep humidity 95 % until day 3"},
     Statement{"taper", of_stages, often, "taper humidity 95 % to 70 % from day 4 to last day"},
     Statement{"mist", of_stages, often, "mist 10 s every 30 min from 07:00 to 19:00 until day 3"},

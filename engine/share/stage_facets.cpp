@@ -55,6 +55,7 @@ class WorkTeller : Teller {
   Thing tell(const Work& work) {
     out_ = {"work", work.title, "\"" + work.title + "\""};
     add("timing", "is done ", timing(work.timing));
+    if (work.moves) add("move", "carries plants ", Said().add("to the room of the stage"));
     // Work that repeats may always be late up to its next turn; nobody writes that.
     if (work.timing.within > 0 && work.timing.must) {
       add("within", "may be late by ", Said().add(calendar::days_text(work.timing.within)));

@@ -80,6 +80,7 @@ const char* const rich = R"(protocol rich "All that is said" {
     lasts 120 degree_days above 5 degC up to 30 degC by single_sine
     no wait
     room bench
+    move { rate 300 per hour  crew benches  people 2  note "Two to a trolley." }
     do "Count" at start { time 12 min }
   }
   require root_days(20 degC) < 30 days else "Slow."

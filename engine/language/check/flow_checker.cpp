@@ -22,11 +22,28 @@ class FlowChecker {
     for (const StageId i : protocol_.stages.ids()) link_join(i);
     check_waiting();
     check_parts();
+    check_moves();
   }
 
  private:
   Stage& stage(StageId i) { return protocol_.stages[i]; }
   const Part& part(PartId i) { return protocol_.parts[i]; }
+
+  /// Plants are carried where their stage has a room that a stage before it has not.
+  void check_moves() {
+    for (const Stage& s : protocol_.stages) {
+      const auto move =
+          std::find_if(s.works.begin(), s.works.end(), [](const Work& work) { return work.moves; });
+      if (move == s.works.end() || changes_room(protocol_, s)) continue;
+      const std::string why =
+          s.room.empty() ? "`" + s.name + "` names no room to carry plants to."
+          : s.takes.empty()
+              ? "`" + s.name + "` is the first stage of its plants."
+              : "The plants of `" + s.name + "` stand in room `" + s.room + "` already.";
+      diagnostics_.error("no-move", move->span, why,
+                         "Take `move` out, or name another room in one of the stages.");
+    }
+  }
 
   void take(StageId taker, StageId from) {
     taken_by_[from].push_back(taker);

@@ -66,12 +66,14 @@ class StageChecker {
   void resolve_contingencies();
   void item(const syntax::Waive& waive);
   void item(const syntax::Work& work);
+  void item(const syntax::Move& move);
   void item(const syntax::Note& note);
   void item(const syntax::SourceNote& note);
   void item(const syntax::Requirement& requirement);
 
   // work_checker.cpp
   Work content(const syntax::Work& written);
+  void fill(Work& work, const std::vector<syntax::WorkItem>& items);
   void resolve_closures();
   Timing timing(const syntax::Timing& written);
   void work_item(const syntax::Rate& rate, Work& work);

@@ -13,6 +13,20 @@ void StageChecker::item(const syntax::Work& written) {
   stage().works.push_back(std::move(work));
 }
 
+/// Where from is known once all stages are: see check_moves.
+void StageChecker::item(const syntax::Move& written) {
+  Work work;
+  work.title = move_title;
+  work.moves = true;
+  work.timing.kind = Timing::Kind::days;
+  work.timing.days = {StageDay{false, 1, written.span}};
+  work.timing.must = true;
+  work.timing.span = written.span;
+  work.span = written.span;
+  fill(work, written.items);
+  stage().works.push_back(std::move(work));
+}
+
 /// What is to be done, whenever that is.
 Work StageChecker::content(const syntax::Work& written) {
   Work work;
@@ -22,8 +36,13 @@ Work StageChecker::content(const syntax::Work& written) {
     diagnostics_.error("no-title", written.title.span, "This work has no title.",
                        "Say what is to be done, in the words of the work order.");
   }
+  fill(work, written.items);
+  return work;
+}
+
+void StageChecker::fill(Work& work, const std::vector<syntax::WorkItem>& items) {
   Seen seen;
-  for (const syntax::WorkItem& item : written.items) {
+  for (const syntax::WorkItem& item : items) {
     std::visit(
         [&](const auto& one) {
           if (only_once(seen, statement_of(one), span_of(one), "work", diagnostics_))
@@ -32,7 +51,6 @@ Work StageChecker::content(const syntax::Work& written) {
         item);
   }
   cautions(work);
-  return work;
 }
 
 std::optional<int> StageChecker::whole_days(const syntax::Formula& written, const std::string& what,

@@ -65,7 +65,7 @@ syntax::WorkChange TreeBuilder::work_change(P::WorkChangeContext* context) {
   change.work.timing = timing(head->timing());
   change.retimes = head->timing() != nullptr;
   if (head->within() != nullptr) change.work.timing.within = quantity(head->within()->quantity());
-  work_items(context->workBody(), change.work);
+  change.work.items = work_items(context->workBody());
   return change;
 }
 

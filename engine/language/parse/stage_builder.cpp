@@ -73,6 +73,9 @@ std::vector<syntax::StageItem> TreeBuilder::stage_items(P::StageItemContext* ite
         syntax::Minimum{formula(minimum_rule->formula()), places_.span(minimum_rule)});
   } else if (auto* work_rule = item->work()) {
     items.emplace_back(work(work_rule));
+  } else if (auto* move_rule = item->move()) {
+    items.emplace_back(syntax::Move{work_items(move_rule->workBody()),
+                                    places_.span(move_rule->MOVE()->getSymbol())});
   } else if (auto* keep_rule = item->keep()) {
     for (syntax::Setting& level : keep(keep_rule)) items.emplace_back(std::move(level));
   } else if (auto* taper_rule = item->taper()) {

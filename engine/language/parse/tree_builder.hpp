@@ -87,8 +87,8 @@ class TreeBuilder {
 
   // Works: work_builder.cpp
   syntax::Work work(P::WorkContext* context);
-  void work_items(P::WorkBodyContext* body, syntax::Work& work);
-  void work_item(P::WorkItemContext* context, syntax::Work& work);
+  std::vector<syntax::WorkItem> work_items(P::WorkBodyContext* body);
+  void work_item(P::WorkItemContext* context, std::vector<syntax::WorkItem>& items);
   syntax::Timing timing(P::TimingContext* context);
   void repeat_span(P::RepeatSpanContext* context, syntax::Timing& timing);
   syntax::Use use(P::UseContext* context);

@@ -9,13 +9,15 @@ syntax::Work TreeBuilder::work(P::WorkContext* context) {
   work.span = places_.span(context->DO()->getSymbol(), head->stop);
   work.timing = timing(head->timing());
   if (head->within() != nullptr) work.timing.within = quantity(head->within()->quantity());
-  work_items(context->workBody(), work);
+  work.items = work_items(context->workBody());
   return work;
 }
 
-void TreeBuilder::work_items(P::WorkBodyContext* body, syntax::Work& work) {
-  if (body == nullptr) return;
-  for (P::WorkItemContext* item : body->workItem()) work_item(item, work);
+std::vector<syntax::WorkItem> TreeBuilder::work_items(P::WorkBodyContext* body) {
+  std::vector<syntax::WorkItem> items;
+  if (body == nullptr) return items;
+  for (P::WorkItemContext* item : body->workItem()) work_item(item, items);
+  return items;
 }
 
 syntax::Timing TreeBuilder::timing(P::TimingContext* context) {
@@ -43,43 +45,40 @@ void TreeBuilder::repeat_span(P::RepeatSpanContext* context, syntax::Timing& tim
   if (next < context->dayRef().size()) timing.to = day_ref(context->dayRef(next));
 }
 
-void TreeBuilder::work_item(P::WorkItemContext* item, syntax::Work& work) {
+void TreeBuilder::work_item(P::WorkItemContext* item, std::vector<syntax::WorkItem>& items) {
   if (broken(item)) {
     unread_ = true;
     return;
   }
   if (auto* rate_rule = item->rate()) {
-    work.items.emplace_back(syntax::Rate{formula(rate_rule->formula()), places_.span(rate_rule)});
+    items.emplace_back(syntax::Rate{formula(rate_rule->formula()), places_.span(rate_rule)});
   } else if (auto* duration_rule = item->duration()) {
-    work.items.emplace_back(syntax::Time{formula(duration_rule->formula()),
-                                         duration_rule->EACH() != nullptr,
-                                         places_.span(duration_rule)});
+    items.emplace_back(syntax::Time{formula(duration_rule->formula()),
+                                    duration_rule->EACH() != nullptr, places_.span(duration_rule)});
   } else if (auto* setup_rule = item->setup()) {
-    work.items.emplace_back(
-        syntax::Setup{formula(setup_rule->formula()), places_.span(setup_rule)});
+    items.emplace_back(syntax::Setup{formula(setup_rule->formula()), places_.span(setup_rule)});
   } else if (auto* crew_rule = item->crew()) {
-    work.items.emplace_back(syntax::Crew{name(crew_rule->name())});
+    items.emplace_back(syntax::Crew{name(crew_rule->name())});
   } else if (auto* people_rule = item->people()) {
-    work.items.emplace_back(
-        syntax::People{formula(people_rule->formula()), places_.span(people_rule)});
+    items.emplace_back(syntax::People{formula(people_rule->formula()), places_.span(people_rule)});
   } else if (auto* use_rule = item->use()) {
-    work.items.emplace_back(use(use_rule));
+    items.emplace_back(use(use_rule));
   } else if (auto* tool_rule = item->tool()) {
-    work.items.emplace_back(syntax::Tool{text_of(tool_rule->STRING())});
+    items.emplace_back(syntax::Tool{text_of(tool_rule->STRING())});
   } else if (auto* tagged_rule = item->tagged()) {
     for (P::NameContext* tag : tagged_rule->name()) {
-      work.items.emplace_back(syntax::Tag{name(tag)});
+      items.emplace_back(syntax::Tag{name(tag)});
     }
   } else if (auto* caution_rule = item->caution()) {
-    work.items.emplace_back(syntax::Caution{text_of(caution_rule->STRING())});
+    items.emplace_back(syntax::Caution{text_of(caution_rule->STRING())});
   } else if (auto* record_rule = item->record()) {
     syntax::Record record{name(record_rule->name()), {}};
     if (record_rule->unitText() != nullptr) record.unit = unit(record_rule->unitText());
-    work.items.emplace_back(std::move(record));
+    items.emplace_back(std::move(record));
   } else if (auto* note_rule = item->note()) {
-    work.items.emplace_back(syntax::Note{text_of(note_rule->STRING())});
+    items.emplace_back(syntax::Note{text_of(note_rule->STRING())});
   } else if (auto* closure_rule = item->noEntry()) {
-    work.items.emplace_back(
+    items.emplace_back(
         syntax::NoEntry{formula(closure_rule->formula()), places_.span(closure_rule)});
   }
 }

@@ -51,10 +51,11 @@ bool counts_by_supply(const syntax::WorkItem& item) {
 
 /// The threads of what stands in a work: uses of one supply keep their order, all uses where one
 /// counts by another.
-std::set<std::string> threads_in(const syntax::Work& work, const syntax::WorkItem& item) {
+std::set<std::string> threads_in(const std::vector<syntax::WorkItem>& items,
+                                 const syntax::WorkItem& item) {
   const auto* use = std::get_if<syntax::Use>(&item);
   if (use == nullptr) return std::visit([](const auto& one) { return threads_of(one); }, item);
-  const bool all = std::any_of(work.items.begin(), work.items.end(), counts_by_supply);
+  const bool all = std::any_of(items.begin(), items.end(), counts_by_supply);
   return {all ? "use" : "use " + use->supply.text};
 }
 
@@ -100,6 +101,7 @@ class Writer {
     form_.lines(in_order(forms));
   }
   void add(const std::vector<syntax::Work>& works) const;
+  void add(const std::vector<syntax::WorkItem>& items) const;
 
   Form& form_;
 };
@@ -125,13 +127,22 @@ std::vector<Threaded> items(const Items& all) {
   return out;
 }
 
-Threaded item(const syntax::Work& work) {
+std::vector<Threaded> threaded(const std::vector<syntax::WorkItem>& items) {
   std::vector<Threaded> all;
-  all.push_back({form_of(work.timing).text(), {}});
-  for (const syntax::WorkItem& one : work.items) {
+  for (const syntax::WorkItem& one : items) {
     all.push_back({std::visit([](const auto& statement) { return item(statement); }, one).form,
-                   threads_in(work, one)});
+                   threads_in(items, one)});
   }
+  return all;
+}
+
+void Writer::add(const std::vector<syntax::WorkItem>& items) const {
+  form_.lines(in_order(threaded(items)));
+}
+
+Threaded item(const syntax::Work& work) {
+  std::vector<Threaded> all = threaded(work.items);
+  all.insert(all.begin(), {form_of(work.timing).text(), {}});
   return {Form(form_word(work)).put(work.title).lines(in_order(all)).text(), threads_of(work)};
 }
 

@@ -289,8 +289,8 @@ struct Waive {
 };
 
 using StageItem = std::variant<After, Takes, StartsWithin, Season, Gate, Room, Space, Lasts, Wait,
-                               Loses, Yields, Discard, Whole, Minimum, Setting, Mist, Work, Note,
-                               SourceNote, Requirement, Conditional, Waive>;
+                               Loses, Yields, Discard, Whole, Minimum, Setting, Mist, Work, Move,
+                               Note, SourceNote, Requirement, Conditional, Waive>;
 
 struct Stage {
   static constexpr const Statement& statement = language::statement("stage");

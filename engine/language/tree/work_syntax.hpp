@@ -152,4 +152,12 @@ struct Work {
   }
 };
 
+/// Plants are carried to the room of their stage on its first day.
+struct Move {
+  static constexpr const Statement& statement = language::statement("move");
+  std::vector<WorkItem> items;
+  Span span;
+  static void fields(auto& self, const auto& visit) { visit(self.items); }
+};
+
 }  // namespace budwood::language::syntax
