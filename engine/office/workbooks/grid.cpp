@@ -70,7 +70,8 @@ Grid::Grid(WorkbookFile& file, const std::string& name, std::vector<Column> colu
                ". Choose a part of the book.");
     return;
   }
-  const files::HeldSignals held;  // the library opens a file of its own, and then takes its name away
+  const files::HeldSignals
+      held;  // the library opens a file of its own, and then takes its name away
   sheet_ = workbook_add_worksheet(file_.book_, name_.c_str());
   if (sheet_ == nullptr) {
     file_.fail("The sheet `" + name_ + "` could not be made.");
