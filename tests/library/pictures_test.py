@@ -13,7 +13,7 @@ import sys
 
 library = pathlib.Path(__file__).resolve().parent.parent.parent / "protocols"
 pictures = library / "pictures"
-heading = re.compile(r'^protocol (\w+)(?: "([^"]*)")?', re.M)
+heading = re.compile(r'^protocol (\w+)(?: based on \w+(?: edition \d+)?)?(?: "([^"]*)")?', re.M)
 link = re.compile(r"(!?)\[([^\[\]]*)\]\(([^)#:]+)\)")
 
 
