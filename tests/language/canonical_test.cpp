@@ -62,6 +62,8 @@ std::vector<std::pair<std::string, std::string>> shipped_files() {
     std::ifstream file(path, std::ios::binary);
     std::ostringstream content;
     content << file.rdbuf();
+    // What is based on another protocol has a form only together with that one: adapt_test.cpp.
+    if (content.str().find(" based on ") != std::string::npos) continue;
     out.emplace_back(path.filename().string(), content.str());
   }
   return out;
