@@ -17,6 +17,10 @@ bool changes_room(const Protocol& protocol, const Stage& stage) {
                      [&](StageId before) { return protocol.stages[before].room != stage.room; });
 }
 
+bool is_look(const Work& work) {
+  return !work.records.empty() && work.uses.empty() && work.tags.empty();
+}
+
 bool takes_from(const Stage& stage, StageId other) {
   return std::find(stage.takes.begin(), stage.takes.end(), other) != stage.takes.end();
 }

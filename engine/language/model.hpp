@@ -182,6 +182,11 @@ inline constexpr const char* move_title = "Move the plants";
 /// Whether there is more of it to do, take or count with more plants.
 bool grows_with_plants(const Work& work);
 
+/// Work at which people only look and write down what they see: it records, uses up nothing and has
+/// no tag. A look says nothing of the day on which its stage may start, so it gives way to closed
+/// days, except on day 1, where it goes with the start itself.
+bool is_look(const Work& work);
+
 enum class Half : std::uint8_t { both, day, night };
 /// How a value is meant: as it stands, anywhere from it to `high`, or as an end of what is allowed.
 enum class Bound : std::uint8_t { exact, range, at_least, at_most };

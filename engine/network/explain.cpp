@@ -1,6 +1,8 @@
 #include "network/explain.hpp"
 
 #include <algorithm>
+#include <cstdlib>
+#include <tuple>
 
 #include "network/fact_set.hpp"
 #include "network/layers.hpp"
@@ -74,6 +76,7 @@ class Workshop {
   std::optional<Repair> repair(const Fact& fact) {
     if (is_bound(fact)) return loosened(fact);
     if (fact.kind == Fact::Kind::allowed) return allowed(fact);
+    if (original_.link(fact.id).limit) return waiting(fact);
     return {};
   }
 
@@ -113,16 +116,45 @@ class Workshop {
     changed_.set_allowed(fact.id, nullptr);
     std::optional<Repair> repair;
     if (feasible(propagation_, changed_)) {
-      for (Day by = 0; by <= limit_ && !repair; ++by) {
-        for (const Day day : {fact.day - by, fact.day + by}) {
-          if (!works_on(fact.id, day)) continue;
-          repair = {{fact.kind, fact.id, day}, by, day};
-          break;
-        }
+      for (const Day day : days_around(*original_.point(fact.id).allowed, fact.day)) {
+        if (!works_on(fact.id, day)) continue;
+        repair = {{fact.kind, fact.id, day}, std::abs(day - fact.day), day};
+        break;
       }
     }
     changed_.set_allowed(fact.id, original_.point(fact.id).allowed);
     return repair;
+  }
+
+  /// The days within the limit around a day, in the order in which they are to be tried.
+  std::vector<Day> days_around(const calendar::DaySet& allowed, Day wanted) const {
+    const auto from_allowed = [&](Day day) {
+      const auto before = allowed.previous(day);
+      const auto after = allowed.next(day);
+      return std::min(before ? day - *before : calendar::last_day,
+                      after ? *after - day : calendar::last_day);
+    };
+    std::vector<std::tuple<Day, Day, Day>> ranked;
+    for (Day day = wanted - limit_; day <= wanted + limit_; ++day) {
+      ranked.emplace_back(from_allowed(day), std::abs(day - wanted), day);
+    }
+    std::sort(ranked.begin(), ranked.end());
+    std::vector<Day> out;
+    for (const auto& [gap, by, day] : ranked) out.push_back(day);
+    return out;
+  }
+
+  std::optional<Repair> waiting(const Fact& fact) {
+    const MonotoneLength* limit = original_.link(fact.id).length;
+    changed_.set_length(fact.id, nullptr);
+    const auto days = fewest_days(limit_, [&](Day most) {
+      changed_.set_link(fact.id, std::nullopt, most);
+      return feasible(propagation_, changed_);
+    });
+    changed_.set_link(fact.id, std::nullopt, std::nullopt);
+    changed_.set_length(fact.id, limit);
+    if (!days) return {};
+    return Repair{fact, *days, *days};
   }
 
   /// Whether there is a plan with this date on this day.

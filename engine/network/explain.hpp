@@ -29,7 +29,9 @@ struct Repair {
 /// that makes the whole network feasible; those for which at most `limit` days do not suffice are
 /// left out, so nothing comes back when two contradictions have nothing in common. A link's or
 /// date's bound is found by halving, O(log limit) plans each; a day to allow by trying the days
-/// around the wanted one, the nearest first, at most 2 `limit` plans.
+/// around the wanted one, at most 2 `limit` plans: those first that lie nearest to days which are
+/// allowed, and of these the nearest to the wanted one. In the place of a limit, `bound` is the
+/// smallest number of days that plain waiting would have to be allowed for.
 std::vector<Repair> repairs(const Network& network, const Conflict& conflict, Day limit = 366);
 
 }  // namespace budwood::network

@@ -184,6 +184,7 @@ std::optional<sheet::BatchFacts> check_batch(const book::Batch& batch, const she
   facts.lead = batch.lead;
   if (batch.ready) facts.ready = batch.ready->value;
   if (batch.start) facts.start = batch.start->value;
+  if (batch.not_before) facts.not_before = batch.not_before->value;
   for (const auto& [name, written] : batch.set) {
     set_input(name, written, t, facts.inputs, diagnostics);
   }

@@ -247,9 +247,12 @@ class Planner {
     const std::string has = all <= 0 ? "is not there"
                             : alike  ? "does " + hours(there(days.front())) + " a day"
                                      : "has " + hours(all) + " in the time there is for it";
+    // Spread work has equal shares, for which the shortest of the days may be too short.
+    const bool uneven = all >= wanted;
     conflict(plan_.batches[order.batch], "too-much-work",
              "\"" + work.title + "\" on " + calendar::short_date(order.date) + " is " +
-                 hours(wanted) + " of work, and crew `" + work.crew + "` " + has + ".",
+                 hours(wanted) + " of work, and crew `" + work.crew + "` " + has +
+                 (uneven ? ", but not in equal shares." : "."),
              work.span);
     std::vector<std::string>& repairs = plan_.conflicts.back().repairs;
     const SpreadDays free = spread_days(book_.site, crew, wanted, order.date, calendar::last_day);
@@ -259,7 +262,9 @@ class Planner {
                         days_text(free.days.back() - order.due) +
                         "`, in a stage that lasts so long.");
     }
-    repairs.push_back("Have " + hours(wanted - all) + " more of the crew's time for it.");
+    if (!uneven) {
+      repairs.push_back("Have " + hours(wanted - all) + " more of the crew's time for it.");
+    }
   }
 
   void report_values(const BatchPlan& batch) {

@@ -140,9 +140,13 @@ TEST_CASE("every mistake in a batch is named at its place and leaves the batch o
        "batches.yaml:2:58 error wrong-value `ready` wants a date, such as `2027-05-10`; `May` is "
        "none. Write the year, the month and the day with two dashes."},
       {head + "plants: 6, ready: 2027-05-10, start: 2027-02-01}\n",
-       "batches.yaml:2:77 error two-dates A batch is either ready by a date or started on one, not "
-       "both. Keep `ready` or `start`; the other follows from it. To fix the date of a stage as "
-       "well, use `pins`."},
+       "batches.yaml:2:77 error two-dates A batch has one date: ready by a day, started on a day, "
+       "or started not before one. Keep one of `ready`, `start` and `not_before`; the others "
+       "follow from it. To fix the date of a stage as well, use `pins`."},
+      {head + "plants: 6, not_before: 2027-05-10, start: 2027-02-01}\n",
+       "batches.yaml:2:82 error two-dates A batch has one date: ready by a day, started on a day, "
+       "or started not before one. Keep one of `ready`, `start` and `not_before`; the others "
+       "follow from it. To fix the date of a stage as well, use `pins`."},
       {batch_with("sure: 90"),
        "batches.yaml:6:11 error out-of-range `sure` has to be more than 0 and less than 100 %. "
        "Write "

@@ -60,7 +60,7 @@ TEST_CASE("reasons of random protocols add up, step by step, and name the days t
     const Sample sample(random.text());
     BatchFacts batch;
     batch.plants = 100;
-    (seed % 2 == 0 ? batch.ready : batch.start) = middle + static_cast<Day>(seed % 7);
+    (seed % 2 == 0 ? batch.ready : batch.not_before) = middle + static_cast<Day>(seed % 7);
     const Sheet sheet = sample.sheet({batch}, weekdays({"2027-06-09", "2027-06-10"}));
     if (sheet.conflict(0)) continue;
     for (const StageCells& cells : sheet.layout().stages) {
@@ -74,7 +74,7 @@ TEST_CASE("reasons of random protocols add up, step by step, and name the days t
         for (const DateReason& one : chain) closed += one.closed.empty() ? 0 : 1;
       }
     }
-    const auto chain = reasons_not_earlier({sheet, 0});
+    const auto chain = reasons_not_earlier({sheet, 0}, sheet.layout().ready);
     CHECK(chain.empty() == batch.ready.has_value());
     if (chain.empty()) continue;
     ++forwards;

@@ -39,7 +39,7 @@ BatchFacts ready_on(Day day) {
 BatchFacts started(Day day) {
   BatchFacts batch;
   batch.plants = 100;
-  batch.start = day;
+  batch.not_before = day;
   return batch;
 }
 
@@ -121,7 +121,8 @@ TEST_CASE("every plan keeps to what its protocol says") {
         CHECK(sheet.value(cells.days, row) == stage.usual);
         CHECK(sheet.value(cells.earliest, row) <= end);
         CHECK(sheet.value(cells.latest, row) >= end);
-        if (stage.takes.empty() && batches[row].start) CHECK(plan.starts[s] >= *batches[row].start);
+        if (stage.takes.empty() && batches[row].not_before)
+          CHECK(plan.starts[s] >= *batches[row].not_before);
       }
     }
   }

@@ -78,6 +78,32 @@ TEST_CASE("started on a day: the earliest finish, and parts that are joined come
         "ready 2027-04-25 Sun\n");
 }
 
+TEST_CASE("started on a day: the first stage starts on it and its plants go on as they can") {
+  // Cuttings may stand the winter, and their season runs for weeks: neither puts off the start.
+  const Sample sample(protocol(R"(
+  stage stick of plant { season 25 July to 20 September  lasts 6 hours  no wait
+    do "Stick" on day 1 { crew all } }
+  stage root of plant { lasts 40 days }
+  stage winter of plant { lasts 20 days  may wait 150 days }
+  stage pot of plant { season 25 February to 15 May  lasts 1 day }
+)"));
+  CHECK(planned(sample, started_on("2027-08-16"), weekdays()) ==
+        "stick 2027-08-16 Mon to 2027-08-16 Mon\n"
+        "root 2027-08-16 Mon to 2027-09-25 Sat\n"
+        "winter 2027-09-25 Sat to 2027-10-15 Fri\n"
+        "pot 2028-02-25 Fri to 2028-02-26 Sat\n"
+        "ready 2028-02-28 Mon\n");
+  // A Saturday: the day before is the nearest on which people are there.
+  CHECK(conflict(sample, started_on("2027-08-21"), weekdays()) ==
+        "misses by 2\n"
+        "\"Stick\" in `stick` needs people, but nobody works on Saturday 2027-08-21. | do "
+        "\"Stick\" on day 1 { crew all }\n"
+        "The batch starts on Saturday 2027-08-21.\n"
+        "+ Start the batch 1 day earlier, on Friday 2027-08-20: the nearest day on which it can "
+        "start.\n"
+        "+ Work on Saturday 2027-08-21, so that `stick` can start on Saturday 2027-08-21.\n");
+}
+
 TEST_CASE("ready on a Sunday is planned to the working day before") {
   const Sample sample(protocol("stage grow of plant { lasts 10 days }"));
   CHECK(planned(sample, ready_by("2027-05-16"), weekdays()) ==
@@ -92,9 +118,51 @@ TEST_CASE("finished at the weekend, plants are handed over on the next working d
   const Sample sample(
       protocol("stage grow of plant { lasts 9 days  do \"Sow\" on day 1 { crew all } }"));
   // From the 29th it would end on Saturday and be handed over on Monday all the same.
-  CHECK(planned(sample, started_on("2027-04-29"), weekdays()) ==
+  CHECK(planned(sample, not_before("2027-04-29"), weekdays()) ==
         "grow 2027-04-30 Fri to 2027-05-09 Sun\n"
         "ready 2027-05-10 Mon\n");
+}
+
+TEST_CASE("plants change rooms on working days") {
+  const Sample sample(protocol(R"(
+  stage sow of plant { lasts 8 days  room house }
+  stage grow of plant { lasts 5 days  room house }
+  stage harden of plant { lasts 6 days  room frame }
+)"));
+  CHECK(planned(sample, ready_by("2027-05-21"), weekdays()) ==
+        "sow 2027-05-01 Sat to 2027-05-09 Sun\n"
+        "grow 2027-05-09 Sun to 2027-05-14 Fri\n"
+        "harden 2027-05-14 Fri to 2027-05-20 Thu\n"
+        "ready 2027-05-21 Fri\n");
+}
+
+TEST_CASE("a look is moved to a day on which somebody is there, and forbids no start") {
+  const auto with = [](const std::string& work) {
+    return Sample(protocol("stage grow of plant { lasts 9 days  do \"Count\" " + work + " }"));
+  };
+  // Day 7 of a stage that starts on a Sunday, and the last of one that starts on a Friday.
+  CHECK(planned(with("on day 7 { crew all  record rooted in plants }"), ready_by("2027-05-18"),
+                weekdays()) ==
+        "grow 2027-05-09 Sun to 2027-05-18 Tue\n"
+        "ready 2027-05-18 Tue\n");
+  CHECK(
+      planned(with("on day 7 { crew all  tagged watering }"), ready_by("2027-05-18"), weekdays()) ==
+      "grow 2027-05-08 Sat to 2027-05-17 Mon\n"
+      "ready 2027-05-17 Mon\n");
+}
+
+TEST_CASE("`after ... by` does not override what the stage before says of waiting") {
+  const auto with = [](const std::string& wait) {
+    return Sample(protocol("stage sow of plant { lasts 8 days " + wait +
+                           " } stage pot of plant { lasts 1 day after sow by 2 to 4 days }"));
+  };
+  CHECK(conflict(with("no wait"), ready_by("2027-05-14")).find("follows `sow` at once") !=
+        std::string::npos);
+  CHECK(conflict(with("may wait 1 day"), ready_by("2027-05-14")).find("wait at most 1 day") !=
+        std::string::npos);
+  for (const char* wait : {"may wait 3 days", ""}) {
+    CHECK(conflict(with(wait), ready_by("2027-05-14")).find("misses") == std::string::npos);
+  }
 }
 
 TEST_CASE("lengths under a shift fall on the same day") {
@@ -183,7 +251,7 @@ TEST_CASE("no wait: what follows starts on the day") {
   stage sow of plant { lasts 8 days  no wait  do "Sow" on day 1 { crew all } }
   stage pot of plant { lasts 1 day  do "Pot" on day 1 { crew all } }
 )"));
-  CHECK(planned(sample, started_on("2027-04-16"), weekdays()) ==
+  CHECK(planned(sample, not_before("2027-04-16"), weekdays()) ==
         "sow 2027-04-19 Mon to 2027-04-27 Tue\n"
         "pot 2027-04-27 Tue to 2027-04-28 Wed\n"
         "ready 2027-04-28 Wed\n");
@@ -355,11 +423,11 @@ TEST_CASE("conflict: an earlier start of the batch is no help when a pin keeps t
   // Friday, so that the look falls on a Saturday; the day before would do, but is not the pin's.
   BatchFacts facts = pinned(ready_by("2027-05-07"), 0, false, "2027-04-09");
   facts.ready.reset();
-  facts.start = *calendar::parse_iso_date("2027-04-12");
+  facts.not_before = *calendar::parse_iso_date("2027-04-12");
   const std::string told = conflict(sample, facts, weekdays());
   CAPTURE(told);
   CHECK(told.find("The batch starts on Monday 2027-04-12 or later.") != std::string::npos);
-  CHECK(told.find("Start the batch") == std::string::npos);
+  CHECK(told.find("Let the batch start") == std::string::npos);
 }
 
 TEST_CASE("conflict: what has happened is told as recorded, and is not moved") {
@@ -421,9 +489,16 @@ TEST_CASE("conflict: a pin before the start of the batch") {
   CHECK(conflict(sample, pinned(started_on("2027-04-14"), 0, false, "2027-04-10")) ==
         "misses by 4\n"
         "`sow` starts on Saturday 2027-04-10, as the batch says.\n"
+        "The batch starts on Wednesday 2027-04-14.\n"
+        "+ Start the batch 4 days earlier, on Saturday 2027-04-10: the nearest day on which it can "
+        "start.\n"
+        "+ Move the start of `sow` 4 days later, to Wednesday 2027-04-14.\n");
+  CHECK(conflict(sample, pinned(not_before("2027-04-14"), 0, false, "2027-04-10")) ==
+        "misses by 4\n"
+        "`sow` starts on Saturday 2027-04-10, as the batch says.\n"
         "The batch starts on Wednesday 2027-04-14 or later.\n"
         "+ Move the start of `sow` 4 days later, to Wednesday 2027-04-14.\n"
-        "+ Start the batch 4 days earlier, on Saturday 2027-04-10.\n");
+        "+ Let the batch start 4 days earlier, not before Saturday 2027-04-10.\n");
 }
 
 TEST_CASE("conflict: work that must be done on two days that are never both working days") {
@@ -462,10 +537,11 @@ TEST_CASE("conflict: before the first day and after the last day of the calendar
         "+ Have it ready 41 days later, by Saturday 1970-04-11.\n");
   CHECK(conflict(sample, started_on("2199-12-01")) ==
         "misses by 70\n"
-        "The batch starts on Sunday 2199-12-01 or later.\n"
+        "The batch starts on Sunday 2199-12-01.\n"
         "`grow` lasts 100 days. | lasts 100 days\n"
         "Plans go no further than Tuesday 2199-12-31.\n"
-        "+ Start the batch 70 days earlier, on Sunday 2199-09-22.\n");
+        "+ Start the batch 70 days earlier, on Sunday 2199-09-22: the nearest day on which it can "
+        "start.\n");
 }
 
 TEST_CASE("what was recorded holds, whatever should have been") {
@@ -483,7 +559,7 @@ TEST_CASE("what was recorded holds, whatever should have been") {
       {});
   BatchFacts batch;
   batch.plants = 10;
-  batch.start = day("2027-05-03");
+  batch.not_before = day("2027-05-03");
   batch.pins = {{StageId(0), false, day("2027-05-01"), true},
                 {StageId(0), true, day("2027-05-13"), true}};
   CHECK(planned(sample, batch, site) ==
@@ -500,7 +576,7 @@ TEST_CASE("what was recorded holds, whatever should have been") {
   std::swap(backwards.pins[0].day, backwards.pins[1].day);
   BatchFacts plain;
   plain.plants = 10;
-  plain.start = day("2027-05-03");
+  plain.not_before = day("2027-05-03");
   const Sheet several = sample.sheet({backwards, plain, batch}, site);
   CHECK(several.conflict(0) != nullptr);
   CHECK(several.conflict(1) == nullptr);

@@ -95,7 +95,8 @@ class RandomProtocol {
       const bool said = std::any_of(stage.after.begin(), stage.after.end(),
                                     [&](const After& after) { return after.stage == from; });
       const Stage& before = stages_[static_cast<std::size_t>(from)];
-      if (!said && !may_wait(before, end_of(from), starts[s], working)) return false;
+      if (!(said && !before.wait) && !may_wait(before, end_of(from), starts[s], working))
+        return false;
     }
     for (const Duty& duty : stage.duties) {
       const Day last = starts[s] + std::max(duty.due, stage.usual - 1);

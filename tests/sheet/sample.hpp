@@ -130,6 +130,13 @@ inline BatchFacts started_on(const std::string& date, double plants = 100) {
   return batch;
 }
 
+inline BatchFacts not_before(const std::string& date, double plants = 100) {
+  BatchFacts batch;
+  batch.plants = plants;
+  batch.not_before = day(date);
+  return batch;
+}
+
 /// Monday to Friday, less closed days.
 inline Site weekdays(const std::vector<std::string>& closed = {}) {
   using calendar::Weekday;

@@ -58,7 +58,7 @@ TEST_CASE("a season moves by half a year south of the equator") {
   // Across New Year, in the year before.
   CHECK(shown(sample.value(sample.sheet({ready_by("2027-01-04")}), "cut.start")) ==
         "2026-12-24 Thu");
-  CHECK(shown(sample.value(sample.sheet({started_on("2027-02-01")}), "cut.start")) ==
+  CHECK(shown(sample.value(sample.sheet({not_before("2027-02-01")}), "cut.start")) ==
         "2027-12-10 Fri");
 }
 
@@ -68,7 +68,7 @@ TEST_CASE("a season and working days hold together") {
 )"));
   // 1 and 2 May are a weekend in 2027, and Sunday and Monday in 2028.
   CHECK(conflict_lines(sample.sheet({ready_by("2027-05-20")}, weekdays())).empty());
-  CHECK(shown(sample.value(sample.sheet({started_on("2027-04-01")}, weekdays()), "cut.start")) ==
+  CHECK(shown(sample.value(sample.sheet({not_before("2027-04-01")}, weekdays()), "cut.start")) ==
         "2028-05-01 Mon");
 }
 
@@ -85,7 +85,7 @@ TEST_CASE("a season out of reach is told with what would help") {
         "After `cut` plants wait at most 40 days for `bud`.\n"
         "`bud` starts from 1 June to 15 June; it would have to start on Tuesday 2027-07-27.\n"
         "+ Start `bud` out of season, on Thursday 2027-04-01.\n"
-        "+ Start `cut` out of season, on Wednesday 2027-05-26.\n"
+        "+ Start `cut` out of season, on Friday 2027-04-02.\n"
         "+ Let plants wait up to 101 days after `cut` (`may wait 101 days`).\n");
   // 31 January, 20 days and 101 days of waiting reach 1 June in a common year.
   const Sample repaired(protocol(R"(

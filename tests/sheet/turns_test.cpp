@@ -58,7 +58,7 @@ TEST_CASE("work with a crew moves to the next working day within its limits") {
   const Day friday = day("2027-04-30");
   const Day last = day("2027-05-31");
   const auto done = [&](Day when) {
-    const auto found = work_day(work, when, last, working);
+    const auto found = work_day(work, when, {friday, last}, working);
     return found ? calendar::iso_date(*found) : "never";
   };
   SUBCASE("plants grow on every day: without a crew nothing moves") {
@@ -80,7 +80,7 @@ TEST_CASE("work with a crew moves to the next working day within its limits") {
   SUBCASE("never past the end of the stage") {
     work.crew = "grafting";
     work.timing.within = 7;
-    CHECK_FALSE(work_day(work, friday + 1, friday + 3, working));
-    CHECK(work_day(work, friday + 1, friday + 4, working) == friday + 4);
+    CHECK_FALSE(work_day(work, friday + 1, {friday, friday + 3}, working));
+    CHECK(work_day(work, friday + 1, {friday, friday + 4}, working) == friday + 4);
   }
 }

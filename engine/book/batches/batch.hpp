@@ -44,8 +44,8 @@ struct Levelled {
   text::Span span;
 };
 
-/// So many plants of one protocol, ready by (or started on) a date. Exactly one of `ready` and
-/// `start` is there. What is written with `every` and `times` is so many batches.
+/// So many plants of one protocol, ready by (or started on) a date. Exactly one of `ready`,
+/// `start` and `not_before` is there. What is written with `every` and `times` is so many batches.
 struct Batch {
   Placed<std::string> id;        ///< letters, digits, - and _, at most 40; unique in its book
   Placed<std::string> protocol;  ///< the protocol's name
@@ -58,7 +58,8 @@ struct Batch {
   bool lead =
       true;  ///< false: work that does not grow with the plants is done with another cultivar
   std::optional<Placed<calendar::Day>> ready;
-  std::optional<Placed<calendar::Day>> start;
+  std::optional<Placed<calendar::Day>> start;       ///< its first stage starts on that very day
+  std::optional<Placed<calendar::Day>> not_before;  ///< it starts then or later
   std::optional<Placed<double>> sure;               ///< how sure the number must be, 0 < sure < 1
   std::map<std::string, Placed<std::string>> lots;  ///< by supply: where it came from
   std::map<std::string, Written> set;               ///< by input: this batch's own value

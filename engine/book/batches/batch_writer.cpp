@@ -25,6 +25,9 @@ std::string batch_yaml(const Batch& batch) {
   out += "\n    plants: " + std::to_string(batch.plants.value) + "\n";
   if (batch.ready) out += "    ready: " + calendar::iso_date(batch.ready->value) + "\n";
   if (batch.start) out += "    start: " + calendar::iso_date(batch.start->value) + "\n";
+  if (batch.not_before) {
+    out += "    not_before: " + calendar::iso_date(batch.not_before->value) + "\n";
+  }
   if (batch.sure) out += "    sure: " + units::format_number(100 * batch.sure->value) + " %\n";
   if (batch.priority) out += "    priority: " + std::to_string(batch.priority->value) + "\n";
   if (!batch.set.empty()) out += "    set:\n";

@@ -65,30 +65,31 @@ void read_protocol(const Node& node, Batch& batch, text::Diagnostics& diagnostic
 
 void read_dates(const Fields& fields, const Placed<std::string>& id, Batch& batch,
                 text::Diagnostics& diagnostics) {
-  const Node* ready = fields.get("ready");
-  const Node* start = fields.get("start");
-  if (ready != nullptr && start != nullptr) {
-    diagnostics.add(
-        {text::Severity::error,
-         "two-dates",
-         start->span,
-         "A batch is either ready by a date or started on one, not both.",
-         "Keep `ready` or `start`; the other follows from it. To fix the date of a stage "
-         "as well, use `pins`.",
-         {{ready->span, "the other date"}}});
-    return;
+  const std::pair<const char*, std::optional<Placed<calendar::Day>>*> keys[] = {
+      {"ready", &batch.ready}, {"start", &batch.start}, {"not_before", &batch.not_before}};
+  const Node* first = nullptr;
+  bool any = false;
+  for (const auto& [key, date] : keys) {
+    any = any || fields.group(key) != nullptr;
+    const Node* node = fields.get(key);
+    if (node == nullptr) continue;
+    if (first != nullptr) {
+      diagnostics.add(
+          {text::Severity::error,
+           "two-dates",
+           node->span,
+           "A batch has one date: ready by a day, started on a day, or started not before one.",
+           "Keep one of `ready`, `start` and `not_before`; the others follow from it. To fix the "
+           "date of a stage as well, use `pins`.",
+           {{first->span, "the other date"}}});
+      return;
+    }
+    first = node;
+    *date = read_date(key, *node, diagnostics);
   }
-  if (fields.group("ready") == nullptr && fields.group("start") == nullptr) {
-    diagnostics.error("missing-key", id.span, "This batch has no date.",
-                      "Add `ready: 2027-05-10` or `start: 2027-02-01`.");
-    return;
-  }
-  if (ready != nullptr) {
-    batch.ready = read_date("ready", *ready, diagnostics);
-  }
-  if (start != nullptr) {
-    batch.start = read_date("start", *start, diagnostics);
-  }
+  if (any) return;
+  diagnostics.error("missing-key", id.span, "This batch has no date.",
+                    "Add `ready: 2027-05-10` or `start: 2027-02-01`.");
 }
 
 void read_lots(const Node* node, Batch& batch, text::Diagnostics& diagnostics) {

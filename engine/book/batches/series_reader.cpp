@@ -94,7 +94,9 @@ std::vector<Batch> spread(const Batch& batch, const Series& series, std::size_t 
   for (int i = 0; i < series.times; ++i) {
     Batch one = batch;
     one.id.value += "-" + std::to_string(i + 1);
-    if (!moved(one.ready, i * series.every) || !moved(one.start, i * series.every)) {
+    const bool fits = moved(one.ready, i * series.every) && moved(one.start, i * series.every) &&
+                      moved(one.not_before, i * series.every);
+    if (!fits) {
       diagnostics.error("no-such-date", series.span,
                         "The last of these batches would come after the calendar, which ends with "
                         "2199.");

@@ -140,7 +140,11 @@ void LevelProblem::add_dates(GroupId id) {
 
   sheet::BatchFacts facts = row.facts();
   std::erase_if(facts.pins, [](const sheet::Pin& pin) { return pin.levelled; });
-  if (written.start) facts.start = written.start->value - early;
+  if (written.not_before) facts.not_before = written.not_before->value - early;
+  if (written.start) {
+    facts.start = written.start->value - early;
+    keep_start(group, row, written.start->value, early, late);
+  }
   const std::size_t first_lag = problem_.lags.size();
   const std::size_t first_length = problem_.lengths.size();
   const network::Network* network = bonds_[batch.sheet]->of(batch.row, facts);
@@ -153,6 +157,17 @@ void LevelProblem::add_dates(GroupId id) {
     if (group.stays || (options_.frozen && today_[p] < *options_.frozen)) freeze(p);
   }
   add_objectives(group);
+}
+
+/// What starts on the day that the batch says, stays there, as near as the batch allows.
+void LevelProblem::keep_start(const Group& group, const sheet::Row& row, Day start, int early,
+                              int late) {
+  for (const language::StageId stage : row.protocol().stages.ids()) {
+    if (!row.stage(stage).takes.empty() || row.start(stage) != start) continue;
+    levelling::Point& point = problem_.points[group.first + 2 * stage.place()];
+    point.earliest = std::max(point.earliest, start - early);
+    point.latest = std::min(point.latest, start + late);
+  }
 }
 
 /// False when a date is bound in a way that cannot be put down.

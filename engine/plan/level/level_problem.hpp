@@ -54,6 +54,8 @@ class LevelProblem {
   void set_capacities();
   void add_groups();
   void add_dates(levelling::GroupId group);
+  void keep_start(const Group& group, const sheet::Row& row, levelling::Day start, int early,
+                  int late);
   bool add_bonds(const Group& group, const network::Network& network);
   bool meets_bonds(const Group& group, std::size_t first_lag, std::size_t first_length) const;
   void hold(levelling::GroupId group, std::size_t first_lag, std::size_t first_length);

@@ -19,7 +19,14 @@ std::optional<sheet::BatchFacts> levelled_facts(const book::Batch& batch, const 
     });
     if (fixed) continue;
     facts.pins.push_back(pin);
-    if (facts.start) facts.start = std::min(*facts.start, pin.day);
+  }
+  // Levelling may have moved the start within what `early` and `late` allow.
+  if (const auto first = facts.first_day()) {
+    facts.start.reset();
+    facts.not_before = first;
+    for (const sheet::Pin& pin : facts.pins) {
+      if (pin.levelled) facts.not_before = std::min(*facts.not_before, pin.day);
+    }
   }
   if (facts.ready) facts.ready = batch.levelled->ready;
   return facts;

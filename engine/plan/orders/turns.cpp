@@ -18,8 +18,9 @@ std::vector<Turn> turns_of(const sheet::Row& row, StageId stage, WorkId work) {
   std::vector<Turn> out;
   for (const int offset : sheet::due_days(written.timing, length)) {
     const Day due = span.first + offset;
-    out.push_back({static_cast<std::uint16_t>(out.size() + 1), due,
-                   sheet::work_day(written, due, span.last, row.sheet().site().working)});
+    out.push_back(
+        {static_cast<std::uint16_t>(out.size() + 1), due,
+         sheet::work_day(written, due, {span.first, span.last}, row.sheet().site().working)});
   }
   return out;
 }

@@ -82,7 +82,7 @@ std::vector<Tried> try_batch(const sheet::Row& row) {
   Tried date;
   date.what = Tried::What::date;
   date.cell = row.layout().ready;
-  date.present = facts.ready.value_or(facts.start.value_or(0));
+  date.present = facts.ready.value_or(facts.first_day().value_or(0));
   place_trials(date, std::max<double>(date.present - days_either_way, calendar::first_day),
                std::min<double>(date.present + days_either_way, calendar::last_day),
                2 * days_either_way + 1);

@@ -30,7 +30,9 @@ BatchFacts TrialRows::changed(const Change& change) const {
       facts.plants = change.value;
       break;
     case Tried::What::date:
-      (facts.ready ? facts.ready : facts.start) = static_cast<calendar::Day>(change.value);
+      (facts.ready   ? facts.ready
+       : facts.start ? facts.start
+                     : facts.not_before) = static_cast<calendar::Day>(change.value);
       break;
   }
   return facts;

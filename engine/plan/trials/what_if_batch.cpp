@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
 #include "plan/batch_checker.hpp"
 #include "sheet/columns/given.hpp"
@@ -33,9 +34,9 @@ class BatchChange {
       case Target::Kind::sure:
         return set_sure();
       case Target::Kind::ready:
-        return set_date(batch_.ready, batch_.start, "ready", row_.ready());
       case Target::Kind::start:
-        return set_date(batch_.start, batch_.ready, "start", first_day());
+      case Target::Kind::not_before:
+        return set_date();
       case Target::Kind::stage_date:
         return set_stage_date();
       case Target::Kind::count:
@@ -137,25 +138,39 @@ class BatchChange {
     note("sure", Change::Kind::quantity, unit, before, sure->value);
   }
 
-  /// A batch is ready by a date or started on one, never both.
-  void set_date(std::optional<book::Placed<Day>>& date, std::optional<book::Placed<Day>>& other,
-                const std::string& name, std::optional<Day> planned) {
+  /// One of the dates of which a batch has just one.
+  struct OwnDate {
+    Target::Kind kind;
+    const char* name;
+    const char* words;  ///< before the date
+    std::optional<book::Placed<Day>>* date;
+  };
+
+  void set_date() {
+    const OwnDate all[] = {
+        {Target::Kind::ready, "ready", "ready by ", &batch_.ready},
+        {Target::Kind::start, "start", "started on ", &batch_.start},
+        {Target::Kind::not_before, "not_before", "not started before ", &batch_.not_before}};
     if (gives_up())
       return refuse("A batch has a date.", "Such as `2027-05-10` or `1 week earlier`.");
-    const std::optional<Day> before = date ? std::optional(date->value) : planned;
+    const OwnDate& wanted = *std::find_if(std::begin(all), std::end(all), [&](const OwnDate& one) {
+      return one.kind == target_.kind;
+    });
+    const std::optional<Day> planned =
+        wanted.kind == Target::Kind::ready ? row_.ready() : first_day();
+    const std::optional<Day> before = *wanted.date ? std::optional((*wanted.date)->value) : planned;
     const auto day = wanted_day(wish_, before, diagnostics_);
     if (!day) return;
-    if (other) {
-      const bool was_start = name == "ready";
+    for (const OwnDate& other : all) {
+      if (other.kind == wanted.kind || !*other.date) continue;
       diagnostics_.note("what-if", wish_.cell_span,
-                        "`" + id() + "` is " + (was_start ? "started on " : "ready by ") +
-                            calendar::iso_date(other->value) + " in the book; here it is " +
-                            (was_start ? "ready by " : "started on ") + calendar::iso_date(*day) +
-                            " instead.");
-      other.reset();
+                        "`" + id() + "` is " + other.words +
+                            calendar::iso_date((*other.date)->value) + " in the book; here it is " +
+                            wanted.words + calendar::iso_date(*day) + " instead.");
+      other.date->reset();
     }
-    date = book::Placed<Day>{*day, wish_.value.span};
-    note_date(name, before, *day);
+    *wanted.date = book::Placed<Day>{*day, wish_.value.span};
+    note_date(wanted.name, before, *day);
   }
 
   void set_stage_date() {

@@ -15,6 +15,7 @@ Target of_batch(const Template& t, const std::string& name) {
   if (name == "sure") return {Target::Kind::sure, 0, false, t.sure};
   if (name == "ready") return {Target::Kind::ready, 0, false, t.ready};
   if (name == "start") return {Target::Kind::start, 0, false, sheet::no_cell};
+  if (name == "not_before") return {Target::Kind::not_before, 0, false, sheet::no_cell};
   return {};
 }
 
@@ -74,7 +75,7 @@ std::vector<std::string> settable_behind(const Template& t, CellId cell) {
     std::vector<CellId> uses = one.uses;
     if (one.kind == Cell::Kind::date && !dates) {
       dates = true;
-      out.insert(out.end(), {"ready", "start"});
+      out.insert(out.end(), {"ready", "start", "not_before"});
       uses.insert(uses.end(), t.dates.uses.begin(), t.dates.uses.end());
     }
     for (const CellId used : uses) {
@@ -86,7 +87,7 @@ std::vector<std::string> settable_behind(const Template& t, CellId cell) {
 }
 
 std::vector<std::string> settable_names(const Template& t) {
-  std::vector<std::string> out = {"plants", "sure", "ready", "start"};
+  std::vector<std::string> out = {"plants", "sure", "ready", "start", "not_before"};
   for (const language::Input& input : t.protocol.inputs) out.push_back(input.name);
   for (const language::Stage& stage : t.protocol.stages) {
     for (const char* what : {".start", ".end", ".left"}) out.push_back(stage.name + what);

@@ -16,6 +16,7 @@ struct Target {
     sure,
     ready,
     start,
+    not_before,
     stage_date,
     count,       ///< what was left of a stage
     worked_out,  ///< a value that cannot be set

@@ -56,7 +56,7 @@ class Comparer {
   PlanDifference run_values() {
     PlanDifference out;
     for (const BatchPair& pair : pairs_of(both_)) {
-      BatchDifference batch{pair, values_of(pair), {}, {}};
+      BatchDifference batch{pair, loses_dates(pair) ? lost_dates(pair) : values_of(pair), {}, {}};
       if (batch.values.empty()) {
         ++out.same;
       } else {
@@ -71,6 +71,10 @@ class Comparer {
     PlanDifference out;
     for (const BatchPair& pair : pairs_of(both_)) {
       if (filter_.batch && *pair.id != *filter_.batch) continue;
+      if (loses_dates(pair)) {
+        out.batches.push_back({pair, lost_dates(pair), {}, {}});
+        continue;
+      }
       BatchDifference batch{
           pair, values_of(pair), works_of(pair),
           setting_differences(both_, pair, settings_before_, settings_after_, filter_)};
@@ -147,6 +151,20 @@ class Comparer {
     add_value(t.cell(t.hours).name, "people's time", hours_reading,
               [](const sheet::Template& one) { return one.hours; });
     return out;
+  }
+
+  /// A batch that has no dates any more has no work either; that alone is said.
+  static bool loses_dates(const BatchPair& pair) {
+    return pair.before != nullptr && pair.after != nullptr && pair.before->dated &&
+           !pair.after->dated;
+  }
+
+  Differences lost_dates(const BatchPair& pair) const {
+    const auto first = static_cast<calendar::Day>(first_day(both_.before, pair.before));
+    const calendar::Day ready = *both_.before.row_of(*pair.before).ready();
+    return {{"batch", *pair.id, "dates", "dates", "",
+             text_reading("from " + calendar::iso_date(first) + " to " + calendar::iso_date(ready)),
+             text_reading("none, so that it has no work; the conflict says why")}};
   }
 
   /// The stages that plants start in, by name and title, of either side.
@@ -262,8 +280,13 @@ class Comparer {
       if (before.contains({about, batch, words})) continue;
       out.push_back({about, batch, "", "", "", no_reading(), text_reading(words)});
     }
+    std::set<std::string> undated;
+    for (const BatchPair& pair : pairs_of(both_)) {
+      if (loses_dates(pair)) undated.insert(*pair.id);
+    }
     for (const auto& [about, batch, words] : before) {
       if (after.contains({about, batch, words})) continue;
+      if (about == "note" && undated.contains(batch)) continue;
       out.push_back({about, batch, "", "", "", text_reading(words), no_reading()});
     }
   }

@@ -37,6 +37,7 @@ Scale scale_of(const Asked& asked, sheet::CellId id) {
 
 std::string name_of(const Asked& asked, const Tried& tried) {
   if (tried.what == Tried::What::date && asked.facts().start) return "batch.start";
+  if (tried.what == Tried::What::date && asked.facts().not_before) return "batch.not_before";
   return asked.t.cell(tried.cell).name;
 }
 

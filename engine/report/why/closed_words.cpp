@@ -50,16 +50,17 @@ std::string work_name(const ClosedDays& closed) {
 /// Work that falls on another day than the start of its stage, or may fall later.
 std::string late_work_words(const ClosedDays& closed, const std::string& work, Day first,
                             const book::Site& site, const DayWords& words) {
+  const std::string over = closed.cut_short ? ", and then the stage is over" : "";
   if (closed.within > 0) {
     return work + " needs people, and nobody works from " + words(first) + " to " +
-           words(closed.due + closed.within);
+           words(closed.due + closed.within) + over;
   }
   return work + " would fall on " + words(closed.due) + ", and " +
-         days_closed(site, first, closed.due, words);
+         days_closed(site, first, closed.due, words) + over;
 }
 
 bool is_plain(const ClosedDays& closed) {
-  return closed.within == 0 && closed.due == closed.last;
+  return closed.within == 0 && closed.due == closed.last && !closed.cut_short;
 }
 
 }  // namespace
@@ -72,9 +73,9 @@ std::string closed_day_text(const Asked& asked, const ClosedDays& closed, const 
     case ClosedDays::Kind::hand_over:
       return days_closed(site, closed.last, closed.last, words) +
              " and plants are handed over on working days";
-    case ClosedDays::Kind::last_work:
-      return days_closed(site, closed.last - 1, closed.last - 1, words) + " and " +
-             asked.stage(closed.stage) + " has work on its last day";
+    case ClosedDays::Kind::move:
+      return days_closed(site, closed.last, closed.last, words) +
+             " and plants are carried to another room for " + asked.stage(closed.stage);
     case ClosedDays::Kind::work:
       break;
   }
@@ -91,9 +92,9 @@ std::string closed_days_text(const Asked& asked, const ClosedDays& closed, const
     case ClosedDays::Kind::hand_over:
       return "plants are handed over on working days, and " +
              days_closed(site, closed.first, closed.last, words);
-    case ClosedDays::Kind::last_work:
-      return "it has work on its last day, and " +
-             days_closed(site, closed.first - 1, closed.last - 1, words);
+    case ClosedDays::Kind::move:
+      return "plants are carried to another room for it, and " +
+             days_closed(site, closed.first, closed.last, words);
     case ClosedDays::Kind::work:
       break;
   }

@@ -43,11 +43,17 @@ class DateStory {
       std::string line = step();
       if (!line.empty()) out.push_back(std::move(line));
     }
-    if (reasons_.back().hold == Hold::started) add_earliest(out);
+    if (tells_earliest()) add_earliest(out);
     return out;
   }
 
  private:
+  /// Whether it is a story of why the date is not earlier.
+  bool tells_earliest() const {
+    const DateReason& root = reasons_.back();
+    return root.hold == Hold::started && !(root.bound == asked_.row.facts().first_day() &&
+                                           point(root.cell).verb == std::string_view("start"));
+  }
   static bool is_own(const DateReason& one) {
     return one.hold == Hold::ready || one.hold == Hold::started || one.hold == Hold::pinned ||
            one.hold == Hold::calendar;
@@ -93,8 +99,15 @@ class DateStory {
     return ready ? ready->span : asked_.facts().span;
   }
   text::Span start_span() const {
-    const auto& start = asked_.facts().start;
-    return start ? start->span : asked_.facts().span;
+    const book::Batch& facts = asked_.facts();
+    const auto& day = facts.start ? facts.start : facts.not_before;
+    return day ? day->span : facts.span;
+  }
+
+  /// "on Mon 12 April", or "on Mon 12 April or later".
+  std::string start_words() const {
+    const sheet::BatchFacts& facts = asked_.row.facts();
+    return "on " + words_(*facts.first_day()) + (facts.start ? "" : " or later");
   }
 
   std::string own_answer(const DateReason& one) const {
@@ -125,8 +138,16 @@ class DateStory {
   }
 
   std::string started_words(const DateReason& root) const {
-    return "the batch starts on " + words_(*asked_.row.facts().start) + " or later" +
-           asked_.at(start_span()) + " and is ready on " + words_(root.bound) + " at the earliest";
+    const std::string starts = "the batch starts " + start_words() + asked_.at(start_span());
+    const Point held = point(root.cell);
+    if (root.bound == *asked_.row.facts().first_day() && held.verb == std::string_view("start")) {
+      return starts;
+    }
+    if (root.cell == asked_.t.ready) {
+      return starts + " and is ready on " + words_(root.bound) + " at the earliest";
+    }
+    return starts + ", and " + held.of + " can " + held.verb + " on " + words_(root.bound) +
+           " at the earliest";
   }
 
   std::string pinned_words(const DateReason& one) const {
@@ -254,8 +275,7 @@ class DateStory {
         return "The batch has to be ready by " + words_(one.bound) + asked_.at(ready_span()) +
                closed + ".";
       case Hold::started:
-        return "Started on " + words_(*asked_.row.facts().start) + asked_.at(start_span()) +
-               ", the batch is ready on " + words_(one.bound) + " at the earliest:";
+        return sentence(started_words(one)) + (tells_earliest() ? ":" : ".");
       case Hold::pinned:
         return pinned_words(one) + asked_.at(one.span) + closed + ".";
       default:
@@ -266,7 +286,7 @@ class DateStory {
 
   /// Why a batch that was started is not ready earlier, in the order of time.
   void add_earliest(std::vector<std::string>& out) const {
-    const auto chain = sheet::reasons_not_earlier(asked_.row);
+    const auto chain = sheet::reasons_not_earlier(asked_.row, reasons_.back().cell);
     for (auto one = chain.rbegin(); one != chain.rend(); ++one) {
       const Point date = point(one->cell);
       const bool zero = one->hold == Hold::length && one->by_end && one->days == 0;
@@ -328,7 +348,8 @@ void tell_range(Paragraphs& out, const Asked& asked, sheet::CellId cell) {
     out.write(stage + " of " + asked.name() + " is planned to be over on " +
               asked.value(cells.end) + " and can be " +
               calendar::days_text(static_cast<int>(asked.number(cell))) +
-              " later before the batch is late; what follows moves along within its waits, seasons "
+              " later before the day moves on which the batch is ready; what follows moves along "
+              "within its waits, seasons "
               "and working days.");
     return;
   }
@@ -338,7 +359,7 @@ void tell_range(Paragraphs& out, const Asked& asked, sheet::CellId cell) {
             " and nature is " + (early ? "quick" : "slow") + " in all that comes before it.");
   out.write("It is planned from " + asked.value(cells.start) + " to " + asked.value(cells.end) +
                 "; first stages start as planned, every other one as soon as what it waits for is "
-                "over and people work.",
+                "over and people work, in a slow year not before its planned day.",
             1);
 }
 

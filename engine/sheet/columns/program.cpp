@@ -80,9 +80,10 @@ void count_turns(const WorkPlace& place, const ProgramContext& context, std::siz
     }
     const auto first = static_cast<Day>(at(start, i));
     const auto days = static_cast<int>(at(length, i));
+    const StageReach reach = reach_of(first, days);
     int done = 0;
     for_each_due_day(work.timing, days, [&](int due) {
-      if (work_day(work, first + due, first + last_offset(days), context.working)) ++done;
+      if (work_day(work, first + due, reach, context.working)) ++done;
     });
     out[i] = done;
   }

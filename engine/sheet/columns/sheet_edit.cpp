@@ -64,7 +64,9 @@ void Sheet::mark_facts(const BatchFacts& before, const BatchFacts& after) {
                                       return a.stage == b.stage && a.end == b.end &&
                                              a.day == b.day && a.recorded == b.recorded;
                                     });
-  if (before.ready != after.ready || before.start != after.start || !same_pins) mark(t.ready);
+  if (before.ready != after.ready || before.start != after.start ||
+      before.not_before != after.not_before || !same_pins)
+    mark(t.ready);
   for (const BatchFacts* facts : {&before, &after}) {
     for (const auto& [cell, value] : facts->inputs) mark(cell);
     for (const auto& [cell, value] : facts->counted) mark(cell);

@@ -34,7 +34,7 @@ std::size_t DatePlanner::time_rank(const network::Fact& fact) const {
 DateConflict DatePlanner::describe(const network::Conflict& conflict,
                                    const BatchFacts& batch) const {
   std::vector<network::Fact> facts = conflict.facts;
-  const Day near = batch.ready.value_or(batch.start.value_or(calendar::first_day));
+  const Day near = batch.ready.value_or(batch.first_day().value_or(calendar::first_day));
   const auto rank = [&](const network::Fact& fact) {
     const bool dated = fact.kind == network::Fact::Kind::allowed;
     return std::pair(time_rank(fact), dated ? std::abs(fact.day - near) : 0);
@@ -70,7 +70,7 @@ bool DatePlanner::is_edge(const network::Fact& fact, const BatchFacts& batch) co
            (day >= window.last && window.last < calendar::last_day);
   };
   if (fact.kind == Kind::allowed) return is_edge(fact.day);
-  return fact.kind == Kind::not_before && !batch.start &&
+  return fact.kind == Kind::not_before && !batch.first_day() &&
          is_edge(*network_.point(fact.id).not_before);
 }
 
@@ -83,7 +83,7 @@ DateConflict::Line DatePlanner::describe(const network::Fact& fact, const BatchF
     return describe_link(t_.dates.links[link], limit || fact.kind == Kind::link_high);
   }
   if (fact.kind != Kind::allowed) return describe_date(fact, batch);
-  if (fact.day == calendar::last_day) {
+  if (fact.day == calendar::last_day && !site_.stand_in) {
     return {"Plans go no further than " + date_text(calendar::last_day) + ".", {}};
   }
   if (fact.id + 1 == network_.point_count()) {
@@ -91,18 +91,13 @@ DateConflict::Line DatePlanner::describe(const network::Fact& fact, const BatchF
         "Nobody works on " + date_text(fact.day) + ", and plants are handed over on working days.",
         {}};
   }
-  const auto s = static_cast<std::int32_t>(fact.id / 2);
-  if (fact.id % 2 == 1) {
-    return {stage_text(s) + " has work on its last day, and nobody works on " +
-                date_text(fact.day - 1) + ".",
-            t_.protocol.stages[static_cast<std::size_t>(s)].span};
-  }
-  return describe_closed_day(s, fact.day);
+  return describe_closed_day(static_cast<std::int32_t>(fact.id / 2), fact.day);
 }
 
 /// A date that the batch sets, or the edge of the calendar.
 DateConflict::Line DatePlanner::describe_date(const network::Fact& fact,
                                               const BatchFacts& batch) const {
+  if (site_.stand_in) return {};  // the day on which a protocol is tried means nothing to anybody
   const bool before = fact.kind == network::Fact::Kind::not_before;
   const network::Network::Point& point = network_.point(fact.id);
   if (fact.id + 1 == network_.point_count()) {
@@ -116,7 +111,8 @@ DateConflict::Line DatePlanner::describe_date(const network::Fact& fact,
                 (pin.recorded ? ", as recorded." : ", as the batch says."),
             pin.span};
   }
-  if (batch.start) return {"The batch starts on " + date_text(day) + " or later.", {}};
+  if (batch.start) return {"The batch starts on " + date_text(day) + ".", {}};
+  if (batch.not_before) return {"The batch starts on " + date_text(day) + " or later.", {}};
   return {"Plans go no further back than " + date_text(day) + ".", {}};
 }
 
@@ -132,25 +128,42 @@ std::optional<ClosedDays> DatePlanner::closed_start(std::int32_t s, Day start) c
     closed.span = stage.season->span;
     return closed;
   }
-  int length = 0;
-  for (std::size_t i = 0; i < t_.dates.links.size(); ++i) {
-    const DateLink& link = t_.dates.links[i];
-    if (link.kind == DateLink::Kind::length && link.stage == s) {
-      length = network_.link(static_cast<network::LinkId>(i)).low.value_or(0);
-    }
-  }
+  const int length = length_from(s, start);
+  const StageReach reach = reach_of(start, length);
   for (const language::Work& work : stage.works) {
-    if (!work.timing.must) continue;
     for (const int due : due_days(work.timing, length)) {
-      if (work_day(work, start + due, start + last_offset(length), site_.working)) continue;
+      if (!must_find_people(work, due)) continue;
+      if (work_day(work, start + due, reach, site_.working)) continue;
       closed.work = work.title;
       closed.due = start + due;
-      closed.within = work.timing.within;
+      closed.within = std::min(work.timing.within, std::max(0, reach.last - closed.due));
+      closed.cut_short = closed.within < work.timing.within;
       closed.span = work.span;
       return closed;
     }
   }
+  if (language::changes_room(t_.protocol, t_.protocol.stages[static_cast<std::size_t>(s)]) && !site_.working.works(start)) {
+    closed.kind = ClosedDays::Kind::move;
+    closed.due = start;
+    closed.span = stage.room_span;
+    return closed;
+  }
   return std::nullopt;
+}
+
+/// How long a stage lasts that starts on a day.
+int DatePlanner::length_from(std::int32_t s, Day start) const {
+  const network::Network::Link& bounds = network_.link(length_link(s));
+  if (bounds.length == nullptr) return bounds.low.value_or(0);
+  return bounds.length->end_of(start).value_or(start) - start;
+}
+
+network::LinkId DatePlanner::length_link(std::int32_t s) const {
+  const auto& links = t_.dates.links;
+  const auto found = std::find_if(links.begin(), links.end(), [&](const DateLink& link) {
+    return link.kind == DateLink::Kind::length && link.stage == s;
+  });
+  return static_cast<network::LinkId>(found - links.begin());
 }
 
 DateConflict::Line DatePlanner::describe_closed_day(std::int32_t s, Day start) const {
@@ -158,6 +171,11 @@ DateConflict::Line DatePlanner::describe_closed_day(std::int32_t s, Day start) c
   const auto closed = closed_start(s, start);
   if (closed && closed->kind == ClosedDays::Kind::season) {
     return {season_text(s, start), stage.season->span};
+  }
+  if (closed && closed->kind == ClosedDays::Kind::move) {
+    return {"Plants are carried to " + room_text(s) + " for " + stage_text(s) +
+                ", and nobody works on " + date_text(start) + ".",
+            closed->span};
   }
   const DaySet* possible = network_.point(DateLayout::start_of(s)).allowed;
   if (possible != nullptr && possible->empty()) {
@@ -170,7 +188,8 @@ DateConflict::Line DatePlanner::describe_closed_day(std::int32_t s, Day start) c
   }
   const bool at_once = closed->due == start;
   const std::string later =
-      closed->within == 0 ? "" : " or within " + days_text(closed->within) + " after it";
+      (closed->within == 0 ? "" : " or within " + days_text(closed->within) + " after it") +
+      (closed->cut_short ? ", and then the stage is over" : "");
   return {"\"" + closed->work + "\" in " + stage_text(s) + " needs people" +
               (at_once ? ""
                        : "; with a start on " + date_text(start) + " it is due on " +
@@ -188,6 +207,23 @@ std::string DatePlanner::season_text(std::int32_t s, Day start) const {
   return out + "; it would have to start on " + date_text(start) + ".";
 }
 
+/// A stage that the temperatures never bring to its end, whatever day it starts on.
+DateConflict DatePlanner::describe_never_over(std::int32_t s) const {
+  const Stage& stage = t_.protocol.stages[static_cast<std::size_t>(s)];
+  DateConflict out;
+  const DateConflict::Line known = describe_link(t_.dates.links[length_link(s)], false);
+  out.lines.push_back({stage_text(s) + " is never over: whatever day it starts on, the site's "
+                                       "temperatures do not bring what it waits for.",
+                       stage.length_span});
+  if (known.text.find("known from") != std::string::npos) out.lines.push_back(known);
+  out.repairs.push_back("Ask for less in " + stage_text(s) + ", or keep a temperature in it.");
+  return out;
+}
+
+std::string DatePlanner::room_text(std::int32_t s) const {
+  return "`" + t_.protocol.stages[static_cast<std::size_t>(s)].room + "`";
+}
+
 DateConflict::Line DatePlanner::describe_link(const DateLink& link, bool high) const {
   const auto id = static_cast<network::LinkId>(&link - t_.dates.links.data());
   const network::Network::Link& bounds = network_.link(id);
@@ -199,11 +235,18 @@ DateConflict::Line DatePlanner::describe_link(const DateLink& link, bool high) c
   };
   switch (link.kind) {
     case DateLink::Kind::length:
-      if (link.by_series && site_.series) {
-        return {stage_text(link.stage) +
-                    " lasts as long as the site's temperatures make it; they are known from " +
-                    date_text(site_.series->first_day()) + " to " +
-                    date_text(site_.series->last_day()) + ".",
+      if (link.by_series && !site_.series) {
+        return {stage_text(link.stage) + " lasts as long as the site's temperatures make it.",
+                link.span};
+      }
+      if (link.by_series) {
+        // Normals come back every year and have no end that a grower knows of.
+        const bool always = site_.series->first_day() <= calendar::first_day &&
+                            site_.series->last_day() >= calendar::last_day;
+        return {stage_text(link.stage) + " lasts as long as the site's temperatures make it" +
+                    (always ? "."
+                            : "; they are known from " + date_text(site_.series->first_day()) +
+                                  " to " + date_text(site_.series->last_day()) + "."),
                 link.span};
       }
       // What is over on its first day takes no days; its place in the order is no news.

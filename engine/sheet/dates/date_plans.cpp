@@ -55,6 +55,7 @@ void DatePlans::set_key(const BatchFacts& batch, const Columns& columns, std::si
   key_.clear();
   key_.push_back(bits_of(batch.ready));
   key_.push_back(bits_of(batch.start));
+  key_.push_back(bits_of(batch.not_before));
   for (const CellId id : varying_)
     key_.push_back(std::bit_cast<std::uint64_t>(columns.at(id, row)));
 }

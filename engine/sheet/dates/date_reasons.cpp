@@ -21,10 +21,13 @@ CellId DatePlanner::cell_at(network::PointId point) const {
 DateConflict::Line DatePlanner::describe_hold(const network::Binding& step,
                                               std::optional<network::PointId> through,
                                               const BatchFacts& batch) const {
-  const bool finish = step.point + 1 == network_.point_count();
-  if (finish && step.fact.kind == network::Fact::Kind::not_after && batch.start) {
-    return {"Started on " + date_text(*batch.start) +
-                " or as soon after it as its work allows, the batch is ready on " +
+  if (is_held_early(step, batch)) {
+    const bool delivery = step.point == finish();
+    const std::string what = delivery ? "the batch is ready"
+                                      : stage_text(static_cast<std::int32_t>(step.point / 2)) +
+                                            (step.point % 2 == 0 ? " starts" : " is over");
+    return {"Started on " + date_text(*batch.first_day()) +
+                (batch.start ? ", " : " or as soon after it as its work allows, ") + what + " on " +
                 date_text(step.bound) + " at the earliest.",
             {}};
   }
@@ -51,13 +54,9 @@ std::vector<ClosedDays> DatePlanner::closed_between(network::PointId point, Day 
       return closed_start(s, day).value_or(
           ClosedDays{Kind::work, day, day, StageId(s), "", day, 0, {}});
     }
-    const bool delivery = point + 1 == network_.point_count();
     ClosedDays closed;
-    closed.kind = delivery ? Kind::hand_over : Kind::last_work;
-    closed.first = closed.last = day;
-    if (!delivery) closed.stage = StageId(s);
-    closed.due = delivery ? day : day - 1;
-    if (!delivery) closed.span = t_.protocol.stages[static_cast<std::size_t>(s)].span;
+    closed.kind = Kind::hand_over;
+    closed.first = closed.last = closed.due = day;
     return closed;
   };
   std::vector<ClosedDays> out;
@@ -107,8 +106,12 @@ void DatePlanner::describe_own_date(DateReason& reason, const network::Binding& 
   using Hold = DateReason::Hold;
   reason.stage = StageId(step.point / 2);
   if (step.fact.kind == network::Fact::Kind::allowed) return;
-  if (step.point + 1 == network_.point_count()) {
-    reason.hold = batch.start ? Hold::started : Hold::ready;
+  if (is_held_early(step, batch)) {
+    reason.hold = Hold::started;
+    return;
+  }
+  if (step.point == finish()) {
+    reason.hold = Hold::ready;
     return;
   }
   for (const Pin& pin : batch.pins) {
@@ -119,7 +122,7 @@ void DatePlanner::describe_own_date(DateReason& reason, const network::Binding& 
     reason.span = pin.span;
     reason.recorded = pin.recorded;
   }
-  if (reason.hold != Hold::pinned && batch.start == step.bound) reason.hold = Hold::started;
+  if (reason.hold != Hold::pinned && batch.first_day() == step.bound) reason.hold = Hold::started;
 }
 
 void DatePlanner::describe_step(DateReason& reason, const network::Binding& step,
@@ -142,10 +145,16 @@ bool DatePlanner::is_of_link(const network::Fact& fact) {
   return fact.kind == Kind::link_low || fact.kind == Kind::link_high || fact.kind == Kind::length;
 }
 
-std::vector<DateReason> DatePlanner::reasons_not_earlier(const BatchFacts& batch) const {
-  const auto finish = static_cast<network::PointId>(network_.point_count() - 1);
+/// Whether a date is held where it is because it is as early as the start of the batch allows.
+bool DatePlanner::is_held_early(const network::Binding& step, const BatchFacts& batch) const {
+  return batch.first_day() && step.fact.kind == network::Fact::Kind::not_after &&
+         pinned_[step.point] != step.bound;
+}
+
+std::vector<DateReason> DatePlanner::reasons_not_earlier(network::PointId point,
+                                                         const BatchFacts& batch) const {
   std::vector<DateReason> out;
-  for (const network::Binding& step : network::earliest_bindings(network_, finish)) {
+  for (const network::Binding& step : network::earliest_bindings(network_, point)) {
     DateReason reason;
     describe_step(reason, step, batch);
     if (is_of_link(step.fact)) reason.facts.push_back(describe(step.fact, batch));
@@ -196,11 +205,12 @@ std::vector<DateReason> reasons_of(const Row& row, CellId date) {
   return planner.reasons(*point, row.facts());
 }
 
-std::vector<DateReason> reasons_not_earlier(const Row& row) {
-  if (!row.facts().start) return {};
+std::vector<DateReason> reasons_not_earlier(const Row& row, CellId date) {
+  const auto point = point_of(row.layout(), date);
+  if (!point || !row.facts().first_day()) return {};
   DatePlanner planner(row.layout(), row.sheet().site());
   if (!planner.plan(row.facts(), row.sheet().columns(), row.number())) return {};
-  return planner.reasons_not_earlier(row.facts());
+  return planner.reasons_not_earlier(*point, row.facts());
 }
 
 }  // namespace budwood::sheet

@@ -16,22 +16,11 @@ std::optional<int> days_in(const Columns& columns, CellId cell, std::size_t row,
   return static_cast<int>(value);
 }
 
-std::optional<Day> work_day(const language::Work& work, Day due, Day last_stage_day,
-                            const calendar::WorkingDays& working) {
-  if (work.crew.empty()) return due;
-  const std::optional<Day> day = working.days().next(due);
-  if (!day || *day > std::min(due + work.timing.within, std::max(due, last_stage_day))) {
-    return std::nullopt;
-  }
-  return day;
-}
-
 DatePlanner::DatePlanner(const Template& t, const Site& site)
     : t_(t),
       site_(site),
       working_day_wait_(site.working),
       series_lengths_(t, site),
-      after_working_day_(site.working.days().seen_from(-1)),
       floats_(t.dates, network_),
       stages_(t.stages.size()),
       start_days_(t.protocol, site) {
@@ -41,7 +30,12 @@ DatePlanner::DatePlanner(const Template& t, const Site& site)
   for (const DateLink& link : links) network_.add_link(link.from, link.to, 0, 0);
   for (std::size_t i = 0; i < links.size(); ++i) {
     if (!links[i].to_working_day) continue;
-    network_.add_limit(links[i].from, links[i].to, &working_day_wait_);
+    // Whatever the site, plants may wait the longest time that some working days ask for.
+    if (site.stand_in) {
+      network_.add_link(links[i].from, links[i].to, {}, WorkingDayWait::most);
+    } else {
+      network_.add_limit(links[i].from, links[i].to, &working_day_wait_);
+    }
     limited_links_.push_back(static_cast<std::uint32_t>(i));
   }
 }
@@ -54,15 +48,18 @@ bool DatePlanner::bind(const BatchFacts& batch, const Columns& columns, std::siz
 
 bool DatePlanner::plan(const BatchFacts& batch, const Columns& columns, std::size_t row) {
   conflict_.reset();
-  if (!bind(batch, columns, row)) return false;
+  if (!bind(batch, columns, row)) {
+    if (never_over_) conflict_ = describe_never_over(*never_over_);
+    return false;
+  }
   if (!solve(batch)) {
-    conflict_ = describe(network::shortest_conflict(network_), batch);
+    if (!conflict_) conflict_ = describe(network::shortest_conflict(network_), batch);
     return false;
   }
   for (std::size_t s = 0; s < stages_.size(); ++s) {
     stages_[s].start = days_[2 * s];
     stages_[s].end = days_[2 * s + 1];
-    stages_[s].float_days = floats_.of(static_cast<std::int32_t>(s), days_);
+    stages_[s].float_days = floats_.of(static_cast<std::int32_t>(s), days_, pinned_);
   }
   ready_ = days_.back();
   return solve_ranges(batch, columns, row);
@@ -77,19 +74,16 @@ bool DatePlanner::set_series_length(const DateLink& link, network::LinkId id,
     return true;
   }
   const SeriesLength* length = series_lengths_.find(link.stage, link.low, columns, row);
-  if (length == nullptr) return false;
+  if (length == nullptr) {
+    if (series_lengths_.has_values(link.stage, link.low, columns, row)) never_over_ = link.stage;
+    return false;
+  }
   network_.set_length(id, length);
-  const auto& works = t_.protocol.stages[static_cast<std::size_t>(link.stage)].works;
-  const bool works_last_day = std::any_of(works.begin(), works.end(), [](const auto& work) {
-    const auto& days = work.timing.days;
-    return !work.crew.empty() && work.timing.must &&
-           std::any_of(days.begin(), days.end(), [](const auto& day) { return day.last; });
-  });
-  if (works_last_day) network_.set_allowed(link.to, &after_working_day_);
   return true;
 }
 
 bool DatePlanner::set_bounds(const BatchFacts& batch, const Columns& columns, std::size_t row) {
+  never_over_.reset();
   for (std::size_t i = 0; i < t_.dates.links.size(); ++i) {
     const DateLink& link = t_.dates.links[i];
     if (link.by_series) {
@@ -107,9 +101,13 @@ bool DatePlanner::set_bounds(const BatchFacts& batch, const Columns& columns, st
   for (std::size_t i = 0; i < t_.dates.links.size(); ++i) {
     const DateLink& link = t_.dates.links[i];
     if (link.kind != DateLink::Kind::length) continue;
-    const int length = link.by_series ? StartDays::unknown_length
-                                      : *network_.link(static_cast<network::LinkId>(i)).low;
-    network_.set_allowed(link.from, start_days_.of(link.stage, length, window));
+    const network::Network::Link& length = network_.link(static_cast<network::LinkId>(i));
+    const SeriesLength* series = link.by_series && site_.series
+                                     ? series_lengths_.find(link.stage, link.low, columns, row)
+                                     : nullptr;
+    network_.set_allowed(link.from, series != nullptr
+                                        ? start_days_.of(link.stage, *series, window)
+                                        : start_days_.of(link.stage, *length.low, window));
   }
   network_.set_allowed(static_cast<network::PointId>(network_.point_count() - 1),
                        start_days_.of_hand_over(window));
@@ -127,7 +125,7 @@ DayWindow DatePlanner::window_of(const BatchFacts& batch) const {
     last = std::max(last.value_or(day), day);
   };
   if (batch.ready) take(*batch.ready);
-  if (batch.start) take(*batch.start);
+  if (const auto day = batch.first_day()) take(*day);
   for (const Pin& pin : batch.pins) take(pin.day);
   if (!first) return {};
   std::int64_t reach = 2 * 366;
@@ -149,13 +147,15 @@ void DatePlanner::set_pins(const BatchFacts& batch) {
     const bool source = t_.protocol.stages[s].takes.empty();
     network_.set_not_before(
         DateLayout::start_of(index),
-        source ? batch.start.value_or(window_of(batch).first) : std::optional<Day>{});
+        source ? batch.first_day().value_or(window_of(batch).first) : std::optional<Day>{});
     network_.set_not_after(DateLayout::start_of(index), std::nullopt);
     network_.set_not_before(DateLayout::end_of(index), std::nullopt);
     network_.set_not_after(DateLayout::end_of(index), std::nullopt);
   }
+  pinned_.assign(network_.point_count(), std::nullopt);
   for (const Pin& pin : batch.pins) {
     const auto point = pin.end ? DateLayout::end_of(pin.stage) : DateLayout::start_of(pin.stage);
+    pinned_[point] = pin.day;
     // A batch does not start before its own start, whatever it pins; but what has happened,
     // happened, on whatever day.
     const std::optional<Day> start = network_.point(point).not_before;
@@ -184,19 +184,19 @@ void DatePlanner::free_recorded(const BatchFacts& batch) {
     network_.set_length(id, nullptr);
     network_.set_link(id, t_.dates.links[id].within ? std::nullopt : std::optional(0), {});
   }
-  for (network::LinkId id = written; id < network_.link_count(); ++id) {
+  for (network::LinkId id = written; id < network_.link_count() && !site_.stand_in; ++id) {
     network_.set_length(id, known(id) ? nullptr : &working_day_wait_);
   }
 }
 
-/// Ready by a day: the latest plan. Started on a day: the earliest finish, then the latest plan
+/// Ready by a day: the latest plan. Not before a day: the earliest finish, then the latest plan
 /// that still reaches it, so that parts which are joined come ready together.
 bool DatePlanner::solve(const BatchFacts& batch) {
-  const auto finish = static_cast<network::PointId>(network_.point_count() - 1);
-  network_.set_not_after(finish, batch.ready);
-  if (batch.start) {
+  network_.set_not_after(finish(), batch.ready);
+  if (batch.start) return solve_started(batch);
+  if (batch.not_before) {
     if (!solver_.earliest(network_, days_)) return false;
-    network_.set_not_after(finish, days_.back());
+    network_.set_not_after(finish(), days_.back());
   }
   return solver_.latest(network_, days_);
 }

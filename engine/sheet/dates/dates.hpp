@@ -6,6 +6,7 @@
 #include "sheet/dates/floats.hpp"
 #include "sheet/dates/series_lengths.hpp"
 #include "sheet/dates/start_days.hpp"
+#include "sheet/dates/work_days.hpp"
 #include "sheet/dates/working_day_wait.hpp"
 #include "sheet/site/site.hpp"
 
@@ -23,9 +24,11 @@ struct DateConflict {
   std::vector<std::string> repairs;  ///< single changes that would each give a plan
 };
 
-/// Day numbers of one stage. The range of its end is what nature's lengths allow when first stages
-/// start as planned and every other one as soon as what it waits for is over and people work; a
-/// pinned date stays.
+/// Day numbers of one stage. The range of its end is what nature's lengths allow: where all of them
+/// are the shortest, and where all are the longest. First stages then start as planned, unless what
+/// they are tied to moves them; every other one starts as soon as what it waits for is over and the
+/// day allows it, in a slow year not before its planned day. A pinned date stays, and so does what
+/// nothing uncertain comes before.
 struct StageDates {
   Day start = 0, end = 0;
   Day earliest = 0, latest = 0;
@@ -37,15 +40,16 @@ struct ClosedDays {
   enum class Kind : std::uint8_t {
     work,       ///< work with a crew finds nobody
     season,     ///< the stage would start out of its season
-    last_work,  ///< the stage has work on its last day, which finds nobody
     hand_over,  ///< nobody hands plants over
+    move,       ///< plants come from another room, and nobody is there to carry them
   };
   Kind kind = Kind::work;
   Day first = 0, last = 0;
   StageId stage;
-  std::string work;  ///< its title
-  Day due = 0;       ///< of a start on `last`: the day on which the work is due
-  int within = 0;    ///< days by which it may fall later
+  std::string work;        ///< its title
+  Day due = 0;             ///< of a start on `last`: the day on which the work is due
+  int within = 0;          ///< days by which it may fall later and still be in the stage
+  bool cut_short = false;  ///< it might fall later still, but the stage is over then
   text::Span span;
 };
 
@@ -56,7 +60,7 @@ struct DateReason {
     follows,   ///< what follows a stage waits no longer than it may, nor comes before its end
     after,     ///< `after ... by` or `starts within`
     ready,     ///< the day by which the batch is to be ready
-    started,   ///< the earliest day on which a batch that was started can be ready
+    started,   ///< it is as early as it can be after the day on which the batch starts
     pinned,    ///< a date that the batch sets
     calendar,  ///< no plan goes further
   };
@@ -96,9 +100,10 @@ class DatePlanner {
   /// Why a date of the batch that was planned last is where it is, step by step up to a date that
   /// the batch sets.
   std::vector<DateReason> reasons(network::PointId point, const BatchFacts& batch) const;
-  /// Why a batch that was started, planned last, is not ready earlier: from the day on which it is
-  /// ready back to a date that it sets.
-  std::vector<DateReason> reasons_not_earlier(const BatchFacts& batch) const;
+  /// Why a date of a batch that was started, planned last, is not earlier: from it back to a date
+  /// that the batch sets.
+  std::vector<DateReason> reasons_not_earlier(network::PointId point,
+                                              const BatchFacts& batch) const;
 
  private:
   bool set_bounds(const BatchFacts& batch, const Columns& columns, std::size_t row);
@@ -107,12 +112,32 @@ class DatePlanner {
   DayWindow window_of(const BatchFacts& batch) const;
   void set_pins(const BatchFacts& batch);
   void free_recorded(const BatchFacts& batch);
+  network::PointId finish() const {
+    return static_cast<network::PointId>(network_.point_count() - 1);
+  }
+  const std::vector<StageId>& takes(std::int32_t stage) const {
+    return t_.protocol.stages[static_cast<std::size_t>(stage)].takes;
+  }
   bool solve(const BatchFacts& batch);
+  // started.cpp
+  bool solve_started(const BatchFacts& batch);
+  bool begun(std::int32_t stage) const;
+  std::optional<std::int32_t> first_stage(Day start);
+  void hold_followers(std::int32_t first);
+  std::optional<Day> first_start_from(Day day, const BatchFacts& batch);
+  std::optional<Day> nearest_start(const BatchFacts& batch);
+  void describe_start(const BatchFacts& batch);
+  // date_ranges.cpp
+  enum class Pace : std::uint8_t { quick, slow };
   bool solve_ranges(const BatchFacts& batch, const Columns& columns, std::size_t row);
-  StageDates start_range(const BatchFacts& batch, std::int32_t stage) const;
-  std::optional<Day> range_end(std::int32_t stage, CellId length, Day start, const Columns& columns,
+  void find_open(const Columns& columns, std::size_t row);
+  bool is_uncertain(std::int32_t stage, const Columns& columns, std::size_t row) const;
+  bool range_dates(Pace pace, const Columns& columns, std::size_t row);
+  Day range_start(Pace pace, std::int32_t stage) const;
+  std::optional<Day> range_end(Pace pace, std::int32_t stage, const Columns& columns,
                                std::size_t row);
   DateConflict describe(const network::Conflict& conflict, const BatchFacts& batch) const;
+  DateConflict describe_never_over(std::int32_t stage) const;
   DateConflict::Line describe(const network::Fact& fact, const BatchFacts& batch) const;
   DateConflict::Line describe_date(const network::Fact& fact, const BatchFacts& batch) const;
   DateConflict::Line describe_closed_day(std::int32_t stage, Day start) const;
@@ -122,9 +147,13 @@ class DatePlanner {
                                         const BatchFacts& batch) const;
   std::string repair_line(const network::Repair& repair, const BatchFacts& batch) const;
   std::string repair_link(const network::Repair& repair) const;
+  std::string repair_wait(const network::Repair& repair) const;
   std::string repair_season(std::int32_t stage, Day start) const;
   std::string repair_closed_days(const network::Repair& repair) const;
   std::string stage_text(std::int32_t stage) const;
+  std::string room_text(std::int32_t stage) const;
+  network::LinkId length_link(std::int32_t stage) const;
+  int length_from(std::int32_t stage, Day start) const;
   std::string season_text(std::int32_t stage, Day start) const;
   bool is_edge(const network::Fact& fact, const BatchFacts& batch) const;
   // date_reasons.cpp
@@ -132,6 +161,7 @@ class DatePlanner {
   void describe_step(DateReason& reason, const network::Binding& step,
                      const BatchFacts& batch) const;
   void describe_link_step(DateReason& reason, const network::Binding& step) const;
+  bool is_held_early(const network::Binding& step, const BatchFacts& batch) const;
   static bool is_of_link(const network::Fact& fact);
   void describe_own_date(DateReason& reason, const network::Binding& step,
                          const BatchFacts& batch) const;
@@ -145,14 +175,18 @@ class DatePlanner {
   const Site& site_;
   WorkingDayWait working_day_wait_;
   SeriesLengths series_lengths_;
-  calendar::DaySet after_working_day_;  ///< days whose eve is a working day
   /// The first links are those of the layout, in its order; limits for waits come after them.
   network::Network network_;
   std::vector<std::uint32_t> limited_links_;  ///< by limit: the layout's link that it belongs to
   network::Solver solver_;
   Floats floats_;
-  std::vector<bool> recorded_;  ///< by point
+  std::vector<bool> recorded_;              ///< by point
+  std::vector<std::optional<Day>> pinned_;  ///< by point: the day on which the batch fixes it
+  std::optional<std::int32_t>
+      never_over_;  ///< a stage that the temperatures never bring to its end
   std::vector<Day> days_;
+  std::vector<bool> open_;       ///< by point: whether nature can move it
+  std::vector<Day> range_days_;  ///< by point, while ranges are worked out
   std::vector<StageDates> stages_;
   Day ready_ = 0;
   std::optional<DateConflict> conflict_;
@@ -162,10 +196,5 @@ class DatePlanner {
 /// The number of days in a cell, or `otherwise` where there is no cell; nothing when it has no
 /// usable value.
 std::optional<int> days_in(const Columns& columns, CellId cell, std::size_t row, int otherwise);
-
-/// The day on which work due on `due` is done: that day, or with a crew the first working day
-/// within its limits and before `stage_end`; nothing when there is none.
-std::optional<Day> work_day(const language::Work& work, Day due, Day last_stage_day,
-                            const calendar::WorkingDays& working);
 
 }  // namespace budwood::sheet

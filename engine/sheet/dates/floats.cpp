@@ -9,21 +9,45 @@ using network::LinkId;
 using network::Network;
 using network::PointId;
 
-Floats::Floats(const DateLayout& layout, const Network& network)
-    : layout_(layout), network_(network) {}
+Floats::Floats(const DateLayout& layout, Network& network) : layout_(layout), network_(network) {}
 
-int Floats::of(std::int32_t stage, const std::vector<Day>& plan) {
-  latest_ = plan;
-  const auto ready = static_cast<PointId>(network_.point_count() - 1);
-  latest_[ready] = std::max(plan[ready], kept_free(ready, plan));
-  mark_following(stage);
-  for (auto s = layout_.order.rbegin(); s != layout_.order.rend(); ++s) {
-    for (const PointId point : {DateLayout::end_of(*s), DateLayout::start_of(*s)}) {
-      if (moves_[point]) latest_[point] = std::max(plan[point], latest(point, stage, plan));
-    }
-  }
+int Floats::of(std::int32_t stage, const std::vector<Day>& plan,
+               const std::vector<std::optional<Day>>& pinned) {
   const PointId end = DateLayout::end_of(stage);
-  return latest_[end] - plan[end];
+  if (pinned[end]) return 0;
+  mark_following(stage);
+  bounds_.clear();
+  for (PointId point = 0; point < network_.point_count(); ++point) {
+    bounds_.push_back(network_.point(point));
+    const bool moves = moves_[point];
+    const std::optional<Day> day = moves ? pinned[point] : plan[point];
+    network_.set_not_after(point, day);
+    if (moves) continue;
+    network_.set_not_before(point, day);
+    network_.set_allowed(point, nullptr);
+  }
+  // How long the stage itself takes is what is asked about.
+  const LinkId length = *length_of(stage);
+  const Network::Link written = network_.link(length);
+  network_.set_length(length, nullptr);
+  network_.set_link(length, 0, std::nullopt);
+  const bool found = solver_.latest(network_, latest_);
+  network_.set_link(length, written.low, written.high);
+  network_.set_length(length, written.length);
+  for (PointId point = 0; point < network_.point_count(); ++point) {
+    network_.set_not_before(point, bounds_[point].not_before);
+    network_.set_not_after(point, bounds_[point].not_after);
+    network_.set_allowed(point, bounds_[point].allowed);
+  }
+  return found ? latest_[end] - plan[end] : 0;
+}
+
+std::optional<LinkId> Floats::length_of(std::int32_t stage) const {
+  for (LinkId id = 0; id < layout_.links.size(); ++id) {
+    const DateLink& link = layout_.links[id];
+    if (link.kind == DateLink::Kind::length && link.stage == stage) return id;
+  }
+  return std::nullopt;
 }
 
 /// The dates that move along when the end of a stage does; the day of delivery is not one of them.
@@ -39,40 +63,6 @@ void Floats::mark_following(std::int32_t stage) {
       }
     }
   }
-}
-
-/// The latest day of a point by its own bounds.
-Day Floats::kept_free(PointId point, const std::vector<Day>& plan) const {
-  const std::optional<Day> end = network_.point(point).not_after;
-  if (!end) return plan[point];
-  const calendar::DaySet* allowed = network_.point(point).allowed;
-  return allowed == nullptr ? *end : allowed->previous(*end).value_or(plan[point]);
-}
-
-Day Floats::latest(PointId point, std::int32_t stage, const std::vector<Day>& plan) const {
-  Day day = network_.point(point).not_after.value_or(calendar::last_day);
-  for (const LinkId id : network_.links_at(point)) {
-    // How long the stage itself takes is what is asked about.
-    const bool own = id < layout_.links.size() && layout_.links[id].stage == stage &&
-                     layout_.links[id].kind == DateLink::Kind::length;
-    if (!own) day = std::min(day, bound_by(id, point, plan));
-  }
-  const calendar::DaySet* allowed = network_.point(point).allowed;
-  return allowed == nullptr ? day : allowed->previous(day).value_or(plan[point]);
-}
-
-/// The latest day of a point that a link leaves it, when what follows is at its latest.
-Day Floats::bound_by(LinkId id, PointId point, const std::vector<Day>& plan) const {
-  const Network::Link& link = network_.link(id);
-  if (link.from == point) {
-    if (link.limit) return calendar::last_day;
-    if (link.length != nullptr)
-      return link.length->latest_start(latest_[link.to]).value_or(plan[point]);
-    return link.low ? latest_[link.to] - *link.low : calendar::last_day;
-  }
-  if (moves_[link.from]) return calendar::last_day;
-  if (link.length != nullptr) return link.length->end_of(plan[link.from]).value_or(plan[point]);
-  return link.high ? plan[link.from] + *link.high : calendar::last_day;
 }
 
 }  // namespace budwood::sheet

@@ -5,30 +5,31 @@
 
 namespace budwood::sheet {
 
-/// Total float: by how many days each stage can end later than planned before the batch is late or,
-/// when no day is set for it, ready on a later day than planned. What follows the stage moves along
+/// Total float: by how many days each stage can end later than planned before the day moves on
+/// which the batch is ready. What follows the stage moves along
 /// within its waits, seasons and working days; everything else keeps its date. (Kelley & Walker
-/// 1959 for networks with lengths alone; here the bounds from above hold as well.) One pass back
-/// through the network for each stage.
+/// 1959 for networks with lengths alone; here the bounds from above hold as well.) One latest plan
+/// of what follows for each stage.
 class Floats {
  public:
-  Floats(const DateLayout& layout, const network::Network& network);
+  /// The network is bound otherwise while a float is worked out, and then as before.
+  Floats(const DateLayout& layout, network::Network& network);
 
-  /// The float of a stage in a plan, one day for each point of the network.
-  int of(std::int32_t stage, const std::vector<network::Day>& plan);
+  /// The float of a stage in a plan, one day for each point of the network; `pinned` are the dates
+  /// that the batch fixes.
+  int of(std::int32_t stage, const std::vector<network::Day>& plan,
+         const std::vector<std::optional<network::Day>>& pinned);
 
  private:
   void mark_following(std::int32_t stage);
-  network::Day kept_free(network::PointId point, const std::vector<network::Day>& plan) const;
-  network::Day latest(network::PointId point, std::int32_t stage,
-                      const std::vector<network::Day>& plan) const;
-  network::Day bound_by(network::LinkId link, network::PointId point,
-                        const std::vector<network::Day>& plan) const;
+  std::optional<network::LinkId> length_of(std::int32_t stage) const;
 
   const DateLayout& layout_;
-  const network::Network& network_;
+  network::Network& network_;
+  network::Solver solver_;
   std::vector<bool> moves_;
   std::vector<network::Day> latest_;
+  std::vector<network::Network::Point> bounds_;
 };
 
 }  // namespace budwood::sheet

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <set>
 
 #include "sheet/dates/conflict_words.hpp"
 #include "sheet/dates/dates.hpp"
@@ -30,18 +31,20 @@ std::vector<std::string> DatePlanner::repair_lines(const network::Conflict& conf
 std::string DatePlanner::repair_line(const network::Repair& repair, const BatchFacts& batch) const {
   using Kind = network::Fact::Kind;
   const network::Fact& fact = repair.fact;
+  if (is_of_link(fact) && fact.id >= t_.dates.links.size()) return repair_wait(repair);
   switch (fact.kind) {
     case Kind::link_low:
     case Kind::link_high:
       return repair_link(repair);
     case Kind::length:
-      return "";
+      return "";  // what temperatures make of a stage does not give way
     case Kind::allowed:
       return repair_closed_days(repair);
     case Kind::not_after:
     case Kind::not_before:
       break;
   }
+  if (site_.stand_in) return "";
   const bool later = fact.kind == Kind::not_after;
   if (fact.id + 1 == network_.point_count()) {
     return "Have it ready " + days_text(repair.by) + " later, by " + date_text(repair.bound) + ".";
@@ -64,8 +67,16 @@ std::string DatePlanner::repair_line(const network::Repair& repair, const BatchF
              moved + ", to " + date_text(repair.bound) + ".";
     }
   }
-  if (!batch.start) return "";  // the edge of the calendar
-  return "Start the batch " + moved + ", on " + date_text(repair.bound) + ".";
+  // A batch with `start` has the nearest day told; without a date this is the edge of the calendar.
+  if (!batch.not_before) return "";
+  return "Let the batch start " + moved + ", not before " + date_text(repair.bound) + ".";
+}
+
+/// Instead of the wait for the next working day.
+std::string DatePlanner::repair_wait(const network::Repair& repair) const {
+  const DateLink& link = t_.dates.links[limited_links_[repair.fact.id - t_.dates.links.size()]];
+  return "Let plants wait up to " + days_text(repair.bound) + " after " + stage_text(link.stage) +
+         " (`may wait " + days_text(repair.bound) + "`).";
 }
 
 /// Nature's lengths do not give way; waits and the bounds that a grower wrote do.
@@ -105,31 +116,25 @@ std::string DatePlanner::repair_closed_days(const network::Repair& repair) const
   const auto s = static_cast<std::int32_t>(point / 2);
   const std::string in_season = repair_season(s, repair.bound);
   if (point % 2 == 1 || !in_season.empty()) return in_season;
-  const network::Network::Link* length = nullptr;
-  for (std::size_t i = 0; i < t_.dates.links.size(); ++i) {
-    const DateLink& link = t_.dates.links[i];
-    if (link.kind == DateLink::Kind::length && link.stage == s) {
-      length = &network_.link(static_cast<network::LinkId>(i));
-    }
+  const int days = length_from(s, repair.bound);
+  const StageReach reach = reach_of(repair.bound, days);
+  std::set<Day> closed;
+  if (language::changes_room(t_.protocol, t_.protocol.stages[static_cast<std::size_t>(s)]) && !site_.working.works(repair.bound)) {
+    closed.insert(repair.bound);
   }
-  if (length == nullptr || !length->low) return "";
-  const int days = *length->low;
-  const Day last = repair.bound + last_offset(days);
-  std::vector<std::string> closed;
   for (const language::Work& work : t_.protocol.stages[static_cast<std::size_t>(s)].works) {
-    if (work.crew.empty() || !work.timing.must) continue;
     for (const int due : due_days(work.timing, days)) {
       const Day day = repair.bound + due;
-      const std::string text = date_text(day);
-      if (!work_day(work, day, last, site_.working) &&
-          std::find(closed.begin(), closed.end(), text) == closed.end()) {
-        closed.push_back(text);
+      if (must_find_people(work, due) && !work_day(work, day, reach, site_.working)) {
+        closed.insert(day);
       }
     }
   }
   if (closed.empty()) return "";
-  return "Work on " + text::list_words(closed) + ", so that " + stage_text(s) + " can start on " +
-         date_text(repair.bound) + ".";
+  std::vector<std::string> days_closed;
+  for (const Day day : closed) days_closed.push_back(date_text(day));
+  return "Work on " + text::list_words(days_closed) + ", so that " + stage_text(s) +
+         " can start on " + date_text(repair.bound) + ".";
 }
 
 }  // namespace budwood::sheet

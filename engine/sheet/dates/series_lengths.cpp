@@ -18,24 +18,34 @@ bool is_heat(const Stage& stage) {
   return stage.heat.has_value();
 }
 
+bool has_gap(const std::array<double, 6>& key) {
+  return std::any_of(key.begin(), key.end(), [](double x) { return std::isnan(x); });
+}
+
 }  // namespace
 
-const SeriesLength* SeriesLengths::find(std::int32_t stage, CellId cell, const Columns& columns,
-                                        std::size_t row) {
+SeriesLengths::Key SeriesLengths::key_of(std::int32_t stage, CellId cell, const Columns& columns,
+                                         std::size_t row) const {
   const Stage& written = t_.protocol.stages[static_cast<std::size_t>(stage)];
   const StageCells& cells = t_.stages[static_cast<std::size_t>(stage)];
   const auto value = [&](CellId id) { return id == no_cell ? absent : columns.at(id, row); };
   const double amount = value(cell);
-  const Key key = {
-      static_cast<double>(stage),    value(cells.series_lower),
-      value(cells.series_upper),     is_heat(written) ? amount : value(cells.series_target),
-      is_heat(written) ? 0 : amount, is_heat(written) ? absent : value(cells.gate_limit)};
-  if (!site_.series ||
-      std::any_of(key.begin(), key.end(), [](double x) { return std::isnan(x); })) {
-    return nullptr;
-  }
+  return {static_cast<double>(stage),    value(cells.series_lower),
+          value(cells.series_upper),     is_heat(written) ? amount : value(cells.series_target),
+          is_heat(written) ? 0 : amount, is_heat(written) ? absent : value(cells.gate_limit)};
+}
+
+bool SeriesLengths::has_values(std::int32_t stage, CellId cell, const Columns& columns,
+                               std::size_t row) const {
+  return !has_gap(key_of(stage, cell, columns, row));
+}
+
+const SeriesLength* SeriesLengths::find(std::int32_t stage, CellId cell, const Columns& columns,
+                                        std::size_t row) {
+  const Key key = key_of(stage, cell, columns, row);
+  if (!site_.series || has_gap(key)) return nullptr;
   const auto [place, fresh] = lengths_.try_emplace(key);
-  if (fresh) place->second = make(written, key);
+  if (fresh) place->second = make(t_.protocol.stages[static_cast<std::size_t>(stage)], key);
   return place->second.get();
 }
 

@@ -31,11 +31,15 @@ class SeriesLengths {
   /// Nothing when the site has no temperatures or a value is missing.
   const SeriesLength* find(std::int32_t stage, CellId cell, const Columns& columns,
                            std::size_t row);
+  /// Whether all values are there that `find` asks for; then, if it finds nothing all the same, the
+  /// temperatures never bring what the stage wants.
+  bool has_values(std::int32_t stage, CellId cell, const Columns& columns, std::size_t row) const;
 
  private:
   /// Stage, lower and upper temperature, target, days at least and at most.
   using Key = std::array<double, 6>;
 
+  Key key_of(std::int32_t stage, CellId cell, const Columns& columns, std::size_t row) const;
   std::optional<climate::Accumulation> sums(const language::Stage& stage, const Key& key) const;
   std::unique_ptr<SeriesLength> make(const language::Stage& stage, const Key& key) const;
 

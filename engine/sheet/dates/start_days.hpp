@@ -3,6 +3,7 @@
 #include <map>
 #include <memory>
 
+#include "sheet/dates/series_length.hpp"
 #include "sheet/site/site.hpp"
 
 namespace budwood::sheet {
@@ -20,13 +21,13 @@ class StartDays {
  public:
   StartDays(const language::Protocol& protocol, const Site& site);
 
-  /// Stands for a length that is not known before the start.
-  static constexpr int unknown_length = -1;
-
   /// The days of its season on which the stage can start when it lasts `length` days, so that all
-  /// its work that must be done finds people; nullptr when any day will do. With an unknown length
-  /// only work on days that come in any case is looked at.
+  /// its work that must be done finds people, and so do plants that change rooms; nullptr when any
+  /// day will do.
   const calendar::DaySet* of(std::int32_t stage, int length, const DayWindow& window = {});
+  /// The same when the length follows the start. The set is kept for as long as the length is.
+  const calendar::DaySet* of(std::int32_t stage, const SeriesLength& length,
+                             const DayWindow& window = {});
   /// The working days.
   const calendar::DaySet* of_hand_over(const DayWindow& window);
 
@@ -34,11 +35,15 @@ class StartDays {
   struct Key {
     std::int32_t stage = 0;
     int length = 0;
+    const SeriesLength* series = nullptr;
     DayWindow window;
     friend auto operator<=>(const Key&, const Key&) = default;
   };
+  const calendar::DaySet* find(const Key& key);
   const calendar::DaySet* kept(const Key& key, std::unique_ptr<calendar::DaySet> set);
-  std::unique_ptr<calendar::DaySet> make(std::int32_t stage, int length) const;
+  std::unique_ptr<calendar::DaySet> make(const Key& key) const;
+  void leave_working(const language::Stage& stage, int length, calendar::DaySet& set) const;
+  bool finds_people(const language::Stage& stage, Day start, int length) const;
 
   const language::Protocol& protocol_;
   const calendar::WorkingDays& working_;

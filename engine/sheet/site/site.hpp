@@ -38,11 +38,15 @@ struct BatchFacts {
   double sure = 0;   ///< above 0 and below 1: how likely the plants must be reached; 0: on average
   bool lead = true;  ///< false: what does not grow with the plants is done with another batch
   std::optional<Day> ready{};  ///< ready by this day, as late as can be
-  std::optional<Day> start{};  ///< started on this day or later, ready as early as can be
+  std::optional<Day> start{};  ///< its first stage starts on this day, all else as early as can be
+  std::optional<Day> not_before{};  ///< starts on this day or later, ready as early as can be
   std::vector<std::pair<CellId, double>> inputs{};
   std::vector<Pin> pins{};
   /// By `left` of a stage: how many were counted when it was over, instead of what was expected.
   std::vector<std::pair<CellId, double>> counted{};
+
+  /// The day before which nothing starts, of a batch that says so.
+  std::optional<Day> first_day() const { return start ? start : not_before; }
 };
 
 /// Where people work every day; and a batch of so many plants, half way through the calendar so

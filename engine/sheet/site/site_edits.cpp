@@ -73,10 +73,12 @@ std::optional<std::string> SiteSheets::refuse_facts(std::uint32_t sheet,
   const Template& t = sheets_[sheet].sheet.layout();
   if (!is_order(facts.plants)) return wrong_order;
   if (!is_sure(facts.sure)) return wrong_sure;
-  if (facts.ready.has_value() == facts.start.has_value()) {
-    return "A batch is ready by a day or started on a day, one of both.";
+  const bool one_date =
+      facts.ready.has_value() + facts.start.has_value() + facts.not_before.has_value() == 1;
+  if (!one_date) {
+    return "A batch is ready by a day, or starts on a day or not before one: one of these.";
   }
-  if (!in_calendar(facts.ready.value_or(facts.start.value_or(0)))) return outside_calendar;
+  if (!in_calendar(facts.ready.value_or(facts.first_day().value_or(0)))) return outside_calendar;
   for (const Pin& pin : facts.pins) {
     if (!t.has(pin.stage)) {
       return no_such_stage;
@@ -142,6 +144,7 @@ SiteSheets::Answer SiteSheets::perform_one(const SetReady& edit) {
   return with_facts(edit.batch, [&](BatchFacts& facts) {
     facts.ready = edit.day;
     facts.start.reset();
+    facts.not_before.reset();
   });
 }
 
@@ -151,6 +154,7 @@ SiteSheets::Answer SiteSheets::perform_one(const SetStart& edit) {
   return with_facts(edit.batch, [&](BatchFacts& facts) {
     facts.start = edit.day;
     facts.ready.reset();
+    facts.not_before.reset();
   });
 }
 

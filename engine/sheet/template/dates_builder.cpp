@@ -8,8 +8,6 @@ namespace budwood::sheet {
 
 using language::Stage;
 
-namespace {}  // namespace
-
 void TemplateBuilder::add_dates() {
   DateLayout& dates = t_.dates;
   for (std::int32_t s = 0; s < stage_count(); ++s) add_date_links(s);
@@ -53,11 +51,14 @@ void TemplateBuilder::add_date_links(std::int32_t s) {
   t_.dates.links.push_back(length);
 
   for (const std::int32_t from : stage(s).takes) {
-    // `after X by ...` on the stage that gives the plants says how long they wait, instead of X.
-    const bool said = std::any_of(
-        stage(s).after.begin(), stage(s).after.end(), [&](const language::After& after) {
-          return !after.within && after.stage == from && after.low != language::no_formula;
-        });
+    // `after X by ...` on the stage that gives the plants says how long they wait, where X does
+    // not.
+    const bool said =
+        stage(from).wait == Stage::Wait::to_working_day &&
+        std::any_of(
+            stage(s).after.begin(), stage(s).after.end(), [&](const language::After& after) {
+              return !after.within && after.stage == from && after.low != language::no_formula;
+            });
     if (!said) add_take_link(from, s);
   }
   for (std::size_t i = 0; i < stage(s).after.size(); ++i) {

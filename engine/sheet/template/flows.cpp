@@ -124,7 +124,7 @@ void pour(const Flow& flow, const calendar::WorkingDays& working, const RowView&
   }
   const auto length = static_cast<int>(value(flow.days));
   for_each_due_day(flow.work->timing, length, [&](int due) {
-    const auto day = work_day(*flow.work, first + due, first + last_offset(length), working);
+    const auto day = work_day(*flow.work, first + due, reach_of(first, length), working);
     if (day) take(*day);
   });
 }

@@ -1,0 +1,223 @@
+/// Plans of small random books against a planner that tries days.
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cstdlib>
+#include <map>
+#include <string>
+
+#include "plan/plan.hpp"
+#include "planner.hpp"
+
+namespace budwood::reference {
+
+namespace {
+
+/// The program's plan of a book.
+class Told {
+ public:
+  explicit Told(const Book& facts) {
+    text::Sources sources;
+    book_.protocols =
+        language::read(sources_.add("sample.bud", protocol_text(facts)), said_).protocols;
+    if (said_.has_errors()) return;
+    fill(facts, book_);
+    plan_ = plan::make_plan(book_, said_);
+  }
+
+  /// Mistakes other than that the dates contradict each other in every case.
+  std::string mistakes() const {
+    std::string out;
+    for (const text::Diagnostic& d : said_.sorted()) {
+      const bool of_dates = d.code == "dates-contradict" || d.code == "not-planned";
+      if (d.severity == text::Severity::error && !of_dates) out += d.code + ": " + d.message + "\n";
+    }
+    return out;
+  }
+  bool refused() const { return said_.has_errors(); }
+  bool dated() const { return !plan_.batches.empty() && plan_.batches.front().dated; }
+  const plan::Plan& plan() const { return plan_; }
+  sheet::Row row() const { return plan_.row_of(plan_.batches.front()); }
+
+  std::string conflict() const {
+    std::string out;
+    for (const plan::Conflict& one : plan_.conflicts) {
+      out += one.message + "\n";
+      for (const auto& fact : one.facts) out += "  " + fact.text + "\n";
+      for (const auto& repair : one.repairs) out += "  + " + repair + "\n";
+    }
+    for (const text::Diagnostic& d : said_.sorted()) {
+      if (d.severity != text::Severity::error) continue;
+      out += d.message + " " + d.advice + "\n";
+      for (const auto& related : d.related) out += "  " + related.message + "\n";
+    }
+    return out;
+  }
+
+ private:
+  text::Sources sources_;
+  text::Diagnostics said_;
+  book::Book book_;
+  plan::Plan plan_;
+};
+
+std::string date(Day day) {
+  return calendar::short_date(day);
+}
+
+/// The day that a conflict names as the nearest on which the batch can start.
+std::optional<Day> nearest_told(const std::string& conflict) {
+  const std::size_t at = conflict.find(": the nearest day");
+  if (at == std::string::npos) return std::nullopt;
+  return calendar::parse_iso_date(conflict.substr(at - 10, 10));
+}
+
+/// No date outside the years around the batch is anybody's business.
+std::string leaked_date(const std::string& told) {
+  for (const char* year : {"1970", "2084", "2085", "2083", "2199"}) {
+    if (told.find(year) != std::string::npos) return std::string("tells of ") + year + ":\n" + told;
+  }
+  return "";
+}
+
+std::string conflict_difference(const Book& book, const Told& told) {
+  const std::string conflict = told.conflict();
+  if (conflict.empty()) return "no dates and no word\n";
+  if (std::string leak = leaked_date(conflict); !leak.empty()) return leak;
+  if (book.date != Book::Date::start || told.refused()) return "";
+  const auto nearest = nearest_told(conflict);
+  constexpr Day looked_at = 9;
+  const Day most = nearest ? std::min(std::abs(*nearest - book.day) - 1, looked_at) : looked_at;
+  for (Day by = 1; by <= most; ++by) {
+    for (const Day day : {book.day - by, book.day + by}) {
+      if (can_start_on(book, day)) {
+        return "could start on " + date(day) + ", told " + (nearest ? date(*nearest) : "none") +
+               "\n" + conflict;
+      }
+    }
+  }
+  if (nearest && !can_start_on(book, *nearest)) {
+    return "cannot start on " + date(*nearest) + "\n" + conflict;
+  }
+  return "";
+}
+
+std::string stage_difference(const StagePlan& truth, const sheet::Row& row,
+                             const sheet::StageCells& cells, const std::string& name) {
+  std::string out;
+  const auto compare = [&](const char* what, Day wanted, sheet::CellId cell) {
+    const Day found = row.day(cell);
+    if (found == wanted) return;
+    out += name + "." + what + ": " + date(wanted) + ", told " + date(found) + "\n";
+  };
+  compare("start", truth.start, cells.start);
+  compare("end", truth.end, cells.end);
+  if (!out.empty()) return out;
+  compare("earliest", truth.earliest, cells.earliest);
+  compare("latest", truth.latest, cells.latest);
+  const int found = row.days(cells.float_days);
+  if (found != truth.float_days) {
+    out += name + ".float: " + std::to_string(truth.float_days) + ", told " +
+           std::to_string(found) + "\n";
+  }
+  return out;
+}
+
+std::string order_difference(const Book& book, const Plan& truth, const plan::Plan& told) {
+  std::map<std::pair<std::size_t, int>, std::vector<Day>> found;
+  for (const plan::WorkOrder& order : told.orders) {
+    found[{order.stage.place(), order.work.number()}].push_back(order.date);
+  }
+  for (std::size_t s = 0; s < book.stages.size(); ++s) {
+    for (std::size_t w = 0; w < book.stages[s].works.size(); ++w) {
+      std::vector<Day> wanted;
+      for (const auto& day :
+           work_days(book, book.stages[s].works[w], truth.stages[s].start, truth.stages[s].end)) {
+        if (day) wanted.push_back(*day);
+      }
+      std::sort(wanted.begin(), wanted.end());
+      if (found[{s, static_cast<int>(w) + 1}] != wanted) {
+        std::string out = "work " + std::to_string(w + 1) + " of s" + std::to_string(s) + ":";
+        for (const Day day : wanted) out += " " + date(day);
+        out += ", told";
+        for (const Day day : found[{s, static_cast<int>(w) + 1}]) out += " " + date(day);
+        return out + "\n";
+      }
+    }
+  }
+  return "";
+}
+
+enum class Kind : std::uint8_t { mistake, none, dated };
+
+/// What differs; "" when nothing does.
+std::string difference(const Book& book, Kind* kind = nullptr) {
+  const Told told(book);
+  if (kind != nullptr) *kind = Kind::mistake;
+  if (!told.mistakes().empty()) return "";
+  const auto truth = plan(book);
+  if (kind != nullptr) *kind = truth ? Kind::dated : Kind::none;
+  if (!truth) {
+    if (told.dated()) return "no plan exists, told one\n";
+    return conflict_difference(book, told);
+  }
+  if (!told.dated()) {
+    return "a plan exists from " + date(truth->stages.front().start) + " to " + date(truth->ready) +
+           ", told none\n" + told.conflict();
+  }
+  const sheet::Row row = told.row();
+  std::string out;
+  for (std::size_t s = 0; s < book.stages.size(); ++s) {
+    out += stage_difference(truth->stages[s], row, row.cells(language::StageId(s)),
+                            "s" + std::to_string(s));
+  }
+  if (*row.ready() != truth->ready) {
+    out += "ready: " + date(truth->ready) + ", told " + date(*row.ready()) + "\n";
+  }
+  return out.empty() ? order_difference(book, *truth, told.plan()) : out;
+}
+
+/// The simplest book that still differs.
+Book shrunk(Book book) {
+  for (bool more = true; more;) {
+    more = false;
+    for (Book& one : simpler(book)) {
+      if (difference(one).empty()) continue;
+      book = std::move(one);
+      more = true;
+      break;
+    }
+  }
+  return book;
+}
+
+std::uint32_t number(const char* variable, std::uint32_t otherwise) {
+  const char* value = std::getenv(variable);
+  return value == nullptr ? otherwise : static_cast<std::uint32_t>(std::atoi(value));
+}
+
+}  // namespace
+
+TEST_CASE("random books are planned as by trying days") {
+  const std::uint32_t first = number("BUDWOOD_REFERENCE_FIRST", 1);
+  const std::uint32_t count = number("BUDWOOD_REFERENCE_BOOKS", 400);
+  std::uint32_t kinds[3] = {0, 0, 0};
+  int told = 0;
+  for (std::uint32_t seed = first; seed < first + count && told < 10; ++seed) {
+    const Book book = random_book(seed);
+    Kind kind = Kind::mistake;
+    const std::string differs = difference(book, &kind);
+    ++kinds[static_cast<int>(kind)];
+    if (differs.empty()) continue;
+    ++told;
+    const Book small = shrunk(book);
+    FAIL_CHECK("seed ", seed, "\n", describe(small), difference(small));
+  }
+  MESSAGE("with dates ", kinds[2], ", without ", kinds[1], ", mistakes ", kinds[0]);
+  // The books are not so loose, nor so tight, that nothing is tried.
+  CHECK(kinds[2] > count / 3);
+  CHECK(kinds[1] > count / 10);
+  CHECK(kinds[0] < count / 5);
+}
+
+}  // namespace budwood::reference
