@@ -56,8 +56,9 @@ std::map<std::string, int> floats_of(const std::vector<Task>& tasks) {
   Floats floats(layout, network);
   std::map<std::string, int> out;
   const std::vector<std::optional<network::Day>> unpinned(network.point_count());
+  const std::vector<int> found = floats.of(plan, unpinned);
   for (const Task& task : tasks) {
-    out[task.name] = floats.of(number[task.name[0]], plan, unpinned);
+    out[task.name] = found[static_cast<std::size_t>(number[task.name[0]])];
   }
   return out;
 }

@@ -162,15 +162,21 @@ class DateStory {
     return sentence.ends_with('.') ? sentence.substr(0, sentence.size() - 1) : sentence;
   }
 
-  /// "14 March is a Sunday and "Sow" needs people", for all reasons one after the other.
+  /// "14 March is a Sunday and "Sow" needs people", for all reasons one after the other, each once:
+  /// a season comes back between closed days.
   std::string all_closed(const DateReason& one) const {
     constexpr std::size_t most = 3;
-    std::string out;
-    for (std::size_t i = 0; i < one.closed.size() && i < most; ++i) {
-      out += (i == 0 ? "" : "; then ") + closed_days_text(asked_, one.closed[i], words_) +
-             asked_.at(one.closed[i].span);
+    std::vector<std::string> clauses;
+    for (const sheet::ClosedDays& closed : one.closed) {
+      std::string clause = closed_days_text(asked_, closed, words_) + asked_.at(closed.span);
+      if (std::find(clauses.begin(), clauses.end(), clause) != clauses.end()) continue;
+      clauses.push_back(std::move(clause));
     }
-    return out + (one.closed.size() > most ? "; and so on" : "");
+    std::string out;
+    for (std::size_t i = 0; i < clauses.size() && i < most; ++i) {
+      out += (i == 0 ? "" : "; then ") + clauses[i];
+    }
+    return out + (clauses.size() > most ? "; and so on" : "");
   }
 
   std::string closed_step(const DateReason& one) const {

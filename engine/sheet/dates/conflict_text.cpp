@@ -142,7 +142,8 @@ std::optional<ClosedDays> DatePlanner::closed_start(std::int32_t s, Day start) c
       return closed;
     }
   }
-  if (language::changes_room(t_.protocol, t_.protocol.stages[static_cast<std::size_t>(s)]) && !site_.working.works(start)) {
+  if (language::changes_room(t_.protocol, t_.protocol.stages[static_cast<std::size_t>(s)]) &&
+      !site_.working.works(start)) {
     closed.kind = ClosedDays::Kind::move;
     closed.due = start;
     closed.span = stage.room_span;

@@ -59,8 +59,9 @@ bool DatePlanner::plan(const BatchFacts& batch, const Columns& columns, std::siz
   for (std::size_t s = 0; s < stages_.size(); ++s) {
     stages_[s].start = days_[2 * s];
     stages_[s].end = days_[2 * s + 1];
-    stages_[s].float_days = floats_.of(static_cast<std::int32_t>(s), days_, pinned_);
   }
+  const std::vector<int>& floats = floats_.of(days_, pinned_);
+  for (std::size_t s = 0; s < stages_.size(); ++s) stages_[s].float_days = floats[s];
   ready_ = days_.back();
   return solve_ranges(batch, columns, row);
 }

@@ -11,10 +11,41 @@ using network::PointId;
 
 Floats::Floats(const DateLayout& layout, Network& network) : layout_(layout), network_(network) {}
 
-int Floats::of(std::int32_t stage, const std::vector<Day>& plan,
-               const std::vector<std::optional<Day>>& pinned) {
+const std::vector<int>& Floats::of(const std::vector<Day>& plan,
+                                   const std::vector<std::optional<Day>>& pinned) {
+  floats_.assign(layout_.order.size(), 0);
+  for (auto s = layout_.order.rbegin(); s != layout_.order.rend(); ++s) {
+    if (pinned[DateLayout::end_of(*s)] || left_by_followers(*s, plan) <= 0) continue;
+    floats_[static_cast<std::size_t>(*s)] = solve(*s, plan, pinned);
+  }
+  return floats_;
+}
+
+/// By how many days a stage can end later before one that waits for it has to end later than its
+/// own float allows.
+Day Floats::left_by_followers(std::int32_t stage, const std::vector<Day>& plan) const {
   const PointId end = DateLayout::end_of(stage);
-  if (pinned[end]) return 0;
+  const auto ready = static_cast<PointId>(network_.point_count() - 1);
+  Day left = calendar::last_day;
+  for (const LinkId id : network_.links_at(end)) {
+    const Network::Link& link = network_.link(id);
+    const bool follows = id < layout_.links.size() && !layout_.links[id].within;
+    if (link.from != end || !follows || !link.low) continue;
+    Day latest = plan[link.to];
+    if (link.to != ready) {
+      const auto next = static_cast<std::int32_t>(link.to / 2);
+      const Network::Link& length = network_.link(*length_of(next));
+      if (length.length != nullptr || length.low != length.high) continue;
+      latest += floats_[static_cast<std::size_t>(next)];
+    }
+    left = std::min(left, latest - *link.low - plan[end]);
+  }
+  return left;
+}
+
+int Floats::solve(std::int32_t stage, const std::vector<Day>& plan,
+                  const std::vector<std::optional<Day>>& pinned) {
+  const PointId end = DateLayout::end_of(stage);
   mark_following(stage);
   bounds_.clear();
   for (PointId point = 0; point < network_.point_count(); ++point) {

@@ -15,18 +15,22 @@ class Floats {
   /// The network is bound otherwise while a float is worked out, and then as before.
   Floats(const DateLayout& layout, network::Network& network);
 
-  /// The float of a stage in a plan, one day for each point of the network; `pinned` are the dates
-  /// that the batch fixes.
-  int of(std::int32_t stage, const std::vector<network::Day>& plan,
-         const std::vector<std::optional<network::Day>>& pinned);
+  /// The floats of all stages in a plan, one day for each point of the network; `pinned` are the
+  /// dates that the batch fixes. Where the stage that follows cannot give way, nothing is solved.
+  const std::vector<int>& of(const std::vector<network::Day>& plan,
+                             const std::vector<std::optional<network::Day>>& pinned);
 
  private:
+  network::Day left_by_followers(std::int32_t stage, const std::vector<network::Day>& plan) const;
+  int solve(std::int32_t stage, const std::vector<network::Day>& plan,
+            const std::vector<std::optional<network::Day>>& pinned);
   void mark_following(std::int32_t stage);
   std::optional<network::LinkId> length_of(std::int32_t stage) const;
 
   const DateLayout& layout_;
   network::Network& network_;
   network::Solver solver_;
+  std::vector<int> floats_;  ///< by stage
   std::vector<bool> moves_;
   std::vector<network::Day> latest_;
   std::vector<network::Network::Point> bounds_;

@@ -32,7 +32,10 @@ class Uncertainty {
       const bool said = std::any_of(out.lines.begin(), out.lines.end(),
                                     [&](const auto& other) { return other.text == line.text; });
       if (!said) out.lines.push_back(std::move(line));
-      if (const auto repair = longer_wait(part)) out.repairs.push_back(*repair);
+      const auto repair = longer_wait(part);
+      const bool offered =
+          repair && std::find(out.repairs.begin(), out.repairs.end(), *repair) != out.repairs.end();
+      if (repair && !offered) out.repairs.push_back(*repair);
     }
     return out;
   }

@@ -119,7 +119,8 @@ std::string DatePlanner::repair_closed_days(const network::Repair& repair) const
   const int days = length_from(s, repair.bound);
   const StageReach reach = reach_of(repair.bound, days);
   std::set<Day> closed;
-  if (language::changes_room(t_.protocol, t_.protocol.stages[static_cast<std::size_t>(s)]) && !site_.working.works(repair.bound)) {
+  if (language::changes_room(t_.protocol, t_.protocol.stages[static_cast<std::size_t>(s)]) &&
+      !site_.working.works(repair.bound)) {
     closed.insert(repair.bound);
   }
   for (const language::Work& work : t_.protocol.stages[static_cast<std::size_t>(s)].works) {
