@@ -75,7 +75,7 @@ std::string reason_of(const soci::soci_error& error) {
   return out;
 }
 
-/// A path as SQLite's own form of an address takes it.
+/// A path as SQLite's own form of an address takes it, which Debian's build reads.
 std::string address(const fs::path& file, const char* options) {
   constexpr std::string_view plain =
       "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789/._-~";
@@ -123,12 +123,14 @@ void Database::connect_to_file() {
   const bool has_log = fs::exists(where_.file.string() + "-wal", none);
   const bool fixed = access_ == Access::read && !writable && !has_log;
   const std::string to = address(where_.file, fixed ? "?immutable=1" : "?mode=rwc");
-  session_ = std::make_unique<soci::session>(
+  auto opened = std::make_unique<soci::session>(
       soci::sqlite3, "dbname=" + to + " timeout=" + std::to_string(patience));
-  if (access_ == Access::read) return;
-  std::string mode;
-  *session_ << "pragma journal_mode=wal", soci::into(mode);
-  *session_ << "pragma synchronous=full";
+  if (access_ == Access::write) {
+    std::string mode;
+    *opened << "pragma journal_mode=wal", soci::into(mode);
+    *opened << "pragma synchronous=full";
+  }
+  session_ = std::move(opened);
 }
 
 soci::session& Database::session() {
@@ -138,9 +140,10 @@ soci::session& Database::session() {
     return *session_;
   }
   setenv("PGCONNECT_TIMEOUT", "10", 0);  // seconds; whoever has set it means something else
-  session_ = std::make_unique<soci::session>(soci::postgresql, where_.server);
-  *session_ << "set synchronous_commit to on";
-  *session_ << "set client_min_messages to warning";
+  auto opened = std::make_unique<soci::session>(soci::postgresql, where_.server);
+  *opened << "set synchronous_commit to on";
+  *opened << "set client_min_messages to warning";
+  session_ = std::move(opened);
   return *session_;
 }
 

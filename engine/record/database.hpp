@@ -48,6 +48,6 @@ class Database {
 };
 
 /// For how long a writer waits for others, seconds.
-inline constexpr int patience = 20;
+inline constexpr int patience = 10;
 
 }  // namespace budwood::record

@@ -30,12 +30,29 @@ void make_tables(soci::session& session) {
              "number double precision, of_number double precision, unit text not null, "
              "seconds double precision, tray text not null, used text not null, "
              "words text not null, corrects text not null)";
-  session << "create index entries_by_batch on entries (batch, day)";
+  session << "create index entries_by_batch on entries (batch, turn)";
   session << "create index entries_by_day on entries (day)";
   session << "create index entries_by_turn on entries (turn)";
   session << "create index entries_by_corrected on entries (corrects)";
   session << "insert into record_form (form) values (:form)", soci::use(present_form);
   all.commit();
+}
+
+bool bring_up_to_date(soci::session& session, int form) {
+  soci::transaction all(session);
+  const int next = form + 1;
+  soci::statement count =
+      (session.prepare << "update record_form set form = :next where form = :form", soci::use(next),
+       soci::use(form));
+  count.execute(true);
+  if (count.get_affected_rows() == 0) return false;
+  if (form == 1) {
+    // Entries of a batch are read in the order noted, not by day.
+    session << "drop index entries_by_batch";
+    session << "create index entries_by_batch on entries (batch, turn)";
+  }
+  all.commit();
+  return true;
 }
 
 int form_of(soci::session& session) {

@@ -6,7 +6,9 @@
 namespace budwood::record {
 
 std::vector<Entry> standing(std::vector<Entry> entries) {
-  std::sort(entries.begin(), entries.end(), noted_before);
+  if (!std::is_sorted(entries.begin(), entries.end(), noted_before)) {
+    std::sort(entries.begin(), entries.end(), noted_before);
+  }
   std::unordered_map<std::string, What> replaced;  // by what
   std::vector<Entry> out;
   // From the last to the first: whether an entry holds is known before what it corrects is met.

@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <chrono>
 #include <limits>
+#include <set>
 #include <thread>
+#include <unordered_set>
 
 #include "record/rows.hpp"
 
@@ -66,9 +68,96 @@ std::string add_all(soci::session& session, const std::vector<Entry>& entries, A
   return "";
 }
 
+/// For as many batches each of their entries is looked up by itself.
+constexpr std::size_t few_batches = 20;
+
+/// Whether some batches have so much of a record that going through all of it is faster than to
+/// look their entries up one by one, which takes twice to three times as long for each.
+bool is_most(soci::session& session, const std::vector<std::string>& batches) {
+  if (batches.size() <= few_batches) return false;
+  long long all = 0;  // as turns count on, about as many as there are
+  session << "select coalesce(max(turn), 0) from entries", soci::into(all);
+  std::string batch;
+  long long count = 0;
+  long long theirs = 0;
+  soci::statement counts = (session.prepare << "select count(*) from entries where batch = :batch",
+                            soci::use(batch), soci::into(count));
+  for (const std::string& one : batches) {
+    batch = one;
+    counts.execute(true);
+    theirs += count;
+  }
+  return theirs > all / 3;
+}
+
+/// Adds the corrections that moved an entry of some batches to another batch. For a few batches
+/// each of their entries is looked up; for many it is faster to go through all corrections there
+/// are.
+void add_moved(soci::session& session, const std::vector<std::string>& batches,
+               std::vector<Entry>& entries) {
+  const auto take = [&](Entry entry) { entries.push_back(std::move(entry)); };
+  if (batches.size() <= few_batches) {
+    std::string batch;
+    Rows moved(session,
+               "where corrects in (select id from entries where batch = :batch) and "
+               "batch <> :batch_again");
+    moved.with(batch, "batch").with(batch, "batch_again").prepare();
+    for (const std::string& one : batches) {
+      batch = one;
+      moved.run(take);
+    }
+    return;
+  }
+  std::unordered_set<std::string> there;
+  for (const Entry& entry : entries) there.insert(entry.id);
+  std::string id;
+  std::set<std::string> corrected;
+  soci::statement all =
+      (session.prepare << "select corrects from entries where corrects > ''", soci::into(id));
+  all.execute(false);
+  while (all.fetch()) {
+    if (there.contains(id)) corrected.insert(id);
+  }
+  Rows moved(session, "where corrects = :id");
+  moved.with(id, "id").prepare();
+  for (const std::string& one : corrected) {
+    id = one;
+    moved.run([&](Entry entry) {
+      if (!there.contains(entry.id)) take(std::move(entry));
+    });
+  }
+}
+
+/// Keeps a record as it is before it is brought up to date: a file beside it, or a table in the
+/// server. Gives where.
+std::string keep_copy(Database& database, soci::session& session, int form) {
+  const std::string name = "form" + std::to_string(form);
+  if (database.is_server()) {
+    session << "create table if not exists entries_" + name + " as table entries";
+    return "the table entries_" + name;
+  }
+  const fs::path file = database.where().file;
+  const fs::path copy = file.string() + "." + name;
+  std::error_code none;
+  if (fs::exists(copy, none)) return "`" + copy.generic_string() + "`";
+  // Under its name it is whole; two runs may make it at once.
+  const fs::path part = copy.string() + "." + new_id();
+  const std::string target = part.string();
+  session << "vacuum into :target", soci::use(target);
+  // Whoever comes first has copied before anybody has changed anything: that copy stays.
+  fs::create_hard_link(part, copy, none);
+  if (!none || fs::exists(copy)) {
+    fs::remove(part, none);
+  } else {
+    fs::rename(part, copy, none);  // a disk on which a file has one name only
+    if (none) throw soci::soci_error("A copy of it cannot be kept: " + none.message());
+  }
+  return "`" + copy.generic_string() + "`";
+}
+
 /// Makes the tables where there are none, and holds the form against ours. `there` says whether
 /// there is a record.
-std::string prepare(Database& database, bool& there) {
+std::string prepare(Database& database, bool& there, std::string& notice) {
   return in_session(database, [&](soci::session& session) -> std::string {
     int form = 0;
     try {
@@ -83,6 +172,14 @@ std::string prepare(Database& database, bool& there) {
       return "The record was written by a newer release of Budwood (form " + std::to_string(form) +
              "; this one reads form " + std::to_string(present_form) +
              "). Use that release, or export the record with it.";
+    }
+    // Older forms are read as they are: they hold the same entries.
+    while (form < present_form && database.access() == Access::write) {
+      const std::string copy = keep_copy(database, session, form);
+      if (bring_up_to_date(session, form)) {
+        notice = "The record was brought up to date; as it was it is kept in " + copy + ".";
+      }
+      form = form_of(session);
     }
     there = true;
     return "";
@@ -105,29 +202,23 @@ std::string Store::read(const Query& query, std::vector<Entry>& entries) {
   const std::string days = "day between :from and :to and (:by = '' or by_whom = :by_again)";
   const std::string problem = in_session(*database_, [&](soci::session& session) -> std::string {
     entries.clear();
-    const auto take = [&](Entry entry) { entries.push_back(std::move(entry)); };
+    const bool through = query.batches.empty() || is_most(session, query.batches);
+    const std::unordered_set<std::string> wanted(query.batches.begin(), query.batches.end());
+    const auto take = [&](Entry entry) {
+      if (wanted.empty() || wanted.contains(entry.batch)) entries.push_back(std::move(entry));
+    };
     std::string batch;
-    Rows rows(session,
-              query.batches.empty() ? "where " + days : "where batch = :batch and " + days);
-    if (!query.batches.empty()) rows.with(batch, "batch");
+    Rows rows(session, through ? "where " + days : "where batch = :batch and " + days);
+    if (!through) rows.with(batch, "batch");
     rows.with(from, "from").with(to, "to").with(query.by, "by").with(query.by, "by_again");
     rows.prepare();
-    if (query.batches.empty()) {
-      rows.run(take);
-      return "";
-    }
-    for (const std::string& one : query.batches) {
-      batch = one;
+    if (through) rows.run(take);
+    for (std::size_t i = 0; !through && i < query.batches.size(); ++i) {
+      batch = query.batches[i];
       rows.run(take);
     }
-    Rows elsewhere(session,
-                   "where corrects in (select id from entries where batch = :batch) and "
-                   "batch <> :batch_again");
-    elsewhere.with(batch, "batch").with(batch, "batch_again").prepare();
-    for (const std::string& one : query.batches) {
-      batch = one;
-      elsewhere.run(take);
-    }
+    const bool whole = !query.from && !query.to && query.by.empty();
+    if (whole && !query.batches.empty()) add_moved(session, query.batches, entries);
     return "";
   });
   std::sort(entries.begin(), entries.end(), noted_before);
@@ -155,7 +246,7 @@ Opened open(const Where& where, Access access) {
   if (is_file && access == Access::read && !fs::exists(where.file, none)) return out;
   auto database = std::make_unique<Database>(where, access);
   bool there = false;
-  out.problem = prepare(*database, there);
+  out.problem = prepare(*database, there, out.notice);
   out.damaged = !there && database->last_failure == Failure::damaged;
   if (there) out.store = std::make_unique<Store>(std::move(database));
   return out;

@@ -5,7 +5,9 @@ import os
 import pathlib
 import sqlite3
 import stat
+import subprocess
 import sys
+import threading
 import unittest
 
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent))
@@ -200,6 +202,52 @@ class Troubles(RecordBook):
         self.assertEqual(len(self.listed()), 1)
         self.assertEqual(self.record("--read", path).returncode, 0)
         self.assertEqual(len(self.listed()), 401)
+
+    def test_an_older_form_is_brought_up_to_date_and_a_copy_is_kept(self):
+        self.note("W1/healing started on 2027-04-05", 'W1 note "x"')
+        whole = self.record("--export").stdout
+        path = self.folder / "record.db"
+        with sqlite3.connect(path) as db:  # form 1, as the first release of the record made it
+            db.execute("update record_form set form = 1")
+            db.execute("drop index entries_by_batch")
+            db.execute("create index entries_by_batch on entries (batch, day)")
+        db.close()
+        self.assertEqual(self.record("--export").stdout, whole)  # reading changes nothing
+        copy = self.folder / "record.db.form1"
+        self.assertFalse(copy.exists())
+        runs = [subprocess.Popen([self.program, "record", str(self.folder), f'W1 note "{i}"'],
+                                 stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) for i in range(6)]
+        said = [run.communicate()[1] for run in runs]
+        self.assertEqual([run.returncode for run in runs], [0] * 6, said)
+        self.assertEqual(sum("brought up to date" in words for words in said), 1, said)
+        self.assertEqual(len(self.listed()), 8)
+        with sqlite3.connect(path) as db:
+            self.assertEqual(db.execute("select form from record_form").fetchall(), [(2,)])
+            self.assertIn("turn", db.execute("select sql from sqlite_master where name = 'entries_by_batch'")
+                          .fetchone()[0])
+        db.close()
+        path.unlink()
+        copy.rename(path)
+        self.assertEqual(self.record("--export").stdout, whole)
+        self.assertEqual([p.name for p in self.folder.glob("record.db*")], ["record.db"])
+
+    def test_a_file_in_use_is_waited_for_and_then_told(self):
+        self.note("W1/healing started on 2027-04-05")
+        db = sqlite3.connect(self.folder / "record.db", isolation_level=None, check_same_thread=False)
+        db.execute("begin immediate")
+        waiting = threading.Timer(2, lambda: db.execute("rollback"))
+        waiting.start()
+        self.note("W1/healing ended on 2027-04-15")
+        waiting.join()
+        db.execute("begin immediate")
+        try:
+            run = self.record("W2/healing ended")
+            self.assertEqual(run.returncode, 1)
+            self.assertIn("in use by another program", run.stderr)
+            self.assertEqual(len(self.listed()), 2)  # reading goes on
+        finally:
+            db.execute("rollback")
+            db.close()
 
     def test_a_newer_form_is_refused(self):
         self.note("W1/healing started on 2027-04-05")

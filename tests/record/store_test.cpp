@@ -123,6 +123,12 @@ TEST_CASE("a correction that moves an entry to another batch is found with the o
   add(*store, {wrong, right});
   CHECK(read(*store, {{"A"}, {}, {}, ""}).size() == 2);
   CHECK(standing(read(*store, {{"A"}, {}, {}, ""})).front().batch == "B");
+  // The same when so many batches are asked for that it is done another way.
+  Query many{{"A"}, {}, {}, ""};
+  for (int i = 0; i < 30; ++i) many.batches.push_back("X" + std::to_string(i));
+  CHECK(read(*store, many) == read(*store, {{"A"}, {}, {}, ""}));
+  many.batches.push_back("B");
+  CHECK(read(*store, many).size() == 2);
 }
 
 TEST_CASE(
