@@ -1,5 +1,7 @@
 #include <array>
+#include <memory>
 
+#include "climate/climate.hpp"
 #include "language/model.hpp"
 #include "library.hpp"
 #include "plan/orders/order.hpp"
@@ -208,6 +210,37 @@ TEST_CASE("Winter-chilled seed: units of twelve weeks at 4 degC") {
   const Raised seed("winter_chilled_seed");
   const double units = 12 * 7 * 24;
   CHECK(within(seed.input("chill", "plants").usual, units * 0.98, units * 1.02));
+}
+
+TEST_CASE("Winter-chilled seed comes up by warmth, not as soon as it has had its cold") {
+  // Normals of a place at 52 degrees north, invented.
+  std::array<climate::DayTemperature, 12> months = {{{-1.5, 4},
+                                                     {-1, 5},
+                                                     {1, 9},
+                                                     {4, 14},
+                                                     {8, 18},
+                                                     {11, 21},
+                                                     {13, 23},
+                                                     {13, 23},
+                                                     {10, 19},
+                                                     {6, 14},
+                                                     {3, 8},
+                                                     {0, 5}}};
+  for (climate::DayTemperature& month : months) {
+    month.minimum += 273.15;
+    month.maximum += 273.15;
+  }
+  const auto normals = climate::MonthlyNormals::from_months(months);
+  REQUIRE(normals.has_value());
+  book::Site site;
+  site.climate = std::make_shared<const climate::DailySeries>(*normals->daily(
+      *calendar::parse_iso_date("2026-01-01"), *calendar::parse_iso_date("2028-12-31")));
+  const Raised seed("winter_chilled_seed", "2027-09-30", site);
+  REQUIRE(seed.dated());
+  CHECK(seed.end("chilling") <= seed.start("germinating") - 14);
+  // Seedlings in April and May: common practice for serviceberry at such a place
+  CHECK(any_month(month_of(seed, "germinating"), {4, 5, 6}));
+  CHECK(seed.start("sowing") < *calendar::parse_iso_date("2026-12-05"));
 }
 
 TEST_CASE("Fern from spores: weeks to film, prothalli and fronds") {

@@ -63,6 +63,21 @@ TEST_CASE("Every protocol that ships has its season here") {
   }
 }
 
+TEST_CASE("Every protocol can be planned in the north, in the hot north and in the south") {
+  for (const double latitude : {52.0, 28.0, -35.0}) {
+    book::Site site = weekdays();
+    site.latitude = book::Placed<double>{latitude, {}};
+    for (const Season& season : seasons()) {
+      const calendar::Day north = *calendar::parse_iso_date(season.ready);
+      const calendar::Day ready = latitude < 0 ? north + 182 : north;
+      const Raised raised(season.protocol, calendar::iso_date(ready), site);
+      CAPTURE(latitude);
+      CAPTURE(std::string(season.protocol));
+      CHECK(raised.dated());
+    }
+  }
+}
+
 TEST_CASE("What takes a night is gone on with on another day") {
   std::size_t nights = 0;
   for (const Season& season : seasons()) {
