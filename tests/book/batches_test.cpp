@@ -144,7 +144,7 @@ TEST_CASE("every mistake in a batch is named at its place and leaves the batch o
        "or started not before one. Keep one of `ready`, `start` and `not_before`; the others "
        "follow from it. To fix the date of a stage as well, use `pins`."},
       {head + "plants: 6, not_before: 2027-05-10, start: 2027-02-01}\n",
-       "batches.yaml:2:82 error two-dates A batch has one date: ready by a day, started on a day, "
+       "batches.yaml:2:63 error two-dates A batch has one date: ready by a day, started on a day, "
        "or started not before one. Keep one of `ready`, `start` and `not_before`; the others "
        "follow from it. To fix the date of a stage as well, use `pins`."},
       {batch_with("sure: 90"),
@@ -192,7 +192,7 @@ TEST_CASE("every mistake in a batch is named at its place and leaves the batch o
        "batches.yaml:6:5 error unknown-key `redy` is not a key of a batch. Did you mean `ready`?"},
       {"batches:\n  - A1\n",
        "batches.yaml:2:5 error wrong-kind Lines of the form `key: value` belong here. The keys are "
-       "batch, protocol, plants, ready, start, every, times, sure, lots, set, pins, "
+       "batch, protocol, plants, ready, start, not_before, every, times, sure, lots, set, pins, "
        "recorded, note, cultivars, early, late, "
        "priority and done."},
       {"batches: A1\n",

@@ -128,10 +128,13 @@ Around around(KeyMap map) {
 
 /// Keys of which a batch or an edition has one or the other.
 bool stands_in_for(const std::string& example, const std::string& key) {
-  const std::map<std::string, std::string> other = {
-      {"plants", "cultivars:"}, {"ready", "start:"}, {"protocol", "rules:"}};
-  const auto found = other.find(key);
-  return found != other.end() && example.starts_with(found->second);
+  const std::pair<std::string, std::string> other[] = {{"plants", "cultivars:"},
+                                                       {"ready", "start:"},
+                                                       {"ready", "not_before:"},
+                                                       {"protocol", "rules:"}};
+  return std::any_of(std::begin(other), std::end(other), [&](const auto& one) {
+    return one.first == key && example.starts_with(one.second);
+  });
 }
 
 /// A map without what stands in braces or brackets in it: "from: 1, leave: ".

@@ -20,6 +20,9 @@ struct Plan {
   Day ready = 0;
 };
 
+/// Days from the date of a batch in which plans are looked for: two seasons come back.
+inline constexpr Day farthest = 2 * 366 + 40;
+
 /// Nothing when no plan keeps to everything.
 std::optional<Plan> plan(const Book& book);
 

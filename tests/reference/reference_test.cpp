@@ -158,6 +158,8 @@ std::string difference(const Book& book, Kind* kind = nullptr) {
   const auto truth = plan(book);
   if (kind != nullptr) *kind = truth ? Kind::dated : Kind::none;
   if (!truth) {
+    // Farther away than days are tried, seasons may meet after all.
+    if (told.dated() && std::abs(*told.row().ready() - book.day) >= farthest) return "";
     if (told.dated()) return "no plan exists, told one\n";
     return conflict_difference(book, told);
   }

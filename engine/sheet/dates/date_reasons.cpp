@@ -50,14 +50,14 @@ std::vector<ClosedDays> DatePlanner::closed_between(network::PointId point, Day 
   using Kind = ClosedDays::Kind;
   const auto s = static_cast<std::int32_t>(point / 2);
   const auto why = [&](Day day) {
-    if (point % 2 == 0 && point + 1 < network_.point_count()) {
-      return closed_start(s, day).value_or(
-          ClosedDays{Kind::work, day, day, StageId(s), "", day, 0, {}});
-    }
     ClosedDays closed;
-    closed.kind = Kind::hand_over;
     closed.first = closed.last = closed.due = day;
-    return closed;
+    if (point == finish()) {
+      closed.kind = Kind::hand_over;
+      return closed;
+    }
+    closed.stage = StageId(s);
+    return point % 2 == 0 ? closed_start(s, day).value_or(closed) : closed;
   };
   std::vector<ClosedDays> out;
   for (Day day = last; day > after; --day) {
