@@ -8,8 +8,6 @@ namespace budwood::reference {
 
 namespace {
 
-constexpr Day farthest =
-    2 * 366 + 40;                 ///< days from the batch's date in which plans are looked for
 constexpr Day longest_step = 90;  ///< from one stage's start to the next one's
 constexpr Day working_day_wait = 3;
 
