@@ -22,6 +22,7 @@ constexpr const char* examples =
     "  budwood plan mybook                 work orders of the book in the folder mybook\n"
     "  budwood plan mybook --from 2027-03-01 --to 2027-03-07 --crew grafting\n"
     "  budwood plan mybook --set \"A27-003.ready=1 week earlier\"\n"
+    "  budwood record mybook \"BM27-1/healing counted 61 of 80 on 2027-04-15 by Ana\"\n"
     "  budwood needs mybook --format csv --out needs.csv\n"
     "  budwood load mybook --format svg --out load.svg\n"
     "  budwood graph method.bud --out method.svg\n"

@@ -150,8 +150,9 @@ std::optional<std::int64_t> parse_moment(std::string_view text) {
 
 std::string fault_of(const Entry& entry) {
   if (!is_id(entry.id) || entry.id.size() != id_length) return "Its id is none.";
-  constexpr std::int64_t last_moment = std::int64_t{84'006} * day_ms;  // the end of 2199
+  constexpr std::int64_t last_moment = std::int64_t{days_there_are} * day_ms;
   if (entry.noted < 0 || entry.noted >= last_moment) return "It was noted at no moment there is.";
+  if (entry.day < 0 || entry.day >= days_there_are) return "It happened on no day there is.";
   if (entry.turn < 0) return "Its turn is less than 0.";
   if (!is_line(entry.words, longest_words))
     return "Its text is longer than 2000 letters, or no line.";

@@ -85,6 +85,9 @@ bool is_id(std::string_view text);
 inline constexpr std::size_t id_length = 16;
 inline constexpr std::size_t shortest_front = 4;  ///< of an id that stands for it
 
+/// From 1970 to the end of 2199.
+inline constexpr calendar::Day days_there_are = 84'006;
+
 /// The machine's clock.
 std::int64_t moment_now();
 calendar::Day day_now();

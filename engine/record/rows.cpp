@@ -128,7 +128,11 @@ Entry Rows::entry() const {
   out.by = by_;
   out.batch = batch_;
   out.place = place_;
-  out.what = find_what(what_).value_or(What::note);
+  const std::optional<What> what = find_what(what_);
+  const bool whole = what && day_ >= 0 && day_ < days_there_are && noted_ >= 0;
+  // A page can be damaged in a way that the database itself does not notice.
+  if (!whole) throw soci::soci_error("An entry is malformed");
+  out.what = *what;
   out.name = name_;
   out.number = value_if(number_, has_number_);
   out.of = value_if(of_, has_of_);

@@ -10,21 +10,28 @@ std::vector<Entry> standing(std::vector<Entry> entries) {
     std::sort(entries.begin(), entries.end(), noted_before);
   }
   std::unordered_map<std::string, What> replaced;  // by what
-  std::vector<Entry> out;
+  std::vector<bool> holds(entries.size(), true);
   // From the last to the first: whether an entry holds is known before what it corrects is met.
-  for (auto one = entries.rbegin(); one != entries.rend(); ++one) {
-    const auto by = replaced.find(one->id);
+  for (std::size_t i = entries.size(); i-- > 0;) {
+    const Entry& one = entries[i];
+    const auto by = replaced.empty() ? replaced.end() : replaced.find(one.id);
     if (by != replaced.end()) {
       // A correction of a correction stands for what the first one stood for too.
-      if (by->second != What::withdrawal) replaced.emplace(one->corrects, one->what);
-      continue;
+      if (by->second != What::withdrawal) replaced.emplace(one.corrects, one.what);
+      holds[i] = false;
+    } else if (!one.corrects.empty()) {
+      // Another correction of the same entry, a later one, may stand already.
+      holds[i] = replaced.emplace(one.corrects, one.what).second && one.what != What::withdrawal;
     }
-    // Another correction of the same entry, a later one, may stand already.
-    if (!one->corrects.empty() && !replaced.emplace(one->corrects, one->what).second) continue;
-    if (one->what != What::withdrawal) out.push_back(std::move(*one));
   }
-  std::reverse(out.begin(), out.end());
-  return out;
+  std::size_t kept = 0;
+  for (std::size_t i = 0; i < entries.size(); ++i) {
+    if (!holds[i]) continue;
+    if (kept != i) entries[kept] = std::move(entries[i]);
+    ++kept;
+  }
+  entries.resize(kept);
+  return entries;
 }
 
 }  // namespace budwood::record

@@ -259,6 +259,16 @@ class Troubles(RecordBook):
             self.assertIn("newer release", run.stderr)
         self.assertIn("no-record", self.plan()[1])
 
+    def test_an_entry_that_cannot_be_is_damage_too(self):
+        self.note("W1/healing started on 2027-04-05", "W1/healing ended on 2027-04-15")
+        with sqlite3.connect(self.folder / "record.db") as db:
+            db.execute("update entries set day = 2000000000 where what = 'ended'")
+        db.close()
+        self.assertIn("damaged", self.plan()[1])
+        run = self.record("--export")
+        self.assertEqual(run.returncode, 1)
+        self.assertEqual([json.loads(line)["what"] for line in run.stdout.splitlines()], ["started"])
+
     def test_a_damaged_file_is_told_and_saved_as_far_as_it_goes(self):
         lines = "".join(f'W1 note "{i} {"x" * 300}"\n' for i in range(500))
         self.record("--read", self.write("many.txt", lines))
