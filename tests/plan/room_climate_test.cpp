@@ -182,6 +182,7 @@ TEST_CASE("halves of the day, ranges and bounds") {
         second +
         " }\n"
         "require one >= 0 else \"?\" }");
+    planned.site().working = calendar::WorkingDays();  // plants change rooms on any day
     // The second batch comes six days after the first: its `a` stands beside the first one's `c`.
     planned.add("A", 5, "2027-06-10");
     planned.add("B", 5, "2027-06-16");

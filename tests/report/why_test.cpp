@@ -124,17 +124,33 @@ TEST_CASE("a batch that was started says why it is not ready earlier, in the ord
   SamplePlan sample;
   book::Batch& batch = sample.add_batch("A1", 100, "2027-04-16");
   batch.ready.reset();
-  batch.start = book::Placed<calendar::Day>{*calendar::parse_iso_date("2027-03-27"), {}};
+  batch.not_before = book::Placed<calendar::Day>{*calendar::parse_iso_date("2027-03-27"), {}};
   CHECK(
       why(sample, "ready") ==
       "A1 is ready on Tue 20 April 2027: the batch starts on Sat 27 March or later and is ready on "
       "Tue 20 April at the earliest.\n"
-      "  Started on Sat 27 March, the batch is ready on Tue 20 April at the earliest:\n"
+      "  The batch starts on Sat 27 March or later and is ready on Tue 20 April at the earliest:\n"
       "  `rooting` could start on Sat 27 March, but \"Cut leaves, lay on the mix\" needs people, "
       "and "
       "28 March is a Sunday, 27 March a Saturday (leaf_cuttings.bud:15): so on Mon 29 March.\n"
       "  `rooting` lasts 21 days (leaf_cuttings.bud:9), to Mon 19 April.\n"
       "  `potting` lasts 1 day (leaf_cuttings.bud:30), to Tue 20 April.\n");
+}
+
+TEST_CASE("a batch that starts on a day says why what follows is not earlier") {
+  SamplePlan sample;
+  book::Batch& batch = sample.add_batch("A1", 100, "2027-04-16");
+  batch.ready.reset();
+  batch.start = book::Placed<calendar::Day>{*calendar::parse_iso_date("2027-03-29"), {}};
+  CHECK(why(sample, "potting.start") ==
+        "A1 starts `potting` on Mon 19 April 2027: the batch starts on Mon 29 March, and `potting` "
+        "can start on Mon 19 April at the earliest.\n"
+        "  The batch starts on Mon 29 March, and `potting` can start on Mon 19 April at the "
+        "earliest:\n"
+        "  `rooting` lasts 21 days (leaf_cuttings.bud:9), to Mon 19 April.\n");
+  CHECK(why(sample, "rooting.start") ==
+        "A1 starts `rooting` on Mon 29 March 2027: the batch starts on Mon 29 March.\n"
+        "  The batch starts on Mon 29 March.\n");
 }
 
 TEST_CASE("a number says its sum with the values put in, and what it rests on") {
