@@ -3,6 +3,7 @@
 #include <CLI/CLI.hpp>
 
 #include "calendar/calendar.hpp"
+#include "record/entry.hpp"
 
 namespace budwood::app {
 
@@ -66,6 +67,24 @@ report::Format ResultArguments::chosen() const {
 void add_book(CLI::App& command, std::string& folder) {
   command.add_option("BOOK", folder, "Folder with site.yaml and batches.yaml; default: this one")
       ->type_name("");
+}
+
+void BookArguments::add_to(CLI::App& command) {
+  add_book(command, folder);
+  add_today_to(command);
+}
+
+void BookArguments::add_today_to(CLI::App& command) {
+  command
+      .add_option(
+          "--today", today,
+          "The day from which the plan goes on, or now; default: the last day of the record")
+      ->type_name("DATE")
+      ->check([](const std::string& word) { return word == "now" ? "" : check_date(word); });
+}
+
+std::optional<calendar::Day> BookArguments::day() const {
+  return today == "now" ? record::day_now() : calendar::parse_iso_date(today);
 }
 
 void add_repeated(CLI::App& command, const std::string& name, std::vector<std::string>& values,

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <filesystem>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -42,6 +43,17 @@ struct FilterArguments {
 
 /// The folder of a book; the current one unless told.
 void add_book(CLI::App& command, std::string& folder);
+
+/// A book, and the day from which its plan goes on.
+struct BookArguments {
+  std::string folder = ".";
+  std::string today;  ///< a date, "now", or "": the last day of the record
+
+  void add_to(CLI::App& command);
+  void add_today_to(CLI::App& command);
+  /// Nothing when nobody says.
+  std::optional<calendar::Day> day() const;
+};
 
 /// An option that may stand several times, with one value each time.
 void add_repeated(CLI::App& command, const std::string& name, std::vector<std::string>& values,

@@ -11,7 +11,6 @@ namespace budwood::app {
 struct PlanPicture {
   report::Filter filter;
   bool settings = false;
-  std::optional<calendar::Day> today;
 
   /// What is asked for that no picture shows; "" when nothing is.
   std::string misuse() const;

@@ -17,20 +17,21 @@ std::string of_batch(const std::string& batch, const std::string& message) {
 
 }  // namespace
 
-PlannedBook::PlannedBook(const std::filesystem::path& folder)
-    : book(book::read_book(folder, sources, diagnostics)) {
+PlannedBook::PlannedBook(const BookArguments& arguments)
+    : book(book::read_book(arguments.folder, sources, diagnostics)) {
   if (!book) return;
+  if (const auto day = arguments.day()) book->today = day;
   plan = plan::make_plan(*book, diagnostics);
   plan::check_site_supplies(plan, diagnostics);
 }
 
-int run_on_book(const std::string& folder, const std::string& misuse, const Missing& missing,
+int run_on_book(const BookArguments& book, const std::string& misuse, const Missing& missing,
                 const Run& run) {
   if (!misuse.empty()) {
     complain(misuse);
     return exit_misuse;
   }
-  PlannedBook planned(folder);
+  PlannedBook planned(book);
   if (!planned.book) return finish(planned, false);
   if (const std::string words = missing(planned.plan); !words.empty()) {
     report_problems(planned.diagnostics);
@@ -40,9 +41,9 @@ int run_on_book(const std::string& folder, const std::string& misuse, const Miss
   return run(planned);
 }
 
-int run_on_book(const std::string& folder, const std::string& misuse, const Run& run) {
+int run_on_book(const BookArguments& book, const std::string& misuse, const Run& run) {
   return run_on_book(
-      folder, misuse, [](const plan::Plan&) { return std::string(); }, run);
+      book, misuse, [](const plan::Plan&) { return std::string(); }, run);
 }
 
 int finish(const PlannedBook& planned, bool done) {

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "app/arguments.hpp"
 #include "plan/plan.hpp"
 #include "plan/trials/what_if.hpp"
 
@@ -15,7 +16,7 @@ namespace budwood::app {
 /// A book read and planned, and everything there is to say about it. Stays where it is made: the
 /// plan points into the book, and the diagnostics into the sources.
 struct PlannedBook {
-  explicit PlannedBook(const std::filesystem::path& folder);
+  explicit PlannedBook(const BookArguments& arguments);
   PlannedBook(const PlannedBook&) = delete;
   PlannedBook& operator=(const PlannedBook&) = delete;
 
@@ -32,10 +33,10 @@ using Missing = std::function<std::string(const plan::Plan&)>;
 /// How every command over a plan begins: complains of arguments that do not go together (`misuse`,
 /// "" when they do), reads and plans the book, complains of what it does not have, and runs. Gives
 /// the status to leave with.
-int run_on_book(const std::string& folder, const std::string& misuse, const Missing& missing,
+int run_on_book(const BookArguments& book, const std::string& misuse, const Missing& missing,
                 const Run& run);
 /// The same for a command that asks for nothing by name.
-int run_on_book(const std::string& folder, const std::string& misuse, const Run& run);
+int run_on_book(const BookArguments& book, const std::string& misuse, const Run& run);
 /// How it ends: tells everything there is to say. `done` is false when its result could not be
 /// written, or is a bad one.
 int finish(const PlannedBook& planned, bool done);

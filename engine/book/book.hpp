@@ -27,6 +27,9 @@ struct Book {
   /// What happened to its batches, as far as it holds, in the order noted. Dates, counts and orders
   /// done are facts of the batches besides.
   std::vector<record::Entry> history;
+  /// The day from which plans go on; nothing: as if nothing had happened yet. The last day of the
+  /// record unless somebody says otherwise, so that the same book gives the same plan tomorrow.
+  std::optional<calendar::Day> today;
 };
 
 /// Where the record of a book is.

@@ -77,7 +77,7 @@ class Rows {
     }
     for (const plan::WorkOrder& order : plan_.orders) {
       if (order.batch != batch_) continue;
-      works[order.stage][order.work].turns.push_back({order.date, order.done});
+      works[order.stage][order.work].turns.push_back({order.date, order.done()});
     }
     for (PartRows& part : parts) {
       for (StageRow& row : part.stages) {

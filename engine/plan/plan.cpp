@@ -17,6 +17,8 @@
 #include "plan/orders/spread_days.hpp"
 #include "plan/orders/turns.hpp"
 #include "plan/shortfalls.hpp"
+#include "plan/today/started.hpp"
+#include "plan/today/tell_deviations.hpp"
 #include "sheet/columns/shown.hpp"
 #include "sheet/template/compile.hpp"
 #include "sheet/template/requirements.hpp"
@@ -68,6 +70,14 @@ class Planner {
     return place->second;
   }
 
+  std::optional<sheet::BatchFacts> facts_for(const book::Batch& batch, const sheet::Template& t) {
+    auto facts = check_batch(batch, t, diagnostics_);
+    if (!facts) return facts;
+    facts->today = book_.today;
+    add_started(batch, t.protocol, *facts);
+    return facts;
+  }
+
   void add_batch(std::size_t index) {
     const book::Batch& batch = book_.batches[index];
     const language::Protocol* protocol = find_protocol(book_, batch, diagnostics_);
@@ -79,7 +89,7 @@ class Planner {
                          "Mend them, or waive a rule that does not apply.");
       return;
     }
-    auto facts = check_batch(batch, plan_.sheets[*sheet].layout(), diagnostics_);
+    auto facts = facts_for(batch, plan_.sheets[*sheet].layout());
     if (!facts) return;
     BatchPlan planned;
     if (batch.levelled) {
@@ -101,7 +111,7 @@ class Planner {
     sheet::Sheet& sheet = plan_.sheets[batch.sheet];
     if (!batch.levelled || sheet.conflict(batch.row) == nullptr) return;
     const book::Batch& written = plan_.facts_of(batch);
-    auto facts = check_batch(written, sheet.layout(), diagnostics_);
+    auto facts = facts_for(written, sheet.layout());
     if (!facts) return;
     batch.levelled = false;
     sheet.replace(batch.row, std::move(*facts));
@@ -157,6 +167,7 @@ class Planner {
     if (!batch.dated) return;
     report_requirements(batch);
     report_assumptions(batch);
+    tell_deviations(plan_, batch);
     const language::Protocol& protocol = plan_.protocol_of(batch);
     const std::size_t first = plan_.orders.size();
     for (const StageId s : protocol.stages.ids()) {
@@ -170,9 +181,11 @@ class Planner {
   void set_order_days(const BatchPlan& batch, std::size_t first) {
     const book::Batch& written = plan_.facts_of(batch);
     OrderDays days(written, batch.levelled);
-    if (days.empty()) return;
     for (std::size_t i = first; i < plan_.orders.size(); ++i) {
-      days.apply(order_name(plan_, plan_.orders[i]), plan_.orders[i]);
+      WorkOrder& order = plan_.orders[i];
+      if (!days.empty()) days.apply(order_name(plan_, order), order);
+      const bool passed = book_.today && order.date < *book_.today;
+      if (passed && order.state == OrderState::open) order.state = OrderState::overdue;
     }
     if (!written.lead) return;
     for (const book::OrderDay* order : days.unknown()) {

@@ -53,6 +53,7 @@ class Row {
     return sheet_->answer(program, number_);
   }
   const DateConflict* conflict() const { return sheet_->conflict(number_); }
+  const std::vector<Deviation>& deviations() const { return sheet_->deviations(number_); }
 
  private:
   const Sheet* sheet_;

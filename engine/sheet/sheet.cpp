@@ -23,6 +23,7 @@ Sheet::Sheet(const Sheet& other)
       batches_(other.batches_),
       columns_(other.columns_),
       conflicts_(other.conflicts_),
+      deviations_(other.deviations_),
       pending_(template_->order.size()),
       site_pending_(template_->order.size()) {}
 
@@ -47,6 +48,12 @@ StageClimate Sheet::climate(StageId stage, std::size_t row) const {
 const DateConflict* Sheet::conflict(std::size_t row) const {
   const auto found = conflicts_.find(row);
   return found == conflicts_.end() ? nullptr : found->second.get();
+}
+
+const std::vector<Deviation>& Sheet::deviations(std::size_t row) const {
+  static const std::vector<Deviation> none;
+  const auto found = deviations_.find(row);
+  return found == deviations_.end() ? none : *found->second;
 }
 
 namespace {
@@ -77,6 +84,7 @@ void Sheet::fill_same() {
 void Sheet::evaluate() {
   columns_.resize(size());
   conflicts_.clear();
+  deviations_.clear();
   for (std::size_t begin = 0; begin < size(); begin += block_size) {
     evaluate_rows(begin, std::min(size(), begin + block_size));
   }
@@ -133,19 +141,23 @@ void Sheet::fill_dates(std::size_t begin, std::size_t end) {
   const std::vector<CellId>& cells = template_->dates.cells;
   for (std::size_t row = begin; row < end; ++row) {
     const PlannedDates& planned = dates_->plan(batches_[row], columns_, row);
-    set_conflict(row, planned);
+    set_remarks(row, planned);
     for (std::size_t i = 0; i < cells.size(); ++i) {
       columns_.set(cells[i], row, planned.values.empty() ? no_value : planned.values[i]);
     }
   }
 }
 
-void Sheet::set_conflict(std::size_t row, const PlannedDates& dates) {
-  if (dates.conflict) {
-    conflicts_.insert_or_assign(row, dates.conflict);
-  } else if (!conflicts_.empty()) {
-    conflicts_.erase(row);
-  }
+void Sheet::set_remarks(std::size_t row, const PlannedDates& dates) {
+  const auto set = [row](auto& remarks, const auto& remark) {
+    if (remark) {
+      remarks.insert_or_assign(row, remark);
+    } else if (!remarks.empty()) {
+      remarks.erase(row);
+    }
+  };
+  set(conflicts_, dates.conflict);
+  set(deviations_, dates.deviations);
 }
 
 std::optional<LastCount> last_count(const Row& row, const Chain& chain) {

@@ -56,6 +56,8 @@ class Sheet {
   StageClimate climate(StageId stage, std::size_t row) const;
   /// Why a row has no dates; nullptr when it has, or when a length has no value.
   const DateConflict* conflict(std::size_t row) const;
+  /// What a row that is under way does not keep of its protocol.
+  const std::vector<Deviation>& deviations(std::size_t row) const;
 
   // Edits of a sheet that has been evaluated. Only cells that rest on what is new are worked out
   // again, and what rests on a value that stays is left alone. The changes are those of the last
@@ -78,7 +80,7 @@ class Sheet {
   void evaluate_rows(std::size_t begin, std::size_t end);
   void fill(CellId id, std::size_t begin, std::size_t end);
   void fill_dates(std::size_t begin, std::size_t end);
-  void set_conflict(std::size_t row, const PlannedDates& dates);
+  void set_remarks(std::size_t row, const PlannedDates& dates);
 
   // sheet_edit.cpp
   void mark(CellId id);
@@ -91,6 +93,7 @@ class Sheet {
   std::vector<BatchFacts> batches_;
   Columns columns_;
   std::map<std::size_t, std::shared_ptr<const DateConflict>> conflicts_;
+  std::map<std::size_t, std::shared_ptr<const std::vector<Deviation>>> deviations_;
   std::unique_ptr<DatePlans> dates_;  ///< for this site's working days
   Evaluator evaluator_;
 

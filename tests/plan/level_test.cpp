@@ -204,7 +204,7 @@ TEST_CASE("work that is done stays on its day, and its stage with it") {
   REQUIRE(found.moves.size() >= 1);
   const auto& orders = season.after().orders;
   const auto order =
-      std::find_if(orders.begin(), orders.end(), [](const WorkOrder& one) { return one.done; });
+      std::find_if(orders.begin(), orders.end(), [](const WorkOrder& one) { return one.done(); });
   REQUIRE(order != orders.end());
   CHECK(order->batch == 1);
   CHECK(order->date == day("2027-05-25"));

@@ -51,6 +51,7 @@ class Planned {
   }
 
   book::Site& site() { return book_.site; }
+  book::Book& book() { return book_; }
 
  private:
   text::Sources sources_;

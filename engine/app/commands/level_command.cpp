@@ -127,13 +127,13 @@ LevelledBook::LevelledBook(const PlannedBook& planned, const LevelArguments& arg
     : found(level_of(planned, arguments)), plan(plan::make_plan(found.book, diagnostics)) {}
 
 int run_level(const LevelArguments& arguments, const ResultArguments& result,
-              std::optional<calendar::Day> today, PlannedBook& planned) {
+              PlannedBook& planned) {
   text::Diagnostics again;  // what is wrong with the book was found already
   const LevelledBook levelled(planned, arguments, again);
   const bool fits = plan::load_of(levelled.plan).fits();
   const bool written = write_result(result.file, [&](std::ostream& out) {
     if (result.is_picture()) {
-      pictures::write_season(out, levelled.plan, {}, today);
+      pictures::write_season(out, levelled.plan, {}, planned.book->today);
       return;
     }
     report::write_levelling(out, levelled.found, fits, result.chosen(),

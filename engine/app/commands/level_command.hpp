@@ -39,7 +39,6 @@ struct LevelledBook {
 
 /// Levels a book, writes what moves, and keeps the dates when asked to. A picture shows the season
 /// as it then is.
-int run_level(const LevelArguments& arguments, const ResultArguments& result,
-              std::optional<calendar::Day> today, PlannedBook& planned);
+int run_level(const LevelArguments& arguments, const ResultArguments& result, PlannedBook& planned);
 
 }  // namespace budwood::app

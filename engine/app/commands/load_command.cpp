@@ -18,7 +18,7 @@ namespace budwood::app {
 namespace {
 
 struct LoadArguments {
-  std::string folder = ".";
+  BookArguments book;
   FilterArguments part;
   std::vector<std::string> changes;
   LevelArguments level;
@@ -96,7 +96,7 @@ int show_load(const LoadArguments& arguments, const report::Filter& filter, Plan
 int run_load(const LoadArguments& arguments) {
   const report::Filter filter = arguments.part.filter();
   const auto missing = [&](const plan::Plan& plan) { return report::unknown_name(plan, filter); };
-  return run_on_book(arguments.folder, misuse_of(arguments, filter), missing,
+  return run_on_book(arguments.book, misuse_of(arguments, filter), missing,
                      [&](PlannedBook& planned) { return show_load(arguments, filter, planned); });
 }
 
@@ -106,7 +106,7 @@ Command add_load(CLI::App& program) {
   const auto arguments = std::make_shared<LoadArguments>();
   CLI::App* words = program.add_subcommand(
       "load", "Rooms and crews day by day against what they hold, and where that is too little");
-  add_book(*words, arguments->folder);
+  arguments->book.add_to(*words);
   words->add_option("--room", arguments->part.room, "Only this room")->type_name("ROOM");
   words->add_option("--crew", arguments->part.crew, "Only this crew")->type_name("CREW");
   words

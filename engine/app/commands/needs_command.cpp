@@ -14,9 +14,8 @@ namespace budwood::app {
 namespace {
 
 struct NeedsArguments {
-  std::string folder = ".";
+  BookArguments book;
   std::string by = "all";
-  std::string today;
   bool costs = false;
   bool explain = false;
   std::vector<std::string> changes;
@@ -92,8 +91,8 @@ int run_as_it_is(const NeedsArguments& arguments, const report::NeedsView& view,
 
 int run_needs(const NeedsArguments& arguments) {
   const report::NeedsView view = view_of(arguments);
-  return run_on_book(arguments.folder, misuse_of(arguments, view), [&](PlannedBook& planned) {
-    const std::optional<calendar::Day> today = calendar::parse_iso_date(arguments.today);
+  return run_on_book(arguments.book, misuse_of(arguments, view), [&](PlannedBook& planned) {
+    const std::optional<calendar::Day> today = planned.book->today;
     return arguments.changes.empty() ? run_as_it_is(arguments, view, planned, today)
                                      : run_what_if(arguments, planned, today);
   });
@@ -105,13 +104,12 @@ Command add_needs(CLI::App& program) {
   const auto arguments = std::make_shared<NeedsArguments>();
   CLI::App* words = program.add_subcommand(
       "needs", "Supplies and person-hours that a book needs, what to buy, and what batches cost");
-  add_book(*words, arguments->folder);
+  arguments->book.add_to(*words);
   words->add_option("--by", arguments->by, "Add up by all (the default), batch, day or week")
       ->type_name("WHAT")
       ->check(check_grouping);
   words->add_flag("--costs", arguments->costs, "What batches cost in supplies and labour");
   words->add_flag("--explain", arguments->explain, "The orders and rules behind each supply");
-  add_date(*words, "--today", arguments->today, "Mark what had to be ordered before this day");
   add_changes(*words, arguments->changes);
   arguments->result.add_to(*words, {spreadsheet_format});
   return {words, [arguments] { return run_needs(*arguments); }};

@@ -16,17 +16,16 @@ namespace budwood::app {
 namespace {
 
 struct PlanArguments {
-  std::string folder = ".";
+  BookArguments book;
   FilterArguments part;
   bool settings = false;
   bool returns = false;
-  std::string today;
   std::vector<std::string> changes;
   LevelArguments level;
   CalendarArguments calendar;
   ResultArguments result;
 
-  PlanPicture picture() const { return {part.filter(), settings, calendar::parse_iso_date(today)}; }
+  PlanPicture picture() const { return {part.filter(), settings}; }
 };
 
 /// What a picture, or the climate day by day, does not go with: "" when all fits.
@@ -34,9 +33,6 @@ std::string shape_misuse(const PlanArguments& arguments, const report::Filter& f
   const bool picture = arguments.result.is_picture();
   if (picture && !arguments.level.level) {
     if (std::string misuse = arguments.picture().misuse(); !misuse.empty()) return misuse;
-  }
-  if (!arguments.today.empty() && !picture) {
-    return "--today draws a line in a picture: add --format svg, or leave it out.";
   }
   if (!arguments.settings) return "";
   if (filter.crew) {
@@ -147,19 +143,20 @@ int run_returns(const PlanArguments& arguments, const report::Filter& filter,
 int run_plan(const PlanArguments& arguments) {
   const report::Filter filter = arguments.part.filter();
   const auto missing = [&](const plan::Plan& plan) { return report::unknown_name(plan, filter); };
-  return run_on_book(
-      arguments.folder, misuse_of(arguments, filter), missing, [&](PlannedBook& planned) {
-        if (arguments.level.level) {
-          return run_level(arguments.level, arguments.result, arguments.picture().today, planned);
-        }
-        if (!arguments.changes.empty()) return run_what_if(arguments, filter, planned);
-        if (arguments.returns) return run_returns(arguments, filter, planned);
-        if (arguments.result.is_calendar() || arguments.result.is_workbook()) {
-          return run_plan_in_office(arguments.calendar, arguments.result, filter,
-                                    arguments.settings, planned);
-        }
-        return run_as_it_is(arguments, filter, planned);
-      });
+  return run_on_book(arguments.book, misuse_of(arguments, filter), missing,
+                     [&](PlannedBook& planned) {
+                       if (arguments.level.level) {
+                         return run_level(arguments.level, arguments.result, planned);
+                       }
+                       if (!arguments.changes.empty())
+                         return run_what_if(arguments, filter, planned);
+                       if (arguments.returns) return run_returns(arguments, filter, planned);
+                       if (arguments.result.is_calendar() || arguments.result.is_workbook()) {
+                         return run_plan_in_office(arguments.calendar, arguments.result, filter,
+                                                   arguments.settings, planned);
+                       }
+                       return run_as_it_is(arguments, filter, planned);
+                     });
 }
 
 }  // namespace
@@ -168,7 +165,7 @@ Command add_plan(CLI::App& program) {
   const auto arguments = std::make_shared<PlanArguments>();
   CLI::App* words = program.add_subcommand(
       "plan", "Dated work orders for every batch of a book, with what they need");
-  add_book(*words, arguments->folder);
+  arguments->book.add_to(*words);
   words->add_option("--batch", arguments->part.batch, "Only this batch")->type_name("ID");
   add_date(*words, "--from", arguments->part.from, "Only work on this day or later");
   add_date(*words, "--to", arguments->part.to, "Only work on this day or earlier");
@@ -179,7 +176,6 @@ Command add_plan(CLI::App& program) {
   words->add_flag("--returns", arguments->returns,
                   "A sheet to fill in with what was done, for `budwood record BOOK --read`; with "
                   "--format xlsx or csv");
-  add_date(*words, "--today", arguments->today, "Draw a line for this day; for --format svg");
   add_changes(*words, arguments->changes);
   arguments->level.add_to(
       *words,

@@ -19,9 +19,9 @@ namespace budwood::app {
 namespace {
 
 struct PrintArguments {
-  std::string folder = ".";
+  BookArguments book;
   FilterArguments part;
-  std::string by, method, protocol, labels, page, today, file;
+  std::string by, method, protocol, labels, page, file;
   int edition = 0;
   bool season = false;
   std::size_t skip = 0;
@@ -43,7 +43,7 @@ struct PrintArguments {
 
 /// What is wrong with what a method is printed from; "" when nothing is.
 std::string misuse_of_method(const PrintArguments& arguments, const report::Filter& filter) {
-  if (filter.batch || filter.narrows_orders() || !arguments.today.empty()) {
+  if (filter.batch || filter.narrows_orders() || !arguments.book.today.empty()) {
     return "A method has no batches and no dates: leave --batch, --room, --crew, --from, --to and "
            "--today out.";
   }
@@ -66,7 +66,7 @@ std::string misuse_of(const PrintArguments& arguments, const report::Filter& fil
     if (!arguments.page.empty()) {
       return "Labels have the page that `labels:` in site.yaml says: leave --page out.";
     }
-    return arguments.today.empty() ? "" : "Labels have no line for today: leave --today out.";
+    return "";
   }
   if (arguments.format == "svg") return "--format svg is for labels.";
   if (arguments.skip > 0) return "--skip is for labels: it says how many are gone from the sheet.";
@@ -74,7 +74,7 @@ std::string misuse_of(const PrintArguments& arguments, const report::Filter& fil
 }
 
 int print_method(const PrintArguments& arguments) {
-  const std::string& path = arguments.method.empty() ? arguments.folder : arguments.method;
+  const std::string& path = arguments.method.empty() ? arguments.book.folder : arguments.method;
   text::Sources sources;
   text::Diagnostics diagnostics;
   const auto protocols = read_path(path, sources, diagnostics).protocols;
@@ -162,7 +162,7 @@ int print_labels(const PrintArguments& arguments, const report::Filter& filter,
 
 int print_sheets(const PrintArguments& arguments, const report::Filter& filter,
                  PlannedBook& planned) {
-  const std::optional<calendar::Day> today = calendar::parse_iso_date(arguments.today);
+  const std::optional<calendar::Day> today = planned.book->today;
   std::size_t found = 0;
   const bool written = write_result(arguments.file, [&](std::ostream& out) {
     if (arguments.season) {
@@ -184,7 +184,7 @@ int run_print(const PrintArguments& arguments) {
   const std::string misuse = misuse_of(arguments, filter);
   if (misuse.empty() && arguments.is_method()) return print_method(arguments);
   const auto missing = [&](const plan::Plan& plan) { return report::unknown_name(plan, filter); };
-  return run_on_book(arguments.folder, misuse, missing, [&](PlannedBook& planned) {
+  return run_on_book(arguments.book, misuse, missing, [&](PlannedBook& planned) {
     const int status = arguments.labels.empty() ? print_sheets(arguments, filter, planned)
                                                 : print_labels(arguments, filter, planned);
     report_conflicts(planned.plan, filter.batch, planned.diagnostics);
@@ -233,7 +233,7 @@ Command add_print(CLI::App& program) {
   const auto arguments = std::make_shared<PrintArguments>();
   CLI::App* words = program.add_subcommand(
       "print", "For paper: work sheets, a method for the binder, the season, labels");
-  add_book(*words, arguments->folder);
+  arguments->book.add_to(*words);
   add_choice(*words, "--by", arguments->by, {"day", "week", "crew", "room", "batch"}, "GROUP",
              "Work sheets by day (what is printed unless told), week, crew, room or batch");
   add_part(*words, arguments->part);
@@ -251,7 +251,6 @@ Command add_print(CLI::App& program) {
   add_labels(*words, *arguments);
   add_choice(*words, "--page", arguments->page, {"a4", "letter"}, "SIZE",
              "a4 or letter; what the printer has unless told");
-  add_date(*words, "--today", arguments->today, "Draw a line for this day in pictures");
   add_choice(*words, "--format", arguments->format, {"html", "svg"}, "FORMAT",
              "html for printing from a browser (the default), svg for one sheet of labels");
   words->add_option("--out", arguments->file, "Write to this file instead of the terminal")

@@ -14,7 +14,7 @@ namespace budwood::app {
 namespace {
 
 struct ProposeArguments {
-  std::string folder = ".";
+  BookArguments book;
   std::string demand;
   std::int64_t rounds = 300;
   std::int64_t seed = 1;
@@ -62,7 +62,7 @@ Command add_propose(CLI::App& program) {
   const auto arguments = std::make_shared<ProposeArguments>();
   CLI::App* words = program.add_subcommand(
       "propose", "Batches for a demand, where the season has room and hands for them");
-  add_book(*words, arguments->folder);
+  arguments->book.add_to(*words);
   words
       ->add_option("--demand", arguments->demand,
                    "What is wanted, written like batches.yaml: series too")
@@ -76,7 +76,7 @@ Command add_propose(CLI::App& program) {
       ->check(CLI::Range(std::int64_t{0}, std::int64_t{1'000'000'000}));
   words->add_option("--out", arguments->file, "Write to this file")->type_name("FILE");
   return {words, [arguments] {
-            return run_on_book(arguments->folder, "", [&](PlannedBook& planned) {
+            return run_on_book(arguments->book, "", [&](PlannedBook& planned) {
               return propose_batches(*arguments, planned);
             });
           }};

@@ -53,9 +53,9 @@ int show_sensitivity(PlannedBook& planned, const std::optional<std::string>& bat
 
 }  // namespace
 
-int run_sensitivity(const std::string& folder, const std::optional<std::string>& batch,
+int run_sensitivity(const BookArguments& book, const std::optional<std::string>& batch,
                     const std::string& cell, const ResultArguments& result) {
-  return run_on_book(folder, "", [&](PlannedBook& planned) {
+  return run_on_book(book, "", [&](PlannedBook& planned) {
     return show_sensitivity(planned, batch, cell, result);
   });
 }

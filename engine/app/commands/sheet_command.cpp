@@ -14,7 +14,7 @@ namespace budwood::app {
 namespace {
 
 struct SheetArguments {
-  std::string folder = ".";
+  BookArguments book;
   report::SheetView view;
   std::vector<std::string> changes;
   std::string sensitivity;  ///< the cell; "" when not asked for
@@ -51,7 +51,7 @@ int run_sheet(const SheetArguments& arguments) {
   const auto missing = [&](const plan::Plan& plan) {
     return report::nothing_matches(plan, arguments.view);
   };
-  return run_on_book(arguments.folder, office_misuse(arguments.result, compares), missing,
+  return run_on_book(arguments.book, office_misuse(arguments.result, compares), missing,
                      [&](PlannedBook& planned) { return show_sheet(arguments, planned); });
 }
 
@@ -66,7 +66,7 @@ int run_sensitivity_of(const SheetArguments& arguments) {
     return exit_misuse;
   }
   const auto batch = view.batches.empty() ? std::nullopt : std::optional(view.batches.front());
-  return run_sensitivity(arguments.folder, batch, arguments.sensitivity, arguments.result);
+  return run_sensitivity(arguments.book, batch, arguments.sensitivity, arguments.result);
 }
 
 }  // namespace
@@ -75,7 +75,7 @@ Command add_sheet(CLI::App& program) {
   const auto arguments = std::make_shared<SheetArguments>();
   CLI::App* words = program.add_subcommand(
       "sheet", "The values of every batch: inputs, dates and numbers, stage by stage");
-  add_book(*words, arguments->folder);
+  arguments->book.add_to(*words);
   add_repeated(*words, "--batch", arguments->view.batches, "ID",
                "Only this batch; may stand several times");
   add_repeated(*words, "--cells", arguments->view.patterns, "PATTERN",

@@ -15,7 +15,7 @@ namespace budwood::app {
 namespace {
 
 struct WhyArguments {
-  std::string folder = ".";
+  BookArguments book;
   std::string batch, cell, file;
   bool all = false;
   bool uses = false;
@@ -62,7 +62,10 @@ Command add_why(CLI::App& program) {
   const auto arguments = std::make_shared<WhyArguments>();
   CLI::App* words = program.add_subcommand(
       "why", "How a date or number of a batch came about, down to the lines");
-  words->add_option("BOOK", arguments->folder, "The folder of the book")->type_name("")->required();
+  words->add_option("BOOK", arguments->book.folder, "The folder of the book")
+      ->type_name("")
+      ->required();
+  arguments->book.add_today_to(*words);
   words->add_option("BATCH", arguments->batch, "The batch")->type_name("")->required();
   words->add_option("CELL", arguments->cell, "What is asked for, such as sowing.start")
       ->type_name("")
@@ -71,7 +74,7 @@ Command add_why(CLI::App& program) {
   words->add_flag("--all", arguments->all, "Every step, not the nearest alone");
   words->add_option("--out", arguments->file, "Write to this file")->type_name("FILE");
   return {words, [arguments] {
-            return run_on_book(arguments->folder, "",
+            return run_on_book(arguments->book, "",
                                [&](PlannedBook& planned) { return tell_why(*arguments, planned); });
           }};
 }

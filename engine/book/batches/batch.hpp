@@ -69,6 +69,8 @@ struct Batch {
   std::optional<Placed<int>> early, late;
   std::optional<Placed<int>> priority;  ///< 1 to 100; levelling moves batches with less first
   std::vector<OrderDay> done;           ///< work that is done, and when
+  /// Work that will not be done, and when that was said: a stage, a work of it, or one order.
+  std::vector<OrderDay> left_out;
   std::optional<Levelled> levelled;
   std::string note;
   text::Span span;

@@ -42,6 +42,10 @@ bool says_of_dates(What what) {
   return what == What::started || what == What::ended;
 }
 
+bool is_fact(What what) {
+  return says_of_dates(what) || what == What::done || what == What::left_out;
+}
+
 /// Whether an entry tells how many of a whole stage there are: no sample, and no tray of it.
 bool counts_stage(const record::Entry& entry) {
   const bool plants = entry.what == What::counted || entry.what == What::lost;
@@ -56,6 +60,9 @@ class FactMaker {
   void take(const record::Entry& entry, const text::Span& span) {
     if (says_of_dates(entry.what)) date(entry, span);
     if (entry.what == What::done) done(entry, span);
+    if (entry.what == What::left_out) {
+      batch_.left_out.push_back({std::string(entry.place), entry.day, span});
+    }
   }
 
   /// Entries of one stage by day, of a day as noted: the last count holds, less what was lost
@@ -177,7 +184,7 @@ void make_facts(Book& book, const std::vector<text::Span>& spans, text::Diagnost
         makers.try_emplace(batch, *batch, diagnostics);
         continue;
       }
-      if (!says_of_dates(entry.what) && entry.what != What::done) continue;
+      if (!is_fact(entry.what)) continue;
       makers.try_emplace(batch, *batch, diagnostics).first->second.take(entry, spans[i]);
     }
   }
@@ -219,6 +226,9 @@ void read_record(Book& book, text::Sources& sources, text::Diagnostics& diagnost
   }
   book.history = record::standing(std::move(entries));
   if (book.history.empty()) return;
+  for (const record::Entry& entry : book.history) {
+    book.today = std::max(book.today.value_or(entry.day), entry.day);
+  }
   const std::string name =
       book.site.record ? "record" : (book.folder / record::record_file).generic_string();
   make_facts(book, EntryLines(book.history).add_to(sources, name), diagnostics);

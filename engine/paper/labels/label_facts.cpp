@@ -149,7 +149,7 @@ class TrayLabels {
     out.heading = heading_of(plan_, batch_);
     out.lines.push_back(report::shown_name(protocol.parts[stage_.part]));
     out.lines.push_back(std::string(started_word(stage_.works[order_.work])) + " " +
-                        date_text(order_.date, order_.done || started()));
+                        date_text(order_.date, order_.done() || started()));
     out.lines.push_back(count_text(number) + ", " + ready_text(plan_, batch_));
     std::vector<std::string> lots;
     for (const plan::SupplyAmount& use : detail_.supplies) {

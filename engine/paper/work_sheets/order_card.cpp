@@ -159,7 +159,7 @@ void write_work(Html& html, const plan::Plan& plan, const plan::WorkOrder& order
   std::erase(detail.cautions, language::caution_deference());
   const Notes notes = notes_of(plan, order, detail);
   const auto card = html.block("div", "card");
-  html.text("div", "tick", order.done ? ticked : std::string_view());
+  html.text("div", "tick", order.done() ? ticked : std::string_view());
   const auto body = html.open("div");
   {
     const auto top = html.block("div", "top");
@@ -171,7 +171,7 @@ void write_work(Html& html, const plan::Plan& plan, const plan::WorkOrder& order
     }
     const auto side = html.block("div", "side");
     write_figures(html, detail);
-    write_signature(html, order.done, order.date);
+    write_signature(html, order.done(), order.date);
   }
   {
     FactsList facts(html);

@@ -174,7 +174,11 @@ class Leveller {
 }  // namespace
 
 Levelling level(const Plan& today, const LevelOptions& options) {
-  return Leveller(today, options).run();
+  LevelOptions chosen = options;
+  // What has been is never moved.
+  if (const auto day = today.book->today)
+    chosen.frozen = std::max(chosen.frozen.value_or(*day), *day);
+  return Leveller(today, chosen).run();
 }
 
 }  // namespace budwood::plan

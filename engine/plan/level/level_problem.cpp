@@ -279,11 +279,12 @@ void LevelProblem::add_order(const WorkOrder& order, std::uint32_t index) {
   const auto crew = resource_of_crew_.find(work.crew);
   const double seconds = person_seconds(plan_, order);
   if (crew == resource_of_crew_.end() || !(seconds > 0)) return;
+  if (order.state == OrderState::left_out) return;
   const Group& group = groups_[group_of_[order.batch]];
   const PointId start = group.first + sheet::DateLayout::start_of(order.stage);
   const StageSpan span = stage_span(plan_.row_of(batch), order.stage);
   const bool stays =
-      group.stays || order.done || (options_.frozen && order.date < *options_.frozen);
+      group.stays || order.done() || (options_.frozen && order.date < *options_.frozen);
   if (stays) freeze(start);
   // The days of work that is spread go together with the first.
   const Day base = order.parts > 1 ? order.date : order.due;

@@ -32,8 +32,18 @@ std::optional<sheet::BatchFacts> levelled_facts(const book::Batch& batch, const 
   return facts;
 }
 
+namespace {
+
+/// Whether an order is that one, or one of that work or stage: "grafting/2/1" is within "grafting".
+bool is_within(const std::string& order, const std::string& place) {
+  return order == place || order.starts_with(place + "/") || order.starts_with(place + ".");
+}
+
+}  // namespace
+
 OrderDays::OrderDays(const book::Batch& batch, bool levelled) {
   for (const book::OrderDay& order : batch.done) days_[order.order] = {&order, true, false};
+  for (const book::OrderDay& order : batch.left_out) left_out_.push_back({&order, false});
   if (!levelled) return;
   for (const book::OrderDay& order : batch.levelled->orders) {
     days_.try_emplace(order.order, Fixed{&order, false, false});
@@ -41,17 +51,25 @@ OrderDays::OrderDays(const book::Batch& batch, bool levelled) {
 }
 
 void OrderDays::apply(const std::string& name, WorkOrder& order) {
+  for (LeftOut& one : left_out_) {
+    if (!is_within(name, one.what->order)) continue;
+    one.used = true;
+    order.state = OrderState::left_out;
+  }
   const auto found = days_.find(name);
   if (found == days_.end()) return;
   found->second.used = true;
   order.date = found->second.order->day;
-  order.done = found->second.done;
+  if (found->second.done) order.state = OrderState::done;
 }
 
 std::vector<const book::OrderDay*> OrderDays::unknown() const {
   std::vector<const book::OrderDay*> out;
   for (const auto& [name, fixed] : days_) {
     if (fixed.done && !fixed.used) out.push_back(fixed.order);
+  }
+  for (const LeftOut& one : left_out_) {
+    if (!one.used) out.push_back(one.what);
   }
   return out;
 }

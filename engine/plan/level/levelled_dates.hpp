@@ -20,13 +20,13 @@ std::optional<sheet::BatchFacts> levelled_facts(const book::Batch& batch, const 
 /// The days of single orders that a batch fixes, by their names within it.
 class OrderDays {
  public:
-  /// Work that is done, then what levelling chose if `levelled`.
+  /// Work that is done or left out, then what levelling chose if `levelled`.
   OrderDays(const book::Batch& batch, bool levelled);
 
-  bool empty() const { return days_.empty(); }
-  /// Moves an order to its day.
+  bool empty() const { return days_.empty() && left_out_.empty(); }
+  /// Moves an order to its day, and says what became of it.
   void apply(const std::string& name, WorkOrder& order);
-  /// Those that are done and that no order answers to.
+  /// Those that are done or left out and that no order answers to.
   std::vector<const book::OrderDay*> unknown() const;
 
  private:
@@ -35,7 +35,12 @@ class OrderDays {
     bool done = false;
     bool used = false;
   };
+  struct LeftOut {
+    const book::OrderDay* what = nullptr;
+    bool used = false;
+  };
   std::map<std::string, Fixed> days_;
+  std::vector<LeftOut> left_out_;
 };
 
 }  // namespace budwood::plan

@@ -1,12 +1,14 @@
 #include "plan/needs/needs.hpp"
 
+#include <algorithm>
 #include <map>
-#include <numeric>
+#include <tuple>
 
 #include "plan/needs/crew_load.hpp"
 #include "plan/needs/needs_counter.hpp"
 #include "plan/needs/purchases.hpp"
 #include "plan/needs/stock.hpp"
+#include "plan/orders/order.hpp"
 #include "plan/plan.hpp"
 
 namespace budwood::plan {
@@ -41,12 +43,43 @@ void add_up(const Plan& plan, SupplyNeed& need, std::optional<Day> today) {
   need.purchase = purchase_of(plan, need, held, today);
 }
 
+/// Adds what work that is done has borrowed.
+void add_lent(const Plan& plan, Needs done, Needs& needs) {
+  const auto by_order = [&](const Taking& one, const Taking& other) {
+    return std::tie(one.day, one.order, one.use) < std::tie(other.day, other.order, other.use);
+  };
+  for (SupplyNeed& lent : done.supplies) {
+    if (!lent.reused) continue;
+    if (plan.book->today) {
+      std::erase_if(lent.takings, [&](const Taking& one) { return one.back <= *plan.book->today; });
+    }
+    if (lent.takings.empty()) continue;
+    const auto found = std::find_if(needs.supplies.begin(), needs.supplies.end(),
+                                    [&](const auto& one) { return one.supply == lent.supply; });
+    if (found == needs.supplies.end()) {
+      needs.supplies.push_back(std::move(lent));
+      continue;
+    }
+    found->takings.insert(found->takings.end(), lent.takings.begin(), lent.takings.end());
+    std::sort(found->takings.begin(), found->takings.end(), by_order);
+  }
+  std::sort(needs.supplies.begin(), needs.supplies.end(),
+            [](const auto& one, const auto& other) { return one.supply < other.supply; });
+}
+
 }  // namespace
 
 Needs total_needs(const Plan& plan, std::optional<Day> today) {
-  std::vector<std::uint32_t> all(plan.orders.size());
-  std::iota(all.begin(), all.end(), 0U);
-  Needs needs = NeedsCounter(plan).count(all);
+  // What was borrowed for work that is done is still out.
+  std::vector<std::uint32_t> ahead, settled;
+  for (std::uint32_t i = 0; i < plan.orders.size(); ++i) {
+    if (plan.orders[i].state != OrderState::left_out) {
+      (plan.orders[i].done() ? settled : ahead).push_back(i);
+    }
+  }
+  const NeedsCounter counter(plan);
+  Needs needs = counter.count(ahead);
+  if (!settled.empty()) add_lent(plan, counter.count(settled), needs);
   for (SupplyNeed& need : needs.supplies) add_up(plan, need, today);
   for (CrewNeed& need : needs.crews) add_up(plan, need);
   return needs;

@@ -12,6 +12,20 @@
 
 namespace budwood::plan {
 
+std::string_view word(OrderState state) {
+  switch (state) {
+    case OrderState::open:
+      return "open";
+    case OrderState::overdue:
+      return "overdue";
+    case OrderState::done:
+      return "done";
+    case OrderState::left_out:
+      return "left out";
+  }
+  return "";
+}
+
 namespace {
 
 std::string record_text(const language::Record& record) {

@@ -2,6 +2,7 @@
 
 #include <cstdint>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "calendar/calendar.hpp"
@@ -13,6 +14,16 @@
 namespace budwood::plan {
 
 struct Plan;
+
+/// What became of an order, seen from the day from which the plan goes on.
+enum class OrderState : std::uint8_t {
+  open,
+  overdue,   ///< its day has passed, and nobody noted that it was done or left out
+  done,      ///< `date` is when
+  left_out,  ///< it will not be done
+};
+/// "left out".
+std::string_view word(OrderState state);
 
 /// One dated piece of work for one batch.
 struct WorkOrder {
@@ -27,7 +38,11 @@ struct WorkOrder {
   std::uint16_t part = 0;
   std::uint16_t parts = 1;
   ClosureId held_by;  ///< the last closure that it had to wait for
-  bool done = false;  ///< the book says so; `date` is when
+  OrderState state = OrderState::open;
+
+  bool done() const { return state == OrderState::done; }
+  /// Whether nothing remains to be done of it.
+  bool settled() const { return done() || state == OrderState::left_out; }
 };
 
 /// What falls to a part of `total` pieces or plants, so that all parts together have them all.

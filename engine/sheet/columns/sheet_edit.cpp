@@ -65,7 +65,7 @@ void Sheet::mark_facts(const BatchFacts& before, const BatchFacts& after) {
                                              a.day == b.day && a.recorded == b.recorded;
                                     });
   if (before.ready != after.ready || before.start != after.start ||
-      before.not_before != after.not_before || !same_pins)
+      before.not_before != after.not_before || before.today != after.today || !same_pins)
     mark(t.ready);
   for (const BatchFacts* facts : {&before, &after}) {
     for (const auto& [cell, value] : facts->inputs) mark(cell);

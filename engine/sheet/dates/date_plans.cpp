@@ -56,6 +56,7 @@ void DatePlans::set_key(const BatchFacts& batch, const Columns& columns, std::si
   key_.push_back(bits_of(batch.ready));
   key_.push_back(bits_of(batch.start));
   key_.push_back(bits_of(batch.not_before));
+  key_.push_back(bits_of(batch.today));
   for (const CellId id : varying_)
     key_.push_back(std::bit_cast<std::uint64_t>(columns.at(id, row)));
 }
@@ -67,6 +68,9 @@ PlannedDates DatePlans::work_out(const BatchFacts& batch, const Columns& columns
       out.conflict = std::make_shared<const DateConflict>(*planner_.conflict());
     }
     return out;
+  }
+  if (!planner_.deviations().empty()) {
+    out.deviations = std::make_shared<const std::vector<Deviation>>(planner_.deviations());
   }
   out.values.reserve(t_.dates.cells.size());
   for (const StageDates& stage : planner_.stages()) {

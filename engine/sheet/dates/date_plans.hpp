@@ -16,6 +16,7 @@ namespace budwood::sheet {
 struct PlannedDates {
   std::vector<double> values;
   std::shared_ptr<const DateConflict> conflict;  ///< why it has no plan, when its dates contradict
+  std::shared_ptr<const std::vector<Deviation>> deviations;  ///< none: it keeps everything
 };
 
 /// The dates of the batches of a sheet. Batches of a season mostly share their dates of delivery

@@ -48,11 +48,12 @@ bool DatePlanner::bind(const BatchFacts& batch, const Columns& columns, std::siz
 
 bool DatePlanner::plan(const BatchFacts& batch, const Columns& columns, std::size_t row) {
   conflict_.reset();
+  deviations_.clear();
   if (!bind(batch, columns, row)) {
     if (never_over_) conflict_ = describe_never_over(*never_over_);
     return false;
   }
-  if (!solve(batch)) {
+  if (!(under_way(batch) ? solve_under_way(batch, columns, row) : solve(batch))) {
     if (!conflict_) conflict_ = describe(network::shortest_conflict(network_), batch);
     return false;
   }
@@ -127,6 +128,7 @@ DayWindow DatePlanner::window_of(const BatchFacts& batch) const {
   };
   if (batch.ready) take(*batch.ready);
   if (const auto day = batch.first_day()) take(*day);
+  if (batch.today) take(*batch.today);
   for (const Pin& pin : batch.pins) take(pin.day);
   if (!first) return {};
   std::int64_t reach = 2 * 366;
@@ -166,6 +168,7 @@ void DatePlanner::set_pins(const BatchFacts& batch) {
     if (pin.recorded) network_.set_allowed(point, nullptr);
   }
   free_recorded(batch);
+  hold_to_today(batch);
 }
 
 /// What happened is not bound by what should have been: between two recorded dates nothing but

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "network/network.hpp"
+#include "sheet/dates/deviation.hpp"
 #include "sheet/dates/floats.hpp"
 #include "sheet/dates/series_lengths.hpp"
 #include "sheet/dates/start_days.hpp"
@@ -96,6 +97,8 @@ class DatePlanner {
   const std::vector<StageDates>& stages() const { return stages_; }
   Day ready() const { return ready_; }
   const std::optional<DateConflict>& conflict() const { return conflict_; }
+  /// What a batch under way does not keep; empty when it keeps all.
+  const std::vector<Deviation>& deviations() const { return deviations_; }
 
   /// Why a date of the batch that was planned last is where it is, step by step up to a date that
   /// the batch sets.
@@ -119,6 +122,24 @@ class DatePlanner {
     return t_.protocol.stages[static_cast<std::size_t>(stage)].takes;
   }
   bool solve(const BatchFacts& batch);
+  // under_way.cpp
+  static bool under_way(const BatchFacts& batch);
+  BatchFacts going_on(const BatchFacts& batch) const;
+  void hold_to_today(const BatchFacts& batch);
+  bool solve_under_way(const BatchFacts& asked, const Columns& columns, std::size_t row);
+  bool make_room(BatchFacts& batch);
+  std::optional<int> turn_to_give_way(const network::Fact& fact, int misses) const;
+  const network::Fact* first_to_give_way(const network::Conflict& conflict) const;
+  void give_way(const network::Fact& fact, int days, BatchFacts& batch);
+  void free_length(network::LinkId id);
+  void tell_deviations(const BatchFacts& asked, const Columns& columns, std::size_t row);
+  void tell(Deviation::Kind kind, bool happened, int days, std::string text,
+            const text::Span& span);
+  void tell_length(const DateLink& link, const Columns& columns, std::size_t row);
+  void tell_start(std::int32_t stage);
+  void tell_wait(const DateLink& link, const Columns& columns, std::size_t row);
+  void tell_after(const DateLink& link, const Columns& columns, std::size_t row);
+  void tell_wanted(const Pin& pin);
   // started.cpp
   bool solve_started(const BatchFacts& batch);
   bool begun(std::int32_t stage) const;
@@ -190,6 +211,7 @@ class DatePlanner {
   std::vector<StageDates> stages_;
   Day ready_ = 0;
   std::optional<DateConflict> conflict_;
+  std::vector<Deviation> deviations_;
   StartDays start_days_;
 };
 

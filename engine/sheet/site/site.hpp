@@ -30,6 +30,7 @@ struct Pin {
   bool recorded = false;  ///< it has happened on that day; else it is only wanted
   text::Span span{};      ///< where it is written, if anywhere
   bool levelled = false;  ///< levelling chose it, and may choose another
+  bool inferred = false;  ///< nobody noted it: it follows from what was noted
 };
 
 /// What a batch brings: a row of a sheet.
@@ -40,6 +41,8 @@ struct BatchFacts {
   std::optional<Day> ready{};  ///< ready by this day, as late as can be
   std::optional<Day> start{};  ///< its first stage starts on this day, all else as early as can be
   std::optional<Day> not_before{};  ///< starts on this day or later, ready as early as can be
+  /// The day from which its plan goes on: what has not happened does not happen before.
+  std::optional<Day> today{};
   std::vector<std::pair<CellId, double>> inputs{};
   std::vector<Pin> pins{};
   /// By `left` of a stage: how many were counted when it was over, instead of what was expected.

@@ -1,0 +1,224 @@
+#include <random>
+
+#include "book/batches/batch.hpp"
+#include "plan/needs/needs.hpp"
+#include "plan/orders/order.hpp"
+#include "plan/plan.hpp"
+#include "planned.hpp"
+
+/// Plans of batches that are under way: what happened holds, the rest goes on from today.
+using namespace budwood;
+using namespace budwood::plan;
+using namespace budwood::plan::test;
+using calendar::Day;
+using calendar::iso_date;
+using language::StageId;
+
+namespace {
+
+/// Sown and rooted in ranges of nature, with little time to wait, potted by a crew.
+const std::string layers = R"(protocol p "P" {
+  supply pot in pots
+  part plant
+  stage sow of plant {
+    lasts 8 to 12 days usually 10 days
+    may wait 2 days
+    room house
+    do "Sow" on day 1 { time 1 h  crew growers }
+    do "Look" on day 5 { time 10 min  crew growers  use 1 pot each }
+  }
+  stage root of plant {
+    lasts 14 days
+    no wait
+    room fog
+    do "Stick" on day 1 { time 1 h  crew growers  use 1 pot each }
+  }
+  stage harden of plant { lasts 6 to 9 days usually 7 days  room yard }
+})";
+
+Day day(const std::string& text) {
+  return *calendar::parse_iso_date(text);
+}
+
+/// A batch under way: "sow" begins on Monday 3 May when nothing has happened yet.
+class UnderWay : public Planned {
+ public:
+  UnderWay() : Planned(layers) { add("A", 100, "2027-06-04"); }
+
+  UnderWay& today(const std::string& date) {
+    book().today = day(date);
+    return *this;
+  }
+  UnderWay& happened(const std::string& stage, book::Pin::Side side, const std::string& date) {
+    batch().pins.push_back({stage, side, day(date), {}, true});
+    return *this;
+  }
+  UnderWay& started(const std::string& stage, const std::string& date) {
+    return happened(stage, book::Pin::Side::start, date);
+  }
+  UnderWay& ended(const std::string& stage, const std::string& date) {
+    return happened(stage, book::Pin::Side::end, date);
+  }
+  UnderWay& done(const std::string& order, const std::string& date) {
+    batch().done.push_back({order, day(date), {}});
+    return *this;
+  }
+  book::Batch& batch() { return book().batches.front(); }
+
+  /// "sow 05-03 05-13, root 05-13 ..." and the codes of what is told.
+  std::string dates() {
+    const Plan& made = plan();
+    const sheet::Row row = made.row_of(made.batches.front());
+    if (!row.dated()) return "no dates";
+    std::string out;
+    for (const StageId s : row.protocol().stages.ids()) {
+      out += row.stage(s).name + " " + iso_date(row.start(s)).substr(5) + " " +
+             iso_date(row.end(s)).substr(5) + ", ";
+    }
+    out += "ready " + iso_date(*row.ready()).substr(5);
+    for (const Conflict& conflict : made.conflicts) out += " " + conflict.code;
+    return out;
+  }
+  std::string notes() {
+    std::string out;
+    for (const Note& note : plan().notes) out += note.message + "\n";
+    return out;
+  }
+};
+
+}  // namespace
+
+TEST_CASE("without anything noted the plan is the latest that is in time") {
+  CHECK(UnderWay().dates() == "sow 05-04 05-14, root 05-14 05-28, harden 05-28 06-04, ready 06-04");
+}
+
+TEST_CASE("what was foreseen changes nothing") {
+  const std::string foreseen = UnderWay().dates();
+  CHECK(UnderWay().started("sow", "2027-05-04").today("2027-05-04").dates() == foreseen);
+  CHECK(UnderWay().started("sow", "2027-05-04").today("2027-05-10").dates() == foreseen);
+  CHECK(UnderWay()
+            .started("sow", "2027-05-04")
+            .ended("sow", "2027-05-14")
+            .today("2027-05-14")
+            .dates() == foreseen);
+}
+
+TEST_CASE("a stage under way does not end before today, and what follows moves") {
+  UnderWay book;
+  book.started("sow", "2027-05-04").today("2027-05-18");
+  CHECK(book.dates() ==
+        "sow 05-04 05-18, root 05-18 06-01, harden 06-01 06-08, ready 06-08 late limit-passed");
+  const std::vector<Conflict>& conflicts = book.plan().conflicts;
+  CHECK(conflicts[0].message ==
+        "It can be ready on Tuesday 2027-06-08 at the earliest, 4 days after Friday 2027-06-04.");
+  REQUIRE(conflicts[1].facts.size() == 1);
+  CHECK(conflicts[1].facts[0].text == "`sow` lasts 14 days; the protocol says 8 to 12 days.");
+}
+
+TEST_CASE("longer than usual but inside nature's range is no deviation") {
+  UnderWay book;
+  book.started("sow", "2027-05-03").today("2027-05-14");
+  CHECK(book.dates() == "sow 05-03 05-14, root 05-14 05-28, harden 05-28 06-04, ready 06-04");
+}
+
+TEST_CASE("what has not begun does not begin before today") {
+  UnderWay book;
+  book.today("2027-05-07");
+  CHECK(book.dates() == "sow 05-07 05-17, root 05-17 05-31, harden 05-31 06-07, ready 06-07 late");
+}
+
+TEST_CASE("what happened outside of the protocol is told with both numbers, and refused nowhere") {
+  UnderWay book;
+  book.started("sow", "2027-05-03").ended("sow", "2027-05-20").started("root", "2027-05-25");
+  book.today("2027-05-25");
+  CHECK(book.dates() == "sow 05-03 05-20, root 05-25 06-08, harden 06-08 06-15, ready 06-15 late");
+  CHECK(book.notes().find("`sow` lasted 17 days; the protocol says 8 to 12 days.") !=
+        std::string::npos);
+  CHECK(book.notes().find("After `sow` plants waited 5 days for `root`; they may wait 2 days.") !=
+        std::string::npos);
+}
+
+TEST_CASE("work that was done tells when its stage began") {
+  UnderWay book;
+  book.done("sow/1/1", "2027-05-05").today("2027-05-05");
+  CHECK(book.dates() == "sow 05-05 05-15, root 05-17 05-31, harden 05-31 06-07, ready 06-07 late");
+  CHECK(book.notes().find("taken for granted that `sow` started on Wed 2027-05-05") !=
+        std::string::npos);
+  UnderWay later;
+  later.done("sow/2/1", "2027-05-07").today("2027-05-07");
+  CHECK(later.dates().starts_with("sow 05-03 05-13"));
+}
+
+TEST_CASE("a next stage that has begun tells that the one before is over") {
+  UnderWay book;
+  book.started("root", "2027-05-17").today("2027-05-24");
+  CHECK(book.dates() == "sow 05-07 05-17, root 05-17 05-31, harden 05-31 06-07, ready 06-07 late");
+}
+
+TEST_CASE("a date that was only wanted gives way") {
+  UnderWay book;
+  book.batch().pins.push_back({"root", book::Pin::Side::start, day("2027-05-14"), {}, false});
+  book.started("sow", "2027-05-04").today("2027-05-17");
+  CHECK(book.dates().starts_with("sow 05-04 05-17, root 05-17 05-31"));
+  const Plan& plan = book.plan();
+  REQUIRE(plan.conflicts.size() == 2);
+  CHECK(plan.conflicts[1].facts.back().text ==
+        "`root` starts on Monday 2027-05-17, not on Friday 2027-05-14 as the batch says.");
+}
+
+TEST_CASE("orders are done, left out, overdue or open") {
+  UnderWay book;
+  book.done("sow/1/1", "2027-05-04").today("2027-05-12");
+  book.batch().left_out.push_back({"root", day("2027-05-12"), {}});
+  std::string states;
+  const Plan& plan = book.plan();
+  for (const WorkOrder& order : plan.orders) {
+    states += order_id(plan, order) + " " + std::string(word(order.state)) + "\n";
+  }
+  CHECK(states == "A/sow/1/1 done\nA/sow/2/1 overdue\nA/root/1/1 left out\n");
+}
+
+TEST_CASE("nothing is needed for work that is done or left out") {
+  UnderWay book;
+  const auto pots = [&] {
+    const Needs needs = total_needs(book.plan());
+    return needs.supplies.empty() ? 0.0 : needs.supplies.front().amount;
+  };
+  CHECK(pots() == 200);
+  book.done("sow/2/1", "2027-05-08");
+  CHECK(pots() == 100);
+  book.batch().left_out.push_back({"root/1/1", day("2027-05-12"), {}});
+  CHECK(pots() == 0);
+}
+
+TEST_CASE("a batch under way always has dates, whatever happened, in whatever order it was noted") {
+  std::mt19937 random(20270503);
+  const auto pick = [&](int low, int high) {
+    return std::uniform_int_distribution<int>(low, high)(random);
+  };
+  const char* const stages[] = {"sow", "root", "harden"};
+  for (int round = 0; round < 400; ++round) {
+    CAPTURE(round);
+    UnderWay book;
+    Day at = day("2027-05-03") + pick(-20, 20);
+    const int facts = pick(1, 6);
+    for (int i = 0; i < facts; ++i) {
+      const auto side = i % 2 == 0 ? book::Pin::Side::start : book::Pin::Side::end;
+      if (pick(0, 2) > 0) book.happened(stages[i / 2], side, iso_date(at));
+      at += pick(0, 25);
+    }
+    book.today(iso_date(at + pick(0, 30)));
+    const std::string dates = book.dates();
+    CHECK(dates != "no dates");
+    CHECK(dates.find("dates-contradict") == std::string::npos);
+    const Plan& plan = book.plan();
+    const sheet::Row row = plan.row_of(plan.batches.front());
+    for (const book::Pin& pin : book.batch().pins) {
+      const StageId s = row.protocol().stages.find(pin.stage);
+      CHECK((pin.side == book::Pin::Side::end ? row.end(s) : row.start(s)) == pin.day);
+    }
+    CHECK(*row.ready() >= *plan.book->today);
+    std::shuffle(book.batch().pins.begin(), book.batch().pins.end(), random);
+    CHECK(book.dates() == dates);
+  }
+}
