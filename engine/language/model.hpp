@@ -243,6 +243,17 @@ struct Reading {
   text::Span span;
 };
 
+/// An observation held against a value, or only seen. A condition is several, all of which must be
+/// so.
+struct Sight {
+  enum class Is : std::uint8_t { seen, below, at_most, equal, unequal, at_least, above, between };
+  ObservationId what;
+  Is is = Is::seen;
+  bool negated = false;         ///< `not bark_slips`
+  FormulaId low = no_formula;   ///< base units; none for what is only seen
+  FormulaId high = no_formula;  ///< of `between`
+};
+
 /// What to do when something is seen, or not yet seen, on a day of a stage.
 struct Contingency {
   /// Work that is then done; it is not counted with what the batch needs.
@@ -253,6 +264,7 @@ struct Contingency {
   std::string written;  ///< "callus < 50 %"
   std::string meaning;  ///< the condition in a form that is the same however it is written
   std::vector<ObservationId> observations;
+  std::vector<Sight> sights;
   StageDay day;
   std::vector<std::string> warnings;
   std::vector<Action> actions;
@@ -284,6 +296,7 @@ struct Gate {
   enum class Kind : std::uint8_t { observation, chilling };
   Kind kind = Kind::observation;
   std::vector<ObservationId> observations;
+  std::vector<Sight> sights;
   std::string written;           ///< "callus >= 80 %"
   std::string meaning;           ///< the condition in a form that is the same however it is written
   std::string method;            ///< of chilling: a name that climate knows

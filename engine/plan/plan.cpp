@@ -17,6 +17,7 @@
 #include "plan/orders/spread_days.hpp"
 #include "plan/orders/turns.hpp"
 #include "plan/shortfalls.hpp"
+#include "plan/today/gates.hpp"
 #include "plan/today/started.hpp"
 #include "plan/today/tell_deviations.hpp"
 #include "sheet/columns/shown.hpp"
@@ -75,6 +76,7 @@ class Planner {
     if (!facts) return facts;
     facts->today = book_.today;
     add_started(batch, t.protocol, *facts);
+    add_gates_seen(book_, batch, t.protocol, *facts);
     return facts;
   }
 

@@ -42,7 +42,7 @@ class StageChecker {
     bool negated = false;  ///< it may ask whether something is not seen
   };
   void observed(const syntax::Formula& condition, const ConditionForm& form,
-                std::vector<ObservationId>& observations);
+                std::vector<ObservationId>& observations, std::vector<Sight>& sights);
   void watched(const std::vector<ObservationId>& observations, const text::Span& span,
                const std::string& question, const std::string& when);
   void chilling_gate(const syntax::Formula& condition, Gate& gate);

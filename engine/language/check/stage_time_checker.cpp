@@ -33,6 +33,24 @@ constexpr std::array chill_counts{
     ChillCount{"positive_utah_units", 0, "utah_positive_hours", false},
 };
 
+Sight::Is relation_of(const syntax::Formula& formula) {
+  if (formula.kind == syntax::Formula::Kind::between) return Sight::Is::between;
+  switch (formula.operation) {
+    case Operation::less:
+      return Sight::Is::below;
+    case Operation::less_equal:
+      return Sight::Is::at_most;
+    case Operation::equal:
+      return Sight::Is::equal;
+    case Operation::unequal:
+      return Sight::Is::unequal;
+    case Operation::greater:
+      return Sight::Is::above;
+    default:
+      return Sight::Is::at_least;
+  }
+}
+
 bool is_relation(Operation operation) {
   return operation >= Operation::less && operation <= Operation::unequal;
 }
@@ -171,7 +189,7 @@ void StageChecker::item(const syntax::Gate& written) {
   if (counts) {
     chilling_gate(condition, gate);
   } else {
-    observed(condition, {"A gate", "until", ", at most 21 days"}, gate.observations);
+    observed(condition, {"A gate", "until", ", at most 21 days"}, gate.observations, gate.sights);
   }
   if (written.at_most) {
     gate.at_most = formulas_.check(*written.at_most, a_length_of_time, "`at most`");
@@ -186,9 +204,10 @@ void StageChecker::item(const syntax::Gate& written) {
 
 /// `bark_slips`, `callus >= 80 %` or `leaves between 2 and 4`, or several of them with `and`.
 void StageChecker::observed(const syntax::Formula& condition, const ConditionForm& form,
-                            std::vector<ObservationId>& observations) {
+                            std::vector<ObservationId>& observations, std::vector<Sight>& sights) {
   if (condition.kind == syntax::Formula::Kind::apply && condition.operation == Operation::both) {
-    for (const syntax::Formula& side : condition.arguments) observed(side, form, observations);
+    for (const syntax::Formula& side : condition.arguments)
+      observed(side, form, observations, sights);
     return;
   }
   const bool negated = form.negated && condition.kind == syntax::Formula::Kind::apply &&
@@ -226,10 +245,13 @@ void StageChecker::observed(const syntax::Formula& condition, const ConditionFor
                            : "Write it like: " + form.keyword + " " + observation.name + form.tail);
     return;
   }
+  Sight sight{id, seen ? Sight::Is::seen : relation_of(looked_at), negated};
   for (std::size_t i = 1; i < looked_at.arguments.size(); ++i) {
-    formulas_.check(looked_at.arguments[i], Type::quantity(observation.unit.dimension),
-                    "`" + observation.name + "`", observation.unit);
+    (i == 1 ? sight.low : sight.high) =
+        formulas_.check(looked_at.arguments[i], Type::quantity(observation.unit.dimension),
+                        "`" + observation.name + "`", observation.unit);
   }
+  sights.push_back(sight);
 }
 
 /// `chill_hours(7 degC) >= 800 hours` or `utah_units() >= 900`.

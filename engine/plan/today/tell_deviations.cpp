@@ -50,11 +50,14 @@ void tell_deviations(Plan& plan, const BatchPlan& batch) {
   const book::Batch& facts = plan.facts_of(batch);
   for (const sheet::Pin& pin : row.facts().pins) {
     if (!pin.inferred) continue;
-    plan.notes.push_back({facts.id.value,
-                          "It is taken for granted that `" + row.stage(pin.stage).name +
-                              "` started on " + calendar::short_date(pin.day) +
-                              ": its work was done then.",
-                          pin.span});
+    const std::string stage = "`" + row.stage(pin.stage).name + "`";
+    plan.notes.push_back(
+        {facts.id.value,
+         "It is taken for granted that " + stage +
+             (pin.end
+                  ? " ended on " + calendar::short_date(pin.day) + ": its gate was seen then."
+                  : " started on " + calendar::short_date(pin.day) + ": its work was done then."),
+         pin.span});
   }
   for (const Deviation& one : row.deviations()) {
     if (one.happened) plan.notes.push_back({facts.id.value, one.text, place_of(facts, one)});
