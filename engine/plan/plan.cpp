@@ -35,7 +35,7 @@ using calendar::days_text;
 class Planner {
  public:
   Planner(const book::Book& book, text::Diagnostics& diagnostics)
-      : book_(book), diagnostics_(diagnostics) {
+      : book_(book), diagnostics_(diagnostics), sights_(book) {
     plan_.book = &book;
   }
 
@@ -76,7 +76,7 @@ class Planner {
     if (!facts) return facts;
     facts->today = book_.today;
     add_started(batch, t.protocol, *facts);
-    add_gates_seen(book_, batch, t.protocol, *facts);
+    sights_.add_gates_seen(batch, t.protocol, *facts);
     return facts;
   }
 
@@ -384,6 +384,7 @@ class Planner {
 
   const book::Book& book_;
   text::Diagnostics& diagnostics_;
+  Sights sights_;
   Plan plan_;
   std::map<const language::Protocol*, std::optional<std::size_t>> sheets_;
   std::map<const sheet::Template*, std::vector<std::size_t>> never_met_;

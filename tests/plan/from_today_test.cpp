@@ -191,6 +191,75 @@ TEST_CASE("nothing is needed for work that is done or left out") {
   CHECK(pots() == 0);
 }
 
+TEST_CASE("a gate that was seen ends its stage on that day") {
+  Planned planned(R"(protocol p "P" {
+    observe callus in %
+    observe buds
+    part plant
+    stage heal of plant { lasts 8 to 12 days usually 10 days  until callus >= 80 % and buds, at most 20 days
+      do "Look" daily { record callus  record buds } }
+    stage grow of plant { lasts 7 days }
+  })");
+  planned.add("A", 100, "2027-06-04")
+      .pins.push_back({"heal", book::Pin::Side::start, day("2027-05-17"), {}, true});
+  planned.book().today = day("2027-05-28");
+  const auto note = [&](record::What what, const std::string& name, const std::string& date,
+                        std::optional<double> number, std::optional<double> of,
+                        const std::string& unit) {
+    record::Entry entry;
+    entry.what = what;
+    entry.batch = "A";
+    entry.place = "heal";
+    entry.name = name;
+    entry.day = day(date);
+    entry.number = number;
+    entry.of = of;
+    entry.unit = unit;
+    planned.book().history.push_back(entry);
+  };
+  const auto end = [&] {
+    const Plan& plan = planned.plan();
+    return iso_date(plan.row_of(plan.batches[0]).end(StageId(0)));
+  };
+  note(record::What::seen, "callus", "2027-05-24", 70, {}, "%");
+  note(record::What::seen, "buds", "2027-05-24", {}, {}, "");
+  CHECK(end() == "2027-05-28");
+  note(record::What::seen, "callus", "2027-05-26", 16, 20, "");
+  CHECK(end() == "2027-05-26");
+  note(record::What::not_seen, "buds", "2027-05-25", {}, {}, "");
+  CHECK(end() == "2027-05-28");
+}
+
+TEST_CASE("stock is what was counted last, less what was used since and with what came in") {
+  UnderWay book;
+  book.site().supplies["pot"].on_hand = quantity("500");
+  const auto stock = [&] { return total_needs(book.plan()).supplies.front().terms.on_hand; };
+  const auto note = [&](record::What what, const std::string& date, double number) {
+    record::Entry entry;
+    entry.what = what;
+    entry.name = "pot";
+    entry.day = day(date);
+    entry.number = number;
+    book.book().history.push_back(entry);
+  };
+  note(record::What::stock, "2027-05-06", 180);
+  CHECK(stock() == 180);
+  book.done("sow/2/1", "2027-05-08");  // 100 pots
+  CHECK(stock() == 80);
+  note(record::What::came_in, "2027-05-10", 40);
+  note(record::What::thrown_out, "2027-05-11", 5);
+  CHECK(stock() == 115);
+  record::Entry used;
+  used.what = record::What::done;
+  used.batch = "A";
+  used.place = "sow/2/1";
+  used.used = {{90, "pots", "pot"}};
+  book.book().history.push_back(used);
+  CHECK(stock() == 125);
+  note(record::What::stock, "2027-05-12", 60);
+  CHECK(stock() == 60);
+}
+
 TEST_CASE("a batch under way always has dates, whatever happened, in whatever order it was noted") {
   std::mt19937 random(20270503);
   const auto pick = [&](int low, int high) {

@@ -214,6 +214,7 @@ void read_record(Book& book, text::Sources& sources, text::Diagnostics& diagnost
       query.batches.push_back(batch.id.value);
       if (!batch.split_from.empty()) query.batches.push_back(batch.split_from);
     }
+    query.batches.emplace_back();  // stock is of no batch
     std::sort(query.batches.begin(), query.batches.end());
     query.batches.erase(std::unique(query.batches.begin(), query.batches.end()),
                         query.batches.end());

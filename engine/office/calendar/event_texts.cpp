@@ -41,7 +41,10 @@ std::string whole_id(const std::string& id, const std::string& cultivar) {
 }
 
 std::vector<std::string> lines_of(const plan::OrderDetail& order) {
-  std::vector<std::string> lines{amount_of_work(order)};
+  std::vector<std::string> lines;
+  if (order.state != plan::OrderState::open)
+    add_line(lines, "State", std::string(plan::word(order.state)));
+  lines.push_back(amount_of_work(order));
   for (const plan::SupplyAmount& use : order.supplies) {
     add_line(lines, "Use", report::supply_text(use));
   }

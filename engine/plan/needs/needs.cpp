@@ -7,6 +7,7 @@
 #include "plan/needs/crew_load.hpp"
 #include "plan/needs/needs_counter.hpp"
 #include "plan/needs/purchases.hpp"
+#include "plan/needs/recorded_stock.hpp"
 #include "plan/needs/stock.hpp"
 #include "plan/orders/order.hpp"
 #include "plan/plan.hpp"
@@ -44,12 +45,13 @@ void add_up(const Plan& plan, SupplyNeed& need, std::optional<Day> today) {
 }
 
 /// Adds what work that is done has borrowed.
-void add_lent(const Plan& plan, Needs done, Needs& needs) {
+void add_lent(const Plan& plan, const Needs& done, Needs& needs) {
   const auto by_order = [&](const Taking& one, const Taking& other) {
     return std::tie(one.day, one.order, one.use) < std::tie(other.day, other.order, other.use);
   };
-  for (SupplyNeed& lent : done.supplies) {
-    if (!lent.reused) continue;
+  for (const SupplyNeed& borrowed : done.supplies) {
+    if (!borrowed.reused) continue;
+    SupplyNeed lent = borrowed;
     if (plan.book->today) {
       std::erase_if(lent.takings, [&](const Taking& one) { return one.back <= *plan.book->today; });
     }
@@ -79,7 +81,16 @@ Needs total_needs(const Plan& plan, std::optional<Day> today) {
   }
   const NeedsCounter counter(plan);
   Needs needs = counter.count(ahead);
-  if (!settled.empty()) add_lent(plan, counter.count(settled), needs);
+  const Needs done = counter.count(settled);
+  const RecordedStock stock(plan);
+  for (SupplyNeed& need : needs.supplies) {
+    if (need.reused || plan.book->history.empty()) continue;
+    const auto used = std::find_if(done.supplies.begin(), done.supplies.end(),
+                                   [&](const auto& one) { return one.supply == need.supply; });
+    need.terms.on_hand =
+        stock.on_hand(need, used == done.supplies.end() ? std::vector<Taking>{} : used->takings);
+  }
+  add_lent(plan, done, needs);
   for (SupplyNeed& need : needs.supplies) add_up(plan, need, today);
   for (CrewNeed& need : needs.crews) add_up(plan, need);
   return needs;

@@ -139,6 +139,7 @@ OrderDetail describe(const Plan& plan, const WorkOrder& order) {
   out.stage_title = stage.title;
   out.date = order.date;
   out.due = order.due;
+  out.state = order.state;
   out.title = work.title;
   out.plants = share_of(order, row.value(row.cells(order.stage).plants));
   out.person_seconds = person_seconds(plan, order);

@@ -73,6 +73,7 @@ struct OrderDetail {
   std::string stage_title;
   calendar::Day date = 0;
   calendar::Day due = 0;
+  OrderState state = OrderState::open;
   std::string title;
   double plants = 0;
   double person_seconds = 0;

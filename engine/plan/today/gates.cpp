@@ -66,21 +66,6 @@ bool holds(const Sight& sight, const language::Protocol& protocol, const Seen& s
   return compares(sight.is, found->second, low.value_or(0), high.value_or(0)) != sight.negated;
 }
 
-/// The entries that tell what was seen in a stage of a batch, by day.
-std::vector<const record::Entry*> sights_of(const book::Book& book, const book::Batch& batch,
-                                            const std::string& stage) {
-  std::vector<const record::Entry*> out;
-  for (const record::Entry& entry : book.history) {
-    const bool looks = entry.what == What::seen || entry.what == What::not_seen;
-    const bool here = record::stage_of(entry) == stage || entry.place.empty();
-    const bool ours = entry.batch == batch.id.value || entry.batch == batch.split_from;
-    if (looks && here && ours) out.push_back(&entry);
-  }
-  std::stable_sort(out.begin(), out.end(),
-                   [](const auto* one, const auto* other) { return one->day < other->day; });
-  return out;
-}
-
 ObservationId observation_named(const language::Protocol& protocol, const std::string& name) {
   for (const ObservationId id : protocol.observations.ids()) {
     if (protocol.observations[id].name == name) return id;
@@ -90,9 +75,36 @@ ObservationId observation_named(const language::Protocol& protocol, const std::s
 
 }  // namespace
 
-void add_gates_seen(const book::Book& book, const book::Batch& batch,
-                    const language::Protocol& protocol, sheet::BatchFacts& facts) {
-  if (book.history.empty()) return;
+Sights::Sights(const book::Book& book) {
+  for (const record::Entry& entry : book.history) {
+    if (entry.what == What::seen || entry.what == What::not_seen) {
+      by_batch_[entry.batch].push_back(&entry);
+    }
+  }
+}
+
+/// By day, of one day as noted. All cultivars of a batch are seen together where it is named as a
+/// whole.
+std::vector<const record::Entry*> Sights::of(const book::Batch& batch,
+                                             const std::string& stage) const {
+  std::vector<const record::Entry*> out;
+  const auto take = [&](const std::string& name) {
+    const auto found = by_batch_.find(name);
+    if (found == by_batch_.end()) return;
+    for (const record::Entry* entry : found->second) {
+      if (entry->place.empty() || record::stage_of(*entry) == stage) out.push_back(entry);
+    }
+  };
+  take(batch.id.value);
+  if (!batch.split_from.empty() && batch.split_from != batch.id.value) take(batch.split_from);
+  std::stable_sort(out.begin(), out.end(),
+                   [](const auto* one, const auto* other) { return one->day < other->day; });
+  return out;
+}
+
+void Sights::add_gates_seen(const book::Batch& batch, const language::Protocol& protocol,
+                            sheet::BatchFacts& facts) const {
+  if (by_batch_.empty()) return;
   for (const StageId s : protocol.stages.ids()) {
     const language::Stage& stage = protocol.stages[s];
     if (!stage.gate || stage.gate->sights.empty()) continue;
@@ -101,7 +113,7 @@ void add_gates_seen(const book::Book& book, const book::Batch& batch,
     });
     if (known) continue;
     Seen seen;
-    for (const record::Entry* entry : sights_of(book, batch, stage.name)) {
+    for (const record::Entry* entry : of(batch, stage.name)) {
       const ObservationId what = observation_named(protocol, entry->name);
       const auto value = value_of(*entry);
       if (!what.known() || !value) continue;

@@ -37,7 +37,8 @@ void write_head(Csv& csv, const std::vector<SupplyColumn>& supplies) {
                            "stage_end_earliest",
                            "stage_end_latest",
                            "float_days",
-                           "cultivar"}) {
+                           "cultivar",
+                           "state"}) {
     csv.text(head);
   }
   for (const auto& [supply, unit] : supplies) csv.text(supply + " (" + unit + ")");
@@ -111,7 +112,7 @@ void write_orders_csv(std::ostream& out, const plan::Plan& plan, const Selection
       write_setting(csv, plan::describe(plan, *one.setting), protocol);
     }
     write_stage_dates(csv, plan, batch, is_work ? one.work->stage : one.setting->stage);
-    csv.text(plan.facts_of(batch).cultivar);
+    csv.text(plan.facts_of(batch).cultivar).text(is_work ? plan::word(work.state) : "");
     for (const SupplyColumn& column : supplies) write_supply(csv, work, column);
     csv.end_row();
   }

@@ -49,6 +49,7 @@ void write_order(JsonWriter& json, const plan::OrderDetail& order) {
   json.text("weekday", calendar::long_name(calendar::weekday(order.date)));
   json.text("week", calendar::iso_week_text(order.date));
   json.date("due", order.due);
+  json.text("state", plan::word(order.state));
   json.text("title", order.title);
   json.number("plants", order.plants);
   json.number("person_hours", order.person_seconds / units::seconds_an_hour);
