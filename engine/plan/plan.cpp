@@ -163,6 +163,13 @@ class Planner {
 
   void expand(std::size_t index) {
     BatchPlan& batch = plan_.batches[index];
+    if (const book::Batch& facts = plan_.facts_of(batch); facts.stopped) {
+      note(batch,
+           "Given up on " + calendar::short_date(facts.stopped->value) +
+               (facts.stopped_because.empty() ? "." : ": " + facts.stopped_because),
+           facts.stopped->span);
+      return;
+    }
     report_values(batch);
     add_shortfalls(plan_, batch);
     batch.dated = plan_.row_of(batch).dated();

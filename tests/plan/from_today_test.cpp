@@ -191,6 +191,18 @@ TEST_CASE("nothing is needed for work that is done or left out") {
   CHECK(pots() == 0);
 }
 
+TEST_CASE("a batch that was given up has no work, no needs and no conflicts, and says why") {
+  UnderWay book;
+  book.started("sow", "2027-05-04").today("2027-05-20");
+  book.batch().stopped = book::Placed<Day>{day("2027-05-19"), {}};
+  book.batch().stopped_because = "hail";
+  const Plan& plan = book.plan();
+  CHECK(plan.orders.empty());
+  CHECK(plan.conflicts.empty());
+  CHECK(book.notes() == "Given up on Wed 2027-05-19: hail\n");
+  CHECK(total_needs(book.plan()).supplies.empty());
+}
+
 TEST_CASE("a gate that was seen ends its stage on that day") {
   Planned planned(R"(protocol p "P" {
     observe callus in %

@@ -71,6 +71,8 @@ struct Batch {
   std::vector<OrderDay> done;           ///< work that is done, and when
   /// Work that will not be done, and when that was said: a stage, a work of it, or one order.
   std::vector<OrderDay> left_out;
+  std::optional<Placed<calendar::Day>> stopped;  ///< the day on which it was given up
+  std::string stopped_because;
   std::optional<Levelled> levelled;
   std::string note;
   text::Span span;

@@ -43,7 +43,8 @@ bool says_of_dates(What what) {
 }
 
 bool is_fact(What what) {
-  return says_of_dates(what) || what == What::done || what == What::left_out;
+  return says_of_dates(what) || what == What::done || what == What::left_out ||
+         what == What::stopped;
 }
 
 /// Whether an entry tells how many of a whole stage there are: no sample, and no tray of it.
@@ -62,6 +63,10 @@ class FactMaker {
     if (entry.what == What::done) done(entry, span);
     if (entry.what == What::left_out) {
       batch_.left_out.push_back({std::string(entry.place), entry.day, span});
+    }
+    if (entry.what == What::stopped) {
+      batch_.stopped = Placed<calendar::Day>{entry.day, span};
+      batch_.stopped_because = entry.words;
     }
   }
 

@@ -98,6 +98,7 @@ class CrewCounter {
   std::vector<CrewLoad> run() {
     for (std::uint32_t i = 0; i < plan_.orders.size(); ++i) {
       const WorkOrder& order = plan_.orders[i];
+      if (order.state == OrderState::left_out) continue;
       const double seconds = person_seconds(plan_, order);
       if (!(seconds > 0)) continue;
       const std::size_t sheet = plan_.batches[order.batch].sheet;
