@@ -4,6 +4,7 @@
 #include <set>
 #include <system_error>
 
+#include "book/site/moving.hpp"
 #include "book/site/site_words.hpp"
 #include "files/place_all.hpp"
 #include "files/read.hpp"
@@ -187,7 +188,10 @@ void follow_rules(const Site& site, text::Diagnostics& diagnostics, language::Do
 void make_own(const Site& site, text::Diagnostics& diagnostics, language::Document& library) {
   use_own_names(site, diagnostics, library.protocols);
   follow_rules(site, diagnostics, library);
-  for (language::Protocol& protocol : library.protocols) language::show_in(site.units, protocol);
+  for (language::Protocol& protocol : library.protocols) {
+    language::show_in(site.units, protocol);
+    if (site.moving) add_moves(*site.moving, protocol);
+  }
 }
 
 }  // namespace budwood::book

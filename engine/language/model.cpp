@@ -11,6 +11,18 @@ bool grows_with_plants(const Work& work) {
                      [](const Use& use) { return grows_with_plants(use); });
 }
 
+Work move_work(const text::Span& span) {
+  Work work;
+  work.title = "Move the plants";
+  work.moves = true;
+  work.timing.kind = Timing::Kind::days;
+  work.timing.days = {StageDay{false, 1, span}};
+  work.timing.must = true;
+  work.timing.span = span;
+  work.span = span;
+  return work;
+}
+
 bool changes_room(const Protocol& protocol, const Stage& stage) {
   return !stage.room.empty() &&
          std::any_of(stage.takes.begin(), stage.takes.end(),

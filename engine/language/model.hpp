@@ -176,8 +176,8 @@ struct Work {
   text::Span span;
 };
 
-/// What the work of a `move` is called on orders.
-inline constexpr const char* move_title = "Move the plants";
+/// The work of carrying plants to the room of a stage on its first day, without time or crew.
+Work move_work(const text::Span& span);
 
 /// Whether there is more of it to do, take or count with more plants.
 bool grows_with_plants(const Work& work);

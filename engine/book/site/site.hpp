@@ -108,6 +108,15 @@ struct Site {
   /// The server that keeps the record, "postgresql://..."; none: a file beside the book does.
   std::optional<Placed<std::string>> record;
 
+  /// Who carries plants to another room, and how many one person does a second; none: nobody's time
+  /// is counted.
+  struct Moving {
+    double rate = 0;
+    std::string crew;  ///< "": whoever is there
+    text::Span span;   ///< of the rate
+  };
+  std::optional<Moving> moving;
+
   /// The sheets of labels that are printed here.
   std::optional<LabelSheet> labels;
   /// The value of `labels:`, whether it could be read or not; no place when there is none.

@@ -6,6 +6,7 @@
 #include "book/limits.hpp"
 #include "book/site/climate_reader.hpp"
 #include "book/site/labels_reader.hpp"
+#include "book/site/moving.hpp"
 #include "book/site/names_reader.hpp"
 #include "book/site/resources_reader.hpp"
 #include "book/site/tolerance_reader.hpp"
@@ -201,6 +202,7 @@ Site read_site(const Node& tree, const std::filesystem::path& folder, text::Sour
   if (const Node* node = fields.get("rules")) read_rules(*node, site, diagnostics);
   read_waivers(fields.group("waive"), site, diagnostics);
   if (const Node* node = fields.get("record")) site.record = read_server(*node, diagnostics);
+  if (const Node* node = fields.get("moving")) site.moving = read_moving(*node, diagnostics);
   site.trusts = read_trusts(fields.group("trusts"), diagnostics);
   if (const Node* node = fields.get("labels")) {
     site.labels = read_labels(*node, diagnostics);

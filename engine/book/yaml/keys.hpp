@@ -23,6 +23,7 @@ enum class KeyMap : std::uint8_t {
   normals,
   weather,  ///< the columns of a file of temperatures
   labels,
+  moving,
   batches,  ///< batches.yaml, and a file of what is wanted
   batch,
   levelled_file,

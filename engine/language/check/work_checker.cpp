@@ -15,14 +15,7 @@ void StageChecker::item(const syntax::Work& written) {
 
 /// Where from is known once all stages are: see check_moves.
 void StageChecker::item(const syntax::Move& written) {
-  Work work;
-  work.title = move_title;
-  work.moves = true;
-  work.timing.kind = Timing::Kind::days;
-  work.timing.days = {StageDay{false, 1, written.span}};
-  work.timing.must = true;
-  work.timing.span = written.span;
-  work.span = written.span;
+  Work work = move_work(written.span);
   fill(work, written.items);
   stage().works.push_back(std::move(work));
 }

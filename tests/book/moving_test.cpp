@@ -1,0 +1,58 @@
+#include <doctest/doctest.h>
+
+#include "book/book.hpp"
+#include "book/site/site.hpp"
+#include "book_folder.hpp"
+
+/// Plants are carried from room to room at the site's usual rate, where no protocol says otherwise.
+using namespace budwood;
+using namespace budwood::book;
+using namespace budwood::book::test;
+
+namespace {
+
+const std::string protocol =
+    "protocol p { part a\n"
+    "  stage s of a { lasts 5 days  room house }\n"
+    "  stage t of a { lasts 5 days  room frame  do \"Look\" on day 2 { time 5 min } }\n"
+    "  stage u of a { lasts 5 days  room yard  move { time 2 h } }\n"
+    "  stage v of a { lasts 5 days  room yard }\n"
+    "}\n";
+
+/// "t Look, t Move the plants ..." of all stages.
+std::string works_with(const std::string& moving) {
+  Folder folder;
+  folder.write("site.yaml", "site: North house\n" + moving);
+  folder.write("batches.yaml",
+               "batches: [{batch: A, protocol: p, plants: 5, ready: 2027-05-10}]\n");
+  folder.write("p.bud", protocol);
+  text::Sources sources;
+  text::Diagnostics diagnostics;
+  const auto book = read_book(folder.path(), sources, diagnostics);
+  if (diagnostics.has_errors()) return one_line(diagnostics.sorted().front());
+  std::string out;
+  for (const language::Stage& stage : book->protocols.front().stages) {
+    for (const language::Work& work : stage.works) {
+      out += stage.name + " " + work.title + (work.crew.empty() ? "" : " by " + work.crew) + ", ";
+    }
+  }
+  return out;
+}
+
+}  // namespace
+
+TEST_CASE("a change of room is work where the site says how fast plants are carried") {
+  CHECK(works_with("") == "t Look, u Move the plants, ");
+  CHECK(works_with("moving: {rate: 400 per hour, crew: benches}\n") ==
+        "t Look, t Move the plants by benches, u Move the plants, ");
+  CHECK(site_of("moving: {rate: 360 per hour}\n").moving->rate == doctest::Approx(0.1));
+}
+
+TEST_CASE("a rate of carrying that is none is told") {
+  CHECK(works_with("moving: {crew: benches}\n").find("rate") != std::string::npos);
+  for (const char* rate : {"400", "400 L", "0 per hour", "-3 per hour", "soon"}) {
+    CAPTURE(rate);
+    CHECK(works_with(std::string("moving: {rate: ") + rate + "}\n").find("`rate` wants") !=
+          std::string::npos);
+  }
+}
