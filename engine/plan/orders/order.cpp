@@ -6,6 +6,7 @@
 #include "plan/orders/contingencies.hpp"
 #include "plan/orders/setting_orders.hpp"
 #include "plan/orders/settings.hpp"
+#include "plan/orders/turns.hpp"
 #include "plan/plan.hpp"
 #include "plan/rooms/room_closures.hpp"
 #include "units/rounding.hpp"
@@ -105,6 +106,12 @@ double share_of(const WorkOrder& order, double total) {
   if (total != std::floor(total)) return total / order.parts;
   const auto up_to = [&](int part) { return units::round_down(total * part / order.parts); };
   return up_to(order.part + 1) - up_to(order.part);
+}
+
+calendar::Day last_day_of(const Plan& plan, const WorkOrder& order) {
+  const sheet::Row row = plan.row_of(plan.batches[order.batch]);
+  return std::max(order.date, latest_day(row.stage(order.stage).works[order.work], order.due,
+                                         stage_span(row, order.stage)));
 }
 
 std::string order_id(const Plan& plan, const WorkOrder& order) {

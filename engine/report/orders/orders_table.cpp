@@ -169,6 +169,7 @@ std::string whereabouts(const plan::OrderDetail& order) {
   if (!order.cultivar.empty()) pieces.push_back(order.cultivar);
   if (!order.crew.empty()) pieces.push_back("crew " + order.crew);
   if (!order.room.empty()) pieces.push_back("room " + order.room);
+  if (order.state != plan::OrderState::open) pieces.emplace_back(plan::word(order.state));
   if (order.people > 0) {
     pieces.push_back(units::format_number(order.people) +
                      (order.people == 1 ? " person" : " people"));
@@ -243,12 +244,14 @@ double write_day(const Page& page, const plan::Plan& plan,
 }
 
 /// "4 work orders, 3.2 h of work in all; 12 changes of settings."
-std::string total_text(const Selection& selected, double seconds) {
-  std::string out = counted(selected.orders.size(), "work order");
+std::string total_text(const std::vector<SelectedOrder>& orders, double seconds) {
+  const auto works = static_cast<std::size_t>(std::count_if(
+      orders.begin(), orders.end(), [](const SelectedOrder& one) { return one.work != nullptr; }));
+  std::string out = counted(works, "work order");
   if (const std::string time = time_text(seconds); !time.empty()) {
     out += ", " + time + " of work in all";
   }
-  const std::size_t changes = selected.settings.size();
+  const std::size_t changes = orders.size() - works;
   if (changes > 0) out += "; " + counted(changes, "change") + " of settings";
   return out + ".";
 }
@@ -267,6 +270,35 @@ void write_overview(const Page& page, const plan::Plan& plan, const Filter& filt
   }
 }
 
+/// What should have been done before today, the oldest first, and until when it still makes sense.
+void write_overdue(const Page& page, const plan::Plan& plan,
+                   const std::vector<SelectedOrder>& orders) {
+  const auto is_overdue = [](const SelectedOrder& one) {
+    return one.work != nullptr && one.work->state == plan::OrderState::overdue;
+  };
+  if (std::none_of(orders.begin(), orders.end(), is_overdue)) return;
+  const calendar::Day today = *plan.book->today;
+  page.out() << '\n';
+  page.heading("Overdue on " + short_date(today));
+  for (const SelectedOrder& one : orders) {
+    if (!is_overdue(one)) continue;
+    const plan::OrderDetail order = plan::describe(plan, *one.work);
+    const calendar::Day last = plan::last_day_of(plan, *one.work);
+    const std::string until = last >= today
+                                  ? "it can be done until " + short_date(last)
+                                  : "its days are over: do it now, or note it as left out";
+    page.block(spaces(indent),
+               order.title + " [" + order.id + "]: was due on " + short_date(order.date) + "; " +
+                   until + ".",
+               2 * indent, Ink::warning);
+  }
+}
+
+/// Whether an order is told under its day: what is over is history.
+bool lies_ahead(const plan::Plan& plan, const Filter& filter, const SelectedOrder& one) {
+  return !plan.book->today || filter.from || one.date() >= *plan.book->today;
+}
+
 }  // namespace
 
 void write_orders_table(std::ostream& out, const plan::Plan& plan, const Filter& filter,
@@ -275,6 +307,8 @@ void write_orders_table(std::ostream& out, const plan::Plan& plan, const Filter&
   page.heading(plan.book->site.name.value);
   write_overview(page, plan, filter, selected);
   std::vector<SelectedOrder> orders = in_order(plan, selected);
+  write_overdue(page, plan, orders);
+  std::erase_if(orders, [&](const SelectedOrder& one) { return !lies_ahead(plan, filter, one); });
   double seconds = 0;
   for (std::size_t first = 0; first < orders.size() && out;) {
     std::size_t end = first;
@@ -284,7 +318,7 @@ void write_orders_table(std::ostream& out, const plan::Plan& plan, const Filter&
     first = end;
   }
   out << '\n';
-  page.block("", orders.empty() ? nothing_found(filter) : total_text(selected, seconds), 0,
+  page.block("", orders.empty() ? nothing_found(filter) : total_text(orders, seconds), 0,
              Ink::plain);
 }
 
