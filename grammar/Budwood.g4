@@ -155,7 +155,7 @@ workItem : rate | duration | setup | crew | people | use | tool | tagged | cauti
          | noEntry ;
 
 rate     : RATE formula ;
-duration : TIME_ formula EACH? ;
+duration : TIME_ formula share? ;
 setup    : SETUP formula ;
 crew     : CREW name ;
 people   : PEOPLE formula ;
@@ -164,7 +164,9 @@ amount   : NUMBER name share?
          | NUMBER unit name share?
          | COMPOUND name share?
          | '(' formula ')' name share? ;
-share    : EACH | PER formula ;
+share    : EACH | PER load | PER formula ;
+// `per load of 60`, of 12 trays: so much for every load of a vessel that is begun.
+load     : NAME OF (NUMBER | '(' formula ')') name? ;
 tool     : TOOL STRING ;
 tagged   : TAGGED name (',' name)* ;
 caution  : CAUTION STRING ;
@@ -264,6 +266,8 @@ NAME     : WORD ;
 STRING   : '"' (~["\\\r\n] | '\\' ~[\r\n])* '"' ;
 
 COMMENT  : '#' ~[\r\n]* -> channel(HIDDEN) ;
+// As other languages write them; said to be none.
+FOREIGN_COMMENT : ('//' | '/*') ~[\r\n]* ;
 SPACES   : [ \t\r\n\u00A0]+ -> skip ;
 
 // What is left becomes a token all the same, so that the parser can report it in one way.

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cstdlib>
 #include <iostream>
+#include <optional>
 #include <string_view>
 
 namespace budwood::app {
@@ -22,6 +23,15 @@ text::Colour colour_of(int descriptor) {
   return isatty(descriptor) != 0 && able && wanted ? text::Colour::always : text::Colour::never;
 }
 
+/// Of a terminal; nothing elsewhere.
+std::optional<std::size_t> columns_of(int descriptor) {
+  winsize size{};
+  if (isatty(descriptor) == 0 || ioctl(descriptor, TIOCGWINSZ, &size) != 0 || size.ws_col == 0) {
+    return std::nullopt;
+  }
+  return std::clamp<std::size_t>(size.ws_col, narrowest, widest);
+}
+
 }  // namespace
 
 text::Colour error_colour() {
@@ -32,11 +42,7 @@ report::Style output_style(bool to_file) {
   report::Style style;
   if (to_file) return style;
   style.colour = colour_of(STDOUT_FILENO);
-  winsize size{};
-  if (isatty(STDOUT_FILENO) != 0 && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 &&
-      size.ws_col > 0) {
-    style.width = std::clamp<std::size_t>(size.ws_col, narrowest, widest);
-  }
+  if (const auto columns = columns_of(STDOUT_FILENO)) style.width = *columns;
   return style;
 }
 
@@ -45,7 +51,10 @@ void complain(const std::string& message) {
 }
 
 bool report_problems(const text::Diagnostics& diagnostics) {
-  text::print(std::cerr, diagnostics, error_colour());
+  constexpr std::size_t usual = 160;
+  constexpr std::size_t most = 200;
+  text::print(std::cerr, diagnostics, error_colour(), most,
+              columns_of(STDERR_FILENO).value_or(usual));
   return diagnostics.has_errors();
 }
 

@@ -1,6 +1,9 @@
 #include "app/planned_book.hpp"
 
 #include <algorithm>
+#include <iostream>
+#include <set>
+#include <tuple>
 
 #include "app/app.hpp"
 #include "app/console.hpp"
@@ -18,11 +21,12 @@ std::string of_batch(const std::string& batch, const std::string& message) {
 }  // namespace
 
 PlannedBook::PlannedBook(const BookArguments& arguments)
-    : book(book::read_book(arguments.folder, sources, diagnostics)) {
+    : folder(arguments.folder), book(book::read_book(arguments.folder, sources, diagnostics)) {
   if (!book) return;
   if (const auto day = arguments.day()) book->today = day;
   plan = plan::make_plan(*book, diagnostics);
   plan::check_site_supplies(plan, diagnostics);
+  standing = diagnostics;
 }
 
 int run_on_book(const BookArguments& book, const std::string& misuse, const Missing& missing,
@@ -34,7 +38,7 @@ int run_on_book(const BookArguments& book, const std::string& misuse, const Miss
   PlannedBook planned(book);
   if (!planned.book) return finish(planned, false);
   if (const std::string words = missing(planned.plan); !words.empty()) {
-    report_problems(planned.diagnostics);
+    report_problems(planned);
     complain(words);
     return exit_misuse;
   }
@@ -46,8 +50,34 @@ int run_on_book(const BookArguments& book, const std::string& misuse, const Run&
       book, misuse, [](const plan::Plan&) { return std::string(); }, run);
 }
 
+bool report_problems(const PlannedBook& planned) {
+  const auto key = [](const text::Diagnostic& d) {
+    return std::tuple(d.span.source, d.span.begin, d.code, d.message);
+  };
+  std::set<decltype(key({}))> standing;
+  for (const text::Diagnostic& d : planned.standing.sorted()) standing.insert(key(d));
+  text::Diagnostics told;
+  std::size_t left_out = 0;
+  for (const text::Diagnostic& d : planned.diagnostics.sorted()) {
+    // That something has changed is news until it is dealt with.
+    const bool news = d.code == "edition-changed" || d.code == "edition-open";
+    if (!news && d.severity != text::Severity::error && standing.contains(key(d))) {
+      ++left_out;
+    } else {
+      told.add(d);
+    }
+  }
+  const bool faults = report_problems(told);
+  if (left_out > 0) {
+    std::cerr << left_out << (left_out == 1 ? " warning or note" : " warnings and notes")
+              << " of the book: `budwood check " << text::printable(planned.folder.generic_string())
+              << "` tells " << (left_out == 1 ? "it" : "them") << ".\n";
+  }
+  return faults;
+}
+
 int finish(const PlannedBook& planned, bool done) {
-  const bool faults = report_problems(planned.diagnostics);
+  const bool faults = report_problems(planned);
   return done && !faults ? exit_fine : exit_faults;
 }
 

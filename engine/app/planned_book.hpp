@@ -20,8 +20,11 @@ struct PlannedBook {
   PlannedBook(const PlannedBook&) = delete;
   PlannedBook& operator=(const PlannedBook&) = delete;
 
+  std::filesystem::path folder;
   text::Sources sources;
   text::Diagnostics diagnostics;
+  /// Of these what the book says whatever is asked of it; `check` tells it in full.
+  text::Diagnostics standing;
   std::optional<book::Book> book;  ///< nothing when there is no book to plan
   plan::Plan plan;
 };
@@ -37,6 +40,9 @@ int run_on_book(const BookArguments& book, const std::string& misuse, const Miss
                 const Run& run);
 /// The same for a command that asks for nothing by name.
 int run_on_book(const BookArguments& book, const std::string& misuse, const Run& run);
+/// Prints what there is to say: errors, and what is new with this command; of the warnings and
+/// notes that the book always has, how many. True when there are errors.
+bool report_problems(const PlannedBook& planned);
 /// How it ends: tells everything there is to say. `done` is false when its result could not be
 /// written, or is a bad one.
 int finish(const PlannedBook& planned, bool done);

@@ -48,7 +48,7 @@ std::vector<Batch> read_demand(const std::filesystem::path& file, const Book& bo
   const std::size_t before = diagnostics.count(text::Severity::error);
   const std::optional<Node> tree = read_file(file, sources, diagnostics);
   if (!tree) return {};
-  std::vector<Batch> wanted = read_batches(*tree, diagnostics);
+  std::vector<Batch> wanted = read_batches(*tree, book.site, diagnostics);
   for (const Batch& batch : wanted) {
     const bool taken = std::any_of(book.batches.begin(), book.batches.end(), [&](const Batch& one) {
       return one.id.value == batch.id.value;
@@ -82,7 +82,7 @@ std::optional<Book> read_book(const std::filesystem::path& folder, text::Sources
   Book book;
   book.folder = folder;
   if (site) book.site = read_site(*site, folder, sources, diagnostics);
-  if (batches) book.batches = read_batches(*batches, diagnostics);
+  if (batches) book.batches = read_batches(*batches, book.site, diagnostics);
   if (std::filesystem::exists(folder / levelled_file, failure)) {
     const std::optional<Node> levelled = read_file(folder / levelled_file, sources, diagnostics);
     if (levelled) read_levelled(*levelled, book.batches, diagnostics);
@@ -90,7 +90,9 @@ std::optional<Book> read_book(const std::filesystem::path& folder, text::Sources
   read_record(book, sources, diagnostics);
   std::vector<LibraryFolder> folders = {{folder, {}}};
   if (book.site.protocols && !same_folder(folder, folder / book.site.protocols->value)) {
-    folders.push_back({folder / book.site.protocols->value, book.site.protocols->span});
+    // As people would write it: `protocols`, not `quarry_lane/../protocols`.
+    folders.push_back(
+        {(folder / book.site.protocols->value).lexically_normal(), book.site.protocols->span});
   }
   language::Document library = read_library(folders, sources, diagnostics);
   if (std::filesystem::exists(folder / editions_file, failure)) {
@@ -101,6 +103,7 @@ std::optional<Book> read_book(const std::filesystem::path& folder, text::Sources
   make_own(book.site, diagnostics, library);
   book.protocols = std::move(library.protocols);
   book.rule_sets = std::move(library.rule_sets);
+  book.unread = std::move(library.unread);
   const bool laid_out =
       site && site->kind == Node::Kind::map && batches && batches->kind == Node::Kind::map;
   if (!laid_out) return std::nullopt;

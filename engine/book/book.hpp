@@ -23,7 +23,8 @@ struct Book {
   std::vector<Batch> batches;                 ///< in the order written
   std::vector<language::Protocol> protocols;  ///< by file name; without errors
   std::vector<language::RuleSet> rule_sets;
-  std::vector<KeptEdition> kept;  ///< of editions.yaml, in the order written
+  std::vector<std::string> unread;  ///< see language::Document
+  std::vector<KeptEdition> kept;    ///< of editions.yaml, in the order written
   /// What happened to its batches, as far as it holds, in the order noted. Dates, counts and orders
   /// done are facts of the batches besides.
   std::vector<record::Entry> history;

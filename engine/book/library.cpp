@@ -107,6 +107,7 @@ language::Document read_library(const std::vector<LibraryFolder>& folders, text:
   }
   language::Document document = language::read(read, diagnostics);
   language::Document library;
+  library.unread = std::move(document.unread);
   for (language::Protocol& one : document.protocols) {
     add(std::move(one), "protocol", diagnostics, library.protocols);
   }
@@ -166,6 +167,7 @@ void follow_rules(const Site& site, text::Diagnostics& diagnostics, language::Do
       followed.push_back(set);
       continue;
     }
+    if (language::is_left_out(library.unread, name.value)) continue;
     std::vector<std::string> known;
     for (const language::RuleSet& one : library.rule_sets) known.push_back(one.name);
     diagnostics.error("unknown-name", name.span, "There is no rule set named `" + name.value + "`.",
@@ -186,7 +188,7 @@ void follow_rules(const Site& site, text::Diagnostics& diagnostics, language::Do
 }  // namespace
 
 void make_own(const Site& site, text::Diagnostics& diagnostics, language::Document& library) {
-  use_own_names(site, diagnostics, library.protocols);
+  use_own_names(site, diagnostics, library);
   follow_rules(site, diagnostics, library);
   for (language::Protocol& protocol : library.protocols) {
     language::show_in(site.units, protocol);

@@ -79,7 +79,12 @@ void check_file(const ReadFile& file, Bases& bases, text::Diagnostics& diagnosti
     const RuleSet& one = found.rule_sets.back();
     rule_sets.meet(one.name, one.edition, one.span);
   }
-  if (!sound || diagnostics.count(text::Severity::error) > before) return;
+  if (!sound || diagnostics.count(text::Severity::error) > before) {
+    for (const syntax::Protocol& one : file.tree.protocols) out.unread.push_back(one.name.text);
+    for (const syntax::Rules& one : file.tree.rule_sets) out.unread.push_back(one.name.text);
+    if (file.tree.protocols.empty() && file.tree.rule_sets.empty()) out.unread.emplace_back();
+    return;
+  }
   std::move(found.protocols.begin(), found.protocols.end(), std::back_inserter(out.protocols));
   std::move(found.rule_sets.begin(), found.rule_sets.end(), std::back_inserter(out.rule_sets));
 }
@@ -105,6 +110,11 @@ Document read(const std::vector<const text::Source*>& sources, text::Diagnostics
   Document out;
   for (const ReadFile& file : files) check_file(file, bases, diagnostics, out);
   return out;
+}
+
+bool is_left_out(const std::vector<std::string>& unread, const std::string& name) {
+  return std::any_of(unread.begin(), unread.end(),
+                     [&](const std::string& one) { return one.empty() || one == name; });
 }
 
 Document read(const text::Source& source, text::Diagnostics& diagnostics) {

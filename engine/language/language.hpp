@@ -24,7 +24,12 @@ Protocol check(const syntax::Protocol& written, text::Diagnostics& diagnostics);
 struct Document {
   std::vector<Protocol> protocols;
   std::vector<RuleSet> rule_sets;
+  /// What stands in sources that hold an error and is left out for it, by name; "" where a source
+  /// is so broken that nobody can tell what it holds.
+  std::vector<std::string> unread;
 };
+/// Whether a name may be that of something that was left out.
+bool is_left_out(const std::vector<std::string>& unread, const std::string& name);
 
 /// The protocols and rule sets of some sources, in their order, less those of a source that holds
 /// an error. A protocol can be based on one in any of them, or in those that lie beside them; it is

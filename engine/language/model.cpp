@@ -5,10 +5,32 @@
 namespace budwood::language {
 
 bool grows_with_plants(const Work& work) {
-  const bool labour = work.rate != no_formula || (work.time != no_formula && work.time_each);
+  const bool labour =
+      work.rate != no_formula || (work.time != no_formula && work.time_share.grows());
   return labour || !work.records.empty() ||
          std::any_of(work.uses.begin(), work.uses.end(),
-                     [](const Use& use) { return grows_with_plants(use); });
+                     [](const Use& use) { return use.share.grows(); });
+}
+
+std::optional<UsePlace> used_before(const Protocol& protocol, StageId stage, WorkId work,
+                                    std::size_t uses, SupplyId supply) {
+  std::size_t works = work.place() + 1;
+  // Plants may come from as many stages as there are.
+  for (std::size_t turn = 0; turn < protocol.stages.size(); ++turn) {
+    const Stage& here = protocol.stages[stage];
+    for (std::size_t w = works; w-- > 0;) {
+      const std::vector<Use>& all = here.works[WorkId(w)].uses;
+      for (std::size_t u = std::min(uses, all.size()); u-- > 0;) {
+        if (all[u].supply == supply) return UsePlace{stage, WorkId(w), u};
+      }
+      uses = SIZE_MAX;
+    }
+    if (here.takes.size() != 1) return std::nullopt;
+    stage = here.takes.front();
+    works = protocol.stages[stage].works.size();
+    uses = SIZE_MAX;
+  }
+  return std::nullopt;
 }
 
 Work move_work(const text::Span& span) {

@@ -84,6 +84,7 @@ struct Let {
   std::string title;
   FormulaId value = no_formula;
   Type type;
+  std::optional<units::Unit> unit;  ///< for showing, where the type does not say it
   text::Span span;
 };
 
@@ -124,25 +125,31 @@ struct StageDay {
   text::Span span;
 };
 
+/// For how much an amount or a time is: once when nothing is said.
+struct Share {
+  bool each = false;           ///< for each plant
+  FormulaId per = no_formula;  ///< for so many plants, or of `supply` where it is a load
+  SupplyId supply;             ///< for each of this supply that was used before
+  bool load = false;           ///< for every load of `per` that is begun
+  bool area = false;           ///< for each square metre that the stage takes up
+
+  /// Whether it depends on the number of plants.
+  bool grows() const { return each || area || per != no_formula || supply.known(); }
+};
+
 struct Use {
   SupplyId supply;
-  FormulaId amount = no_formula;  ///< base units, for each plant when `each`, else for each `per`
-  FormulaId per = no_formula;     ///< a number of plants
-  SupplyId per_supply;            ///< for each of this supply that the stage uses before
-  bool each = false;
+  FormulaId amount = no_formula;  ///< base units
+  Share share;
   /// Of what comes back: it is out until this stage ends; none: until the batch is ready.
   StageId until;
   text::Span span;
 };
 
-/// Whether the amount depends on the number of plants.
-inline bool grows_with_plants(const Use& use) {
-  return use.each || use.per != no_formula || use.per_supply.known();
-}
-
 struct Record {
   std::string name;
   std::string unit;  ///< "" when it is not a number
+  text::Span span{};
 };
 
 struct Timing {
@@ -161,8 +168,8 @@ struct Work {
   bool moves = false;  ///< plants are carried to the room of the stage: `move`
   Timing timing;
   FormulaId rate = no_formula;  ///< plants a second for one person
-  FormulaId time = no_formula;  ///< seconds; for each plant when `time_each`
-  bool time_each = false;
+  FormulaId time = no_formula;  ///< seconds
+  Share time_share;
   FormulaId setup = no_formula;  ///< seconds, for one person, before the first plant
   FormulaId people = no_formula;
   FormulaId no_entry = no_formula;  ///< seconds for which nobody enters the room afterwards
@@ -431,6 +438,17 @@ struct Protocol {
 /// Whether plants come to a stage from another room. Plants without a stage before stand nowhere
 /// yet.
 bool changes_room(const Protocol& protocol, const Stage& stage);
+
+/// A use of a work.
+struct UsePlace {
+  StageId stage;
+  WorkId work;
+  std::size_t use = 0;
+};
+/// Where a supply was used last before use `uses` of a work: in that work, in the stage, or in a
+/// stage from which the plants come. Nothing when it was not.
+std::optional<UsePlace> used_before(const Protocol& protocol, StageId stage, WorkId work,
+                                    std::size_t uses, SupplyId supply);
 
 /// An input that alone says what a stage loses: `loses rot`, or `loses 1 - take`.
 struct LossInput {

@@ -18,7 +18,8 @@ h2 { font-size: 14pt; line-height: 1.2; margin-top: 5mm; break-after: avoid; }
 h3 { font-size: 11pt; margin-top: 3mm; break-after: avoid; }
 ul { list-style: none; }
 img { display: block; max-width: 100%; max-height: 130mm; margin: 2mm auto; break-inside: avoid; }
-.whole img { max-height: 174mm; }
+.whole img { max-height: 174mm; width: 100%; object-fit: contain; }
+.whole + .whole { break-before: page; }
 table { width: 100%; border-collapse: collapse; }
 .group { table-layout: fixed; }
 .group + .group { break-before: page; }
@@ -35,23 +36,24 @@ table { width: 100%; border-collapse: collapse; }
 tr.day { break-after: avoid; break-inside: avoid; }
 tr.day th { text-align: left; font-size: 14pt; padding: 2mm 0 2mm !important; }
 tr.order { break-inside: avoid; }
-.card { border: 0.8pt solid #000; border-radius: 1.5mm; padding: 2.5mm 3mm; margin-bottom: 3.5mm;
+.card { border: 0.8pt solid #000; border-radius: 1.5mm; padding: 1.6mm 2.5mm; margin-bottom: 2mm;
   display: grid; grid-template-columns: 11mm minmax(0, 1fr); column-gap: 3mm; break-inside: avoid; }
 .tick { width: 10mm; height: 10mm; border: 1.4pt solid #000; border-radius: 1mm; font-size: 24pt;
   line-height: 9mm; text-align: center; }
 .top { display: flex; justify-content: space-between; gap: 4mm; }
 .words { flex: 1 1 auto; min-width: 0; }
-.side { flex: none; width: 43mm; }
+.side { flex: none; max-width: 60mm; }
 .title { font-weight: bold; font-size: 13pt; line-height: 1.22; }
 .figure { text-align: right; white-space: nowrap; font-weight: bold; font-size: 13pt; line-height: 1.22; }
-.place { margin-top: 0.8mm; }
+.place { margin-top: 0.4mm; }
 .where { font-weight: bold; }
-.sign { display: flex; align-items: flex-end; justify-content: flex-end; white-space: nowrap; height: 8mm; gap: 1.5mm; }
-.line { border-bottom: 0.8pt solid #000; height: 7mm; width: 25mm; }
-.foot { display: flex; justify-content: space-between; align-items: flex-end; gap: 4mm; margin-top: 1mm; }
+.sign { display: flex; align-items: flex-end; justify-content: flex-end; white-space: nowrap; gap: 1.5mm; }
+.line { display: inline-block; border-bottom: 0.8pt solid #000; height: 7mm; width: 22mm; }
+.foot { display: flex; justify-content: space-between; align-items: flex-end; gap: 0 4mm; margin-top: 0.4mm; flex-wrap: wrap; }
+.close { display: flex; align-items: flex-end; gap: 4mm; margin-left: auto; }
 .id { font-size: 8pt; white-space: nowrap; line-height: 1; }
 .facts { display: grid; grid-template-columns: 19mm minmax(0, 1fr); column-gap: 3mm; row-gap: 0.8mm;
-  margin-top: 1.6mm; }
+  margin-top: 0.8mm; }
 .facts dt { font-size: 9.5pt; padding-top: 0.35mm; }
 .facts b.amount { display: inline-block; min-width: 23mm; margin-right: 2mm; }
 .caution { border-left: 2.4pt solid #000; padding-left: 2mm; }

@@ -44,8 +44,8 @@ struct MethodSheets {
 bool write_method(std::ostream& out, const language::Protocol& protocol,
                   const MethodSheets& sheets = {});
 
-/// Writes the season as a picture on one landscape page. False when there is nothing to draw; then
-/// the page says so.
+/// Writes the season on landscape pages: its batches, so many a page that they can be read, then
+/// rooms and crews on one. False when there is nothing to draw; then the page says so.
 bool write_season(std::ostream& out, const plan::Plan& plan, const report::Filter& filter,
                   PageSize size, std::optional<calendar::Day> today);
 

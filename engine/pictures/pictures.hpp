@@ -29,6 +29,12 @@ bool write_batch_plan(std::ostream& out, const plan::Plan& plan, std::size_t bat
 bool write_season(std::ostream& out, const plan::Plan& plan, const report::Filter& filter,
                   std::optional<calendar::Day> today);
 
+/// The same for paper: some of its rows at a time, without rooms and crews, which
+/// `write_load_picture` draws. So all of it can be read, however many batches there are.
+std::size_t season_row_count(const plan::Plan& plan, const report::Filter& filter);
+void write_season_rows(std::ostream& out, const plan::Plan& plan, const report::Filter& filter,
+                       std::optional<calendar::Day> today, std::size_t first, std::size_t most);
+
 /// What is set day by day, batch by batch and part by part: panels of temperature, humidity, light
 /// and mist above each other along the same days. The filter's crew means nothing here.
 bool write_settings(std::ostream& out, const plan::Plan& plan, const report::Filter& filter);

@@ -40,14 +40,15 @@ const Pen season_wait_pen{0.8, Pen::Dash::short_dashes, Pen::Fill::white};
 class SeasonDrawing {
  public:
   SeasonDrawing(std::ostream& out, const plan::Plan& plan, const report::Filter& filter,
-                std::vector<SeasonRow> rows, std::optional<calendar::Day> today)
+                std::vector<SeasonRow> rows, std::optional<calendar::Day> today, bool with_load)
       : plan_(plan),
         rows_(std::move(rows)),
         fills_(plan),
         load_(plan::load_of(plan)),
         shown_(report::shown_load(plan, load_, filter)),
         axis_(days(filter), margin + lanes_indent, day_width(days(filter))),
-        lanes_(load_picture(plan, shown_, axis_.days(), axis_.day_width())),
+        lanes_(with_load ? load_picture(plan, shown_, axis_.days(), axis_.day_width())
+                         : LoadPicture{}),
         width_(std::max(season_narrowest, axis_.right() + margin)),
         head_(title(), lines(filter, today), width_),
         legend_(legend_entries(), width_ - 2 * margin),
@@ -62,8 +63,9 @@ class SeasonDrawing {
     for (const SeasonRow& row : rows_) rows_bottom_ += height_of(row);
     const double bottom = rows_bottom_ + lanes_space();
     Svg svg(out, width_, bottom + margin, title(),
-            "One row for each batch with its stages along the days; below them rooms and crews "
-            "against what they hold.");
+            with_load ? "One row for each batch with its stages along the days; below them rooms "
+                        "and crews against what they hold."
+                      : "One row for each batch with its stages along the days.");
     head_.draw(svg);
     legend_.draw(svg, {margin, head_.height()});
     axis_.draw_labels(svg, axis_top);
@@ -222,8 +224,21 @@ bool write_season(std::ostream& out, const plan::Plan& plan, const report::Filte
                 report::nothing_found(filter, "batches with dates"));
     return false;
   }
-  SeasonDrawing(out, plan, filter, std::move(rows), today);
+  SeasonDrawing(out, plan, filter, std::move(rows), today, true);
   return true;
+}
+
+std::size_t season_row_count(const plan::Plan& plan, const report::Filter& filter) {
+  return season_rows(plan, filter).size();
+}
+
+void write_season_rows(std::ostream& out, const plan::Plan& plan, const report::Filter& filter,
+                       std::optional<calendar::Day> today, std::size_t first, std::size_t most) {
+  std::vector<SeasonRow> rows = season_rows(plan, filter);
+  const auto begin = rows.begin() + static_cast<std::ptrdiff_t>(std::min(first, rows.size()));
+  const auto left = static_cast<std::size_t>(rows.end() - begin);
+  const auto end = begin + static_cast<std::ptrdiff_t>(std::min(most, left));
+  SeasonDrawing(out, plan, filter, {begin, end}, today, false);
 }
 
 }  // namespace budwood::pictures

@@ -151,6 +151,8 @@ const language::Protocol* find_protocol(const book::Book& book, const book::Batc
     }
     return found;
   }
+  // What is wrong with it is told where it stands.
+  if (language::is_left_out(book.unread, batch.protocol.value)) return nullptr;
   if (!editions.empty()) {
     const bool kept = !batch.edition;
     diagnostics.error("unknown-edition", wanted->span,

@@ -11,6 +11,7 @@
 #include <map>
 #include <tuple>
 
+#include "plan/advice.hpp"
 #include "plan/batch_checker.hpp"
 #include "plan/level/levelled_dates.hpp"
 #include "plan/orders/contingencies.hpp"
@@ -32,6 +33,30 @@ namespace {
 using calendar::Day;
 using calendar::days_text;
 
+/// Whether somebody wrote what a supply is; else its title is made of its name.
+bool has_title(const language::Supply& supply) {
+  std::string words = supply.name;
+  std::replace(words.begin(), words.end(), '_', ' ');
+  return supply.title != words;
+}
+
+/// In what two supplies of one name differ, so that they cannot be one thing to buy; "" when they
+/// can. A supply without a title goes with any.
+std::string difference(const language::Supply& one, const language::Supply& other) {
+  const auto quoted = [](const std::string& text) { return "\"" + text + "\""; };
+  if (has_title(one) && has_title(other) && one.title != other.title) {
+    return quoted(one.title) + " here and " + quoted(other.title) + " elsewhere";
+  }
+  if (one.unit.dimension != other.unit.dimension || one.unit.noun != other.unit.noun) {
+    return "in " + one.unit.symbol + " here and in " + other.unit.symbol + " elsewhere";
+  }
+  if (one.reused != other.reused) {
+    return one.reused ? "borrowed here and used up elsewhere"
+                      : "used up here and borrowed elsewhere";
+  }
+  return {};
+}
+
 class Planner {
  public:
   Planner(const book::Book& book, text::Diagnostics& diagnostics)
@@ -46,6 +71,8 @@ class Planner {
     check_places(plan_, diagnostics_);
     for (sheet::Sheet& sheet : plan_.sheets) sheet.evaluate();
     for (BatchPlan& batch : plan_.batches) check_levelled(batch);
+    check_people(plan_, diagnostics_);
+    check_counted(plan_, diagnostics_);
     for (std::size_t i = 0; i < plan_.batches.size(); ++i) expand(i);
     close_rooms(plan_);
     check_rooms(plan_);
@@ -132,6 +159,7 @@ class Planner {
     std::vector<std::string> names;
     for (const language::Protocol& protocol : book_.protocols) names.push_back(protocol.name);
     for (const auto& [name, inputs] : book_.site.inputs) {
+      if (language::is_left_out(book_.unread, name)) continue;
       if (inputs.empty() || std::find(names.begin(), names.end(), name) != names.end()) continue;
       diagnostics_.error("unknown-name", inputs.begin()->second.span,
                          "There is no protocol named `" + name + "`.",
@@ -139,22 +167,20 @@ class Planner {
     }
   }
 
-  /// Needs are totals by name, so a supply must be measured in the same way everywhere.
+  /// Needs are totals by name, so one name must mean one thing to buy everywhere.
   void check_supplies() {
     std::map<std::string, const language::Supply*> seen;
     for (const sheet::Sheet& sheet : plan_.sheets) {
       for (const language::Supply& supply : sheet.layout().protocol.supplies) {
         const language::Supply* first = seen.try_emplace(supply.name, &supply).first->second;
-        const bool alike = first->unit.dimension == supply.unit.dimension &&
-                           first->unit.noun == supply.unit.noun && first->reused == supply.reused;
-        if (alike) continue;
+        const std::string what = difference(supply, *first);
+        if (what.empty()) continue;
         text::Diagnostic d;
         d.code = "supply-differs";
         d.span = supply.span;
-        d.message = "`" + supply.name +
-                    "` is measured or lent in another way than elsewhere in "
-                    "this book, so its total would mean nothing.";
-        d.advice = "Use one unit in all protocols, or give one of them another name.";
+        d.message = "`" + supply.name + "` is " + what + ", and would be bought as one.";
+        d.advice = "Give one of them a name of its own, such as `" + supply.name +
+                   "_2`, or write the same in all protocols.";
         d.related.push_back({first->span, "Elsewhere it stands like this."});
         diagnostics_.add(std::move(d));
       }

@@ -83,7 +83,36 @@ void pair_similar(std::vector<Pair>& pairs) {
   std::erase_if(pairs, [](const Pair& p) { return p.before == nullptr && p.after == nullptr; });
 }
 
-/// The stages of both that do not go by the same name but say the same.
+/// How much of what two stages say is the same, 0 to 1: their statements, and their work by what it
+/// says or by its title. A new name mostly comes with a new title, so that does not count.
+double alike(const Thing& a, const Thing& b) {
+  std::size_t same = 0;
+  std::size_t all = 0;
+  const auto count = [&](const auto& one, const auto& other, const auto& equal) {
+    all += std::max(one.size(), other.size());
+    for (const auto& item : one) {
+      const bool found = std::any_of(other.begin(), other.end(),
+                                     [&](const auto& candidate) { return equal(item, candidate); });
+      same += found ? 1 : 0;
+    }
+  };
+  const auto without_title = [](std::vector<Facet> facets) {
+    std::erase_if(facets, [](const Facet& one) { return one.about == "title"; });
+    return facets;
+  };
+  count(without_title(a.facets), without_title(b.facets), [](const Facet& x, const Facet& y) {
+    return x.about == y.about && x.said.exact() == y.said.exact();
+  });
+  count(a.groups, b.groups, [](const FacetGroup& x, const FacetGroup& y) {
+    return x.about == y.about && x.whole.exact() == y.whole.exact();
+  });
+  count(a.works, b.works, [](const Thing& x, const Thing& y) {
+    return x.exact() == y.exact() || similarity(x.name, y.name) >= 0.5;
+  });
+  return all == 0 ? 0 : static_cast<double>(same) / static_cast<double>(all);
+}
+
+/// The stages of both that do not go by the same name but say the same, or mostly so.
 std::map<std::string, std::string> renamed_stages(const language::Protocol& before,
                                                   const language::Protocol& after) {
   const auto lone = [](const language::Protocol& one, const language::Protocol& other) {
@@ -114,7 +143,27 @@ std::map<std::string, std::string> renamed_stages(const language::Protocol& befo
       break;
     }
   }
-  return out;
+  // What was renamed and changed at once: the two that have most in common go first.
+  constexpr double enough = 0.5;
+  while (true) {
+    double most = 0;
+    const language::Stage* from = nullptr;
+    const language::Stage* to = nullptr;
+    for (std::size_t i = 0; i < old_stages.size(); ++i) {
+      if (!gone.contains(before.stages[i].name) || out.contains(before.stages[i].name)) continue;
+      for (std::size_t j = 0; j < new_stages.size(); ++j) {
+        if (!fresh.contains(after.stages[j].name)) continue;
+        const double share = alike(old_stages[i], new_stages[j]);
+        if (share < enough || share <= most) continue;
+        most = share;
+        from = &before.stages[i];
+        to = &after.stages[j];
+      }
+    }
+    if (from == nullptr) return out;
+    out.emplace(from->name, to->name);
+    fresh.erase(to->name);
+  }
 }
 
 class Comparer {

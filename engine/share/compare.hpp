@@ -25,10 +25,10 @@ struct ProtocolChanges {
 };
 
 /// Holds two protocols against each other: what they mean, not how it is written. Stages and what
-/// is declared are matched by name, a stage that differs by nothing but its name is renamed; work
-/// is matched by title, then by how many words of the titles are the same. Lengths are compared as
-/// values, so that 14 days and 2 weeks are no change. What the protocols follow of rule sets is
-/// left out.
+/// is declared are matched by name, a stage that is left over on both sides and
+/// says mostly the same was renamed; work is matched by title, then by how many words of the titles
+/// are the same. Lengths are compared as values, so that 14 days and 2 weeks are no change. What
+/// the protocols follow of rule sets is left out.
 ProtocolChanges compare(const language::Protocol& before, const language::Protocol& after);
 
 }  // namespace budwood::share

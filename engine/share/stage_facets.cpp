@@ -62,7 +62,7 @@ class WorkTeller : Teller {
     }
     add_formula("rate", "goes at ", work.rate);
     add("time", "takes ",
-        Said().formula(told_, work.time).add(work.time_each ? " for each plant" : ""));
+        shared(Said().formula(told_, work.time), work.time_share, " for each plant"));
     add_formula("setup", "takes at first ", work.setup);
     add_formula("people", "is done by people: ", work.people);
     add_formula("no entry", "keeps the room closed for ", work.no_entry);
@@ -94,15 +94,24 @@ class WorkTeller : Teller {
     return out.add(" from ").day(timing.from).add(" to ").day(timing.to);
   }
 
+  Said shared(Said said, const language::Share& share, const std::string& each) const {
+    if (share.each) said.add(each);
+    if (share.area) said.add(" per m2");
+    if (share.load) said.add(" per load of ").formula(told_, share.per);
+    if (!share.load && share.per != no_formula) said.add(" per ").formula(told_, share.per);
+    if (share.supply.known()) {
+      said.add(share.load ? " " : " per ").ticked(protocol_.supplies[share.supply].name);
+    }
+    return said;
+  }
+
   void add_uses(const Work& work) {
     std::map<std::int32_t, int> times;
     for (const language::Use& use : work.uses) {
       const language::Supply& what = supply(use.supply);
       Said said;
       said.formula(told_, use.amount, what.unit);
-      if (use.each) said.add(" each");
-      if (use.per != no_formula) said.add(" per ").formula(told_, use.per);
-      if (use.per_supply >= 0) said.add(" per ").ticked(supply(use.per_supply).name);
+      said = shared(std::move(said), use.share, " each");
       if (use.until >= 0) said.add(" until the end of ").stage(told_, use.until);
       const int turn = ++times[use.supply];
       add("use " + what.name + (turn > 1 ? " " + std::to_string(turn) : ""),

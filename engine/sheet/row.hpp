@@ -4,6 +4,7 @@
 #include <optional>
 #include <span>
 
+#include "sheet/columns/given.hpp"
 #include "sheet/sheet.hpp"
 
 namespace budwood::sheet {
@@ -66,5 +67,7 @@ struct LastCount {
   double plants = 0;      ///< that came through it
 };
 std::optional<LastCount> last_count(const Row& row, const Chain& chain);
+std::optional<LastCount> last_count(const Template& t, const GivenValues& counted,
+                                    const Chain& chain);
 
 }  // namespace budwood::sheet

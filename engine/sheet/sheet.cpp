@@ -34,7 +34,7 @@ std::size_t Sheet::add(BatchFacts batch) {
 
 ProgramContext Sheet::context() const {
   const Template& t = *template_;
-  return {t.protocol, t.works, t.stages, site_->working, site_->shift_seconds};
+  return {t.protocol, t.works, t.stages, site_->working, site_->shift_seconds, &t};
 }
 
 double Sheet::answer(std::span<const Instruction> program, std::size_t row) const {
@@ -161,10 +161,15 @@ void Sheet::set_remarks(std::size_t row, const PlannedDates& dates) {
 }
 
 std::optional<LastCount> last_count(const Row& row, const Chain& chain) {
+  return last_count(row.layout(), row.facts().counted, chain);
+}
+
+std::optional<LastCount> last_count(const Template& t, const GivenValues& counted,
+                                    const Chain& chain) {
   std::optional<LastCount> out;
   for (std::size_t i = 0; i < chain.stages.size(); ++i) {
-    const CellId left = row.cells(chain.stages[i]).left;
-    if (const auto plants = given(row.facts().counted, left)) out = {i, *plants};
+    const CellId left = t.stages[chain.stages[i]].left;
+    if (const auto plants = given(counted, left)) out = {i, *plants};
   }
   return out;
 }

@@ -10,8 +10,6 @@ namespace budwood::text {
 
 namespace {
 
-constexpr std::size_t widest_excerpt = 160;
-
 const char* word(Severity severity) {
   switch (severity) {
     case Severity::error:
@@ -48,34 +46,50 @@ std::string_view take_characters(std::string_view text, std::size_t from, std::s
   return text.substr(begin, end - begin);
 }
 
-/// The marked source line; of a very long line only the neighbourhood of the mark.
-void print_excerpt(std::ostream& out, const Span& span, std::string_view margin) {
+/// The marked source line; of a long one the part around the mark, with dots where it is cut.
+void print_excerpt(std::ostream& out, const Span& span, std::string_view margin,
+                   std::size_t width) {
+  constexpr std::string_view dots = "...";
+  constexpr std::size_t least = 20;
   const Place place = span.source->place(span.begin);
   const std::string_view line = span.source->line(place.line);
-  const std::size_t first =
-      place.column > widest_excerpt / 2 ? place.column - widest_excerpt / 2 : 0;
-  const std::string_view part = take_characters(line, first, widest_excerpt);
+  const std::size_t frame = margin.size() + std::string_view("  | ").size();
+  const std::size_t room = std::max(least, width > frame ? width - frame : 0);
+  const std::size_t whole = count_characters(line);
+  std::size_t first = 0;
+  std::size_t shown = whole;
+  if (display_width(printable(line)) > room) {
+    // Wide characters take two columns, so half as many are sure to fit.
+    const bool wide = display_width(printable(line)) > whole;
+    shown = (wide ? room / 2 : room) - 2 * dots.size();
+    first = place.column - 1 > shown / 2 ? place.column - 1 - shown / 2 : 0;
+    first = std::min(first, whole > shown ? whole - shown : 0);
+  }
+  const std::string head(first > 0 ? dots : std::string_view());
+  const std::string tail(first + shown < whole ? dots : std::string_view());
+  const std::string_view part = take_characters(line, first, shown);
   const std::size_t before = place.column - 1 - first;
-  const std::size_t marked = count_characters(text_of(span));
+  const std::size_t marked =
+      std::min(count_characters(text_of(span)), shown - std::min(shown, before));
   // Columns count characters, but wide ones take two places on a terminal and accents none.
-  const std::size_t lead = display_width(printable(take_characters(part, 0, before)));
-  const std::size_t width = display_width(printable(take_characters(part, before, marked)));
-  out << margin << "  | " << printable(part) << '\n';
+  const std::size_t lead = head.size() + display_width(printable(take_characters(part, 0, before)));
+  const std::size_t mark = display_width(printable(take_characters(part, before, marked)));
+  out << margin << "  | " << head << printable(part) << tail << '\n';
   out << margin << "  | " << std::string(lead, ' ')
-      << std::string(std::max<std::size_t>(1, width), '^') << '\n';
+      << std::string(std::max<std::size_t>(1, mark), '^') << '\n';
 }
 
-void print_one(std::ostream& out, const Diagnostic& d, Colour colour) {
+void print_one(std::ostream& out, const Diagnostic& d, Colour colour, std::size_t width) {
   const bool coloured = colour == Colour::always;
   if (d.span.source != nullptr) out << printable(describe(d.span)) << ": ";
   out << (coloured ? ink(d.severity) : "") << word(d.severity) << " [" << d.code << "]"
       << (coloured ? "\x1b[0m" : "") << ' ' << printable(d.message) << '\n';
-  if (d.span.source != nullptr) print_excerpt(out, d.span, "");
+  if (d.span.source != nullptr) print_excerpt(out, d.span, "", width);
   if (!d.advice.empty()) out << "  " << printable(d.advice) << '\n';
   for (const Related& related : d.related) {
     out << "  " << printable(describe(related.span)) << (related.span.source != nullptr ? ": " : "")
         << printable(related.message) << '\n';
-    if (related.span.source != nullptr) print_excerpt(out, related.span, "  ");
+    if (related.span.source != nullptr) print_excerpt(out, related.span, "  ", width);
   }
 }
 
@@ -122,9 +136,11 @@ std::vector<Diagnostic> Diagnostics::sorted() const {
   return out;
 }
 
-void print(std::ostream& out, const Diagnostics& diagnostics, Colour colour, std::size_t most) {
+void print(std::ostream& out, const Diagnostics& diagnostics, Colour colour, std::size_t most,
+           std::size_t width) {
   const std::vector<Diagnostic> all = diagnostics.sorted();
-  for (std::size_t i = 0; i < std::min(all.size(), most); ++i) print_one(out, all[i], colour);
+  for (std::size_t i = 0; i < std::min(all.size(), most); ++i)
+    print_one(out, all[i], colour, width);
   const std::size_t total = diagnostics.count(Severity::error) +
                             diagnostics.count(Severity::warning) +
                             diagnostics.count(Severity::note);

@@ -59,9 +59,10 @@ class Diagnostics {
 enum class Colour { never, always };
 
 /// Prints each diagnostic with its code, place, marked source line, advice and related places, and
-/// closes with a count. `most` limits how many are printed in full; the rest are counted.
-void print(std::ostream& out, const Diagnostics& diagnostics, Colour colour,
-           std::size_t most = 200);
+/// closes with a count. Of a source line that is wider than `width` the part around the place is
+/// shown. `most` limits how many are printed in full; the rest are counted.
+void print(std::ostream& out, const Diagnostics& diagnostics, Colour colour, std::size_t most = 200,
+           std::size_t width = 160);
 
 /// The closing count, e.g. "2 errors, 1 warning".
 std::string summary(const Diagnostics& diagnostics);

@@ -90,7 +90,10 @@ Unit usual_unit(const Dimension& dimension, double base_value) {
   if (dimension == temperature) return *named_unit("degC");
   if (dimension == temperature * time) return *named_unit("degree_days");
   if (dimension == substance) return by_size(base_value, {"mol", "mmol", "umol"});
-  if (dimension == pressure) return by_size(base_value, {"kPa", "Pa"});
+  // The trade speaks of tenths of a kilopascal.
+  if (dimension == pressure) {
+    return std::fabs(base_value) < 1 && base_value != 0 ? *find_unit("Pa") : *find_unit("kPa");
+  }
   if (dimension == energy) return by_size(base_value, {"kWh", "kJ", "J"});
   if (dimension == energy / time) return by_size(base_value, {"kW", "W"});
   if (dimension == count) return {{}, count, 1, 0, false, {}};

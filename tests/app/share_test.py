@@ -237,6 +237,16 @@ class Packs(Case):
         self.assertIn("nothing to do", self.run_ok("unpack", self.zip, "--into", self.south, "--yes"))
         self.assertEqual(snapshot(self.south), after)
 
+    def test_a_site_may_name_what_a_pack_brings(self):
+        self.pack()
+        (self.south / "site.yaml").write_text("site: South\nrules: [house]\n")
+        (self.south / "batches.yaml").write_text(BATCHES)
+        self.assertIn("Written:", self.run_ok("unpack", self.zip, "--into", self.south, "--yes"))
+        self.assertIn("no errors", self.run_ok("check", self.south))
+        # What nobody brings is still missing.
+        (self.south / "site.yaml").write_text("site: South\nrules: [others]\n")
+        self.run_bad(1, "unpack", self.zip, "--into", self.south, "--yes")
+
     def test_same_bytes(self):
         self.pack()
         first = self.zip.read_bytes()

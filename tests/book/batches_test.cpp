@@ -113,7 +113,7 @@ TEST_CASE("every mistake in a batch is named at its place and leaves the batch o
        "batches.yaml:2:27 error out-of-range `edition` can be from 1 to 1000000."},
       {"batches:\n  - {batch: A1, protocol: b-g, plants: 6, ready: 2027-05-10}\n",
        "batches.yaml:2:27 error bad-name `b-g` cannot be a name. A name has letters, digits and _, "
-       "begins with a letter and has at most 60 characters."},
+       "begins with a letter and has at most 64 characters."},
       {head + "ready: 2027-05-10}\n",
        "batches.yaml:2:5 error missing-key `plants` is missing from a batch. Add a line such as "
        "`plants: 600`."},
@@ -168,7 +168,7 @@ TEST_CASE("every mistake in a batch is named at its place and leaves the batch o
        "batches.yaml:6:19 error wrong-value `scion` wants a text, such as `row 4`."},
       {batch_with("set: {graft take: 80 %}"),
        "batches.yaml:6:11 error bad-name `graft take` cannot be a name. A name has letters, digits "
-       "and _, begins with a letter and has at most 60 characters."},
+       "and _, begins with a letter and has at most 64 characters."},
       {batch_with("set: {graft_take: good}"),
        "batches.yaml:6:23 error wrong-value `graft_take` wants a number and perhaps a unit, such "
        "as "
@@ -245,4 +245,34 @@ TEST_CASE("mistakes in one batch do not hide those in the next") {
   CHECK(
       problems_of_batches("batches:\n  - {batch: A1}\n  - {batch: A2}\n  - {batch: A3}\n").size() ==
       9);
+}
+
+TEST_CASE("how sure the number has to be: the batch says, else its file, else the site") {
+  const auto sure_of = [](const std::string& site, const std::string& file,
+                          const std::string& batch) {
+    Outcome outcome;
+    read(std::string(small_site) + site,
+         file + "batches:\n  - {batch: A1, protocol: p, plants: 6, ready: 2027-05-10" + batch +
+             "}\n",
+         outcome);
+    REQUIRE(joined(outcome.problems).empty());
+    const auto& sure = outcome.book->batches.front().sure;
+    return sure ? sure->value : 0.0;
+  };
+  CHECK(sure_of("", "", "") == 0);
+  CHECK(sure_of("sure: 80 %\n", "", "") == doctest::Approx(0.8));
+  CHECK(sure_of("sure: 80 %\n", "sure: 90 %\n", "") == doctest::Approx(0.9));
+  CHECK(sure_of("sure: 80 %\n", "sure: 90 %\n", ", sure: 95 %") == doctest::Approx(0.95));
+  CHECK(joined(problems_of_site("site: N\nsure: 120 %\n")).starts_with("site.yaml:2:7 error "));
+}
+
+TEST_CASE("a number of plants that can be read in two ways is refused") {
+  for (const char* plants : {"1.000", "600.0", "1.000 plants"}) {
+    CAPTURE(plants);
+    const auto found = problems_of_batches(
+        std::string("batches:\n  - {batch: A1, protocol: p, ready: 2027-05-10, plants: ") + plants +
+        "}\n");
+    REQUIRE(found.size() == 1);
+    CHECK(found.front().find("can be read in two ways") != std::string::npos);
+  }
 }

@@ -83,3 +83,39 @@ TEST_CASE("the same book reads the same twice, and Windows line ends change noth
   CHECK(unix_ends.problems.size() == 1);
   CHECK(unix_ends.problems == windows_ends.problems);
 }
+
+TEST_CASE("one slip in a protocol is one message, whatever the book says of it") {
+  const std::string protocol =
+      "protocol p \"P\" { supply pot in pots part plant stage s of plant { lasts 9 dais room bench "
+      "do \"Pot\" { use 1 pot each } } }\n";
+  const std::string rules = "rules house \"House\" { rule r { advise 1 = 1 els \"x\" } }\n";
+  const auto problems = [](const std::string& text, const std::string& site) {
+    const Folder folder;
+    folder.write("site.yaml", "site: N\n" + site);
+    folder.write("batches.yaml",
+                 "batches:\n  - {batch: A1, protocol: p, plants: 6, ready: 2027-05-10}\n");
+    folder.write("p.bud", text);
+    budwood::text::Sources sources;
+    budwood::text::Diagnostics found;
+    read_book(folder.path(), sources, found);
+    return found.sorted().size();
+  };
+  CHECK(problems(protocol, "names: {bench: table 3}\n") == 1);
+  CHECK(problems(rules, "rules: [house]\n") == 1);
+}
+
+TEST_CASE("places in files of a folder beside are told without going round") {
+  const Folder folder;
+  std::filesystem::create_directories(folder.path() / "book");
+  std::filesystem::create_directories(folder.path() / "methods");
+  folder.write("book/site.yaml", "site: N\nprotocols: ../methods\n");
+  folder.write("book/batches.yaml", small_batches);
+  folder.write("methods/p.bud", "protocol p {");
+  budwood::text::Sources sources;
+  budwood::text::Diagnostics found;
+  read_book(folder.path() / "book", sources, found);
+  REQUIRE(!found.empty());
+  const std::string place = budwood::text::describe(found.sorted().front().span);
+  CHECK(place.find("..") == std::string::npos);
+  CHECK(place.find("methods/p.bud:1") != std::string::npos);
+}

@@ -76,6 +76,8 @@ Around around(KeyMap map) {
       return {"site: N, working: {", "}", {}};
     case KeyMap::room:
       return {"site: N, rooms: {bench: {", "}}", {}};
+    case KeyMap::standing:
+      return {"site: N, rooms: {bench: {keeps: {", "}}}", {}};
     case KeyMap::tolerance:
       return {"site: N, tolerance: {", "}", {}};
     case KeyMap::crew:

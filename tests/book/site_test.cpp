@@ -183,9 +183,9 @@ TEST_CASE("every mistake in a site is named at its place") {
        "site.yaml:2:13 error unknown-key `hold` is not a key of a room. Did you mean `holds`?"},
       {"site: N\nrooms: {a: 30 crates}\n",
        "site.yaml:2:12 error wrong-kind Lines of the form `key: value` belong here. The keys are "
-       "holds, turnover, mist_flow, zones and tolerance."},
+       "holds, turnover, mist_flow, zones, keeps and tolerance."},
       {"site: N\nrooms: {a=b: {}}\n",
-       "site.yaml:2:9 error bad-name `a=b` cannot be a name. A site's own name has at most 60 "
+       "site.yaml:2:9 error bad-name `a=b` cannot be a name. A site's own name has at most 64 "
        "characters on one line, none of them . = * or a quote."},
       {"site: N\nrooms: [a, b]\n",
        "site.yaml:2:8 error wrong-value `rooms` wants a line for each room, such as `bench: "

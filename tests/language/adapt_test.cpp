@@ -258,3 +258,30 @@ TEST_CASE("based on: a long row of bases is refused before it costs anything") {
   REQUIRE_FALSE(read.errors().empty());
   CHECK(read.errors().front() == "too-nested");
 }
+
+/// "from-to: first" of each light setting.
+static std::vector<std::string> light_days(const Adapted& own) {
+  std::vector<std::string> out;
+  for (const language::Setting& one : own->stages.front().settings) {
+    if (one.name != "humidity") continue;
+    const auto number = [](const language::StageDay& one_day) {
+      return one_day.last ? std::string("last") : std::to_string(one_day.day);
+    };
+    out.push_back(number(one.from) + "-" + number(one.to));
+  }
+  return out;
+}
+
+// The base keeps humidity until day 5 and tapers it from day 6 on.
+TEST_CASE("based on: a setting takes the place of the base's on its own days alone") {
+  CHECK(light_days(Adapted("change stage rooting { taper humidity 90 % to 60 % from day 6 }")) ==
+        std::vector<std::string>{"1-5", "6-last"});
+  CHECK(light_days(Adapted("change stage rooting { keep humidity 95 % until day 5 }")) ==
+        std::vector<std::string>{"1-5", "6-last"});
+  CHECK(light_days(Adapted("change stage rooting { keep humidity 95 % on day 8 }")) ==
+        std::vector<std::string>{"1-5", "6-last", "8-8"});
+  CHECK(light_days(Adapted("change stage rooting { keep humidity 95 % until day 7 }")) ==
+        std::vector<std::string>{"6-last", "1-7"});
+  CHECK(light_days(Adapted("change stage rooting { keep humidity 95 % }")) ==
+        std::vector<std::string>{"1-last"});
+}

@@ -169,3 +169,26 @@ TEST_CASE("conditions of a stage know their stage, those of the protocol none") 
   CHECK(protocol.requirements[1].stage == Node::of_batch);
   CHECK_FALSE(protocol.requirements[1].advice);
 }
+
+TEST_CASE("light that does not say for how long goes on for as long as the light before it") {
+  const auto hours = [](const std::string& statements) {
+    const Reading read("protocol p \"P\" { part plant stage s of plant { lasts 10 days " +
+                       statements + " } }");
+    std::vector<double> out;
+    for (const language::Setting& one : read.protocol().stages.front().settings) {
+      if (one.name != "light") continue;
+      out.push_back(
+          one.hours == language::no_formula ? 0 : read.protocol().node(one.hours).value / 3600);
+    }
+    return out;
+  };
+  const std::string kept = "keep light 50 umol/m2/s for 12 h until day 4 ";
+  CHECK(hours(kept + "taper light 50 umol/m2/s to 200 umol/m2/s from day 5") ==
+        std::vector<double>{12, 12});
+  CHECK(hours(kept + "taper light 50 umol/m2/s to 200 umol/m2/s for 14 h from day 5") ==
+        std::vector<double>{12, 14});
+  CHECK(hours(kept + "keep light 200 umol/m2/s from day 5") == std::vector<double>{12, 12});
+  // A day length of its own says it for all.
+  CHECK(hours("keep photoperiod 16 h " + kept + "keep light 200 umol/m2/s from day 5") ==
+        std::vector<double>{12, 0});
+}

@@ -88,7 +88,7 @@ TEST_CASE("labour: plants an hour, time, people, crew") {
   const WorkReading read("do \"x\" {\nrate 90 per hour\ntime 30 s each\npeople 2\ncrew potting\n}");
   CHECK(read.value(read.work().rate) == doctest::Approx(90.0 / 3600));
   CHECK(read.value(read.work().time) == 30);
-  CHECK(read.work().time_each);
+  CHECK(read.work().time_share.each);
   CHECK(read.value(read.work().people) == 2);
   CHECK(read.work().crew == "potting");
   CHECK(errors_of("do \"x\" { rate 30 plants per hour }") == Codes{});
@@ -114,10 +114,10 @@ TEST_CASE("use takes a number, a number with a unit, or a formula in brackets") 
   CHECK(amount_of("40 mL mix each") == doctest::Approx(40e-6));
   CHECK(amount_of("1 tray per 50") == 1);
   CHECK(amount_of("3 hanks raffia") == 3);
-  CHECK(use("40 mL mix each").work().uses.front().each);
+  CHECK(use("40 mL mix each").work().uses.front().share.each);
   const WorkReading per = use("1 tray per 50");
-  CHECK(per.value(per.work().uses.front().per) == 50);
-  CHECK_FALSE(per.work().uses.front().each);
+  CHECK(per.value(per.work().uses.front().share.per) == 50);
+  CHECK_FALSE(per.work().uses.front().share.each);
   CHECK(use("(splits) tray").read.errors() == Codes{});
   CHECK(use("(2 * 3 L) mix").read.errors() == Codes{});
 

@@ -92,7 +92,7 @@ class CalendarTest(BookTest):
                       "Order FU27-1/sticking/2/1"):
             self.assertIn(words, text)
         self.assertEqual(cut["CATEGORIES"].to_ical(), b"propagation")
-        setting = next(e for e in events.values() if "Set the climate" in str(e["SUMMARY"])
+        setting = next(e for e in events.values() if "FU27-1: set root zone 22 degC" in str(e["SUMMARY"])
                        and "FU27-1/rooting/set/1" in str(e["DESCRIPTION"]))
         self.assertIn("Set: root zone 22 degC", str(setting["DESCRIPTION"]))
         self.assertEqual(str(setting["LOCATION"]), "mist_frame")

@@ -114,3 +114,39 @@ TEST_CASE("text that is long shrinks, then ends in an ellipsis, and never leaves
   REQUIRE(cut.size() == 1);
   CHECK(cut[0].text.ends_with("\u2026"));
 }
+
+TEST_CASE(
+    "the label of a tray says what stands in it, and each pot of the finished plants has one") {
+  SamplePlan book(R"(protocol p "P" {
+    crop "melon"
+    supply tray in trays reused
+    supply pot in pots
+    part squash "Squash stock"  part melon "Melon scion"  part plant "Grafted melon"
+    stage sow_squash of squash {
+      lasts 9 days
+      do "Fill" on day 1 { use 1 tray per 50 }
+      do "Sow" on day 1 { tagged sowing }
+    }
+    stage sow_melon of melon { lasts 9 days  do "Sow" on day 1 { use 1 tray per 50 tagged sowing } }
+    stage graft joins melon with squash into plant {
+      lasts 2 days
+      do "Graft and pot" on day 1 { use 1 pot each  tagged grafting }
+    }
+  })");
+  book.add_batch("M1", 60, "2027-05-14");
+  const std::vector<Label> trays = labels_of(book.plan(), {}, LabelKind::trays);
+  REQUIRE(trays.size() == 4);
+  int squash = 0;
+  for (const Label& one : trays) {
+    CHECK(one.heading != "melon");
+    CHECK(has_line(one, "For melon"));
+    CHECK(one.lines[1].starts_with("Sown "));
+    squash += one.heading == "Squash stock" ? 1 : 0;
+  }
+  CHECK(squash == 2);
+  const std::vector<Label> pots = labels_of(book.plan(), {}, LabelKind::pots);
+  REQUIRE(pots.size() == 60);
+  CHECK(pots[0].name == "M1  Pot 1 of 60");
+  CHECK(pots[0].heading == "melon");
+  CHECK(pots[0].lines[1].starts_with("Grafted "));
+}

@@ -174,3 +174,17 @@ TEST_CASE("a page is for the paper that is asked for") {
   CHECK(has(sheets(book, {Grouping::day, PageSize::letter, {}}), "@page { size: letter; margin:"));
   CHECK(has(sheets(book), "@page { margin:"));
 }
+
+TEST_CASE(
+    "the head of a week tells its days once, and time of several people is told as theirs "
+    "together") {
+  SamplePlan book;
+  book.add_batch("L1", 80, "2027-05-14");
+  const std::string page = sheets(book, {Grouping::week, PageSize::printers, {}});
+  const std::size_t under = page.find("class=\"under\"");
+  REQUIRE(under != std::string::npos);
+  const std::string line = page.substr(under, page.find("</div>", under) - under);
+  CAPTURE(line);
+  CHECK(line.find(" to ") == line.rfind(" to "));
+  CHECK(has(page, "of work, all together"));
+}

@@ -30,3 +30,27 @@ TEST_CASE("one percent more take saves what is not started") {
   CHECK(found[0].fewer == 10);
   CHECK(found[0].saving == doctest::Approx(5.0));
 }
+
+TEST_CASE("better grafting never costs money: what comes beyond the number can be thrown out") {
+  Planned planned(R"(protocol p "P" {
+    input take = 80 % from 50 % to 90 %
+    supply tray in trays reused
+    supply pot in pots
+    part plant
+    stage sow of plant {
+      lasts 9 days
+      loses 1 - take
+      in whole tray
+      do "Sow" on day 1 { use 1 tray per 100 }
+    }
+    stage grow of plant { lasts 9 days  do "Pot" on day 1 { use 1 pot each } }
+  })");
+  planned.add("A", 150, "2027-05-07");
+  planned.site().currency = book::Placed<std::string>{"EUR", {}};
+  planned.site().supplies["pot"].price = quantity("0.50");
+  // 187.5 make two full trays, with 81 % as well: none fewer are sown, and two more are potted.
+  const std::vector<Margin> found = margins(planned.plan());
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].fewer == 0);
+  CHECK(found[0].saving == doctest::Approx(0));
+}

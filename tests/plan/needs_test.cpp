@@ -193,11 +193,11 @@ TEST_CASE("work that is spread over days takes its supplies and hours with it") 
   book.add("A", 100, "2027-04-30");
   book.site().crews["bench"].people = 1;
   book.site().crews["bench"].hours = 3600;
-  // 2.5 hours of a crew that has one a day: three days with 33, 33 and 34 labels.
+  // 2.5 hours of a crew that has one a day: three days with 34, 33 and 33 labels.
   const SupplyNeed label = book.need("label");
   REQUIRE(label.takings.size() == 3);
-  CHECK(label.takings[0].amount == 33);
-  CHECK(label.takings[2].amount == 34);
+  CHECK(label.takings[0].amount == 34);
+  CHECK(label.takings[2].amount == 33);
   CHECK(label.takings[2].day == label.takings[0].day + 2);
   CHECK(label.amount == 100);
   CHECK(book.need("tray").amount == 2);

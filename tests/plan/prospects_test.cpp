@@ -1,4 +1,4 @@
-#include "plan/prospects.hpp"
+#include "sheet/counts/prospects.hpp"
 
 #include <cmath>
 #include <random>
@@ -22,8 +22,8 @@ const std::string graft = R"(protocol p "P" {
   stage heal of plant { lasts 9 days  loses 20 % }
 })";
 
-Prospects of(const Plan& plan) {
-  const auto found = prospects(plan, plan.batches.front());
+sheet::Prospects of(const Plan& plan) {
+  const auto found = sheet::prospects(plan.row_of(plan.batches.front()));
   REQUIRE(found);
   return *found;
 }
@@ -44,6 +44,18 @@ TEST_CASE("the chance of one chain is a binomial tail") {
   CHECK(of(planned.plan()).expected == doctest::Approx(118 * 0.85));
 }
 
+// One number everywhere: what is told as expected is what the table of stages holds.
+TEST_CASE("what is expected is what the last stage of the plan leaves") {
+  for (const double sure : {0.0, 0.9}) {
+    Planned planned(graft);
+    book::Batch& batch = planned.add("A", 44, "2027-05-07");
+    if (sure > 0) batch.sure = book::Placed<double>{sure, {}};
+    const Plan& plan = planned.plan();
+    const sheet::Row row = plan.row_of(plan.batches.front());
+    CHECK(of(plan).expected == row.value(row.layout().stages[3].left));
+  }
+}
+
 TEST_CASE("a plan is at least as sure as was asked") {
   for (const double sure : {0.5, 0.9, 0.99}) {
     CAPTURE(sure);
@@ -51,9 +63,8 @@ TEST_CASE("a plan is at least as sure as was asked") {
     planned.add("A", 300, "2027-05-07").sure = book::Placed<double>{sure, {}};
     const double chance = of(planned.plan()).chance;
     CHECK(chance >= sure);
-    // Each chain has to bring what the next one starts with, which is more than is needed on
-    // average.
-    CHECK(chance < 1);
+    // Whole plants are started, so it is a little more.
+    CHECK(chance < sure + 0.02);
   }
 }
 
@@ -63,7 +74,7 @@ TEST_CASE("the chance over a join agrees with playing it out") {
   Planned planned(graft);
   planned.add("A", 60, "2027-05-07");
   const Plan& plan = planned.plan();
-  const Prospects exact = of(plan);
+  const sheet::Prospects exact = of(plan);
   const auto scions = static_cast<int>(start_of(plan, 0));
   const auto stocks = static_cast<int>(start_of(plan, 1));
   std::mt19937 random(4711);
@@ -79,7 +90,9 @@ TEST_CASE("the chance over a join agrees with playing it out") {
   }
   const double error = std::sqrt(exact.chance * (1 - exact.chance) / seasons);
   CHECK(std::abs(static_cast<double>(reached) / seasons - exact.chance) < 4 * error);
-  CHECK(sum / seasons == doctest::Approx(exact.expected).epsilon(0.005));
+  // Joined parts that are just enough on average are a little short of it.
+  CHECK(sum / seasons < exact.expected);
+  CHECK(sum / seasons > 0.95 * exact.expected);
   CHECK(exact.low < 60);
   CHECK(exact.high > 60);
 }
@@ -93,7 +106,7 @@ TEST_CASE("where plants go two ways the chance is a bound") {
     stage graft joins scion with stock into plant { lasts 1 day }
   })");
   planned.add("A", 100, "2027-05-07").sure = book::Placed<double>{0.9, {}};
-  const Prospects found = of(planned.plan());
+  const sheet::Prospects found = of(planned.plan());
   CHECK(found.bound);
   CHECK(found.chance >= 0.9);
   CHECK(found.chance < 0.97);

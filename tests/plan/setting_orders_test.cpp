@@ -46,13 +46,14 @@ TEST_CASE("each day on which something is set, changes or ends") {
         "2027-06-02 A/callus/set/2 tent: air by night 18 degC\n"
         "2027-06-03 A/callus/set/3 tent: air by night 22 degC; mist 8 s every 60 min, 08:00 to "
         "18:00\n"
-        "2027-06-04 A/callus/set/4 tent: humidity no longer kept; mist off\n"
+        "2027-06-04 A/callus/set/4 tent: humidity not asked for any more; mist off\n"
         // In the same room the air goes on as it is; in another all is set.
         "2027-06-05 A/firming/set/1 tent: humidity 70 %\n"
         // What nobody else asks for ends in the room that they leave.
-        "2027-06-07 A/firming/set/end tent: air no longer kept; humidity no longer kept\n"
+        "2027-06-07 A/firming/set/end tent: air not asked for any more; humidity not asked for any "
+        "more\n"
         "2027-06-07 A/yard/set/1 yard: air 22 degC\n"
-        "2027-06-09 A/yard/set/end yard: air no longer kept\n");
+        "2027-06-09 A/yard/set/end yard: air not asked for any more\n");
 }
 
 TEST_CASE("a taper is set every day, and only for the batches asked for") {
@@ -153,8 +154,8 @@ TEST_CASE("nothing ends in a room that other plants there still ask for") {
   CHECK(text.find("A/yard/set/end") == std::string::npos);
   // The last to leave ends it, whichever batches are shown.
   CHECK(told(planned.plan(), {1})
-            .find("2027-06-09 B/firming/set/end tent: air no longer kept; "
-                  "humidity no longer kept\n") != std::string::npos);
+            .find("2027-06-09 B/firming/set/end tent: air not asked for any more; "
+                  "humidity not asked for any more\n") != std::string::npos);
 }
 
 TEST_CASE("stages without a room have no place in which a setting could go on") {
@@ -179,8 +180,8 @@ TEST_CASE("another part of the same batch keeps what one part no longer asks for
         "2027-06-01 A/a/set/1 fog: air by day 25 degC; air by night 19 degC; mist 10 s every 30 "
         "min, day and night\n"
         "2027-06-01 A/c/set/1 fog: air by night 19 degC\n"
-        "2027-06-05 A/b/set/1 fog: air by day no longer kept; mist off\n"
-        "2027-06-07 A/c/set/end fog: air by night no longer kept\n");
+        "2027-06-05 A/b/set/1 fog: air by day not asked for any more; mist off\n"
+        "2027-06-07 A/c/set/end fog: air by night not asked for any more\n");
 }
 
 TEST_CASE("while plants wait for the next stage their climate goes on, and ends when they leave") {
@@ -195,7 +196,7 @@ TEST_CASE("while plants wait for the next stage their climate goes on, and ends 
   CHECK(waiting_days({planned.plan().sheets.front(), 0}, StageId(1)) == 0);
   CHECK(told(planned.plan(), {0}) ==
         "2027-06-02 A/damp/set/1 fog: humidity 90 %\n"
-        "2027-06-07 A/damp/set/end fog: humidity no longer kept\n");
+        "2027-06-07 A/damp/set/end fog: humidity not asked for any more\n");
 }
 
 TEST_CASE("what ends in one zone of a room is told, whatever stands in the others") {
@@ -203,7 +204,8 @@ TEST_CASE("what ends in one zone of a room is told, whatever stands in the other
   planned.add("A", 10, "2027-06-09");
   planned.add("B", 10, "2027-06-11");
   planned.site().rooms["tent"].zones = 2;
-  CHECK(told(planned.plan(), {0}).find("A/callus/set/4 tent: humidity no longer kept; mist off") !=
+  CHECK(told(planned.plan(), {0})
+            .find("A/callus/set/4 tent: humidity not asked for any more; mist off") !=
         std::string::npos);
 }
 
@@ -216,4 +218,17 @@ TEST_CASE("a programme is told so finely that its pulses come to the total") {
   // 86400 / 1527 = 56.6; of 25 min it would be 58 pulses.
   CHECK(mist_total(plan, plan.batches[0], StageId(0), 0)->pulses == 57);
   CHECK(mist_total(plan, plan.batches[0], StageId(0), 0)->seconds == doctest::Approx(57 * 7.5));
+}
+
+TEST_CASE("what plants ask for no more goes back to what their room is set to without them") {
+  Planned planned(fern);
+  planned.add("A", 10, "2027-06-09");
+  book::Room tent;
+  tent.keeps[language::Measure::air] = {273.15 + 12, {}};
+  planned.site().rooms["tent"] = tent;
+  const std::string all = told(planned.plan(), {0});
+  CAPTURE(all);
+  CHECK(all.find("A/firming/set/end tent: air back to 12 degC; humidity not asked for any more") !=
+        std::string::npos);
+  CHECK(all.find("yard: air not asked for any more") != std::string::npos);
 }

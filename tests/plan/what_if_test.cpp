@@ -6,9 +6,9 @@
 #include "plan/marks.hpp"
 #include "plan/orders/order.hpp"
 #include "plan/plan.hpp"
-#include "plan/prospects.hpp"
 #include "plan/trials/what_if.hpp"
 #include "planned.hpp"
+#include "sheet/counts/prospects.hpp"
 #include "sheet/sheet.hpp"
 
 namespace budwood::plan::test {
@@ -240,7 +240,7 @@ TEST_CASE("counted plants that are too few are a conflict with numbers") {
         "110 plants came through `wound`, so 88 plants are expected after `potting`, and the order "
         "wants 100 plants.");
   CHECK(plan.conflicts[0].repairs == std::vector<std::string>{"Promise 88 plants."});
-  const auto chances = prospects(plan, plan.batches[0]);
+  const auto chances = sheet::prospects(plan.row_of(plan.batches[0]));
   REQUIRE(chances.has_value());
   CHECK(chances->expected == doctest::Approx(88));
 }
@@ -250,7 +250,7 @@ TEST_CASE("plants counted at the end are certain") {
   planned.add("L1", 100, "2027-06-11").counted.push_back({"potting", 104, {}});
   const Plan& plan = planned.plan();
   CHECK(plan.conflicts.empty());
-  const auto chances = prospects(plan, plan.batches[0]);
+  const auto chances = sheet::prospects(plan.row_of(plan.batches[0]));
   REQUIRE(chances.has_value());
   CHECK(chances->expected == 104);
   CHECK(chances->low == 104);

@@ -147,7 +147,7 @@ TEST_CASE("setting orders") {
   CHECK(orders[2]["date"] == "2027-04-15");
   CHECK(orders[2]["room"] == "fog");
   CHECK(orders[2]["settings"] ==
-        json::array({{{"setting", "air"}, {"half", "day"}, {"value", "no longer kept"}}}));
+        json::array({{{"setting", "air"}, {"half", "day"}, {"value", "not asked for any more"}}}));
 }
 
 TEST_CASE("numbers have no noise in them") {

@@ -46,7 +46,7 @@ TEST_CASE("what a grower reads") {
   CHECK(has_line(text, "   125 plants    2.1 h  Cut leaves, lay on the mix"));
   CHECK(has_line(text,
                  "                        A1/rooting/1/1, crew propagation, room propagator, 2 "
-                 "people"));
+                 "people together"));
   CHECK(
       text.find("\n                        Use      Leaf: 125 leaves; Fine mix: 4.375 L; Tray, 40 "
                 "cells: 4 trays (comes\n                                 back)\n") !=
@@ -87,7 +87,8 @@ TEST_CASE("what is set stands before the work of its stage, one line an order") 
                   "          set           propagator: humidity 89 % [A1/rooting/set/2]\n\n") !=
         std::string::npos);
   CHECK(has_line(
-      text, "          set           propagator: humidity no longer kept [A1/rooting/set/12]"));
+      text,
+      "          set           propagator: humidity not asked for any more [A1/rooting/set/12]"));
 }
 
 TEST_CASE("a programme of mist tells what it comes to") {
@@ -194,4 +195,47 @@ TEST_CASE("what closes a room stands below the work that must come before it, wi
   REQUIRE(look != std::string::npos);
   CHECK(look < text.find("A/rooting/1/1"));
   CHECK(text.find("A/rooting/1/1") < text.find("A/yard/1/1"));
+}
+
+TEST_CASE("the usual cautions stand once a day, and each order points to them") {
+  SamplePlan sample(R"(protocol p "P" {
+    supply knife_blade "Blade" in blades hazard blade
+    part plant
+    stage s of plant {
+      lasts 9 days
+      do "Cut one" on day 2 { use 1 knife_blade  caution "Cut one with care." }
+      do "Cut two" on day 2 { use 1 knife_blade }
+      do "Look" on day 2
+    }
+  })");
+  sample.add_batch("A1", 10, "2027-04-16");
+  const std::string text = sample.orders(Format::table);
+  CAPTURE(text);
+  const auto times = [&](const std::string& words) {
+    std::size_t count = 0;
+    for (std::size_t at = text.find(words); at != std::string::npos;
+         at = text.find(words, at + 1)) {
+      ++count;
+    }
+    return count;
+  };
+  CHECK(times("Blade: cut away from the body") == 1);
+  CHECK(times("Follow the product label") == 1);
+  CHECK(times("Blade: see the cautions of the day.") == 2);
+  CHECK(times("Cut one with care.") == 1);
+}
+
+TEST_CASE("the number that is expected, and the chance, are told alike everywhere") {
+  SamplePlan sample;
+  sample.add_batch("A1", 100, "2027-04-16").sure = book::Placed<double>{0.9, {}};
+  const std::string table = sample.orders(Format::table);
+  CAPTURE(table);
+  const std::size_t at = table.find(" expected");
+  REQUIRE(at != std::string::npos);
+  const std::size_t begin = table.rfind(' ', at - 1) + 1;
+  const std::string expected = table.substr(begin, at - begin);
+  // "Rooting ... plants left room": the last two figures before the room.
+  const std::size_t row = table.find("  Rooting ");
+  const std::string stage = table.substr(row, table.find('\n', row) - row);
+  CHECK(stage.find("  " + expected + "  propagator") != std::string::npos);
 }

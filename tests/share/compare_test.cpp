@@ -36,6 +36,12 @@ const char* const graft = R"(protocol graft "Approach graft" {
 }
 )";
 
+const char* const graft_hardening = R"(stage hardening of plant {
+    lasts 5 days
+    room bench
+    do "Water in with starter feed" on day 1 { time 20 min  use 0.1 L mix each }
+  })";
+
 std::string changed(std::string text, const std::string& from, const std::string& to) {
   const std::size_t at = text.find(from);
   REQUIRE(at != std::string::npos);
@@ -181,4 +187,22 @@ TEST_CASE("gates and what an `if` asks are compared by what they mean") {
   CHECK(sentences(gated, changed(changed(gated, "callus >= 80 %", "(callus>=80 %)"),
                                  "callus < 50 %", "callus<50 %")) == "");
   CHECK(sentences(gated, changed(gated, ">= 80 %", ">= 70 %")) != "");
+}
+
+TEST_CASE("a stage that was renamed and changed at once is the same stage") {
+  const std::string one =
+      "\n" +
+      sentences(graft, changed(changed(changed(graft, "stage hardening of", "stage toughening of"),
+                                       "lasts 5 days", "lasts 6 days"),
+                               "edition 1", "edition 2"));
+  CAPTURE(one);
+  CHECK(one.find("was called `hardening`") != std::string::npos);
+  CHECK(one.find("is new") == std::string::npos);
+  CHECK(one.find("is dropped") == std::string::npos);
+  // Another stage in its place is another stage.
+  const std::string other = sentences(
+      graft,
+      changed(graft, graft_hardening, "stage resting of plant { lasts 30 days  room store }"));
+  CAPTURE(other);
+  CHECK(other.find("is dropped") != std::string::npos);
 }

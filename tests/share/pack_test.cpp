@@ -380,7 +380,7 @@ TEST_CASE("batches of a book stay on their editions when a new one comes") {
   const book::Book before = read(sources);
   const Opened opened(pack.bytes);
   REQUIRE(opened.pack);
-  const share::Target target{folder.path(), {before.protocols, before.rule_sets}, &before};
+  const share::Target target{folder.path(), {before.protocols, before.rule_sets, {}}, &before};
   const share::Unpacking plan = share::plan_unpacking(*opened.pack, target);
   REQUIRE(plan.files.size() == 3);
   CHECK(plan.files[0].path == folder.path() / "editions.yaml");

@@ -18,7 +18,14 @@ struct Place {
 
 const std::vector<Place>& places() {
   static const std::vector<Place> all = {
-      {"lasts $", {"10001 days"}, "9999 days"},
+      {"lasts $", {"10001 days", "0 days", "-1 days", "-2 h"}, "9999 days"},
+      {"lasts $ to 9 days usually 5 days", {"-1 days", "-30 min"}, "0 days"},
+      {"lasts $ above 5 degC keep air 20 degC",
+       {"0 degree_days", "-5 degree_days"},
+       "50 degree_days"},
+      {"lasts $ above 5 degC by single_sine",
+       {"0 degree_days", "-5 degree_days"},
+       "50 degree_days"},
       {"lasts 5 days yields $", {"0", "10001", "20000", "-1"}, "10000"},
       {"lasts 5 days loses $", {"100 %", "120 %", "-1 %"}, "99 %"},
       {"lasts 5 days minimum $", {"-1 plants", "10000001 plants"}, "1000 plants"},
@@ -94,8 +101,7 @@ TEST_CASE("a stage that comes after another comes 0 to 10 000 days after it") {
                     value + " lasts 5 days }\n")
                .find("error out-of-range") != std::string::npos;
   };
-  CHECK(after("", "-1 days"));
-  for (const char* wrong : {"10001 days"}) {
+  for (const char* wrong : {"10001 days", "-1 days", "-2 h"}) {
     CHECK(after("", wrong));
     CHECK(after(std::string("let v = ") + wrong, "v"));
   }

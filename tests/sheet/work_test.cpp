@@ -95,3 +95,49 @@ TEST_CASE("groups that come out even need no more for rounding") {
     CHECK(sheet.value(sample.t().stages[0].space, row) == static_cast<double>(row + 1));
   }
 }
+
+// 241 plants fill 4.02 trays of 60, so 5; 5 trays are 3 loads of two; 241 plants take 4.82 m2.
+TEST_CASE("time and amounts go by what there is to do: by tray, by area, by load") {
+  const std::string trays = "supply tray in trays reused\nsupply soap in mL\n";
+  const auto bench = [&](const std::string& work) {
+    return Bench("on day 1 { use 1 tray per 60  " + work + " }", trays);
+  };
+  CHECK(bench("time 20 s per tray").minutes() == doctest::Approx(100.0 / 60));
+  CHECK(bench("time 20 s per tray people 2").minutes() == doctest::Approx(200.0 / 60));
+  CHECK(bench("time 20 min per load of 100").minutes() == doctest::Approx(60));
+  CHECK(bench("time 20 min per load of 2 tray").minutes() == doctest::Approx(60));
+  CHECK(bench("time 10 s per plant").minutes() == doctest::Approx(2410.0 / 60));
+  CHECK(bench("time 1 min per 100").minutes() == doctest::Approx(3));
+  CHECK(bench("use 50 mL soap per load of 2 tray").use(1) == doctest::Approx(150e-6));
+  CHECK(bench("use 50 mL soap per tray").use(1) == doctest::Approx(250e-6));
+  const Bench area("on day 1 { time 2 min per m2  use 3 mL soap per m2 }\n space plants * 0.02 m2",
+                   trays);
+  CHECK(area.minutes() == doctest::Approx(2 * 4.82));
+  CHECK(area.use() == doctest::Approx(3e-6 * 4.82));
+}
+
+TEST_CASE("trays of an earlier stage are counted, as they still stand there") {
+  const Sample sample(protocol(R"(
+    supply tray in trays reused
+    stage sow of plant { lasts 3 days  loses 10 %  do "Sow" on day 1 { use 1 tray per 60 } }
+    stage grow of plant { lasts 10 days  do "Water" daily { time 20 s per tray } })"));
+  const Sheet sheet = sample.sheet({ready_by("2027-05-07", 241)});
+  // 241 / 0.9 = 267.8: 268 are sown, into 5 trays.
+  const WorkCells& water = sample.t().stages[1].works[0];
+  CHECK(sheet.value(water.time, 0) == doctest::Approx(100));
+}
+
+TEST_CASE("what goes by a supply that nobody used, or an area that nobody gave, is refused") {
+  const auto refused = [](const std::string& work) {
+    text::Sources sources;
+    text::Diagnostics found;
+    language::read(sources.add("w.bud", protocol("supply tray in trays reused\n"
+                                                 "stage s of plant { lasts 9 days do \"W\" { " +
+                                                 work + " } }")),
+                   found);
+    return listed(found).find("no-such-use") != std::string::npos;
+  };
+  CHECK(refused("time 20 s per tray"));
+  CHECK(refused("time 20 s per load of 5 tray"));
+  CHECK(refused("time 20 s per m2"));
+}

@@ -177,3 +177,29 @@ TEST_CASE("the summary counts what there is") {
   CHECK(summary(diagnostics) == "0 errors, 1 warning, 2 notes");
   CHECK_FALSE(diagnostics.has_errors());
 }
+
+TEST_CASE("a line that is wider than the terminal is cut around the place, with dots") {
+  std::string line;
+  for (int i = 0; i < 60; ++i) line += "word" + std::to_string(i) + " ";
+  const Source source("a.bud", line + "\n");
+  for (const std::string part : {"word0", "word30", "word59"}) {
+    CAPTURE(part);
+    Diagnostics diagnostics;
+    diagnostics.error("x", span_of(source, part), "Wrong.", "");
+    std::ostringstream out;
+    print(out, diagnostics, Colour::never, 200, 70);
+    std::istringstream lines(out.str());
+    std::string shown;
+    std::string mark;
+    std::getline(lines, shown);
+    std::getline(lines, shown);
+    std::getline(lines, mark);
+    CHECK(shown.size() <= 70);
+    CHECK((part == "word0") == !shown.starts_with("  | ..."));
+    CHECK((part == "word59") == !shown.ends_with("..."));
+    const std::size_t at = mark.find('^');
+    REQUIRE(at != std::string::npos);
+    CHECK(shown.substr(at, part.size()) == part);
+    CHECK(mark.size() == at + part.size());
+  }
+}

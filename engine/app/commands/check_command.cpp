@@ -9,6 +9,7 @@
 #include "app/planned_book.hpp"
 #include "app/protocol_choice.hpp"
 #include "book/library.hpp"
+#include "plan/advice.hpp"
 #include "plan/rooms/load.hpp"
 #include "sheet/template/compile.hpp"
 #include "sheet/template/trial.hpp"
@@ -123,6 +124,8 @@ class Checker {
       }
       plan::check_provisions(asked_for(planned), planned.book->site, planned.diagnostics);
     }
+    plan::advise_assurance(planned.plan, planned.diagnostics);
+    plan::advise_fixed_work(planned.plan, planned.diagnostics);
     report_conflicts(planned.plan, {}, planned.diagnostics);
     for (const text::Diagnostic& d : planned.diagnostics.sorted()) diagnostics_.add(d);
   }

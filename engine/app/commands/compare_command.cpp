@@ -83,7 +83,7 @@ int run_compare(const CompareArguments& arguments) {
   if (!arguments.folder.empty()) {
     planned = std::make_unique<PlannedBook>(arguments.folder);
     if (!planned->book) {
-      report_problems(planned->diagnostics);
+      report_problems(*planned);
       return exit_faults;
     }
   }

@@ -146,7 +146,7 @@ int run_level(const LevelArguments& arguments, const ResultArguments& result,
     });
   }
   report_conflicts_of(levelled.plan, {}, planned.diagnostics);
-  const bool faults = report_problems(planned.diagnostics);
+  const bool faults = report_problems(planned);
   return written && kept && !faults ? exit_fine : exit_faults;
 }
 

@@ -170,7 +170,7 @@ int run_plan_in_office(const CalendarArguments& calendar, const ResultArguments&
                            : write_plan_workbook(result, filter, settings, planned.plan);
   report_conflicts(planned.plan, filter.batch, planned.diagnostics);
   if (!settings) report_notes(planned.plan, filter.batch, planned.diagnostics);
-  const bool faults = report_problems(planned.diagnostics);
+  const bool faults = report_problems(planned);
   if (found && *found == 0) {
     complain(report::nothing_found(filter, settings ? "settings" : "work orders"));
   }

@@ -41,7 +41,7 @@ class PackSources {
         for (const language::RuleSet* set : book::followed_rules(*book)) {
           followed_.emplace_back(set->name, set->edition);
         }
-        merge({std::move(book->protocols), std::move(book->rule_sets)});
+        merge({std::move(book->protocols), std::move(book->rule_sets), {}});
       } else {
         language::Document found = read_path(path, sources_, diagnostics_);
         if (found.protocols.empty() && found.rule_sets.empty()) report_none(path, diagnostics_);

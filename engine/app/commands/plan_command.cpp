@@ -111,7 +111,7 @@ int run_as_it_is(const PlanArguments& arguments, const report::Filter& filter,
   if (format == report::Format::csv && !arguments.settings) {
     report_notes(planned.plan, filter.batch, planned.diagnostics);
   }
-  const bool faults = report_problems(planned.diagnostics);
+  const bool faults = report_problems(planned);
   const bool says_so = format == report::Format::table && !arguments.result.is_picture();
   if (written && found == 0 && !says_so) {
     const char* orders = arguments.result.is_picture() ? "batches with dates" : "work orders";
@@ -135,7 +135,7 @@ int run_returns(const PlanArguments& arguments, const report::Filter& filter,
     });
   }
   report_conflicts(planned.plan, filter.batch, planned.diagnostics);
-  const bool faults = report_problems(planned.diagnostics);
+  const bool faults = report_problems(planned);
   if (written && found == 0) complain(report::nothing_found(filter));
   return written && !faults ? exit_fine : exit_faults;
 }

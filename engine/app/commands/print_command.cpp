@@ -108,11 +108,13 @@ book::LabelSheet label_sheet(const book::Site& site, text::Diagnostics& diagnost
   return paper::usual_label_sheet();
 }
 
-void note_refused(const std::vector<std::string>& refused, text::Diagnostics& diagnostics) {
+void note_refused(const std::vector<std::string>& refused, paper::LabelKind kind,
+                  text::Diagnostics& diagnostics) {
   if (refused.empty()) return;
   diagnostics.note("no-trays", {},
-                   "Nothing in the protocol of " + text::list_words(refused) +
-                       " is counted in trays, crates or the like, so there are no labels for it.",
+                   "Nothing in the protocol of " + text::list_words(refused) + " is counted in " +
+                       (kind == paper::LabelKind::pots ? "pots" : "trays, crates or the like") +
+                       ", so there are no labels for it.",
                    "`--labels batches` prints a label for each batch.");
 }
 
@@ -122,11 +124,12 @@ int print_labels(const PrintArguments& arguments, const report::Filter& filter,
   if (!planned.book->site.labels && planned.book->site.labels_span.source != nullptr) {
     return exit_faults;  // what is wrong with them is among the diagnostics
   }
-  const auto kind =
-      arguments.labels == "trays" ? paper::LabelKind::trays : paper::LabelKind::batches;
+  const auto kind = arguments.labels == "trays"  ? paper::LabelKind::trays
+                    : arguments.labels == "pots" ? paper::LabelKind::pots
+                                                 : paper::LabelKind::batches;
   std::vector<std::string> refused;
   const std::vector<paper::Label> labels = paper::labels_of(planned.plan, filter, kind, &refused);
-  note_refused(refused, planned.diagnostics);
+  note_refused(refused, kind, planned.diagnostics);
   const paper::LabelPages pages{label_sheet(planned.book->site, planned.diagnostics),
                                 arguments.skip};
   const auto a_sheet = static_cast<std::size_t>(pages.sheet.labels());
@@ -215,8 +218,9 @@ void add_part(CLI::App& words, FilterArguments& part) {
 }
 
 void add_labels(CLI::App& words, PrintArguments& arguments) {
-  add_choice(words, "--labels", arguments.labels, {"batches", "trays"}, "KIND",
-             "Labels: one for each of the batches, or for each of the trays that their work takes");
+  add_choice(words, "--labels", arguments.labels, {"batches", "trays", "pots"}, "KIND",
+             "Labels: one for each of the batches, or for each of the trays or pots that their "
+             "work takes");
   words
       .add_option("--skip", arguments.skip,
                   "So many labels are gone from the first sheet: leave their places out")

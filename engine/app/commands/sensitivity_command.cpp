@@ -30,7 +30,7 @@ int show_sensitivity(PlannedBook& planned, const std::optional<std::string>& bat
                      const std::string& cell, const ResultArguments& result) {
   const auto batches = batches_named(planned.plan, batch);
   if (batches.empty()) {
-    report_problems(planned.diagnostics);
+    report_problems(planned);
     return batch ? exit_misuse : exit_faults;
   }
   std::vector<report::BatchSensitivity> all;

@@ -109,26 +109,37 @@ struct Into {
     if (is_book(folder)) {
       book = book::read_book(folder, sources, diagnostics);
       if (book) {
-        target.library = {book->protocols, book->rule_sets};
+        target.library = {book->protocols, book->rule_sets, {}};
         target.book = &*book;
         if (book->site.protocols) target.folder /= book->site.protocols->value;
       }
     } else {
       target.library = book::read_library({{folder, {}}}, sources, diagnostics);
     }
-    if (lacks_bases_alone()) return true;
+    return true;
+  }
+
+  /// Whether nothing is wrong with it but that it waits for what a pack brings: a base, a rule set
+  /// that the site follows. All else is told.
+  bool waits_alone(const share::Manifest& brought) const {
+    const std::vector<text::Diagnostic> found = diagnostics.sorted();
+    const bool sound = std::all_of(found.begin(), found.end(), [&](const text::Diagnostic& one) {
+      return one.severity != text::Severity::error || one.code == "unknown-base" ||
+             (one.code == "unknown-name" && brings(brought, text::text_of(one.span)));
+    });
+    if (sound) return true;
     report_problems(diagnostics);
     complain("Nothing is unpacked into a folder with errors: what is new cannot be told there.");
     return false;
   }
 
  private:
-  /// A protocol whose base is not there is what a pack may be waited for; all else must be sound.
-  bool lacks_bases_alone() const {
-    const std::vector<text::Diagnostic> found = diagnostics.sorted();
-    return std::all_of(found.begin(), found.end(), [](const text::Diagnostic& one) {
-      return one.severity != text::Severity::error || one.code == "unknown-base";
-    });
+  static bool brings(const share::Manifest& brought, std::string_view name) {
+    return std::any_of(
+        brought.files.begin(), brought.files.end(), [&](const share::PackedFile& file) {
+          return std::any_of(file.holds.begin(), file.holds.end(),
+                             [&](const share::PackedItem& item) { return item.name == name; });
+        });
   }
 };
 
@@ -160,6 +171,7 @@ int run_unpack(const UnpackArguments& arguments) {
     complain(problem + " Nothing was written.");
     return exit_faults;
   }
+  if (!into.waits_alone(pack->manifest)) return exit_faults;
   const share::Unpacking unpacking = share::plan_unpacking(*pack, into.target);
   const std::string head = arguments.file + ", " + signer_text(pack->signer, into.book);
   const bool shown = write_result({}, [&](std::ostream& out) {

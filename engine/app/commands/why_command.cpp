@@ -43,7 +43,7 @@ std::optional<sheet::CellId> find_cell(const plan::Plan& plan, const plan::Batch
 int tell_why(const WhyArguments& arguments, PlannedBook& planned) {
   const plan::BatchPlan* batch = find_batch(planned.plan, arguments.batch);
   if (batch == nullptr) {
-    report_problems(planned.diagnostics);
+    report_problems(planned);
     return exit_misuse;
   }
   const auto cell = find_cell(planned.plan, *batch, arguments.cell);

@@ -180,12 +180,15 @@ class Names {
 
 }  // namespace
 
-std::vector<Batch> read_batches(const Node& tree, text::Diagnostics& diagnostics) {
+std::vector<Batch> read_batches(const Node& tree, const Site& site,
+                                text::Diagnostics& diagnostics) {
   std::vector<Batch> batches;
   const Fields fields(tree, KeyMap::batches, diagnostics);
   if (!fields.usable()) return batches;
   Batch usual;
   read_freedom(fields.get("early"), fields.get("late"), nullptr, usual, diagnostics);
+  usual.sure = site.sure;
+  if (const Node* sure = fields.get("sure")) usual.sure = read_sure(*sure, diagnostics);
   const Node* list = fields.group("batches");
   const bool none = list == nullptr || list->kind == Node::Kind::null ||
                     (list->kind == Node::Kind::list && list->items.empty());
@@ -212,6 +215,8 @@ std::vector<Batch> read_batches(const Node& tree, text::Diagnostics& diagnostics
         return batches;
       }
       if (batch.id.value != read.id->value && !names.add(batch.id)) break;
+      batch.usual_sure = usual.sure;
+      if (!batch.sure) batch.sure = usual.sure;
       if (!batch.early) batch.early = usual.early;
       if (!batch.late) batch.late = usual.late;
       batches.push_back(std::move(batch));

@@ -73,6 +73,7 @@ std::optional<Room> read_room(const Entry& entry, text::Diagnostics& diagnostics
         read_whole(*node, {"zones", "a whole number", "2"}, 1, most_zones, "zones", diagnostics);
     if (zones) room.zones = static_cast<int>(zones->value);
   }
+  if (const Node* node = fields.get("keeps")) room.keeps = read_standing(*node, diagnostics);
   if (const Node* node = fields.get("tolerance")) {
     room.tolerance = read_tolerances(*node, diagnostics);
   }

@@ -44,6 +44,8 @@ struct Room {
   std::optional<Placed<double>> mist_flow;  ///< of all its nozzles while open, m3/s; more than 0
   int zones = 1;     ///< climates that can be set apart in it, 1 to most_zones
   int turnover = 0;  ///< days between the leaving of a batch and the next use of its space
+  /// What it is set to when no plants in it ask for anything; base units.
+  std::map<language::Measure, Placed<double>> keeps;
   Tolerances tolerance;
   text::Span span;
 };
@@ -81,6 +83,7 @@ struct Site {
   std::vector<OwnName> names;  ///< in the order written
   /// By protocol, then by input: what this site has learned.
   std::map<std::string, std::map<std::string, Written>> inputs;
+  std::optional<Placed<double>> sure;  ///< of batches for which nothing else is said, as theirs
   /// ISO 4217 code, of the site or else of its prices; none when nothing names one.
   std::optional<Placed<std::string>> currency;
   /// A folder of protocols beside the book's own; a relative path counts from the book's folder.

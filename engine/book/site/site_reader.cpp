@@ -195,6 +195,7 @@ Site read_site(const Node& tree, const std::filesystem::path& folder, text::Sour
   }
   read_crews_and_supplies(fields.group("crews"), fields.group("supplies"), site, diagnostics);
   read_learned_inputs(fields.group("inputs"), site, diagnostics);
+  if (const Node* node = fields.get("sure")) site.sure = read_sure(*node, diagnostics);
   if (const Node* node = fields.get("names")) site.names = read_own_names(*node, diagnostics);
   if (const Node* node = fields.get("units")) {
     site.units = read_unit_system(*node, diagnostics).value_or(units::System::as_written);

@@ -76,12 +76,11 @@ bool supplies_stay_apart(const Site& site, const language::Protocol& protocol,
 
 }  // namespace
 
-void use_own_names(const Site& site, text::Diagnostics& diagnostics,
-                   std::vector<language::Protocol>& protocols) {
+void use_own_names(const Site& site, text::Diagnostics& diagnostics, language::Document& library) {
   if (site.names.empty()) return;
   std::vector<bool> used(site.names.size(), false);
   std::set<std::string> all;
-  for (language::Protocol& protocol : protocols) {
+  for (language::Protocol& protocol : library.protocols) {
     const Words words(protocol);
     for (const auto* known : {&words.rooms, &words.crews, &words.supplies}) {
       all.insert(known->begin(), known->end());
@@ -93,7 +92,7 @@ void use_own_names(const Site& site, text::Diagnostics& diagnostics,
     if (supplies_stay_apart(site, protocol, own, diagnostics)) language::use_names(own, protocol);
   }
   for (std::size_t i = 0; i < site.names.size(); ++i) {
-    if (used[i]) continue;
+    if (used[i] || !library.unread.empty()) continue;
     const Placed<std::string>& name = site.names[i].name;
     const std::vector<std::string> known(all.begin(), all.end());
     std::string advice = text::did_you_mean(name.value, known);

@@ -6,13 +6,12 @@
 #pragma once
 
 #include "book/site/site.hpp"
-#include "language/model.hpp"
+#include "language/language.hpp"
 
 namespace budwood::book {
 
 /// Gives protocols the site's own names for rooms, crews and supplies. Names that no protocol has
 /// are reported, and supplies of one protocol that would get the same name.
-void use_own_names(const Site& site, text::Diagnostics& diagnostics,
-                   std::vector<language::Protocol>& protocols);
+void use_own_names(const Site& site, text::Diagnostics& diagnostics, language::Document& library);
 
 }  // namespace budwood::book

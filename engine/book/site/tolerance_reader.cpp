@@ -33,6 +33,26 @@ std::optional<Placed<double>> read_difference(const Node& node, const MeasureFac
   return std::nullopt;
 }
 
+std::optional<Placed<double>> read_setting(const Node& node, const language::MeasureFacts& facts,
+                                           text::Diagnostics& diagnostics) {
+  const units::Unit unit = *units::find_unit(facts.unit);
+  const double usual = (facts.lowest + facts.highest) / 2;
+  const Wanted wanted{facts.name, "a value in " + facts.unit, units::format(usual, unit, 2)};
+  const auto written = read_quantity(node, wanted, UnitWords::only_known, diagnostics);
+  if (!written) return std::nullopt;
+  const units::Unit& own = written->quantity.unit;
+  if (own.dimension != unit.dimension || own.absolute != unit.absolute) {
+    report_wanted(node, wanted, diagnostics);
+    return std::nullopt;
+  }
+  const double value = written->quantity.base();
+  if (value >= facts.lowest && value <= facts.highest) return Placed<double>{value, node.span};
+  diagnostics.error("out-of-range", node.span,
+                    "`" + facts.name + "` can be from " + units::format(facts.lowest, unit) +
+                        " to " + units::format(facts.highest, unit) + ".");
+  return std::nullopt;
+}
+
 }  // namespace
 
 std::string difference_text(const MeasureFacts& facts, double difference) {
@@ -58,6 +78,22 @@ Tolerances read_tolerances(const Node& node, text::Diagnostics& diagnostics) {
     const MeasureFacts& facts = *language::find_measure(name);
     if (const auto difference = read_difference(*value, facts, diagnostics)) {
       out.emplace(facts.measure, *difference);
+    }
+  }
+  return out;
+}
+
+std::map<language::Measure, Placed<double>> read_standing(const Node& node,
+                                                          text::Diagnostics& diagnostics) {
+  std::map<language::Measure, Placed<double>> out;
+  const Fields fields(node, KeyMap::standing, diagnostics);
+  if (!fields.usable()) return out;
+  for (const std::string& name : keys_of(KeyMap::standing).names) {
+    const Node* value = fields.get(name);
+    if (value == nullptr) continue;
+    const language::MeasureFacts& facts = *language::find_measure(name);
+    if (const auto setting = read_setting(*value, facts, diagnostics)) {
+      out.emplace(facts.measure, *setting);
     }
   }
   return out;

@@ -6,6 +6,14 @@ namespace budwood::book {
 
 namespace {
 
+std::vector<std::string> measures_that_can_be_set() {
+  std::vector<std::string> names;
+  for (const language::MeasureFacts& facts : language::measures()) {
+    if (facts.settable) names.push_back(facts.name);
+  }
+  return names;
+}
+
 /// What can be set, and how long mist runs in a day: all else follows from these.
 std::vector<std::string> measures_that_may_differ() {
   std::vector<std::string> names;
@@ -21,14 +29,17 @@ std::vector<std::string> measures_that_may_differ() {
 
 const std::vector<Keys>& all_keys() {
   static const std::vector<Keys> all = {
-      {KeyMap::site,
-       "site.yaml",
-       "site.yaml",
-       {"site", "latitude", "currency", "protocols", "working", "rooms", "tolerance", "crews",
-        "supplies", "inputs", "climate", "rules", "waive", "names", "units", "trusts", "labels",
-        "record", "moving"}},
+      {KeyMap::site, "site.yaml", "site.yaml", {"site",     "latitude", "currency",  "protocols",
+                                                "working",  "rooms",    "tolerance", "crews",
+                                                "supplies", "inputs",   "sure",      "climate",
+                                                "rules",    "waive",    "names",     "units",
+                                                "trusts",   "labels",   "record",    "moving"}},
       {KeyMap::working, "working", "`working`", {"days", "hours", "closed"}},
-      {KeyMap::room, "A room", "a room", {"holds", "turnover", "mist_flow", "zones", "tolerance"}},
+      {KeyMap::room,
+       "A room",
+       "a room",
+       {"holds", "turnover", "mist_flow", "zones", "keeps", "tolerance"}},
+      {KeyMap::standing, "keeps", "`keeps`", measures_that_can_be_set()},
       {KeyMap::tolerance, "tolerance", "`tolerance`", measures_that_may_differ()},
       {KeyMap::crew, "A crew", "a crew", {"people", "hours", "pauses", "leave", "extra", "cost"}},
       {KeyMap::leave, "leave and extra", "`leave`", {"on", "from", "to", "people"}},
@@ -48,7 +59,7 @@ const std::vector<Keys>& all_keys() {
        "`labels`",
        {"page", "across", "down", "width", "height", "top", "left", "gap_across", "gap_down"}},
       {KeyMap::moving, "moving", "`moving`", {"rate", "crew"}},
-      {KeyMap::batches, "batches.yaml", "batches.yaml", {"batches", "early", "late"}},
+      {KeyMap::batches, "batches.yaml", "batches.yaml", {"batches", "sure", "early", "late"}},
       {KeyMap::batch,
        "A batch",
        "a batch",

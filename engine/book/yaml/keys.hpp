@@ -14,6 +14,7 @@ enum class KeyMap : std::uint8_t {
   site,
   working,
   room,
+  standing,   ///< what a room is set to when no plants ask for anything
   tolerance,  ///< of a room or of the site
   crew,
   leave,

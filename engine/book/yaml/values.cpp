@@ -10,7 +10,7 @@ namespace budwood::book {
 
 namespace {
 
-constexpr std::size_t longest_name = 60;
+constexpr std::size_t longest_name = 64;
 
 bool is_letter(char c) {
   return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
@@ -409,6 +409,14 @@ std::optional<Placed<std::int64_t>> read_whole(const Node& node, const Wanted& w
   const std::optional<units::Parsed> parsed = units::parse_quantity(*value);
   const bool fits = parsed && (!parsed->has_unit || (!noun.empty() && parsed->unit.noun == noun)) &&
                     parsed->value == std::floor(parsed->value);
+  // "1.000" is a thousand to some and one to others.
+  if (fits && value->find_first_of(".,'") != std::string::npos) {
+    diagnostics.error(
+        "wrong-value", node.span,
+        ticked(wanted.key) + " is a whole number, and `" + *value + "` can be read in two ways.",
+        "Nothing stands between thousands: write `1000`.");
+    return std::nullopt;
+  }
   if (!fits) {
     report_wanted(node, wanted, diagnostics);
     return std::nullopt;

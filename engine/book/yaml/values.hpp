@@ -64,12 +64,12 @@ std::optional<Placed<std::string>> read_line(const Node& node, const Wanted& wan
 std::optional<std::string> read_text(const Node& node, const Wanted& wanted, std::size_t longest,
                                      text::Diagnostics& diagnostics);
 
-/// Whether `name` can be a name in a protocol: letters, digits and _, a letter first, at most 60.
+/// Whether `name` can be a name in a protocol: letters, digits and _, a letter first, at most 64.
 bool is_name(std::string_view name);
 /// Reports what is not a name.
 bool check_name(std::string_view name, text::Span span, text::Diagnostics& diagnostics);
 
-/// Whether `name` can be what a site calls a room, a crew or a supply: 1 to 60 characters, among
+/// Whether `name` can be what a site calls a room, a crew or a supply: 1 to 64 characters, among
 /// them spaces, but no points, equals signs, asterisks or quotes, which mean something in `--set`.
 bool is_own_name(std::string_view name);
 /// Reports what is none.

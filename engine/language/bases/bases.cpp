@@ -73,6 +73,10 @@ const syntax::Protocol* Bases::base_of(Entry& entry, std::size_t depth) {
     return nullptr;
   }
   if (other.usable) return &other.written;
+  // Its mistakes are told with its own file, when that is heard.
+  const bool told = other.diagnostics == entry.diagnostics &&
+                    other.written.name.span.source != entry.written.name.span.source;
+  if (told) return nullptr;
   entry.diagnostics->error("broken-base", base.span,
                            "`" + base.name.text + "` " + edition_text(base.edition) +
                                " has mistakes, so nothing can be based on it.",

@@ -1,6 +1,7 @@
 #include "language/bases/stage_change.hpp"
 
 #include <algorithm>
+#include <limits>
 
 #include "language/tree/statement_parts.hpp"
 
@@ -14,13 +15,73 @@ bool replaces(const Item& fresh, const Item& old) {
   return fresh.index() == old.index() && !adds(fresh) && subject_of(fresh) == subject_of(old);
 }
 
+/// The days of a stage on which a setting holds, both included; the last day is beyond all others.
+struct DaySpan {
+  int from = 1;
+  int to = last_of_all;
+  static constexpr int last_of_all = std::numeric_limits<int>::max() - 1;
+
+  explicit DaySpan(const syntax::Days& days) {
+    const auto number = [](const syntax::DayRef& day) { return day.last ? last_of_all : day.day; };
+    if (days.from) from = number(*days.from);
+    if (days.to) to = number(*days.to);
+  }
+};
+
 /// A setting by day or by night leaves that of the other half.
-bool replaces_in_stage(const syntax::StageItem& fresh, const syntax::StageItem& old) {
-  if (!replaces(fresh, old)) return false;
+bool same_setting(const syntax::StageItem& fresh, const syntax::StageItem& old) {
   const auto* setting = std::get_if<syntax::Setting>(&fresh);
-  return setting == nullptr || setting->half == syntax::Half::both ||
+  if (setting == nullptr || !replaces(fresh, old)) return false;
+  return setting->half == syntax::Half::both ||
          std::get<syntax::Setting>(old).half == setting->half;
 }
+
+bool overlap(const syntax::StageItem& one, const syntax::StageItem& other) {
+  const DaySpan a(std::get<syntax::Setting>(one).days);
+  const DaySpan b(std::get<syntax::Setting>(other).days);
+  return a.from <= b.to && b.from <= a.to;
+}
+
+/// Whether the new statements say something of an old setting on all its days.
+bool covered(const std::vector<syntax::StageItem>& fresh, const syntax::StageItem& old) {
+  std::vector<DaySpan> spans;
+  for (const syntax::StageItem& item : fresh) {
+    if (same_setting(item, old)) spans.emplace_back(std::get<syntax::Setting>(item).days);
+  }
+  std::sort(spans.begin(), spans.end(),
+            [](const DaySpan& a, const DaySpan& b) { return a.from < b.from; });
+  const DaySpan wanted(std::get<syntax::Setting>(old).days);
+  int next = wanted.from;
+  for (const DaySpan& one : spans) {
+    if (one.from <= next) next = std::max(next, one.to + 1);
+  }
+  return next > wanted.to;
+}
+
+/// A setting that the new statements do not cover stays on its other days. What is new of it then
+/// comes behind it, as the later statement counts.
+class Settings {
+ public:
+  Settings(const std::vector<syntax::StageItem>& old, const std::vector<syntax::StageItem>& fresh)
+      : fresh_(fresh), behind_(fresh.size(), false) {
+    for (const syntax::StageItem& item : old) {
+      const bool stays = std::holds_alternative<syntax::Setting>(item) && !covered(fresh, item);
+      for (std::size_t i = 0; i < fresh.size() && stays; ++i) {
+        if (same_setting(fresh[i], item) && overlap(fresh[i], item)) behind_[i] = true;
+      }
+    }
+  }
+
+  bool goes_behind(std::size_t i) const { return behind_[i]; }
+  bool replaced_by(std::size_t i, const syntax::StageItem& old) const {
+    if (!std::holds_alternative<syntax::Setting>(old)) return replaces(fresh_[i], old);
+    return same_setting(fresh_[i], old) && covered(fresh_, old);
+  }
+
+ private:
+  const std::vector<syntax::StageItem>& fresh_;
+  std::vector<bool> behind_;
+};
 
 /// The old statements with the new ones in the places of those that they replace; what is new at
 /// the end.
@@ -28,12 +89,14 @@ std::vector<syntax::StageItem> merged(const std::vector<syntax::StageItem>& old,
                                       const std::vector<syntax::StageItem>& fresh) {
   std::vector<syntax::StageItem> out;
   std::vector<bool> placed(fresh.size(), false);
+  const Settings settings(old, fresh);
   for (const syntax::StageItem& item : old) {
     bool replaced = false;
     for (std::size_t i = 0; i < fresh.size(); ++i) {
-      if (!replaces_in_stage(fresh[i], item)) continue;
+      if (!settings.replaced_by(i, item)) continue;
       replaced = true;
-      if (!placed[i]) out.push_back(fresh[i]);
+      if (placed[i] || settings.goes_behind(i)) continue;
+      out.push_back(fresh[i]);
       placed[i] = true;
     }
     if (!replaced) out.push_back(item);

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "language/check/stage_checker.hpp"
+#include "language/typed_words.hpp"
 
 /// What a stage keeps and tapers: settings, mist, and the days on which they hold.
 namespace budwood::language {
@@ -25,7 +26,8 @@ const MeasureFacts* settable(const syntax::Name& name, text::Diagnostics& diagno
   for (const MeasureFacts& one : measures()) {
     if (one.settable) names.push_back(one.name);
   }
-  std::string advice = text::did_you_mean(name.text, names);
+  std::string advice = advice_for_setting(name.text);
+  if (advice.empty()) advice = text::did_you_mean(name.text, names);
   if (advice.empty()) advice = "Known settings: " + text::list_words(names, "and") + ".";
   diagnostics.error("unknown-setting", name.span, "There is no setting `" + name.text + "`.",
                     advice);
@@ -59,7 +61,8 @@ void StageChecker::item(const syntax::Setting& written) {
   if (written.hours) {
     if (facts->measure != Measure::light) {
       diagnostics_.error("unit-mismatch", written.hours->span,
-                         "Only `light` is given for so many hours a day.");
+                         "Only `light` is given for so many hours a day.",
+                         "Days are written behind the value: `until day 3`.");
       return;
     }
     setting.hours = formulas_.check(*written.hours, a_length_of_time, "`for`");
@@ -78,6 +81,22 @@ void StageChecker::item(const syntax::Setting& written) {
                       (high != nullptr && setting.high == no_formula);
   if (setting.first == no_formula || broken) return;
   stage().settings.push_back(setting);
+}
+
+/// Light that does not say for how long goes on for as long as the light before it, unless the
+/// stage sets a day length of its own.
+void StageChecker::resolve_day_length() {
+  FormulaId hours = no_formula;
+  std::vector<Setting>& settings = stage().settings;
+  const bool own = std::any_of(settings.begin(), settings.end(), [](const Setting& setting) {
+    return setting.measure == Measure::photoperiod;
+  });
+  if (own) return;
+  for (Setting& setting : settings) {
+    if (setting.measure != Measure::light) continue;
+    if (setting.hours == no_formula) setting.hours = hours;
+    hours = setting.hours;
+  }
 }
 
 void StageChecker::item(const syntax::Mist& written) {

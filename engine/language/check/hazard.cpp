@@ -1,5 +1,6 @@
 #include "language/check/hazard.hpp"
 
+#include <algorithm>
 #include <array>
 #include <utility>
 
@@ -78,6 +79,12 @@ std::string_view hazard_of_tag(std::string_view tag) {
     if (name == tag) return hazard;
   }
   return {};
+}
+
+bool is_usual_caution(std::string_view caution) {
+  return caution == caution_deference() ||
+         std::any_of(cautions.begin(), cautions.end(),
+                     [&](const Caution& one) { return one.second == caution; });
 }
 
 std::string_view caution_deference() {

@@ -15,6 +15,9 @@ std::string_view usual_caution(std::string_view hazard);
 /// The hazard that work with a tag brings along by its nature; "" for most tags.
 std::string_view hazard_of_tag(std::string_view tag);
 
+/// Whether a caution is one of the usual ones, or what they end with, and not a grower's own.
+bool is_usual_caution(std::string_view caution);
+
 /// What every caution ends with: the label, the law and licensed people come first.
 std::string_view caution_deference();
 

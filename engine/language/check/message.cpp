@@ -1,3 +1,6 @@
+#include <algorithm>
+#include <iterator>
+
 #include "language/formulas/formula_checker.hpp"
 
 /// Messages with values in braces: "Humidity falls to {weaning.humidity.first}."
@@ -28,6 +31,45 @@ std::optional<units::Unit> FormulaChecker::unit_to_show(FormulaId id) const {
     return change ? std::nullopt : units::find_unit(facts.unit);
   }
   return std::nullopt;
+}
+
+std::optional<units::Unit> FormulaChecker::climate_unit(FormulaId id) const {
+  const Node& node = protocol_.node(id);
+  if (node.type.kind != Type::Kind::quantity) return std::nullopt;
+  for (const char* measure : {"light_sum", "vpd"}) {
+    const MeasureFacts& facts = *find_measure(measure);
+    if (node.type.dimension != facts.type.dimension) continue;
+    if (facts.measure == Measure::vpd || sums_light(id)) return units::find_unit(facts.unit);
+  }
+  return std::nullopt;
+}
+
+/// Whether a formula is a sum of light, or worked out from one.
+bool FormulaChecker::sums_light(FormulaId id) const {
+  const Node& node = protocol_.node(id);
+  switch (node.kind) {
+    case Node::Kind::let: {
+      const FormulaId value = protocol_.lets[static_cast<std::size_t>(node.target)].value;
+      return value != no_formula && sums_light(value);
+    }
+    case Node::Kind::reading:
+      return protocol_.readings[static_cast<std::size_t>(node.target)].measure ==
+             Measure::light_sum;
+    case Node::Kind::input: {
+      const units::Unit& unit = protocol_.inputs[static_cast<std::size_t>(node.target)].unit;
+      return unit.symbol == facts_of(Measure::light_sum).unit;
+    }
+    case Node::Kind::constant:
+      return node.unit != Node::no_unit &&
+             protocol_.written_units[static_cast<std::size_t>(node.unit)].symbol ==
+                 facts_of(Measure::light_sum).unit;
+    case Node::Kind::apply:
+      return node.operation == Operation::light_sum ||
+             std::any_of(std::begin(node.children), std::end(node.children),
+                         [&](FormulaId child) { return child != no_formula && sums_light(child); });
+    default:
+      return false;
+  }
 }
 
 std::vector<Requirement::Piece> FormulaChecker::message(const syntax::Message& written) {

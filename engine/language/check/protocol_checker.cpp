@@ -51,6 +51,8 @@ Protocol ProtocolChecker::check() {
   // What is missing only because it could not be read would be reported as missing once more.
   if (!written_.unread_names.empty() || !flow_known_) return std::move(protocol_);
   check_flow(protocol_, diagnostics_);
+  check_shares(protocol_, diagnostics_);
+  check_records(protocol_, diagnostics_);
   if (protocol_.stages.empty() && !written_.has_unread) {
     diagnostics_.error("no-stages", protocol_.span,
                        "`" + protocol_.name + "` has no stages, so nothing would ever be done.",
@@ -125,7 +127,7 @@ void ProtocolChecker::declare(const syntax::Input& written) {
     if (one == nullptr || one->kind == syntax::Formula::Kind::number) continue;
     diagnostics_.error("input-value", one->span,
                        "The value of an input is a written number with its unit.",
-                       "Use `let` for what is worked out.");
+                       "Such as `85 %` or `55 per hour`; use `let` for what is worked out.");
     scope_.forgive({input.name});
     return;
   }
@@ -364,7 +366,9 @@ void ProtocolChecker::resolve_lets() {
   for (const std::size_t i : targets_first(written.size(), arcs)) {
     Let& let = protocol_.lets[i];
     let.value = formulas_.check(written[i]->value);
-    if (let.value != no_formula) let.type = formulas_.type_of(let.value);
+    if (let.value == no_formula) continue;
+    let.type = formulas_.type_of(let.value);
+    let.unit = formulas_.climate_unit(let.value);
   }
 }
 

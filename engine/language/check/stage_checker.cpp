@@ -38,6 +38,7 @@ void StageChecker::check(const syntax::Stage& written, StageId index) {
   has_unread_ = written.has_unread;
   seen_.clear();
   closures_.clear();
+  areas_.clear();
   formulas_.enter_stage(index);
   for (const syntax::StageItem& one : written.items) {
     std::visit(
@@ -56,7 +57,9 @@ void StageChecker::check(const syntax::Stage& written, StageId index) {
   resolve_heat();
   resolve_gate();
   resolve_whole();
+  resolve_day_length();
   resolve_closures();
+  resolve_areas();
   resolve_contingencies();
   check_limits(protocol_, stage(), diagnostics_);
 }
@@ -88,8 +91,21 @@ void StageChecker::item(const syntax::Space& space) {
   const Type wanted = Type::quantity(units::count);
   syntax::Formula amount = space.amount;
   // "space 4 crates" writes the unit at the number, "space ceil(plants / 60) crates" after the
-  // formula.
+  // formula, "space plants * 0.02 m2" within it.
+  const FormulaId id = formulas_.check(amount);
+  if (id == no_formula) return;
+  const Type& type = formulas_.type_of(id);
   syntax::UnitText noun = space.unit;
+  for (const char* measured : {"m2", "L"}) {
+    const Type all = Type::quantity(units::find_unit(measured)->dimension);
+    const Type each = Type::quantity(units::find_unit(measured)->dimension * units::count);
+    if (noun.text.empty() && amount.kind != syntax::Formula::Kind::number &&
+        (alike(type, all) || alike(type, each))) {
+      stage().space = id;
+      stage().space_noun = measured;
+      return;
+    }
+  }
   if (noun.text.empty() && amount.kind == syntax::Formula::Kind::number) noun = amount.unit;
   if (noun.text.empty()) noun = {"plants", space.span};
   const auto unit = formulas_.unit(noun);
@@ -101,9 +117,6 @@ void StageChecker::item(const syntax::Space& space) {
     return;
   }
   const Type expected = Type::quantity(unit->dimension);
-  const FormulaId id = formulas_.check(amount);
-  if (id == no_formula) return;
-  const Type& type = formulas_.type_of(id);
   // What a formula counts, the unit after it says: plants divided by plants a tray are trays.
   const bool counted = !space.unit.text.empty() && alike(type, Type::quantity(units::number));
   if (!alike(type, wanted) && !alike(type, expected) && !counted) {

@@ -61,6 +61,7 @@ class StageChecker {
   void item(const syntax::Setting& setting);
   void item(const syntax::Mist& mist);
   const Mist* tapered_mist(const syntax::Mist& written);
+  void resolve_day_length();
   // conditional_checker.cpp
   void item(const syntax::Conditional& conditional);
   void resolve_contingencies();
@@ -89,8 +90,8 @@ class StageChecker {
   void work_item(const syntax::Note& note, Work& work);
   void work_item(const syntax::NoEntry& closure, Work& work);
   std::optional<Use> use(const syntax::Use& written);
-  bool per_is_used(const Use& use, const Work& work);
-  bool use_per(const syntax::Use& written, Use& use);
+  bool share(const syntax::Share& written, const text::Span& span, Share& out);
+  void resolve_areas();
   bool use_until(const syntax::Use& written, const Supply& supply, Use& use);
   void cautions(Work& work);
   std::optional<int> whole_days(const syntax::Formula& written, const std::string& what,
@@ -108,6 +109,7 @@ class StageChecker {
   bool has_unread_ = false;  ///< what is missing may be what could not be read
   Seen seen_;
   std::vector<text::Span> closures_;  ///< the `no entry` statements of the stage
+  std::vector<text::Span> areas_;     ///< what the stage says for each m2 that it takes up
 };
 
 StageDay stage_day(const syntax::DayRef& ref);

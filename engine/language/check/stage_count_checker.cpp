@@ -71,7 +71,9 @@ void StageChecker::resolve_whole() {
   const Supply& supply = protocol_.supplies[s.whole_supply];
   for (const Work& work : s.works) {
     for (const Use& use : work.uses) {
-      if (use.supply == s.whole_supply && use.per != no_formula) s.whole = use.per;
+      if (use.supply == s.whole_supply && use.share.per != no_formula && !use.share.load) {
+        s.whole = use.share.per;
+      }
     }
   }
   if (s.whole != no_formula) return;

@@ -104,12 +104,13 @@ class StageLimits {
   void labour(const Work& work) {
     within(work.rate, limits::rate);
     within(work.time, limits::time);
+    within(work.time_share.per, limits::per);
     within(work.setup, limits::setup);
     within(work.people, limits::people);
     within(work.no_entry, limits::no_entry);
     for (const Use& use : work.uses) {
       within(use.amount, limits::amount);
-      within(use.per, limits::per);
+      within(use.share.per, limits::per);
     }
   }
 

@@ -111,7 +111,7 @@ void StageChecker::work_item(const syntax::Rate& rate, Work& work) {
 
 void StageChecker::work_item(const syntax::Time& time, Work& work) {
   work.time = formulas_.check(time.time, a_length_of_time, "`time`");
-  work.time_each = time.each;
+  if (!share(time.share, time.time.span, work.time_share)) work.time = no_formula;
 }
 
 void StageChecker::work_item(const syntax::Setup& setup, Work& work) {
@@ -129,7 +129,7 @@ void StageChecker::work_item(const syntax::Crew& crew, Work& work) {
 
 void StageChecker::work_item(const syntax::Use& written, Work& work) {
   const auto used = use(written);
-  if (used && per_is_used(*used, work)) work.uses.push_back(*used);
+  if (used) work.uses.push_back(*used);
 }
 
 void StageChecker::work_item(const syntax::Tool& tool, Work& work) {
@@ -152,7 +152,7 @@ void StageChecker::work_item(const syntax::Record& record, Work& work) {
     const Observation& observation = protocol_.observations[ObservationId(known->index)];
     if (unit.empty() && observation.has_unit) unit = observation.unit.symbol;
   }
-  work.records.push_back({record.name.text, unit});
+  work.records.push_back({record.name.text, unit, record.name.span});
 }
 
 void StageChecker::work_item(const syntax::Note& note, Work& work) {
@@ -171,7 +171,6 @@ std::optional<Use> StageChecker::use(const syntax::Use& written) {
   const Supply& supply = protocol_.supplies[SupplyId(found->index)];
   Use use;
   use.supply = SupplyId(found->index);
-  use.each = written.each;
   use.span = written.span;
   const std::optional<units::Unit> written_unit =
       written.amount->unit.text.empty() ? std::nullopt : formulas_.unit(written.amount->unit);
@@ -187,38 +186,54 @@ std::optional<Use> StageChecker::use(const syntax::Use& written) {
                                supply.unit.dimension == units::count
                                    ? std::optional<units::Unit>(supply.unit)
                                    : std::nullopt);
-  if (!use_per(written, use) || !use_until(written, supply, use)) return std::nullopt;
+  if (!share(written.share, written.span, use.share) || !use_until(written, supply, use))
+    return std::nullopt;
   if (use.amount == no_formula) return std::nullopt;
   return use;
 }
 
-/// What is used for each tray needs trays that are used before it.
-bool StageChecker::per_is_used(const Use& use, const Work& work) {
-  if (!use.per_supply.known()) return true;
-  const auto uses_it = [&](const Work& one) {
-    return std::any_of(one.uses.begin(), one.uses.end(),
-                       [&](const Use& other) { return other.supply == use.per_supply; });
-  };
-  const std::vector<Work>& before = stage().works;
-  if (uses_it(work) || std::any_of(before.begin(), before.end(), uses_it)) return true;
-  const std::string& name = protocol_.supplies[use.per_supply].name;
-  diagnostics_.error("no-such-use", use.span,
-                     "The stage does not use `" + name + "` before this line.",
-                     "Say first how many are used, such as: use 1 " + name + " per 72");
-  return false;
-}
-
-/// For so many plants, or for each tray or the like that the stage uses.
-bool StageChecker::use_per(const syntax::Use& written, Use& use) {
+/// For each plant, for so many, for each tray or the like, for an area, for a load.
+bool StageChecker::share(const syntax::Share& written, const text::Span& span, Share& out) {
+  out.each = written.each;
   if (!written.per) return true;
+  if (written.load) {
+    out.load = true;
+    out.per = formulas_.check(*written.per, Type::quantity(units::count), "`per load of`");
+    if (written.load->text == "plants") return out.per != no_formula;
+    const auto what =
+        scope_.find(*written.load, {Declared::Kind::supply}, "`plants` or a supply", diagnostics_);
+    if (what) out.supply = SupplyId(what->index);
+    return what && out.per != no_formula;
+  }
   if (written.per->kind == syntax::Formula::Kind::name) {
-    if (const auto tray = scope_.use_if_declared(written.per->name.text, Declared::Kind::supply)) {
-      use.per_supply = SupplyId(tray->index);
+    const syntax::Name& name = written.per->name;
+    if (const auto tray = scope_.use_if_declared(name.text, Declared::Kind::supply)) {
+      out.supply = SupplyId(tray->index);
       return true;
     }
+    if (name.text == "plant") return out.each = true;
+    if (name.text == "m2") {
+      areas_.push_back(span);
+      return out.area = true;
+    }
+    if (name.text == "day" || name.text == "turn" || name.text == "time") {
+      diagnostics_.error("unknown-name", name.span,
+                         "An amount or a time is that of each turn of the work already.",
+                         "Leave out `per " + name.text + "`; `daily` in the head says how often.");
+      return false;
+    }
   }
-  use.per = formulas_.check(*written.per, Type::quantity(units::count), "`per`");
-  return use.per != no_formula;
+  out.per = formulas_.check(*written.per, Type::quantity(units::count), "`per`");
+  return out.per != no_formula;
+}
+
+/// What is said for an area needs one.
+void StageChecker::resolve_areas() {
+  if (has_unread_ || stage().space_noun == "m2") return;
+  for (const text::Span& span : areas_) {
+    diagnostics_.error("no-such-use", span, "The stage does not say how many m2 it takes up.",
+                       "Add a line such as: space plants * 0.02 m2");
+  }
 }
 
 bool StageChecker::use_until(const syntax::Use& written, const Supply& supply, Use& use) {

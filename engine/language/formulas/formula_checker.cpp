@@ -1,4 +1,6 @@
 #include "language/formulas/formula_checker.hpp"
+#include "language/formulas/measure.hpp"
+#include "language/typed_words.hpp"
 
 #include <algorithm>
 #include <array>
@@ -125,6 +127,15 @@ FormulaId FormulaChecker::check(const syntax::Formula& formula, const Type& want
              got.dimension == wanted.dimension * units::count) {
     advice = "A count over a count is a plain number: `plants / (40 plants)`.";
   }
+  if (advice.empty() && wanted.kind == Type::Kind::quantity &&
+      wanted.dimension == facts_of(Measure::light).type.dimension) {
+    advice =
+        formula.unit.text == "lux"
+            ? "What it is worth depends on the lamp: `photon_flux(" +
+                  std::string(text::text_of(formula.span)) + ", sunlight)`."
+            : "Light is in umol/m2/s, its hours stand behind it: `keep light 100 umol/m2/s for "
+              "16 h`.";
+  }
   return mismatch(formula.span,
                   what + " wants " + describe(wanted) + ", but this is " + describe(got) + ".",
                   advice);
@@ -157,10 +168,7 @@ std::optional<units::Unit> FormulaChecker::unit(const syntax::UnitText& text) {
 }
 
 std::string FormulaChecker::unit_advice(const std::string& unit) {
-  if (unit == "C" || unit == "F") return "Temperatures are in degC or degF.";
-  if (unit == "month" || unit == "months" || unit == "year" || unit == "years") {
-    return "Months and years differ in length; use weeks or days.";
-  }
+  if (std::string advice = advice_for_unit(unit); !advice.empty()) return advice;
   if (scope_.peek(unit) != nullptr) {
     return "If a number times `" + unit + "` is meant, write * between them.";
   }

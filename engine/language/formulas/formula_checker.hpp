@@ -54,11 +54,16 @@ class FormulaChecker {
   /// Units that count what the protocol's own supplies are counted in.
   void know_noun(const std::string& noun) { nouns_.push_back(noun); }
 
+  /// The unit of the trade of what is worked out from the climate: a sum of light and a photon flux
+  /// have one dimension. Nothing where the type says it.
+  std::optional<units::Unit> climate_unit(FormulaId id) const;
+
   const Type& type_of(FormulaId id) const { return protocol_.node(id).type; }
 
  private:
   FormulaId add(Node node);
   std::optional<units::Unit> unit_to_show(FormulaId id) const;
+  bool sums_light(FormulaId id) const;
   FormulaId apply(Operation operation, const Type& type, const text::Span& span,
                   std::initializer_list<FormulaId> children);
   FormulaId number(const syntax::Formula& formula);

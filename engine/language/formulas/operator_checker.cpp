@@ -17,6 +17,17 @@ std::string capital(std::string text) {
   return text;
 }
 
+/// "14-26 days", "90-95 %": two written numbers of which only the second has a unit are a range.
+/// "1 - 8 %" is what a loss of 8 % leaves.
+bool looks_like_range(const syntax::Formula& formula) {
+  using Kind = syntax::Formula::Kind;
+  const syntax::Formula& first = formula.arguments[0];
+  const syntax::Formula& second = formula.arguments[1];
+  if (first.kind != Kind::number || second.kind != Kind::number) return false;
+  if (!first.name.text.empty() || !second.name.text.empty()) return false;
+  return first.unit.text.empty() && !second.unit.text.empty() && first.number > 1;
+}
+
 }  // namespace
 
 FormulaId FormulaChecker::operate(const syntax::Formula& formula) {
@@ -54,6 +65,10 @@ FormulaId FormulaChecker::sum(const syntax::Formula& formula, FormulaId a, Formu
   const Type left = type_of(a);
   const Type right = type_of(b);
   const bool adds = formula.operation == Operation::add;
+  if (!adds && looks_like_range(formula)) {
+    return mismatch(formula.span, "This takes the second number off the first.",
+                    "A range is written with `to`, such as: 14 to 26 days");
+  }
   const std::string verb = adds ? "added to " : "taken from ";
   if (left.kind == Type::Kind::truth || right.kind == Type::Kind::truth) {
     return mismatch(formula.span, "A condition cannot be " + verb + "anything.");
@@ -121,9 +136,16 @@ FormulaId FormulaChecker::product(const syntax::Formula& formula, FormulaId a, F
   const Type right = type_of(b);
   for (const Type& type : {left, right}) {
     if (type.kind == Type::Kind::quantity) continue;
-    const std::string advice = type.kind == Type::Kind::temperature
-                                   ? "Take the difference of two temperatures first."
-                                   : "";
+    std::string advice = type.kind == Type::Kind::temperature
+                             ? "Take the difference of two temperatures first."
+                             : "";
+    using Kind = syntax::Formula::Kind;
+    const bool two_numbers = formula.arguments.size() == 2 &&
+                             formula.arguments[0].kind == Kind::number &&
+                             formula.arguments[1].kind == Kind::number;
+    if (two_numbers && type.kind == Type::Kind::temperature) {
+      advice = "Day and night have a line each: `keep air 22 degC by day`.";
+    }
     return mismatch(formula.span,
                     std::string("There is no ") +
                         (formula.operation == Operation::multiply ? "multiple" : "quotient") +

@@ -1,4 +1,6 @@
 #include "language/formulas/scope.hpp"
+#include "language/typed_words.hpp"
+#include "units/units.hpp"
 
 #include <algorithm>
 
@@ -125,7 +127,14 @@ std::optional<Declared> Scope::find(const syntax::Name& name,
       if (wanted(declared.kind)) near.push_back(known.second);
     }
     constexpr std::size_t few = 6;
-    advice = text::did_you_mean(name.text, near);
+    const bool value = wanted(Declared::Kind::input) || wanted(Declared::Kind::let);
+    if (value) advice = advice_for_value(name.text);
+    const auto unit = units::find_unit(name.text);
+    if (value && advice.empty() && unit && unit->noun.empty()) {
+      advice =
+          "`" + name.text + "` is a unit, which stands behind its number: `3 h`, `55 per hour`.";
+    }
+    if (advice.empty()) advice = text::did_you_mean(name.text, near);
     if (advice.empty() && !near.empty() && near.size() <= few) {
       for (std::string& one : near) one = "`" + one + "`";
       advice = "Known here: " + text::list_words(near, "and") + ".";

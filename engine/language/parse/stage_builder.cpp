@@ -24,6 +24,7 @@ syntax::Stage TreeBuilder::stage(P::StageHeadContext* head, P::StageBodyContext*
     }
     for (syntax::StageItem& one : stage_items(item)) stage.items.push_back(std::move(one));
   }
+  if (passed_over(body)) unread_ = stage.has_unread = true;
   return stage;
 }
 

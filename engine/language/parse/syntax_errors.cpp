@@ -92,15 +92,30 @@ void SyntaxErrors::count_one(Token* token) {
   throw GaveUp{};
 }
 
+/// One slip is told once: what follows it in its line and block is read wrongly because of it.
+bool SyntaxErrors::told_of_line(Parser& parser, const Token* token) {
+  const bool same_line = token->getLine() == told_line_ && told_index_ <= token->getTokenIndex();
+  bool same_block = same_line;
+  for (std::size_t i = told_index_; same_block && i < token->getTokenIndex(); ++i) {
+    const std::size_t type = parser.getTokenStream()->get(i)->getType();
+    same_block = type != BudwoodParser::LBRACE && type != BudwoodParser::RBRACE;
+  }
+  // At the start of a line it is told of the statement above that is not finished.
+  told_line_ = on_line_of_previous(parser, token) ? token->getLine() : 0;
+  told_index_ = token->getTokenIndex();
+  return same_block;
+}
+
 void SyntaxErrors::report(Parser& parser, Token* token) {
+  const bool told = told_of_line(parser, token);
   if (is_keyword_as_name(parser, token)) {
     // Read as the name that it was meant to be, not as the start of a statement.
     passes_keyword_ = true;
-    messages_.keyword_as_name(token);
+    if (!told) messages_.keyword_as_name(token);
   } else if (starts_statement(token->getType()) &&
              holds(expected_types(parser), BudwoodParser::RBRACE)) {
     messages_.open_block(parser, token);
-  } else {
+  } else if (!told) {
     messages_.does_not_fit(parser, token);
   }
   count_one(token);
@@ -183,10 +198,11 @@ void SyntaxErrors::sync_block(Parser& parser, const Block& block) {
       const bool left_over = on_line_of_previous(parser, token) && !starts_statement(type) &&
                              parser.getTokenStream()->LA(-1) != BudwoodParser::LBRACE &&
                              parser.getTokenStream()->LA(-1) != BudwoodParser::RBRACE;
-      if (left_over) {
-        distrust_last_statement(parser);
+      const bool told = told_of_line(parser, token);
+      if (left_over) distrust_last_statement(parser);
+      if (left_over && !told) {
         messages_.left_over(parser, token);
-      } else {
+      } else if (!told) {
         messages_.no_statement(parser, token, block);
       }
       count_one(token);
@@ -209,7 +225,7 @@ void SyntaxErrors::sync_work_head(Parser& parser) {
   };
   if (!goes_on(token->getType()) || inErrorRecoveryMode(&parser)) return;
   distrust_last_statement(parser);
-  messages_.left_over(parser, token);
+  if (!told_of_line(parser, token)) messages_.left_over(parser, token);
   count_one(token);
   while (goes_on(parser.getTokenStream()->LA(1))) parser.consume();
 }

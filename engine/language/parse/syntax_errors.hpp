@@ -33,6 +33,7 @@ class SyntaxErrors : public antlr4::DefaultErrorStrategy {
  private:
   void report(antlr4::Parser& parser, antlr4::Token* token);
   void count_one(antlr4::Token* token);
+  bool told_of_line(antlr4::Parser& parser, const antlr4::Token* token);
   void sync_block(antlr4::Parser& parser, const Block& block);
   void sync_work_head(antlr4::Parser& parser);
   bool is_keyword_as_name(antlr4::Parser& parser, const antlr4::Token* token);
@@ -43,6 +44,8 @@ class SyntaxErrors : public antlr4::DefaultErrorStrategy {
   bool brace_missing_;
   std::size_t count_ = 0;
   std::size_t last_statement_ = static_cast<std::size_t>(-1);  ///< token index of its keyword
+  std::size_t told_line_ = 0;                                  ///< of the last mistake
+  std::size_t told_index_ = 0;                                 ///< of its token
   bool passes_keyword_ = false;  ///< the keyword ahead was meant as a name
 };
 

@@ -5,6 +5,7 @@
 
 #include "language/parse/statement_forms.hpp"
 #include "language/statements.hpp"
+#include "language/typed_words.hpp"
 #include "units/units.hpp"
 
 namespace budwood::language {
@@ -97,6 +98,46 @@ std::string nearest_keyword(const Parser& parser, const std::string& word) {
   return text::did_you_mean(word, words);
 }
 
+/// The token so many places from another, comments left out; nullptr beyond the text.
+const Token* neighbour(Parser& parser, const Token* token, int step) {
+  const auto size = static_cast<ssize_t>(parser.getTokenStream()->size());
+  for (auto i = static_cast<ssize_t>(token->getTokenIndex()) + step; i >= 0 && i < size;
+       i += step) {
+    const Token* one = parser.getTokenStream()->get(static_cast<std::size_t>(i));
+    if (one->getChannel() == Token::DEFAULT_CHANNEL) {
+      return one->getType() == Token::EOF ? nullptr : one;
+    }
+  }
+  return nullptr;
+}
+
+/// The first token of the line in which a token stands.
+const Token* first_of_line(Parser& parser, const Token* token) {
+  const Token* first = token;
+  for (const Token* one = token; one != nullptr && one->getLine() == token->getLine();
+       one = neighbour(parser, one, -1)) {
+    first = one;
+  }
+  return first;
+}
+
+bool within_work_body(Parser& parser) {
+  const antlr4::RuleContext* rule = parser.getContext();
+  while (rule != nullptr && block_of(rule->getRuleIndex()) == nullptr) {
+    rule = static_cast<const antlr4::RuleContext*>(rule->parent);
+  }
+  return rule != nullptr && rule->getRuleIndex() == BudwoodParser::RuleWorkBody;
+}
+
+/// A point that ends a sentence, stands for a range, or begins a number.
+std::string point_advice(const Token* point, const Token* after, bool in_number) {
+  if (after != nullptr && after->getText() == ".") return "A range is written with `to`.";
+  const bool last = after == nullptr || after->getLine() != point->getLine() ||
+                    after->getType() == BudwoodParser::RBRACE;
+  if (last) return "A statement ends without a point.";
+  return in_number ? "" : "A number starts with a digit, such as 0.5.";
+}
+
 /// What people who write numbers another way, or paste from a word processor, meant.
 std::string slip_advice(Parser& parser, const Token* token) {
   using Slip = std::pair<std::string_view, std::string_view>;
@@ -115,13 +156,17 @@ std::string slip_advice(Parser& parser, const Token* token) {
       Slip{"\u2264", "Less than or equal is written <=."},
       Slip{"\u2265", "Greater than or equal is written >=."},
       Slip{"\u2260", "Not equal is written !=."},
-      Slip{".", "A number starts with a digit, such as 0.5."},
   };
   const std::string text = token->getText();
+  const Token* before = neighbour(parser, token, -1);
+  const Token* after = neighbour(parser, token, 1);
+  const bool same_line = before != nullptr && before->getLine() == token->getLine();
+  const bool after_number = same_line && before->getType() == BudwoodParser::NUMBER;
+  const bool joined = same_line && before->getStopIndex() + 1 == token->getStartIndex();
+  if (text == ".") return point_advice(token, after, joined && after_number);
   const auto found = std::find_if(slips.begin(), slips.end(),
                                   [&](const Slip& slip) { return slip.first == text; });
   if (found != slips.end()) return std::string(found->second);
-  const Token* before = parser.getTokenStream()->LT(-1);
   if (token->getType() == BudwoodParser::DAY && before != nullptr &&
       before->getType() == BudwoodParser::EVERY) {
     return "Write `daily`, or a number of days such as `every 2 days`.";
@@ -130,11 +175,62 @@ std::string slip_advice(Parser& parser, const Token* token) {
       parser.getContext()->getRuleIndex() == BudwoodParser::RuleTableBody) {
     return "Put a space after the colon, or it reads like a time of day.";
   }
-  const bool in_number = text == "," && before != nullptr &&
-                         before->getType() == BudwoodParser::NUMBER &&
-                         before->getStopIndex() + 1 == token->getStartIndex();
-  if (in_number) return "Write 0.5 for a half and 1000 for a thousand, without commas.";
-  return {};
+  if (text == "," && after_number && joined) {
+    return "Write 0.5 for a half and 1000 for a thousand, without commas.";
+  }
+  if (text == "-" && joined && is_word(before) && after != nullptr) {
+    return "The parts of a name are joined with `_`: `" + before->getText() + "_" +
+           after->getText() + "`.";
+  }
+  if ((text == ":" || text == "=") && same_line && is_keyword(before->getType())) {
+    return "Nothing stands between `" + before->getText() + "` and what it says: leave out the `" +
+           text + "`.";
+  }
+  const Token* first = first_of_line(parser, token);
+  if (text == "/" && after_number && first->getType() == BudwoodParser::USE) {
+    return "Write a share as a decimal, such as 0.5.";
+  }
+  if (text == "of" && after_number && first->getType() == BudwoodParser::INPUT) {
+    return "A count stands behind its share, such as: 76 % seen " + before->getText() + " of " +
+           (after != nullptr ? after->getText() : std::string("80"));
+  }
+  const bool unit_before = same_line && is_word(before) && units::find_unit(before->getText());
+  if (token->getType() == BudwoodParser::NUMBER && unit_before && after != nullptr &&
+      units::find_unit(after->getText())) {
+    return "Write it in one unit, such as `90 min` or `1.5 h`.";
+  }
+  const bool at_half = same_line && before->getType() == BudwoodParser::AT;
+  if (at_half &&
+      (token->getType() == BudwoodParser::NIGHT ||
+       (token->getType() == BudwoodParser::DAY && first->getType() == BudwoodParser::KEEP))) {
+    return "Write `by day` or `by night`.";
+  }
+  const bool timing = first->getType() == BudwoodParser::DO && !within_work_body(parser);
+  if (timing && same_line && before->getType() == BudwoodParser::AFTER) {
+    return advice_for_slip(before->getText(), {}, true);
+  }
+  return advice_for_slip(text, before != nullptr ? before->getText() : std::string(), timing);
+}
+
+/// The form of the statement that is over before the token ahead, by the last keyword before it
+/// that starts one.
+std::string form_of_line(Parser& parser) {
+  const unsigned blocks = stands_in(parser.getContext());
+  constexpr ssize_t farthest = 60;
+  for (ssize_t back = 1; back < farthest; ++back) {
+    const Token* token = parser.getTokenStream()->LT(-back);
+    if (token == nullptr) break;
+    if (token->getType() == BudwoodParser::LBRACE || token->getType() == BudwoodParser::RBRACE) {
+      break;
+    }
+    const Token* before = parser.getTokenStream()->LT(-back - 1);
+    const bool first = before == nullptr || before->getLine() != token->getLine() ||
+                       before->getType() == BudwoodParser::LBRACE;
+    if (!first || !starts_statement(token->getType())) continue;
+    const std::string_view form = statement_form(token->getText(), blocks);
+    if (!form.empty()) return "Write it like: " + std::string(form);
+  }
+  return "The statement before it is complete.";
 }
 
 bool is_relation(const Token* token) {
@@ -161,6 +257,11 @@ bool SyntaxMessages::unreadable(Parser& parser, const Token* token) {
     diagnostics_.error("unclosed-text", places_.span(token),
                        "This text has no closing quote on its line.",
                        "Close it with \" on the same line.");
+    return true;
+  }
+  if (token->getType() == BudwoodParser::FOREIGN_COMMENT) {
+    diagnostics_.error("stray-character", places_.span(token), "This is no comment here.",
+                       "A comment starts with # and goes on to the end of its line.");
     return true;
   }
   if (token->getType() == BudwoodParser::STRAY) {
@@ -215,6 +316,23 @@ void SyntaxMessages::does_not_fit(Parser& parser, const Token* token) {
   const std::vector<std::size_t> types = expected_types(parser);
   if (unfinished(parser, token, types)) return;
   std::string advice = slip_advice(parser, token);
+  const auto expects = [&](std::size_t type) { return holds(types, type); };
+  if (expects(BudwoodParser::TO) && types.size() < 3 &&
+      (token->getText() == "-" || token->getText() == "->")) {
+    advice = "A range is written with `to`.";
+  }
+  if (expects(BudwoodParser::TIME)) {
+    advice = "Times of day are written 07:00 to 19:00, days `from day 4`.";
+  }
+  const bool number =
+      token->getType() == BudwoodParser::NUMBER || token->getType() == BudwoodParser::COMPOUND;
+  if (number && types == std::vector<std::size_t>{BudwoodParser::NAME}) {
+    const Token* before = neighbour(parser, token, -1);
+    const bool named = before != nullptr && is_keyword(before->getType());
+    if (named && advice.empty()) {
+      advice = "A name starts with a letter, such as `pot_9`.";
+    }
+  }
   if (advice.empty() && token->getType() == BudwoodParser::NAME) {
     std::vector<std::string> words;
     for (const std::size_t type : types) {
@@ -248,8 +366,7 @@ void SyntaxMessages::left_over(Parser& parser, const Token* token) {
   std::string advice = slip_advice(parser, token);
   if (is_relation(token)) advice = "Join two comparisons with `and`, or write `between`.";
   if (advice.empty() && is_word(token)) advice = nearest_keyword(parser, token->getText());
-  if (advice.empty())
-    advice = "The statement before it is complete; grammar/README.md gives its form.";
+  if (advice.empty()) advice = form_of_line(parser);
   diagnostics_.error("syntax", places_.span(token), quoted(token) + " does not fit here.", advice);
 }
 
@@ -279,10 +396,11 @@ void SyntaxMessages::open_block(Parser& parser, const Token* token) {
 void SyntaxMessages::no_statement(Parser& parser, const Token* token, const Block& block) {
   if (unreadable(parser, token) || unsupported(token)) return;
   const text::Span span = places_.span(token);
+  const std::string known = advice_for_statement(token->getText(), block.stands);
   if (starts_statement(token->getType())) {
-    diagnostics_.error("misplaced", span,
-                       quoted(token) + " is not a statement of " + block.where + ".",
-                       "Move it to where it belongs; grammar/README.md tells where.");
+    diagnostics_.error(
+        "misplaced", span, quoted(token) + " is not a statement of " + block.where + ".",
+        known.empty() ? "Move it to where it belongs; grammar/README.md tells where." : known);
     return;
   }
   if (!is_word(token)) {
@@ -291,14 +409,18 @@ void SyntaxMessages::no_statement(Parser& parser, const Token* token, const Bloc
                          "Take it out, or look for a block above that closes too early.");
       return;
     }
-    const std::string advice = slip_advice(parser, token);
+    std::string advice = known.empty() ? slip_advice(parser, token) : known;
+    if (token->getText() == "-") advice = "A comment starts with #.";
+    if (token->getType() == BudwoodParser::NUMBER) {
+      advice = "The keyword goes first, such as `people 2`.";
+    }
     diagnostics_.error("syntax", span,
                        quoted(token) + " does not fit here: " + block.where +
                            " holds statements, and each starts with its keyword.",
                        advice.empty() ? "Take it out." : advice);
     return;
   }
-  std::string advice = nearest_keyword(parser, token->getText());
+  std::string advice = known.empty() ? nearest_keyword(parser, token->getText()) : known;
   if (advice.empty()) {
     std::vector<std::string> here;
     for (const std::size_t type : block.statements) {

@@ -6,6 +6,16 @@ namespace {
 constexpr int most_editions = 1'000'000;
 }
 
+/// Whether words stand in a block that belong to none of its statements.
+bool TreeBuilder::passed_over(antlr4::ParserRuleContext* block) const {
+  return has_mistakes_ &&
+         std::any_of(block->children.begin(), block->children.end(), [](auto* one) {
+           auto* word = dynamic_cast<antlr4::tree::TerminalNode*>(one);
+           return word != nullptr && word->getSymbol()->getType() != P::LBRACE &&
+                  word->getSymbol()->getType() != P::RBRACE;
+         });
+}
+
 bool TreeBuilder::broken(antlr4::ParserRuleContext* context) const {
   if (!has_mistakes_) return false;
   if (context->exception) return true;
@@ -38,6 +48,21 @@ syntax::File TreeBuilder::file(P::FileContext* context) {
   return file;
 }
 
+/// A misspelt `supply clip` declares nothing; where `clip` is used that is not told again.
+void TreeBuilder::forgive_passed_over(P::ProtocolBodyContext* body, syntax::Protocol& protocol) {
+  if (!passed_over(body)) return;
+  unread_ = true;
+  for (antlr4::tree::ParseTree* one : body->children) {
+    auto* word = dynamic_cast<antlr4::tree::TerminalNode*>(one);
+    const bool named = word != nullptr && (word->getSymbol()->getType() == P::NAME ||
+                                           word->getSymbol()->getType() == P::LINE_WORD);
+    std::vector<std::string>& names = protocol.unread_names;
+    if (named && std::find(names.begin(), names.end(), word->getText()) == names.end()) {
+      names.push_back(word->getText());
+    }
+  }
+}
+
 syntax::Protocol TreeBuilder::protocol(P::ProtocolContext* context) {
   syntax::Protocol protocol;
   P::ProtocolHeadContext* head = context->protocolHead();
@@ -53,6 +78,7 @@ syntax::Protocol TreeBuilder::protocol(P::ProtocolContext* context) {
     for (P::ProtocolItemContext* item : context->protocolBody()->protocolItem()) {
       protocol_item(item, protocol);
     }
+    forgive_passed_over(context->protocolBody(), protocol);
   }
   protocol.has_unread = unread_;
   int edition = 1;

@@ -92,6 +92,8 @@ class TreeBuilder {
   syntax::Timing timing(P::TimingContext* context);
   void repeat_span(P::RepeatSpanContext* context, syntax::Timing& timing);
   syntax::Use use(P::UseContext* context);
+  syntax::Time time(P::DurationContext* context);
+  syntax::Share share(P::ShareContext* context);
 
   // Formulas and words: formula_builder.cpp
   syntax::Formula formula(P::FormulaContext* context);
@@ -131,6 +133,8 @@ class TreeBuilder {
 
   /// Whether a syntax error stands anywhere in the statement.
   bool broken(antlr4::ParserRuleContext* context) const;
+  bool passed_over(antlr4::ParserRuleContext* block) const;
+  void forgive_passed_over(P::ProtocolBodyContext* body, syntax::Protocol& protocol);
 
   const TokenPlaces& places_;
   text::Diagnostics& diagnostics_;

@@ -53,8 +53,7 @@ void TreeBuilder::work_item(P::WorkItemContext* item, std::vector<syntax::WorkIt
   if (auto* rate_rule = item->rate()) {
     items.emplace_back(syntax::Rate{formula(rate_rule->formula()), places_.span(rate_rule)});
   } else if (auto* duration_rule = item->duration()) {
-    items.emplace_back(syntax::Time{formula(duration_rule->formula()),
-                                    duration_rule->EACH() != nullptr, places_.span(duration_rule)});
+    items.emplace_back(time(duration_rule));
   } else if (auto* setup_rule = item->setup()) {
     items.emplace_back(syntax::Setup{formula(setup_rule->formula()), places_.span(setup_rule)});
   } else if (auto* crew_rule = item->crew()) {
@@ -83,6 +82,63 @@ void TreeBuilder::work_item(P::WorkItemContext* item, std::vector<syntax::WorkIt
   }
 }
 
+namespace {
+
+/// The number that a formula is, if it is one alone.
+grammar::BudwoodParser::QuantityContext* lone_quantity(antlr4::ParserRuleContext* context) {
+  antlr4::tree::ParseTree* one = context;
+  while (one->children.size() == 1) {
+    one = one->children.front();
+    if (auto* found = dynamic_cast<grammar::BudwoodParser::QuantityContext*>(one)) return found;
+  }
+  return nullptr;
+}
+
+}  // namespace
+
+/// `time 20 min per tray` reads like a quotient of units, and is a time for each tray.
+syntax::Time TreeBuilder::time(P::DurationContext* context) {
+  syntax::Time time{formula(context->formula()), share(context->share()), places_.span(context)};
+  P::QuantityContext* number = lone_quantity(context->formula());
+  if (number == nullptr || number->PER() == nullptr || number->unit().size() < 2) return time;
+  time.time.unit = unit(number->unit().front());
+  time.time.span.end = time.time.unit.span.end;
+  const syntax::UnitText under = unit(number->unit().back());
+  syntax::Formula per;
+  per.kind = syntax::Formula::Kind::name;
+  per.name = {under.text, under.span};
+  per.span = under.span;
+  time.share.per = std::move(per);
+  return time;
+}
+
+syntax::Share TreeBuilder::share(P::ShareContext* context) {
+  syntax::Share out;
+  if (context == nullptr) return out;
+  out.each = context->EACH() != nullptr;
+  if (P::LoadContext* load = context->load()) {
+    if (load->NAME()->getText() != "load") {
+      diagnostics_.error("syntax", places_.span(load->NAME()->getSymbol()),
+                         "`" + load->NAME()->getText() + " of` is not said here.",
+                         "Such as: use 50 mL disinfectant per load of 12 tray_72");
+    }
+    if (load->formula() != nullptr) {
+      out.per = formula(load->formula());
+    } else {
+      syntax::Formula size;
+      size.kind = syntax::Formula::Kind::number;
+      size.number = number(load->NUMBER());
+      size.span = places_.span(load->NUMBER()->getSymbol());
+      out.per = std::move(size);
+    }
+    out.load =
+        load->name() != nullptr ? name(load->name()) : syntax::Name{"plants", places_.span(load)};
+  } else if (!out.each) {
+    out.per = formula(context->formula());
+  }
+  return out;
+}
+
 syntax::Use TreeBuilder::use(P::UseContext* context) {
   P::AmountContext* amount = context->amount();
   syntax::Use use;
@@ -103,10 +159,7 @@ syntax::Use TreeBuilder::use(P::UseContext* context) {
     }
     use.amount = std::move(written);
   }
-  if (amount->share() != nullptr) {
-    use.each = amount->share()->EACH() != nullptr;
-    if (!use.each) use.per = formula(amount->share()->formula());
-  }
+  use.share = share(amount->share());
   if (context->UNTIL() != nullptr) {
     use.until = name(context->name());
     use.until_edge = name(context->NAME());

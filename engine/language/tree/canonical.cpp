@@ -46,7 +46,9 @@ Form form_of(const syntax::Timing& timing) {
 /// A name behind `per` is mostly another supply, which is counted as far as it was used before.
 bool counts_by_supply(const syntax::WorkItem& item) {
   const auto* use = std::get_if<syntax::Use>(&item);
-  return use != nullptr && use->per && use->per->kind == syntax::Formula::Kind::name;
+  return use != nullptr &&
+         ((use->share.per && use->share.per->kind == syntax::Formula::Kind::name) ||
+          use->share.load);
 }
 
 /// The threads of what stands in a work: uses of one supply keep their order, all uses where one

@@ -42,14 +42,23 @@ struct Rate {
   static void fields(auto& self, const auto& visit) { visit(self.rate); }
 };
 
+/// For how much something is said: once, for each plant, or for so many of something.
+struct Share {
+  std::optional<Formula> per;  ///< for so many plants, for each of a supply, for an area
+  bool each = false;
+  std::optional<Name> load;  ///< `per` is how many of this make a load: plants, or a supply
+};
+
 struct Time {
   static constexpr const Statement& statement = language::statement("time");
   Formula time;
-  bool each = false;
+  Share share;
   Span span;
   static void fields(auto& self, const auto& visit) {
     visit(self.time);
-    visit(self.each);
+    visit(self.share.each);
+    if (self.share.per) visit(self.share.per, Refers::supply);
+    if (self.share.load) visit(self.share.load, Refers::supply);
   }
 };
 
@@ -77,16 +86,16 @@ struct Use {
   static constexpr const Statement& statement = language::statement("use");
   Name supply;
   std::optional<Formula> amount;
-  std::optional<Formula> per;  ///< one amount for so many plants, or for each of a supply
-  bool each = false;
+  Share share;
   std::optional<Name> until, until_edge;  ///< a stage and "end"
   Span span;
   std::string about() const { return supply.text; }
   static void fields(auto& self, const auto& visit) {
     visit(self.supply, Refers::supply);
     visit(self.amount);
-    visit(self.each);
-    visit(self.per, Refers::supply);
+    visit(self.share.each);
+    visit(self.share.per, Refers::supply);
+    if (self.share.load) visit(self.share.load, Refers::supply);
     visit(self.until, Refers::stage);
     visit(self.until_edge);
   }

@@ -65,7 +65,7 @@ std::string title_of(const plan::OrderDetail& order) {
   return order.batch + ": " + order.title;
 }
 std::string title_of(const plan::SettingDetail& order) {
-  return order.batch + ": " + report::setting_order_title;
+  return order.batch + ": set " + report::changes_text(order);
 }
 
 Event written(calendar::Day date, const std::string& summary, const std::string& location,

@@ -15,8 +15,9 @@ namespace {
 using language::Stage;
 using language::Work;
 
-/// Supplies that are carried as one with the plants in them.
-bool is_carrier(const language::Supply& supply) {
+/// Supplies that are carried as one with the plants in them, or that each hold one.
+bool is_carrier(const language::Supply& supply, LabelKind kind) {
+  if (kind == LabelKind::pots) return supply.unit.noun == "pots";
   constexpr std::array<std::string_view, 9> nouns = {"trays", "flats",   "crates", "boxes", "tubs",
                                                      "jars",  "vessels", "plates", "dishes"};
   return std::find(nouns.begin(), nouns.end(), supply.unit.noun) != nouns.end();
@@ -102,8 +103,8 @@ Label batch_label(const plan::Plan& plan, const plan::BatchPlan& batch) {
 /// How many plants a carrier takes, where it is a written number or an input; else nothing.
 std::optional<double> plants_each(const plan::Plan& plan, const plan::BatchPlan& batch,
                                   const language::Use& use) {
-  if (use.per == language::no_formula) return std::nullopt;
-  const language::Node& per = plan.protocol_of(batch).node(use.per);
+  if (use.share.per == language::no_formula || use.share.load) return std::nullopt;
+  const language::Node& per = plan.protocol_of(batch).node(use.share.per);
   if (per.kind == language::Node::Kind::constant) return per.value;
   if (per.kind != language::Node::Kind::input) return std::nullopt;
   const sheet::Row row = plan.row_of(batch);
@@ -120,7 +121,7 @@ class TrayLabels {
         stage_(plan.protocol_of(batch_).stages[order.stage]),
         use_(stage_.works[order.work].uses[use]),
         detail_(plan::describe(plan, order)),
-        amount_(detail_.supplies[use]) {
+        supply_(plan.protocol_of(batch_).supplies[use_.supply]) {
     const sheet::Row row = plan.row_of(batch_);
     total_ = row.value(row.cells(order.stage, order.work).uses[use].amount);
     plants_ = row.value(row.cells(order.stage).plants);
@@ -133,7 +134,7 @@ class TrayLabels {
     for (earlier.part = 0; earlier.part < order_.part; ++earlier.part) {
       before += plan::share_of(earlier, total_);
     }
-    const double last = std::ceil(before + amount_.amount);
+    const double last = std::ceil(before + plan::share_of(order_, total_));
     for (double n = std::floor(before) + 1; n <= last; ++n) labels.push_back(label(n));
   }
 
@@ -142,13 +143,22 @@ class TrayLabels {
     const language::Protocol& protocol = plan_.protocol_of(batch_);
     Label out;
     out.code = detail_.id;
-    std::string noun = units::format(1, amount_.unit).substr(2);
+    std::string noun = units::format(1, supply_.unit).substr(2);
     noun[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(noun[0])));
     out.name = detail_.batch + "  " + noun + " " + units::format_number(number) + " of " +
                units::format_number(std::ceil(total_));
+    // What becomes of the plants, and what they are now: a tray of stocks holds no melons.
     out.heading = heading_of(plan_, batch_);
-    out.lines.push_back(report::shown_name(protocol.parts[stage_.part]));
-    out.lines.push_back(std::string(started_word(stage_.works[order_.work])) + " " +
+    const std::string part = report::shown_name(protocol.parts[stage_.part]);
+    if (stage_.part != protocol.finished_part) {
+      out.lines.push_back("For " + out.heading);
+      out.heading = part;
+    } else {
+      out.lines.push_back(part);
+    }
+    std::string_view word = started_word(stage_.works[order_.work]);
+    if (word == "Started") word = started_word(stage_);
+    out.lines.push_back(std::string(word) + " " +
                         date_text(order_.date, order_.done() || started()));
     out.lines.push_back(count_text(number) + ", " + ready_text(plan_, batch_));
     std::vector<std::string> lots;
@@ -181,22 +191,25 @@ class TrayLabels {
   const Stage& stage_;
   const language::Use& use_;
   plan::OrderDetail detail_;
-  const plan::SupplyAmount& amount_;
+  const language::Supply& supply_;
   double total_ = 0, plants_ = 0;
 };
 
-bool has_carriers(const language::Protocol& protocol) {
-  return std::any_of(protocol.supplies.begin(), protocol.supplies.end(), is_carrier);
+bool has_carriers(const language::Protocol& protocol, LabelKind kind) {
+  return std::any_of(protocol.supplies.begin(), protocol.supplies.end(),
+                     [&](const language::Supply& supply) { return is_carrier(supply, kind); });
 }
 
-std::vector<Label> tray_labels(const plan::Plan& plan, const report::Filter& filter) {
+std::vector<Label> carrier_labels(const plan::Plan& plan, const report::Filter& filter,
+                                  LabelKind kind) {
   std::vector<Label> out;
   for (const std::size_t i : report::select(plan, filter)) {
     const plan::WorkOrder& order = plan.orders[i];
     const language::Protocol& protocol = plan.protocol_of(plan.batches[order.batch]);
     const auto& uses = protocol.stages[order.stage].works[order.work].uses;
     for (std::size_t u = 0; u < uses.size(); ++u) {
-      if (is_carrier(protocol.supplies[uses[u].supply])) TrayLabels(plan, order, u).add_to(out);
+      if (is_carrier(protocol.supplies[uses[u].supply], kind))
+        TrayLabels(plan, order, u).add_to(out);
     }
   }
   return out;
@@ -209,13 +222,13 @@ std::vector<Label> labels_of(const plan::Plan& plan, const report::Filter& filte
   std::vector<bool> wanted(plan.batches.size(), !filter.narrows_orders());
   for (const std::size_t i : report::select(plan, filter)) wanted[plan.orders[i].batch] = true;
   std::vector<Label> out;
-  if (kind == LabelKind::trays) out = tray_labels(plan, filter);
+  if (kind != LabelKind::batches) out = carrier_labels(plan, filter, kind);
   for (std::size_t i = 0; i < plan.batches.size(); ++i) {
     const plan::BatchPlan& batch = plan.batches[i];
     if (!wanted[i] || !batch.dated || !report::passes(plan, batch, filter)) continue;
     if (kind == LabelKind::batches) {
       out.push_back(batch_label(plan, batch));
-    } else if (refused != nullptr && !has_carriers(plan.protocol_of(batch))) {
+    } else if (refused != nullptr && !has_carriers(plan.protocol_of(batch), kind)) {
       refused->push_back(plan.facts_of(batch).id.value);
     }
   }

@@ -11,7 +11,7 @@
 /// Labels for batches and trays, on sheets of labels.
 namespace budwood::paper {
 
-enum class LabelKind { batches, trays };
+enum class LabelKind { batches, trays, pots };
 
 /// What stands on one label.
 struct Label {
@@ -22,8 +22,8 @@ struct Label {
 };
 
 /// Labels of the batches that pass the filter, a label each; or of the trays, crates and the like
-/// that their work orders take, a label each, by date. `refused` names batches whose protocols
-/// count nothing of that kind.
+/// that their work orders take, or of the pots, a label each, by date. `refused` names batches
+/// whose protocols count nothing of that kind.
 std::vector<Label> labels_of(const plan::Plan& plan, const report::Filter& filter, LabelKind kind,
                              std::vector<std::string>* refused = nullptr);
 

@@ -60,12 +60,28 @@ std::string written_text(const Protocol& protocol, FormulaId formula) {
   return language::written_formula(protocol, formula);
 }
 
+namespace {
+
+/// An amount or a time, and for how much it is.
+std::string shared_text(const Protocol& protocol, std::string out, const language::Share& share) {
+  if (share.each) return out + " for each plant";
+  if (share.area) return out + " for each m2";
+  const std::string of =
+      share.supply.known() ? "\"" + report::shown_name(protocol.supplies[share.supply]) + "\"" : "";
+  if (share.per == no_formula) return of.empty() ? out : out + " for each of " + of;
+  out += (share.load ? " for every load of " : " for every ") + written_text(protocol, share.per);
+  if (!of.empty()) return out + " of " + of;
+  return out.ends_with("plants") ? out : out + " plants";
+}
+
+}  // namespace
+
 std::string labour_text(const Protocol& protocol, const language::Work& work) {
   std::vector<std::string> out;
   const auto written = [&](FormulaId formula) { return written_text(protocol, formula); };
   if (work.rate != no_formula) out.push_back(written(work.rate) + " by one person");
   if (work.time != no_formula) {
-    out.push_back(written(work.time) + (work.time_each ? " for each plant" : ""));
+    out.push_back(shared_text(protocol, written(work.time), work.time_share));
   }
   if (work.setup != no_formula) out.push_back(written(work.setup) + " to set up");
   if (work.people != no_formula) out.push_back(written(work.people) + " people");
@@ -78,14 +94,7 @@ std::string use_text(const Protocol& protocol, const language::Use& use) {
   const bool has_unit = language::written_unit(protocol, use.amount) != nullptr;
   std::string out =
       has_unit ? written : value_text(protocol, use.amount, protocol.supplies[use.supply].unit);
-  if (use.each) return out + " for each plant";
-  if (use.per_supply.known()) {
-    const language::Supply& other = protocol.supplies[use.per_supply];
-    return out + " for each of \"" + report::shown_name(other) + "\"";
-  }
-  if (use.per == no_formula) return out;
-  out += " for every " + written_text(protocol, use.per);
-  return out.ends_with("plants") ? out : out + " plants";
+  return shared_text(protocol, std::move(out), use.share);
 }
 
 std::string input_text(const Protocol& protocol, const language::Input& input) {

@@ -57,13 +57,14 @@ Group titled(const plan::Plan& plan, const SelectedOrder& order, Grouping by) {
     case Grouping::day:
       out.title = day_title(order.date());
       out.small = calendar::iso_week_text(order.date());
-      out.one_day = true;
+      out.one_day = out.says_days = true;
       break;
     case Grouping::week: {
       const calendar::Day monday = monday_of(order.date());
       out.title = "Week " + calendar::iso_week_text(monday);
       out.small =
           calendar::iso_date(monday) + " to " + calendar::iso_date(monday + days_a_week - 1);
+      out.says_days = true;
       break;
     }
     case Grouping::crew: {

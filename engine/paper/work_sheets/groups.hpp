@@ -14,6 +14,7 @@ struct Group {
   std::string small;                          ///< beside it: "2027-W11"
   std::optional<std::size_t> batch;           ///< in Plan::batches, when it is one batch's
   bool one_day = false;                       ///< all are of one day, which the title tells
+  bool says_days = false;                     ///< the words beside the title tell its days
   std::vector<report::SelectedOrder> orders;  ///< by date
 };
 

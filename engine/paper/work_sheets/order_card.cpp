@@ -70,14 +70,11 @@ void write_record(Html& html, const language::Protocol& protocol, const language
   html.said("span", {}, record.unit);
 }
 
-/// Where it is signed when it is done, below the figures at the right.
+/// Where it is signed when it is done: one line at the foot.
 void write_signature(Html& html, bool done, calendar::Day day) {
-  {
-    const auto date = html.block("div", "sign");
-    html.text(done ? "Done " + calendar::short_date(day) : "Done on");
-    if (!done) html.text("span", "line", {});
-  }
-  const auto initials = html.block("div", "sign");
+  const auto sign = html.block("div", "sign");
+  html.text(done ? "Done " + calendar::short_date(day) : "Done on");
+  if (!done) html.text("span", "line", {});
   html.text("Initials");
   html.text("span", "line", {});
 }
@@ -94,9 +91,9 @@ std::string whereabouts(const plan::OrderDetail& order) {
   return report::joined(pieces, ", ");
 }
 
-/// Which batch it is, where that stands, and who does it where.
+/// Which batch it is, and where that stands.
 void write_places(Html& html, const plan::Plan& plan, const plan::BatchPlan& batch,
-                  std::string_view where, const PlaceInPlan& place) {
+                  const PlaceInPlan& place) {
   {
     const auto line = html.block("div", "place");
     write_batch(html, plan, batch);
@@ -111,12 +108,13 @@ void write_places(Html& html, const plan::Plan& plan, const plan::BatchPlan& bat
       html.text("span", "together", calendar::short_date(place.next[i].day));
     }
   }
-  if (!where.empty()) html.said("div", "place where", where);
 }
 
 std::string time_of(const plan::OrderDetail& order) {
   const std::string time = report::time_text(order.person_seconds);
-  return time.empty() ? "" : time + " of work";
+  if (time.empty()) return time;
+  // Of several people it is what they work together, not each.
+  return time + (order.people > 1 ? " of work, all together" : " of work");
 }
 
 void write_figures(Html& html, const plan::OrderDetail& order) {
@@ -141,14 +139,19 @@ Notes notes_of(const plan::Plan& plan, const plan::WorkOrder& order,
   return out;
 }
 
-/// The last line of an order: blanks for what is to be written down, and its id.
+/// The last line of an order: blanks for what is to be written down, where it is signed, and its
+/// id.
 void write_foot(Html& html, const language::Protocol& protocol,
-                const std::vector<language::Record>& records, std::string_view id) {
+                const std::vector<language::Record>& records, std::string_view where,
+                std::string_view id, bool done, calendar::Day day) {
   const auto foot = html.block("div", "foot");
+  if (!where.empty()) html.said("div", "where", where);
   {
     const auto blanks = html.block("div", "records");
     for (const language::Record& record : records) write_record(html, protocol, record);
   }
+  const auto close = html.block("div", "close");
+  write_signature(html, done, day);
   html.said("span", "id", id);
 }
 
@@ -166,12 +169,10 @@ void write_work(Html& html, const plan::Plan& plan, const plan::WorkOrder& order
     {
       const auto words = html.block("div", "words");
       html.said("div", "title", detail.title);
-      write_places(html, plan, batch, whereabouts(detail),
-                   place_in_plan(plan, batch, order.stage, order.date));
+      write_places(html, plan, batch, place_in_plan(plan, batch, order.stage, order.date));
     }
     const auto side = html.block("div", "side");
     write_figures(html, detail);
-    write_signature(html, order.done(), order.date);
   }
   {
     FactsList facts(html);
@@ -182,7 +183,8 @@ void write_work(Html& html, const plan::Plan& plan, const plan::WorkOrder& order
     facts.rows("Note", notes.plain);
     facts.rows("In case", notes.cases, "case");
   }
-  write_foot(html, protocol, protocol.stages[order.stage].works[order.work].records, detail.id);
+  write_foot(html, protocol, protocol.stages[order.stage].works[order.work].records,
+             whereabouts(detail), detail.id, order.done(), order.date);
 }
 
 void write_setting(Html& html, const plan::Plan& plan, const plan::SettingOrder& order) {
@@ -195,22 +197,19 @@ void write_setting(Html& html, const plan::Plan& plan, const plan::SettingOrder&
     const auto top = html.block("div", "top");
     {
       const auto words = html.block("div", "words");
-      html.said("div", "title", detail.room.empty() ? "Set the climate" : "Set " + detail.room);
-      write_places(html, plan, batch, {}, place_in_plan(plan, batch, order.stage, order.date));
+      html.said("div", "title",
+                detail.room.empty()
+                    ? "Set the climate of " +
+                          (detail.stage_title.empty() ? detail.stage : detail.stage_title)
+                    : "Set " + detail.room);
+      write_places(html, plan, batch, place_in_plan(plan, batch, order.stage, order.date));
     }
-    const auto side = html.block("div", "side");
-    write_signature(html, false, order.date);
   }
   {
     FactsList facts(html);
-    std::vector<std::string> changes;
-    for (const plan::DaySetting& change : detail.changes) {
-      changes.push_back(plan::describe(change));
-    }
-    facts.rows("Set", changes);
-    if (detail.mist) facts.row("Mist", report::mist_text(*detail.mist));
+    facts.row("Set", report::changes_text(detail));
   }
-  write_foot(html, plan.protocol_of(batch), {}, detail.id);
+  write_foot(html, plan.protocol_of(batch), {}, {}, detail.id, false, order.date);
 }
 
 }  // namespace

@@ -86,7 +86,7 @@ void write_running_head(Html& html, const plan::Plan& plan, const Group& group) 
     html.said("div", "site", plan.book->site.name.value);
   }
   std::string under = group.small;
-  if (!group.one_day) under += (under.empty() ? "" : "; ") + days_text(group.orders);
+  if (!group.says_days) under += (under.empty() ? "" : "; ") + days_text(group.orders);
   html.said("div", "under", under + "; " + count_text(plan, group.orders));
   html.said("div", "under", "Method: " + editions_text(plan, group.orders));
   const bool defers =

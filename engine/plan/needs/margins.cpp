@@ -57,6 +57,14 @@ double started(const sheet::Row& row) {
   return sum;
 }
 
+double delivered(const sheet::Row& row) {
+  double sum = 0;
+  for (const sheet::Chain& chain : row.layout().chains) {
+    if (chain.next.empty()) sum += row.value(row.cells(chain.stages.back()).left);
+  }
+  return sum;
+}
+
 /// The sheet with the input better in every row where it can be.
 sheet::Sheet improved(const sheet::Sheet& sheet, const language::LossInput& loss) {
   sheet::Sheet out(sheet.shared_layout(), sheet.site());
@@ -106,8 +114,12 @@ std::vector<Margin> margins(const Plan& plan) {
       for (const std::uint32_t batch : users[s].batches) {
         const sheet::Row row = plan.row_of(plan.batches[batch]);
         if (!better(row, loss)) continue;
-        out.push_back({batch, protocol.inputs[loss.input].name, now[batch] - then[batch],
-                       started(row) - started({other, row.number()})});
+        const sheet::Row improved_row(other, row.number());
+        // Where no fewer are started, more come: what is beyond today's number can be thrown out.
+        const double fewer = started(row) - started(improved_row);
+        const double more = fewer > 0 ? 1 : delivered(improved_row) / delivered(row);
+        out.push_back({batch, protocol.inputs[loss.input].name,
+                       std::max(0.0, now[batch] - then[batch] / more), fewer});
       }
     }
   }

@@ -148,7 +148,7 @@ void check_site_supplies(const Plan& plan, text::Diagnostics& diagnostics) {
   for (const auto& [name, facts] : plan.book->site.supplies) {
     if (const auto supply = known.find(name); supply != known.end()) {
       supply_terms(plan.book->site, *supply->second, diagnostics);
-    } else {
+    } else if (plan.book->unread.empty()) {
       diagnostics.warning("unknown-name", facts.span,
                           "No protocol of this book has a supply `" + name + "`.",
                           text::did_you_mean(name, names));

@@ -104,7 +104,8 @@ void add_closure_notes(const Plan& plan, const WorkOrder& order, std::vector<std
 double share_of(const WorkOrder& order, double total) {
   if (order.parts <= 1) return total;
   if (total != std::floor(total)) return total / order.parts;
-  const auto up_to = [&](int part) { return units::round_down(total * part / order.parts); };
+  // The first days have the larger share: what is counted is there for every group that is begun.
+  const auto up_to = [&](int part) { return units::round_up(total * part / order.parts); };
   return up_to(order.part + 1) - up_to(order.part);
 }
 
@@ -155,10 +156,16 @@ OrderDetail describe(const Plan& plan, const WorkOrder& order) {
   out.room = stage.room;
   for (std::size_t i = 0; i < work.uses.size(); ++i) {
     const language::Supply& supply = row.protocol().supplies[work.uses[i].supply];
+    const double amount = share_of(order, row.value(cells.uses[i].amount));
+    const auto known = std::find_if(out.supplies.begin(), out.supplies.end(),
+                                    [&](const auto& one) { return one.supply == supply.name; });
+    if (known != out.supplies.end()) {
+      known->amount += amount;
+      continue;
+    }
     const auto lot = facts.lots.find(supply.name);
-    out.supplies.push_back({supply.name, supply.title,
-                            share_of(order, row.value(cells.uses[i].amount)), supply.unit,
-                            supply.reused, lot == facts.lots.end() ? "" : lot->second.value});
+    out.supplies.push_back({supply.name, supply.title, amount, supply.unit, supply.reused,
+                            lot == facts.lots.end() ? "" : lot->second.value});
   }
   out.tools = work.tools;
   out.settings = settings_on(row, order.stage, order.date - row.start(order.stage));

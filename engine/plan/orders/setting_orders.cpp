@@ -15,6 +15,8 @@ using language::Half;
 namespace {
 
 constexpr const char* mist_name = "mist";
+/// Nobody switches anything off: the room may go on as it is.
+constexpr const char* asked_no_more = "not asked for any more";
 
 using Settings = std::vector<DaySetting>;
 
@@ -86,7 +88,7 @@ Settings changes_between(const Settings& before, const Settings& now, ColumnSet 
     const auto half = halves_changed(one, now, true);
     if (!half) continue;
     if (const auto ended = halves_ended(one, *half, kept_by_others)) {
-      changes.push_back({one.name, *ended, "no longer kept"});
+      changes.push_back({one.name, *ended, asked_no_more});
     }
   }
   const bool mist_ends = (columns_of(mist_name, Half::both) & kept_by_others) == 0;
@@ -215,6 +217,25 @@ std::optional<MistTotal> mist_total(const Plan& plan, const BatchPlan& batch, St
   return running.empty() ? std::nullopt : std::optional(total);
 }
 
+namespace {
+
+/// What plants ask for no more goes back to what their room is set to without them.
+void go_back(const book::Site& site, const std::string& room, Settings& changes) {
+  const auto found = site.rooms.find(room);
+  if (found == site.rooms.end()) return;
+  for (DaySetting& change : changes) {
+    if (change.value != asked_no_more) continue;
+    const language::MeasureFacts* facts = language::find_measure(change.name);
+    if (facts == nullptr) continue;
+    const auto standing = found->second.keeps.find(facts->measure);
+    if (standing == found->second.keeps.end()) continue;
+    const units::Unit unit = units::in_system(*units::find_unit(facts->unit), site.units);
+    change.value = "back to " + units::format(standing->second.value, unit, 3);
+  }
+}
+
+}  // namespace
+
 SettingDetail describe(const Plan& plan, const SettingOrder& order) {
   const BatchPlan& batch = plan.batches[order.batch];
   const book::Batch& facts = plan.facts_of(batch);
@@ -229,6 +250,7 @@ SettingDetail describe(const Plan& plan, const SettingOrder& order) {
   out.room = stage.room;
   out.date = order.date;
   out.changes = changes_of(plan, order);
+  go_back(plan.book->site, stage.room, out.changes);
   if (!order.leaves && std::any_of(out.changes.begin(), out.changes.end(), is_mist)) {
     out.mist = mist_total(plan, batch, order.stage, order.day - 1);
   }

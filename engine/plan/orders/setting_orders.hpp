@@ -55,8 +55,8 @@ struct SettingDetail {
   std::string stage_title;
   std::string room;
   calendar::Day date = 0;
-  /// What is set to a new value. Mist is told whole when any of it changes; what ends is "off" or
-  /// "no longer kept".
+  /// What is set to a new value. Mist is told whole when any of it changes; what ends is "off", or,
+  /// of other settings, "back to 18 degC" or "not asked for any more".
   std::vector<DaySetting> changes;
   std::optional<MistTotal> mist;  ///< when it is among the changes, and runs
   text::Span line;                ///< of the stage

@@ -108,7 +108,7 @@ std::string describe(const DaySetting& setting) {
 
 std::vector<SettingSpan> setting_spans(const sheet::Row& row, StageId stage) {
   const calendar::Day start = row.start(stage);
-  const int days = row.days(row.cells(stage).days);
+  const int days = row.climate(stage).days();  // a stage of some hours has its day
   std::vector<SettingSpan> spans;
   std::vector<std::size_t> open;  // those that went on to the day before: a taper has many others
   for (int offset = 0; offset < days; ++offset) {

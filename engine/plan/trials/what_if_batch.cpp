@@ -126,9 +126,12 @@ class BatchChange {
     const units::Unit unit = *units::find_unit("%");
     const double before = batch_.sure ? batch_.sure->value : Change::none;
     if (gives_up()) {
-      if (!batch_.sure) return warn_idle("`sure`");
-      batch_.sure.reset();
-      return note("sure", Change::Kind::quantity, unit, before, Change::none);
+      const double usual = batch_.usual_sure ? batch_.usual_sure->value : Change::none;
+      const bool same = batch_.sure.has_value() == batch_.usual_sure.has_value() &&
+                        (!batch_.sure || batch_.sure->value == usual);
+      if (same) return warn_idle("`sure`");
+      batch_.sure = batch_.usual_sure;
+      return note("sure", Change::Kind::quantity, unit, before, usual);
     }
     const auto wanted = wanted_quantity(wish_, before, unit, diagnostics_);
     if (!wanted) return;

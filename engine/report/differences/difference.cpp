@@ -118,8 +118,12 @@ Reading plants_reading(double plants) {
   return amount_reading(std::round(plants), units::counting_unit("plants"), all_digits);
 }
 
-Reading share_reading(double share, int digits) {
-  return reading(Kind::share, share, units::format(share, percent(), digits));
+Reading share_reading(double share) {
+  return reading(Kind::share, share, units::format(share, percent(), 6));
+}
+
+Reading chance_reading(double chance) {
+  return reading(Kind::share, chance, chance_text(chance));
 }
 
 Reading hours_reading(double person_seconds) {

@@ -38,8 +38,8 @@ Reading date_reading(double day);
 Reading amount_reading(double base, const units::Unit& unit, int digits = 6);
 /// Whole plants.
 Reading plants_reading(double plants);
-/// A share or a chance.
-Reading share_reading(double share, int digits = 6);
+Reading share_reading(double share);
+Reading chance_reading(double chance);
 Reading hours_reading(double person_seconds);
 /// `currency` may be empty.
 Reading money_reading(double money, const std::string& currency);

@@ -6,9 +6,9 @@
 #include <set>
 #include <tuple>
 
-#include "plan/prospects.hpp"
 #include "report/formats/wording.hpp"
 #include "report/needs/needs_words.hpp"
+#include "sheet/counts/prospects.hpp"
 
 namespace budwood::report {
 
@@ -189,8 +189,8 @@ class Comparer {
     if (!counts_differ(pair)) return;
     const auto chance = [](const plan::Plan& plan, const plan::BatchPlan* batch) {
       if (batch == nullptr || !batch->dated) return no_reading();
-      const auto prospects = plan::prospects(plan, *batch);
-      return prospects ? share_reading(prospects->chance, 3) : no_reading();
+      const auto prospects = sheet::prospects(plan.row_of(*batch));
+      return prospects ? chance_reading(prospects->chance) : no_reading();
     };
     const Reading before = chance(both_.before, pair.before);
     const Reading after = chance(both_.after, pair.after);

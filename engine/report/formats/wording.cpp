@@ -22,8 +22,16 @@ std::string short_date(double day) {
 
 std::string plants_text(double plants) {
   if (std::isnan(plants)) return "-";
-  const double whole = std::round(plants);
-  return fmt::format("{:.0f} {}", whole, whole == 1 ? "plant" : "plants");
+  const std::string whole = whole_plants(plants);
+  return whole + (whole == "1" ? " plant" : " plants");
+}
+
+std::string whole_plants(double plants) {
+  return std::isnan(plants) ? "-" : fmt::format("{:.0f}", std::round(plants));
+}
+
+std::string chance_text(double chance) {
+  return fmt::format("{:.1f} %", std::floor(1000 * chance) / 10);
 }
 
 std::string time_text(double person_seconds) {

@@ -16,6 +16,12 @@ std::string short_date(double day);
 /// "600 plants"; whole plants, "-" when not known.
 std::string plants_text(double plants);
 
+/// A number of plants, in whole ones; "-" when not known.
+std::string whole_plants(double plants);
+
+/// "54.1 %": rounded down, so that it never says more than is so.
+std::string chance_text(double chance);
+
 /// People's time: "3.2 h", under an hour "45 min"; "" for none.
 std::string time_text(double person_seconds);
 

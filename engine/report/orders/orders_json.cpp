@@ -1,10 +1,10 @@
 #include <array>
 #include <ostream>
 
-#include "plan/prospects.hpp"
 #include "report/formats/json.hpp"
 #include "report/formats/wording.hpp"
 #include "report/formats/writers.hpp"
+#include "sheet/counts/prospects.hpp"
 
 namespace budwood::report {
 
@@ -184,7 +184,7 @@ void write_prospects(JsonWriter& json, const plan::Plan& plan, const plan::Batch
     json.end();
   }
   json.end();
-  const auto prospects = plan::prospects(plan, batch);
+  const auto prospects = sheet::prospects(plan.row_of(batch));
   const bool range = prospects && !prospects->bound;
   const auto number = [&](const char* key, bool known, double value) {
     if (known) {

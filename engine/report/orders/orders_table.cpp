@@ -6,11 +6,12 @@
 #include <ostream>
 #include <span>
 
-#include "plan/prospects.hpp"
+#include "language/check/hazard.hpp"
 #include "report/formats/wording.hpp"
 #include "report/formats/writers.hpp"
 #include "report/needs/needs_words.hpp"
 #include "report/orders/order_words.hpp"
+#include "sheet/counts/prospects.hpp"
 
 namespace budwood::report {
 
@@ -103,7 +104,7 @@ void write_stages(const Page& page, const plan::Plan& plan, const plan::BatchPla
                {"Room"}});
   const auto number = [&](sheet::CellId cell) {
     const double value = row.value(cell);
-    return std::isnan(value) ? "-" : units::format_number(std::floor(value + 0.5));
+    return whole_plants(value);
   };
   for (const language::StageId s : row.protocol().stages.ids()) {
     const sheet::StageCells& cells = row.cells(s);
@@ -117,9 +118,9 @@ void write_stages(const Page& page, const plan::Plan& plan, const plan::BatchPla
 }
 
 /// "Start with 702 in `sticking`; 601 expected, 588 to 614 in 90 of 100 cases; 600 are reached
-/// with 54.1 % chance." The chance is rounded down, so that it never says more than is so.
+/// with 54.1 % chance."
 std::string prospects_text(const plan::Plan& plan, const plan::BatchPlan& batch) {
-  const auto prospects = plan::prospects(plan, batch);
+  const auto prospects = sheet::prospects(plan.row_of(batch));
   if (!prospects) return "";
   const sheet::Row row = plan.row_of(batch);
   std::vector<std::string> starts;
@@ -129,16 +130,15 @@ std::string prospects_text(const plan::Plan& plan, const plan::BatchPlan& batch)
     starts.push_back(units::format_number(row.value(row.cells(first).plants)) + " in `" +
                      row.stage(first).name + "`");
   }
-  const auto number = [](double n) { return units::format_number(std::floor(n + 0.5)); };
   std::string out = "Start with " + text::list_words(starts, "and") + "; " +
-                    number(prospects->expected) + " expected";
+                    whole_plants(prospects->expected) + " expected";
   if (!prospects->bound) {
-    out += ", " + number(static_cast<double>(prospects->low)) + " to " +
-           number(static_cast<double>(prospects->high)) + " in 90 of 100 cases";
+    out += ", " + whole_plants(static_cast<double>(prospects->low)) + " to " +
+           whole_plants(static_cast<double>(prospects->high)) + " in 90 of 100 cases";
   }
-  out += "; " + number(static_cast<double>(plan.facts_of(batch).plants.value)) +
+  out += "; " + whole_plants(static_cast<double>(plan.facts_of(batch).plants.value)) +
          " are reached with " + (prospects->bound ? "at least " : "") +
-         fmt::format("{:.1f} %", std::floor(1000 * prospects->chance) / 10) + " chance";
+         chance_text(prospects->chance) + " chance";
   const double sure = row.value(row.layout().sure);
   return out + (sure > 0 ? ", " + fmt::format("{:g} %", 100 * sure) + " asked." : ".");
 }
@@ -172,9 +172,34 @@ std::string whereabouts(const plan::OrderDetail& order) {
   if (order.state != plan::OrderState::open) pieces.emplace_back(plan::word(order.state));
   if (order.people > 0) {
     pieces.push_back(units::format_number(order.people) +
-                     (order.people == 1 ? " person" : " people"));
+                     (order.people == 1 ? " person" : " people together"));
   }
   return joined(pieces, ", ");
+}
+
+/// "Blade; Flammable: see the cautions of the day."
+std::string pointer_text(const plan::OrderDetail& order) {
+  std::vector<std::string> heads;
+  for (const std::string& caution : order.cautions) {
+    if (!language::is_usual_caution(caution) || caution == language::caution_deference()) continue;
+    heads.push_back(caution.substr(0, caution.find(':')));
+  }
+  return heads.empty() ? std::string() : joined(heads, "; ") + ": see the cautions of the day.";
+}
+
+/// The usual cautions of all orders of a day, each once; what they end with comes last.
+void write_cautions(const Page& page, const std::vector<plan::OrderDetail>& orders) {
+  std::vector<std::string> told;
+  for (const plan::OrderDetail& order : orders) {
+    for (const std::string& caution : order.cautions) {
+      const bool deference = caution == language::caution_deference();
+      if (!language::is_usual_caution(caution) || deference) continue;
+      if (std::find(told.begin(), told.end(), caution) == told.end()) told.push_back(caution);
+    }
+  }
+  if (told.empty()) return;
+  told.emplace_back(language::caution_deference());
+  for (const std::string& caution : told) page.labelled("Caution", caution, indent, Ink::warning);
 }
 
 void write_order(const Page& page, const plan::OrderDetail& order, std::size_t plants_width,
@@ -190,8 +215,11 @@ void write_order(const Page& page, const plan::OrderDetail& order, std::size_t p
   page.labelled("Tools", joined(order.tools, "; "), left);
   page.labelled("Keep", settings_text(order.settings), left);
   for (const std::string& caution : order.cautions) {
-    page.labelled("Caution", caution, left, Ink::warning);
+    if (!language::is_usual_caution(caution)) {
+      page.labelled("Caution", caution, left, Ink::warning);
+    }
   }
+  page.labelled("Caution", pointer_text(order), left, Ink::warning);
   page.labelled("Record", joined(order.records, "; "), left);
   for (const std::string& note : order.notes) page.labelled("Note", note, left);
 }
@@ -232,6 +260,7 @@ double write_day(const Page& page, const plan::Plan& plan,
   const std::string heading = std::string(calendar::long_name(calendar::weekday(day))) + " " +
                               calendar::iso_date(day) + "  (" + calendar::iso_week_text(day) + ")";
   page.out() << inked(heading, Ink::strong, page.style()) << '\n';
+  write_cautions(page, orders);
   auto order = orders.begin();
   for (const SelectedOrder& one : day_orders) {
     if (one.work != nullptr) {

@@ -1,10 +1,11 @@
 #include "report/why/sum_words.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include "report/formats/wording.hpp"
 #include "report/why/formula_words.hpp"
-#include "statistics/statistics.hpp"
+#include "sheet/counts/prospects.hpp"
 #include "units/rounding.hpp"
 #include "units/units.hpp"
 
@@ -131,26 +132,16 @@ class Sum {
     return out;
   }
 
-  int losing_chains() const {
-    int count = 0;
-    for (const sheet::Chain& one : t_.chains) {
-      bool loses = false;
-      for (const StageId s : one.stages) loses = loses || t_.stages[s].loss != no_cell;
-      count += loses ? 1 : 0;
-    }
-    return count;
-  }
-
   std::string assured(const std::string& factors, double wanted, double sure,
                       double product) const {
-    const int chains = losing_chains();
+    const auto chains = std::count_if(t_.chains.begin(), t_.chains.end(),
+                                      [&](const sheet::Chain& one) { return loses(t_, one); });
     const std::string seen = evidence();
     std::string out = "the smallest number of which " + number(wanted) + " come through " +
-                      factors + " with a chance of " +
-                      percent(statistics::assurance_of_each(sure, std::max(1, chains)));
+                      factors + " with a chance of " + percent(asked_.number(chain().sure));
     if (chains > 1) {
-      out +=
-          ", so that " + std::to_string(chains) + " chains together are sure to " + percent(sure);
+      out += ", so that " + std::to_string(chains) + " chains together are sure to " +
+             percent(sure) + " with what each brings beyond its need";
     }
     out += seen.empty() ? " (binomial distribution)"
                         : " (beta-binomial distribution, as " + seen + " were seen)";
@@ -246,11 +237,11 @@ class Sum {
     const language::Work& one = work();
     std::string out;
     const auto add = [&](const std::string& term) { out += (out.empty() ? "" : " + ") + term; };
-    if (one.time != language::no_formula && (one.time_each || leads())) {
+    if (one.time != language::no_formula && (one.time_share.grows() || leads())) {
       const std::string spell = valued_formula(asked_, one.time);
       const CellId people = work_cells().people;
       const bool alone = people == no_cell || asked_.number(people) == 1;
-      add((one.time_each ? plants() + " x " : "") + spell +
+      add(shared(spell, one.time_share, role_.stage, role_.work, one.uses.size()) +
           (alone ? "" : " x " + asked_.value(people) + " people"));
     }
     if (one.rate != language::no_formula) {
@@ -260,6 +251,24 @@ class Sum {
       add(valued_formula(asked_, one.setup) + " to set up");
     }
     return out.empty() ? "done with the first cultivar" : out;
+  }
+
+  /// An amount or a time, and how often it counts.
+  std::string shared(const std::string& one, const language::Share& share, StageId stage,
+                     language::WorkId work, std::size_t uses) const {
+    if (share.each) return plants() + " x " + one;
+    if (share.area) return one + " for each of " + asked_.value(cells().space);
+    std::string all = plants();
+    if (share.supply.known()) {
+      const auto used = language::used_before(p_, stage, work, uses, share.supply);
+      const CellId amount = t_.stages[used->stage].works[used->work].uses[used->use].amount;
+      all = number(asked_.number(amount)) + " of `" + p_.supplies[share.supply].name + "`";
+    }
+    if (share.per != language::no_formula) {
+      return one + (share.load ? " for every load of " : " for every ") +
+             valued_formula(asked_, share.per) + " of " + all;
+    }
+    return share.supply.known() ? one + " for each of " + all : one;
   }
 
   std::string times() const {
@@ -276,17 +285,11 @@ class Sum {
   std::string amount() const {
     const language::Use& use = work().uses[role_.use];
     const language::Supply& supply = p_.supplies[use.supply];
-    if (!language::grows_with_plants(use) && !leads()) return "taken with the first cultivar";
-    std::string out = valued_formula(asked_, use.amount);
-    if (use.each) out = plants() + " x " + out;
-    if (use.per_supply.known()) {
-      out += " for every one of `" + p_.supplies[use.per_supply].name + "`";
-    }
-    if (use.per != language::no_formula) {
-      out += " for every " + valued_formula(asked_, use.per) + " of " + plants();
-    }
+    if (!use.share.grows() && !leads()) return "taken with the first cultivar";
+    const std::string out =
+        shared(valued_formula(asked_, use.amount), use.share, role_.stage, role_.work, role_.use);
     const bool whole = supply.unit.dimension == units::count;
-    return out + (whole && !use.each ? ", whole ones" : "");
+    return out + (whole && !use.share.each ? ", whole ones" : "");
   }
 
   const Asked& asked_;

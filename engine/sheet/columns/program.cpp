@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "sheet/columns/stage_climate.hpp"
+#include "sheet/counts/assurances.hpp"
 #include "sheet/dates/dates.hpp"
 #include "units/units.hpp"
 
@@ -104,8 +105,7 @@ std::optional<statistics::Rate> rate_of(const std::vector<Loss>& losses, std::si
   return rate;
 }
 
-double start_of(double needed, double sure, int chains, const std::vector<Loss>& losses,
-                std::size_t row) {
+double start_of(double needed, double sure, const std::vector<Loss>& losses, std::size_t row) {
   if (std::isnan(needed) || std::isnan(sure)) return no_value;
   if (sure <= 0) {
     double survival = 1;
@@ -115,8 +115,8 @@ double start_of(double needed, double sure, int chains, const std::vector<Loss>&
   constexpr double countable = 1e15;  // beyond it doubles are no whole numbers any more
   const auto rate = rate_of(losses, row);
   if (!rate || !(needed <= countable)) return no_value;
-  const auto least = statistics::smallest_start(static_cast<std::int64_t>(round_up(needed)), *rate,
-                                                statistics::assurance_of_each(sure, chains));
+  const auto least =
+      statistics::smallest_start(static_cast<std::int64_t>(round_up(needed)), *rate, sure);
   return least ? static_cast<double>(*least) : no_value;
 }
 
@@ -130,9 +130,8 @@ void count_start(const Instruction& instruction, std::size_t rows, Stack& stack)
   }
   const Operand needed = stack.pop();
   double* out = stack.push_block();
-  const int chains = std::max(1, static_cast<int>(instruction.value));
   for (std::size_t i = 0; i < rows; ++i) {
-    out[i] = start_of(at(needed, i), at(sure, i), chains, losses, i);
+    out[i] = start_of(at(needed, i), at(sure, i), losses, i);
   }
 }
 
@@ -171,6 +170,8 @@ void step(const Instruction& instruction, const ProgramContext& context, const C
     case Code::start:
       count_start(instruction, rows, stack);
       break;
+    case Code::assurance:
+      break;  // keeps what it has found: see Evaluator::assure
     case Code::reading:
       read_climate(context.protocol.readings[instruction.index], context, columns, begin, rows,
                    stack);
@@ -236,9 +237,35 @@ Operand Evaluator::run_block(std::span<const Instruction> program, const Program
                              const Columns& columns, std::size_t begin, std::size_t rows) {
   stack_.clear();
   for (const Instruction& instruction : program) {
-    step(instruction, context, columns, begin, rows, stack_);
+    if (instruction.code == Instruction::Code::assurance) {
+      assure(instruction, context, rows);
+    } else {
+      step(instruction, context, columns, begin, rows, stack_);
+    }
   }
   return stack_.pop();
+}
+
+void Evaluator::assure(const Instruction& instruction, const ProgramContext& context,
+                       std::size_t rows) {
+  constexpr std::size_t most_kept = 20'000;
+  std::vector<Operand> operands(instruction.index);
+  for (std::size_t i = operands.size(); i-- > 0;) operands[i] = stack_.pop();
+  std::vector<double> given(operands.size());
+  double* out = stack_.push_block();
+  for (std::size_t row = 0; row < rows; ++row) {
+    for (std::size_t i = 0; i < given.size(); ++i) given[i] = at(operands[i], row);
+    if (std::any_of(given.begin(), given.end(), [](double v) { return std::isnan(v); })) {
+      out[row] = no_value;
+      continue;
+    }
+    auto found = searches_.find(given);
+    if (found == searches_.end()) {
+      if (searches_.size() == most_kept) searches_.clear();
+      found = searches_.emplace(given, assurances(context, given)).first;
+    }
+    out[row] = found->second[static_cast<std::size_t>(instruction.value)];
+  }
 }
 
 void Evaluator::run(std::span<const Instruction> program, const ProgramContext& context,

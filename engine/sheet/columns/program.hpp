@@ -6,6 +6,7 @@
 
 #include <array>
 #include <cstdint>
+#include <map>
 #include <memory>
 #include <span>
 #include <vector>
@@ -27,7 +28,8 @@ struct Instruction {
     whole_days,  ///< pops a time, pushes days: 0 within a shift of `value` seconds, else rounded up
     floor_days,  ///< pops a time, pushes full days
     start,       ///< pops sureness, (seen, good, survival) for each of `index` losses, and a need;
-                 ///< pushes how many to start; `value` chains of the protocol lose plants
+                 ///< pushes how many to start
+    assurance,   ///< pops `index` values, pushes how sure chain `value` of those that lose is made
     reading,     ///< pushes what readings[index] asks of the climate of its stage
     turns,       ///< pops a start and a length in days, pushes how often works[index] is done
   };
@@ -95,6 +97,7 @@ struct WorkPlace {
 };
 
 struct StageCells;
+struct Template;
 using StageCellsList = language::List<StageCells, language::Stage>;
 
 /// What programs refer to besides columns.
@@ -104,6 +107,7 @@ struct ProgramContext {
   const StageCellsList& stages;
   const calendar::WorkingDays& working;
   double shift_seconds;
+  const Template* layout = nullptr;  ///< for `assurance`
 };
 
 /// Rows that are worked on together: small enough for the first-level cache, large enough that the
@@ -143,7 +147,12 @@ class Evaluator {
   Operand run_block(std::span<const Instruction> program, const ProgramContext& context,
                     const Columns& columns, std::size_t begin, std::size_t rows);
 
+  /// What assurances of a template rest on, and what they come to: batches alike have one search.
+  using Searches = std::map<std::vector<double>, std::vector<double>>;
+  void assure(const Instruction& instruction, const ProgramContext& context, std::size_t rows);
+
   Stack stack_;
+  Searches searches_;
 };
 
 }  // namespace budwood::sheet

@@ -5,6 +5,7 @@
 #include <boost/graph/topological_sort.hpp>
 
 #include "language/check/cycle.hpp"
+#include "sheet/counts/assurances.hpp"
 #include "sheet/template/template_builder.hpp"
 
 namespace budwood::sheet {
@@ -118,8 +119,9 @@ std::shared_ptr<const Template> compile(language::Protocol protocol,
     report_circle(*t, circle, diagnostics);
     return nullptr;
   }
+  complete_assurances(*t, evaluation_order(t->cells.size() + 1, arcs));
   add_uses(*t);
-  t->order = evaluation_order(t->cells.size() + 1, arcs);
+  t->order = evaluation_order(t->cells.size() + 1, dependency_arcs(*t));
   const auto dates = static_cast<CellId>(t->cells.size());
   std::replace(t->order.begin(), t->order.end(), dates, Template::dates_turn);
   number_turns(*t);

@@ -1,5 +1,6 @@
 #include <algorithm>
 
+#include "sheet/counts/prospects.hpp"
 #include "sheet/template/template_builder.hpp"
 
 /// Counts, worked back from the plants ordered, a chain at a time.
@@ -24,14 +25,10 @@ void TemplateBuilder::add_counts() {
     add_yield(s);
   }
   find_chains();
-  const auto loses = [&](const Chain& chain) {
-    return std::any_of(chain.stages.begin(), chain.stages.end(),
-                       [&](std::int32_t s) { return stage(s).loses != language::no_formula; });
-  };
-  const auto chains = static_cast<int>(std::count_if(t_.chains.begin(), t_.chains.end(), loses));
+  add_assurances();
   for (Chain& chain : t_.chains) {
     add_needed(chain);
-    add_start(chain, chains);
+    add_start(chain);
     add_dwindling(chain);
   }
 }
@@ -147,9 +144,24 @@ void TemplateBuilder::add_needed(Chain& chain) {
   label(chain.needed, "the number needed from `" + stage(last).name + "`");
 }
 
+/// How sure each chain is made. Programs come when all other cells have theirs.
+void TemplateBuilder::add_assurances() {
+  const auto losing = std::count_if(t_.chains.begin(), t_.chains.end(),
+                                    [&](const Chain& chain) { return loses(t_, chain); });
+  for (Chain& chain : t_.chains) {
+    chain.sure = t_.sure;
+    if (losing < 2 || !loses(t_, chain)) continue;
+    const language::Stage& first = stage(chain.stages.front());
+    chain.sure = add_cell(first.name + ".sure", Cell::Kind::formula, share_type, first.span);
+    show_in(chain.sure, *units::find_unit("%"));
+    label(chain.sure, "how sure `" + first.name + "` is made of its number");
+    t_.assurances.levels.push_back(chain.sure);
+  }
+}
+
 /// How many plants a chain starts with: enough for what is needed at its end, at least the minimum,
 /// and so many that trays are full.
-void TemplateBuilder::add_start(const Chain& chain, int chains) {
+void TemplateBuilder::add_start(const Chain& chain) {
   const std::int32_t first = chain.stages.front();
   ProgramText start;
   start.cell(chain.needed);
@@ -165,7 +177,7 @@ void TemplateBuilder::add_start(const Chain& chain, int chains) {
       start.cell(cells.evidence.good).cell(cells.evidence.seen);
     }
   }
-  start.cell(t_.sure).start(losses, chains);
+  start.cell(chain.sure).start(losses);
   if (const language::FormulaId minimum = stage(first).minimum; minimum != language::no_formula) {
     if (p_.node(minimum).kind == language::Node::Kind::constant) {
       append(start, minimum);  // was judged with the protocol

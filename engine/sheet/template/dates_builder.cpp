@@ -102,6 +102,8 @@ void TemplateBuilder::add_date_links(std::int32_t s) {
                       : days(".high", after.high, Instruction::Code::floor_days);
       expect_order(link.low, link.high, "No whole number of days lies in this range", after.span);
       if (!after.within) {
+        expect_low(name + ".time", after.low, language::limits::after,
+                   " of `after` in `" + stage(s).name + "`", after.span);
         expect(link.low, language::limits::after.in(language::limits::day),
                ", in `" + stage(s).name + "`", after.span);
       }

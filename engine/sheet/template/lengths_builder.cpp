@@ -107,6 +107,18 @@ void TemplateBuilder::add_lengths(std::int32_t s) {
   const FormulaId gate_limit = written.gate ? written.gate->at_most : no_formula;
   cells.longest = days(".longest", written.longest, gate_limit);
   const std::string name = "`" + written.name + "`";
+  const std::string where = " in " + name;
+  if (heat != no_cell) {
+    expect_low(written.name + ".shortest_sum", written.shortest, limits::heat_sum, where,
+               written.length_span);
+  } else {
+    if (written.shortest != written.longest) {
+      expect_low(written.name + ".shortest_time", written.shortest, limits::shortest, where,
+                 written.length_span);
+    }
+    expect_low(written.name + ".longest_time", written.longest, limits::longest, where,
+               written.length_span);
+  }
   expect(cells.shortest, limits::shortest, ", in " + name, written.length_span);
   language::Limit longest = limits::longest.in(limits::day);
   longest.low_open = false;  // some hours are no whole day

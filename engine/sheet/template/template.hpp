@@ -142,6 +142,14 @@ struct Chain {
   std::vector<StageId> stages;
   std::vector<StageId> next;  ///< the stages that take its plants; none: they are delivered
   CellId needed = no_cell;    ///< at its end, before they multiply
+  CellId sure = no_cell;      ///< how sure it is made; where it alone loses plants, as the batch
+};
+
+/// How sure each chain is made where several lose plants is found by trying: counts/assurances.hpp.
+struct Assurances {
+  std::vector<CellId> levels;  ///< of the chains that lose plants, in their order
+  std::vector<CellId> given;   ///< what trials start from
+  std::vector<CellId> tried;   ///< in the order in which they are worked out; none: not tried
 };
 
 /// A protocol compiled: its cells in an order in which each comes after what it rests on.
@@ -162,6 +170,7 @@ struct Template {
   std::vector<std::vector<std::vector<Instruction>>> messages;
   StageCellsList stages;
   std::vector<Chain> chains;  ///< in the order of their first stages
+  Assurances assurances;
   CellId ordered = no_cell;
   CellId sure = no_cell;  ///< how sure the number must be; 0: as it comes out on average
   CellId lead = no_cell;

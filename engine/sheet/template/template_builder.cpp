@@ -46,10 +46,8 @@ ProgramText& ProgramText::code(Instruction::Code code, std::uint32_t index) {
   return *this;
 }
 
-ProgramText& ProgramText::start(std::uint32_t losses, int chains) {
-  code(Instruction::Code::start, losses);
-  steps_.back().value = chains;
-  return *this;
+ProgramText& ProgramText::start(std::uint32_t losses) {
+  return code(Instruction::Code::start, losses);
 }
 
 void TemplateBuilder::build() {
@@ -64,6 +62,7 @@ void TemplateBuilder::build() {
   for (std::int32_t s = 0; s < stage_count(); ++s) add_lengths(s);
   add_counts();
   for (std::int32_t s = 0; s < stage_count(); ++s) add_works(s);
+  for (const auto& set : later_) set();
   add_hours();
   add_lets();
   add_dates();
@@ -118,6 +117,17 @@ CellId TemplateBuilder::add_formula(std::string name, FormulaId formula, const t
   const CellId id = add_program(std::move(name), p_.node(formula).type, span, program);
   written_as(id, formula);
   return id;
+}
+
+/// A length is judged before it becomes whole days, which hide what is below nothing. The upper end
+/// is that of the days. What is written as a number was judged with the protocol.
+void TemplateBuilder::expect_low(const std::string& name, FormulaId formula, language::Limit limit,
+                                 const std::string& where, const text::Span& span) {
+  if (p_.node(formula).kind == Node::Kind::constant) return;
+  limit.high = std::numeric_limits<double>::infinity();
+  const CellId id = add_formula(name, formula, span);
+  label(id, "the length" + where);
+  expect(id, limit, "," + where, span);
 }
 
 /// A number of days.
@@ -220,6 +230,7 @@ void TemplateBuilder::add_lets() {
     append(program, p_.lets[i].value);
     set_program(t_.lets[i], program);
     written_as(t_.lets[i], p_.lets[i].value);
+    if (p_.lets[i].unit) show_in(t_.lets[i], *p_.lets[i].unit);
   }
 }
 

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <functional>
+
 #include "language/limits.hpp"
 #include "sheet/template/template.hpp"
 
@@ -12,7 +14,7 @@ class ProgramText {
   ProgramText& cell(CellId id);
   ProgramText& operation(Operation operation);
   ProgramText& code(Instruction::Code code, std::uint32_t index = 0);
-  ProgramText& start(std::uint32_t losses, int chains);
+  ProgramText& start(std::uint32_t losses);
 
   const std::vector<Instruction>& steps() const { return steps_; }
 
@@ -36,6 +38,8 @@ class TemplateBuilder {
   void show_in(CellId cell, const units::Unit& unit) { t_.cells[cell].unit = unit; }
   CellId add_days(std::string name, const ProgramText& program, const text::Span& span);
   CellId add_formula(std::string name, language::FormulaId formula, const text::Span& span);
+  void expect_low(const std::string& name, language::FormulaId formula, language::Limit limit,
+                  const std::string& where, const text::Span& span);
   CellId add_program(std::string name, const language::Type& type, const text::Span& span,
                      const ProgramText& program);
   void set_program(CellId cell, const ProgramText& program);
@@ -61,16 +65,20 @@ class TemplateBuilder {
   bool starts_chain(std::int32_t stage) const;
   void find_chains();
   void add_needed(Chain& chain);
-  void add_start(const Chain& chain, int chains);
+  void add_assurances();
+  void add_start(const Chain& chain);
   void add_dwindling(const Chain& chain);
   std::vector<StageId> takers_of(std::int32_t stage) const;
 
   // work_builder.cpp
   void add_works(std::int32_t stage);
-  void add_labour(const language::Work& work, const std::string& name, CellId plants,
-                  WorkCells& cells);
-  CellId used_before(std::int32_t stage, std::int32_t supply) const;
-  void add_use(const language::Use& use, const std::string& work, std::int32_t stage);
+  void add_labour(const language::Work& work, const std::string& name,
+                  const language::UsePlace& place, WorkCells& cells);
+  void add_use(const language::Use& use, const std::string& work, const language::UsePlace& place);
+  CellId add_group(const language::Share& share, const std::string& name, const std::string& what,
+                   const std::string& where, const text::Span& span);
+  void multiply_by(ProgramText& program, const language::Share& share,
+                   const language::UsePlace& place, CellId per, bool whole) const;
   void add_settings();
   void declare_settings(std::int32_t stage);
   void add_hours();
@@ -101,6 +109,8 @@ class TemplateBuilder {
   Template& t_;
   const language::Protocol& p_;
   std::vector<std::pair<CellId, language::FormulaId>> to_compile_;
+  /// Programs of work, which look at what other work uses: set when all of it has its cells.
+  std::vector<std::function<void()>> later_;
 };
 
 }  // namespace budwood::sheet

@@ -19,12 +19,11 @@ const Type number_type = Type::quantity(units::number);
 
 void TemplateBuilder::add_works(std::int32_t s) {
   const language::Stage& written = stage(s);
-  const CellId plants = cells_of(s).plants;
   for (std::size_t w = 0; w < written.works.size(); ++w) {
     const language::Work& work = written.works[w];
     const std::string name = written.name + ".work" + std::to_string(w + 1);
     WorkCells cells;
-    add_labour(work, name, plants, cells);
+    add_labour(work, name, {StageId(s), language::WorkId(w), work.uses.size()}, cells);
     if (work.no_entry != no_formula) {
       cells.no_entry = add_formula(name + ".no_entry", work.no_entry, work.span);
       label(cells.no_entry, "the time without entry after \"" + work.title + "\"");
@@ -38,7 +37,9 @@ void TemplateBuilder::add_works(std::int32_t s) {
                                   .cell(cells_of(s).days)
                                   .code(Instruction::Code::turns, number));
     cells_of(s).works.push_back(std::move(cells));
-    for (const language::Use& use : work.uses) add_use(use, name, s);
+    for (std::size_t u = 0; u < work.uses.size(); ++u) {
+      add_use(work.uses[u], name, {StageId(s), language::WorkId(w), u});
+    }
   }
   if (written.space != no_formula) {
     cells_of(s).space =
@@ -49,8 +50,8 @@ void TemplateBuilder::add_works(std::int32_t s) {
   }
 }
 
-void TemplateBuilder::add_labour(const language::Work& work, const std::string& name, CellId plants,
-                                 WorkCells& cells) {
+void TemplateBuilder::add_labour(const language::Work& work, const std::string& name,
+                                 const language::UsePlace& place, WorkCells& cells) {
   const std::string where = ", for \"" + work.title + "\"";
   if (work.people != no_formula) {
     cells.people = add_formula(name + ".people", work.people, work.span);
@@ -58,58 +59,88 @@ void TemplateBuilder::add_labour(const language::Work& work, const std::string& 
     expect(cells.people, limits::people, where, work.span);
   }
   if (work.rate == no_formula && work.time == no_formula && work.setup == no_formula) return;
-  ProgramText program;
-  bool begun = false;
-  const auto add = [&] {
-    if (begun) program.operation(Operation::add);
-    begun = true;
-  };
+  CellId spell = no_cell;
+  CellId group = no_cell;
+  CellId rate = no_cell;
+  CellId setup = no_cell;
   if (work.time != no_formula) {
-    const CellId time = add_formula(name + ".spell", work.time, work.span);
-    label(time, "the time of \"" + work.title + "\"");
-    expect(time, limits::time, where, work.span);
-    program.cell(time);
-    program.cell(work.time_each ? plants : t_.lead).operation(Operation::multiply);
-    // A stated time is the time of everybody who is stated.
-    if (cells.people != no_cell) program.cell(cells.people).operation(Operation::multiply);
-    add();
+    spell = add_formula(name + ".spell", work.time, work.span);
+    label(spell, "the time of \"" + work.title + "\"");
+    expect(spell, limits::time, where, work.span);
+    group = add_group(work.time_share, name + ".group",
+                      "the number that \"" + work.title + "\" takes at a time", where, work.span);
   }
   if (work.rate != no_formula) {
-    const CellId rate = add_formula(name + ".rate", work.rate, work.span);
+    rate = add_formula(name + ".rate", work.rate, work.span);
     label(rate, "the rate of \"" + work.title + "\"");
     expect(rate, limits::rate, where, work.span);
-    program.cell(plants).cell(rate).operation(Operation::divide);
-    add();
   }
   if (work.setup != no_formula) {
-    const CellId setup = add_formula(name + ".setup", work.setup, work.span);
+    setup = add_formula(name + ".setup", work.setup, work.span);
     label(setup, "the set-up time of \"" + work.title + "\"");
     expect(setup, limits::setup, where, work.span);
-    program.cell(setup).cell(t_.lead).operation(Operation::multiply);
-    add();
   }
-  cells.time = add_program(name + ".hours", time_type, work.span, program);
+  cells.time = add_cell(name + ".hours", Cell::Kind::formula, time_type, work.span);
+  later_.push_back([=, this, &work, people = cells.people, cell = cells.time] {
+    ProgramText program;
+    program.constant(0);
+    if (spell != no_cell) {
+      program.cell(spell);
+      multiply_by(program, work.time_share, place, group, true);
+      // A stated time is the time of everybody who is stated.
+      if (people != no_cell) program.cell(people).operation(Operation::multiply);
+      program.operation(Operation::add);
+    }
+    if (rate != no_cell) {
+      program.cell(t_.stages[place.stage].plants).cell(rate).operation(Operation::divide);
+      program.operation(Operation::add);
+    }
+    if (setup != no_cell) {
+      program.cell(setup).cell(t_.lead).operation(Operation::multiply);
+      program.operation(Operation::add);
+    }
+    set_program(cell, program);
+  });
   label(cells.time, "the person-hours of \"" + work.title + "\"");
 }
 
-/// The last amount of a supply that the stage uses so far.
-CellId TemplateBuilder::used_before(std::int32_t s, std::int32_t supply) const {
-  CellId found = no_cell;
-  const auto& works = t_.stages[static_cast<std::size_t>(s)].works;
-  for (std::size_t w = 0; w < works.size(); ++w) {
-    for (std::size_t i = 0; i < works[w].uses.size(); ++i) {
-      if (stage(s).works[w].uses[i].supply == supply) found = works[w].uses[i].amount;
-    }
+/// Multiplies by how much there is of what a share counts by. `per` holds the number of a group;
+/// `whole`: groups that are begun count in full.
+void TemplateBuilder::multiply_by(ProgramText& program, const language::Share& share,
+                                  const language::UsePlace& place, CellId per, bool whole) const {
+  const StageCells& cells = t_.stages[place.stage];
+  if (share.each) program.cell(cells.plants).operation(Operation::multiply);
+  if (share.area) program.cell(cells.space).operation(Operation::multiply);
+  if (!share.grows()) program.cell(t_.lead).operation(Operation::multiply);
+  CellId counted = cells.plants;
+  if (share.supply.known()) {
+    const auto used = language::used_before(p_, place.stage, place.work, place.use, share.supply);
+    counted = t_.stages[used->stage].works[used->work].uses[used->use].amount;
+    if (per == no_cell) program.cell(counted).operation(Operation::multiply);
   }
-  return found;
+  if (per == no_cell) return;
+  program.cell(counted).cell(per).operation(Operation::divide);
+  if (whole) program.operation(Operation::ceil);
+  program.operation(Operation::multiply);
+}
+
+/// How many of something make a group; no cell where nothing is said by the group.
+CellId TemplateBuilder::add_group(const language::Share& share, const std::string& name,
+                                  const std::string& what, const std::string& where,
+                                  const text::Span& span) {
+  if (share.per == no_formula) return no_cell;
+  const CellId per = add_formula(name, share.per, span);
+  label(per, what);
+  expect(per, limits::per, where, span);
+  return per;
 }
 
 /// A use of the last work that the stage has so far.
-void TemplateBuilder::add_use(const language::Use& use, const std::string& work, std::int32_t s) {
+void TemplateBuilder::add_use(const language::Use& use, const std::string& work,
+                              const language::UsePlace& place) {
   const language::Supply& supply = p_.supplies[use.supply];
-  const CellId plants = cells_of(s).plants;
-  WorkCells& cells = cells_of(s).works.back();
-  const std::string name = work + ".use" + std::to_string(cells.uses.size() + 1);
+  WorkCells& cells = t_.stages[place.stage].works[place.work];
+  const std::string name = work + ".use" + std::to_string(place.use + 1);
   ProgramText program;
   const std::string where = ", of `" + supply.name + "`";
   if (p_.node(use.amount).kind == language::Node::Kind::constant) {
@@ -120,26 +151,21 @@ void TemplateBuilder::add_use(const language::Use& use, const std::string& work,
     expect(one, limits::amount, where, use.span);
     program.cell(one);
   }
-  if (use.each) program.cell(plants).operation(Operation::multiply);
-  if (!language::grows_with_plants(use)) program.cell(t_.lead).operation(Operation::multiply);
-  if (use.per_supply >= 0) {
-    program.cell(used_before(s, use.per_supply)).operation(Operation::multiply);
-  }
-  if (use.per != no_formula) {
-    const CellId per = add_formula(name + ".per", use.per, use.span);
-    label(per, "the number of plants that share `" + supply.name + "`");
-    expect(per, limits::per, where, use.span);
-    program.cell(plants).cell(per).operation(Operation::divide);
-    // What is counted is taken whole for every group that is begun; what is measured is not.
-    if (supply.unit.dimension == units::count) program.operation(Operation::ceil);
-    program.operation(Operation::multiply);
-  }
-  if (supply.unit.dimension == units::count) program.operation(Operation::ceil);
+  const CellId per =
+      add_group(use.share, name + ".per", "the number of plants that share `" + supply.name + "`",
+                where, use.span);
   UseCells out;
-  out.amount = add_program(name, Type::quantity(supply.unit.dimension), use.span, program);
+  out.amount = add_cell(name, Cell::Kind::formula, Type::quantity(supply.unit.dimension), use.span);
   written_as(out.amount, use.amount);
   label(out.amount, "the amount of `" + supply.name + "`");
   cells.uses.push_back(out);
+  later_.push_back([this, &use, place, per, program, cell = out.amount]() mutable {
+    // What is counted is taken whole for every group that is begun; what is measured is not.
+    const bool counted = p_.supplies[use.supply].unit.dimension == units::count;
+    multiply_by(program, use.share, place, per, counted || use.share.load);
+    if (counted) program.operation(Operation::ceil);
+    set_program(cell, program);
+  });
 }
 
 /// Their formulas may ask for the climate of any stage, so cells come first and programs after

@@ -1,0 +1,164 @@
+#include "sheet/counts/prospects.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace budwood::sheet {
+
+namespace {
+
+using statistics::Counts;
+using statistics::Rate;
+
+class Prospector {
+ public:
+  Prospector(const Template& t, const Columns& columns, std::size_t row, const GivenValues& counted)
+      : t_(t), columns_(columns), row_(row), counted_(counted) {}
+
+  /// Whether every count has a value.
+  bool known() const {
+    return std::all_of(t_.chains.begin(), t_.chains.end(), [&](const Chain& chain) {
+      return !std::isnan(value(chain.needed)) &&
+             !std::isnan(value(cells(chain.stages.front()).plants)) && rate(chain);
+    });
+  }
+
+  /// Whether plants go two ways somewhere.
+  bool parts() const {
+    return std::any_of(t_.chains.begin(), t_.chains.end(),
+                       [](const Chain& chain) { return chain.next.size() > 1; });
+  }
+
+  /// At the end of the last chain.
+  std::optional<Counts> delivered() const { return at_end(last_chain()); }
+
+  double expected() const { return value(cells(last_chain().stages.back()).left); }
+  std::int64_t ordered() const { return whole(t_.ordered); }
+
+  /// Every chain that starts with its planned number and brings what is needed is one way to reach
+  /// the order.
+  double least_chance() const {
+    double out = 1;
+    for (const Chain& chain : t_.chains) out *= chance_of(chain);
+    return out;
+  }
+
+ private:
+  double value(CellId cell) const { return columns_.at(cell, row_); }
+  double value(CellId cell, double otherwise) const {
+    return cell == no_cell ? otherwise : value(cell);
+  }
+  const StageCells& cells(StageId s) const { return t_.stages[s]; }
+  std::int64_t whole(CellId cell) const { return static_cast<std::int64_t>(round_up(value(cell))); }
+  static std::int64_t whole_plants(const LastCount& count) {
+    return static_cast<std::int64_t>(count.plants);
+  }
+  std::optional<Rate> rate(const Chain& chain, std::size_t first = 0) const {
+    return chain_rate(t_, columns_, row_, chain, first);
+  }
+
+  const Chain& last_chain() const {
+    return *std::find_if(t_.chains.begin(), t_.chains.end(),
+                         [](const Chain& chain) { return chain.next.empty(); });
+  }
+  const Chain& chain_that_ends_with(StageId s) const {
+    return *std::find_if(t_.chains.begin(), t_.chains.end(),
+                         [&](const Chain& chain) { return chain.stages.back() == s; });
+  }
+
+  std::optional<Counts> at_start(const Chain& chain) const {
+    const StageId first = chain.stages.front();
+    const std::vector<StageId>& from = t_.protocol.stages[first].takes;
+    if (from.empty()) return Counts::certain(whole(cells(first).plants));
+    std::vector<Counts> parts;
+    for (const StageId one : from) {
+      auto counts = at_end(chain_that_ends_with(one));
+      if (!counts) return std::nullopt;
+      parts.push_back(std::move(*counts));
+    }
+    return Counts::smallest(parts);
+  }
+
+  std::optional<Counts> at_end(const Chain& chain) const {
+    const auto seen = last_count(t_, counted_, chain);
+    if (seen && seen->place + 1 == chain.stages.size()) return Counts::certain(whole_plants(*seen));
+    const auto start = seen ? Counts::certain(whole_plants(*seen)) : at_start(chain);
+    if (!start) return std::nullopt;
+    Counts counts = start->thinned(*rate(chain, seen ? seen->place + 1 : 0));
+    const StageId last = chain.stages.back();
+    if (t_.protocol.stages[last].discards_surplus) {
+      const Counts kept[] = {counts, Counts::certain(whole(chain.needed))};
+      counts = Counts::smallest(kept);
+    }
+    const CellId yield = cells(last).yield;
+    return yield == no_cell ? counts : counts.multiplied(value(yield));
+  }
+
+  /// That a chain which starts with its planned number, or with what was counted, brings enough.
+  double chance_of(const Chain& chain) const {
+    const auto seen = last_count(t_, counted_, chain);
+    if (seen && seen->place + 1 == chain.stages.size()) {
+      const double each = value(cells(chain.stages.back()).yield, 1);
+      return seen->plants >= value(chain.needed) * each ? 1 : 0;
+    }
+    const Counts start =
+        Counts::certain(seen ? whole_plants(*seen) : whole(cells(chain.stages.front()).plants));
+    return start.thinned(*rate(chain, seen ? seen->place + 1 : 0)).at_least(whole(chain.needed));
+  }
+
+  const Template& t_;
+  const Columns& columns_;
+  const std::size_t row_;
+  const GivenValues& counted_;
+};
+
+}  // namespace
+
+std::optional<Prospects> prospects(const Row& row) {
+  const Prospector one(row.layout(), row.sheet().columns(), row.number(), row.facts().counted);
+  if (!one.known()) return std::nullopt;
+  Prospects out;
+  out.expected = one.expected();
+  out.bound = one.parts();
+  if (out.bound) {
+    out.chance = one.least_chance();
+    return out;
+  }
+  const auto counts = one.delivered();
+  if (!counts) return std::nullopt;
+  out.low = counts->quantile(0.05).value_or(0);
+  out.high = counts->quantile(0.95).value_or(0);
+  out.chance = counts->at_least(one.ordered());
+  return out;
+}
+
+std::optional<double> chance(const Template& t, const Columns& columns, std::size_t row,
+                             const GivenValues& counted) {
+  const Prospector one(t, columns, row, counted);
+  if (!one.known()) return std::nullopt;
+  if (one.parts()) return one.least_chance();
+  const auto counts = one.delivered();
+  return counts ? std::optional(counts->at_least(one.ordered())) : std::nullopt;
+}
+
+std::optional<statistics::Rate> chain_rate(const Template& t, const Columns& columns,
+                                           std::size_t row, const Chain& chain, std::size_t first) {
+  const auto value = [&](CellId cell) { return cell == no_cell ? 0 : columns.at(cell, row); };
+  auto out = Rate::known(1);
+  for (std::size_t i = first; i < chain.stages.size(); ++i) {
+    const StageCells& c = t.stages[chain.stages[i]];
+    if (c.loss == no_cell) continue;
+    const auto one =
+        survival_rate(value(c.survival), value(c.evidence.good), value(c.evidence.seen));
+    if (!one) return std::nullopt;
+    out = *out * *one;
+  }
+  return out;
+}
+
+bool loses(const Template& t, const Chain& chain) {
+  return std::any_of(chain.stages.begin(), chain.stages.end(),
+                     [&](StageId s) { return t.stages[s].loss != no_cell; });
+}
+
+}  // namespace budwood::sheet
