@@ -58,7 +58,7 @@ std::optional<Sheet> course_of(const std::shared_ptr<const Template>& t) {
   sheet::BatchFacts batch;
   constexpr double some_plants = 100;
   batch.plants = some_plants;
-  batch.start = calendar::last_day / 2;
+  batch.not_before = calendar::last_day / 2;
   sheet.add(batch);
   sheet.evaluate();
   if (sheet.conflict(0) || std::isnan(sheet.value(t->ready, 0))) return std::nullopt;
