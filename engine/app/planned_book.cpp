@@ -1,6 +1,7 @@
 #include "app/planned_book.hpp"
 
 #include <algorithm>
+#include <array>
 #include <iostream>
 #include <set>
 #include <tuple>
@@ -16,6 +17,13 @@ namespace {
 /// The batch goes first: one line of a protocol can be in the way of many batches.
 std::string of_batch(const std::string& batch, const std::string& message) {
   return batch.empty() ? message : "Batch `" + batch + "`: " + message;
+}
+
+/// That something has changed, or is told in two ways, is news until it is dealt with.
+bool is_news(const std::string& code) {
+  constexpr std::array codes{"edition-changed", "edition-open", "kept-in-batches",
+                             "record-differs"};
+  return std::any_of(codes.begin(), codes.end(), [&](const char* one) { return code == one; });
 }
 
 }  // namespace
@@ -61,6 +69,31 @@ bool report_problems(const PlannedBook& planned) {
   for (const text::Diagnostic& d : planned.diagnostics.sorted()) {
     // That something has changed is news until it is dealt with.
     const bool news = d.code == "edition-changed" || d.code == "edition-open";
+    if (!news && d.severity != text::Severity::error && standing.contains(key(d))) {
+      ++left_out;
+    } else {
+      told.add(d);
+    }
+  }
+  const bool faults = report_problems(told);
+  if (left_out > 0) {
+    std::cerr << left_out << (left_out == 1 ? " warning or note" : " warnings and notes")
+              << " of the book: `budwood check " << text::printable(planned.folder.generic_string())
+              << "` tells " << (left_out == 1 ? "it" : "them") << ".\n";
+  }
+  return faults;
+}
+
+bool report_problems(const PlannedBook& planned) {
+  const auto key = [](const text::Diagnostic& d) {
+    return std::tuple(d.span.source, d.span.begin, d.code, d.message);
+  };
+  std::set<decltype(key({}))> standing;
+  for (const text::Diagnostic& d : planned.standing.sorted()) standing.insert(key(d));
+  text::Diagnostics told;
+  std::size_t left_out = 0;
+  for (const text::Diagnostic& d : planned.diagnostics.sorted()) {
+    const bool news = is_news(d.code);
     if (!news && d.severity != text::Severity::error && standing.contains(key(d))) {
       ++left_out;
     } else {

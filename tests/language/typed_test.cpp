@@ -111,6 +111,7 @@ TEST_CASE("a record that nearly has the name of what nobody records is told") {
   std::string text = written({"", "", ""});
   text.replace(text.find("record callus"), 13, "record calus");
   const std::vector<text::Diagnostic> found = Reading(text).diagnostics().sorted();
-  REQUIRE(!found.empty());
-  CHECK(found.front().advice == "Did you mean `callus`?");
+  CHECK(std::any_of(found.begin(), found.end(), [](const text::Diagnostic& d) {
+    return d.advice == "Did you mean `callus`?";
+  }));
 }
