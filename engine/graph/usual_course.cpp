@@ -52,8 +52,7 @@ language::Protocol in_days(language::Protocol protocol) {
 /// other as early as can be, whatever time of the year the protocol asks for.
 std::optional<Sheet> course_of(const std::shared_ptr<const Template>& t) {
   if (t == nullptr) return std::nullopt;
-  sheet::Site site;
-  site.stand_in = true;
+  const sheet::Site site;
   Sheet sheet(t, site);
   sheet::BatchFacts batch;
   constexpr double some_plants = 100;
