@@ -67,32 +67,6 @@ bool report_problems(const PlannedBook& planned) {
   text::Diagnostics told;
   std::size_t left_out = 0;
   for (const text::Diagnostic& d : planned.diagnostics.sorted()) {
-    // That something has changed is news until it is dealt with.
-    const bool news = d.code == "edition-changed" || d.code == "edition-open";
-    if (!news && d.severity != text::Severity::error && standing.contains(key(d))) {
-      ++left_out;
-    } else {
-      told.add(d);
-    }
-  }
-  const bool faults = report_problems(told);
-  if (left_out > 0) {
-    std::cerr << left_out << (left_out == 1 ? " warning or note" : " warnings and notes")
-              << " of the book: `budwood check " << text::printable(planned.folder.generic_string())
-              << "` tells " << (left_out == 1 ? "it" : "them") << ".\n";
-  }
-  return faults;
-}
-
-bool report_problems(const PlannedBook& planned) {
-  const auto key = [](const text::Diagnostic& d) {
-    return std::tuple(d.span.source, d.span.begin, d.code, d.message);
-  };
-  std::set<decltype(key({}))> standing;
-  for (const text::Diagnostic& d : planned.standing.sorted()) standing.insert(key(d));
-  text::Diagnostics told;
-  std::size_t left_out = 0;
-  for (const text::Diagnostic& d : planned.diagnostics.sorted()) {
     const bool news = is_news(d.code);
     if (!news && d.severity != text::Severity::error && standing.contains(key(d))) {
       ++left_out;

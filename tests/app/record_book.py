@@ -14,6 +14,7 @@ PROTOCOL = """protocol whips "Whips" {
   part whip "Whip"
   stage grafting of whip {
     lasts 2 days
+    may wait 10 days
     do "Graft" { time 1 min each  use 0.1 m tape each  use 1 L mix }
   }
   stage healing of whip {

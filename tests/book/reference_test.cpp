@@ -103,6 +103,8 @@ Around around(KeyMap map) {
                {"down", "8"},
                {"width", "60 mm"},
                {"height", "33 mm"}}};
+    case KeyMap::moving:
+      return {"site: N, moving: {", "}", {{"rate", "400 per hour"}}};
     case KeyMap::batches:
       return {"", "", {{"batches", batch_below.substr(std::string("batches: ").size())}}};
     case KeyMap::batch:
