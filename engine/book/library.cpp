@@ -4,7 +4,7 @@
 #include <set>
 #include <system_error>
 
-#include "book/site/moving.hpp"
+#include "book/moving.hpp"
 #include "book/site/site_words.hpp"
 #include "files/place_all.hpp"
 #include "files/read.hpp"

@@ -101,6 +101,7 @@ class Planner {
   std::optional<sheet::BatchFacts> facts_for(const book::Batch& batch, const sheet::Template& t) {
     auto facts = check_batch(batch, t, diagnostics_);
     if (!facts) return facts;
+    if (!book_.today) return facts;
     facts->today = book_.today;
     add_started(batch, t.protocol, *facts);
     sights_.add_gates_seen(batch, t.protocol, *facts);
@@ -230,6 +231,13 @@ class Planner {
     }
   }
 
+  /// What has to be done is not lost when its stage began on a day that the protocol would not have
+  /// chosen: it falls on the next day on which people work.
+  std::optional<Day> late_day(const language::Work& work, const Turn& turn) const {
+    if (!book_.today || !work.timing.must) return std::nullopt;
+    return book_.site.working.days().next(turn.due);
+  }
+
   void expand_work(std::size_t index, StageId s, WorkId w) {
     const BatchPlan& batch = plan_.batches[index];
     const sheet::Row row = plan_.row_of(batch);
@@ -240,12 +248,13 @@ class Planner {
     const std::vector<Turn> turns = turns_of(row, s, w);
     int left_out = 0;
     for (const Turn& turn : turns) {
-      if (!turn.date) {
+      const std::optional<Day> date = turn.date ? turn.date : late_day(work, turn);
+      if (!date) {
         ++left_out;
         continue;
       }
       WorkOrder order;
-      order.date = *turn.date;
+      order.date = *date;
       order.due = turn.due;
       order.batch = static_cast<std::uint32_t>(index);
       order.stage = s;

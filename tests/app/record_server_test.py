@@ -5,6 +5,7 @@ The server listens on a socket in a temporary folder alone. Skipped where Postgr
 
 import glob
 import os
+import json
 import pathlib
 import re
 import shutil
@@ -92,7 +93,10 @@ class ServerRecord(RecordBook):
         self.write("site.yaml", SITE)
         self.assertIn("5 entries taken in", self.record("--import", str(path)).stdout)
         self.assertEqual(self.record("--export").stdout, whole)
-        self.assertEqual(self.plan()[0], plan)
+        # But for where the entries stand.
+        place = re.compile(r'"line": "[^"]*record(\.db)?:')
+        same = [place.sub('"line": "record:', json.dumps(one)) for one in (self.plan()[0], plan)]
+        self.assertEqual(same[0], same[1])
 
     def test_many_write_at_once_while_the_server_goes_away_and_comes_back(self):
         self.note("W1/healing started on 2027-04-05")

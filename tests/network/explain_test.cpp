@@ -288,8 +288,14 @@ TEST_CASE("repairs make the whole network feasible and a day less does not") {
       REQUIRE(repair != repaired.end());
       REQUIRE(repair->fact.kind == fact.kind);
       REQUIRE(repair->fact.id == fact.id);
-      REQUIRE(repair->by == least);
-      if (!can_give_way(fact)) REQUIRE(day_helps(random.network, fact.id, repair->bound));
+      // Of days to allow the nearest to those that are allowed comes first, so it may lie further
+      // off.
+      if (can_give_way(fact)) {
+        REQUIRE(repair->by == least);
+      } else {
+        REQUIRE(repair->by >= least);
+        REQUIRE(day_helps(random.network, fact.id, repair->bound));
+      }
       ++repair;
     }
     REQUIRE(repair == repaired.end());

@@ -27,6 +27,9 @@ def by_uid(data):
 
 
 def title_of(row):
+    """What is set is told by what is set, not by the title that all such orders share."""
+    if row["id"].split("/")[2] == "set":
+        return f"{row['batch']}: set {row['settings']}"
     return f"{row['batch']}: {plain(row['title'])}".strip()
 
 

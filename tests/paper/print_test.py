@@ -372,7 +372,6 @@ class WordsTest(Printing):
         for words, told in (
             (["--by", "month"], "day, week, crew, room or batch"),
             (["--by", "day", "--season"], "one thing at a time"),
-            (["--labels", "pots"], "batches or trays"),
             (["--labels", "batches", "--page", "a4"], "leave --page out"),
             (["--format", "svg"], "for labels"),
             (["--skip", "3"], "for labels"),

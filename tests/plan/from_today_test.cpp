@@ -89,16 +89,16 @@ class UnderWay : public Planned {
 }  // namespace
 
 TEST_CASE("without anything noted the plan is the latest that is in time") {
-  CHECK(UnderWay().dates() == "sow 05-04 05-14, root 05-14 05-28, harden 05-28 06-04, ready 06-04");
+  CHECK(UnderWay().dates() == "sow 05-03 05-13, root 05-14 05-28, harden 05-28 06-04, ready 06-04");
 }
 
 TEST_CASE("what was foreseen changes nothing") {
   const std::string foreseen = UnderWay().dates();
-  CHECK(UnderWay().started("sow", "2027-05-04").today("2027-05-04").dates() == foreseen);
-  CHECK(UnderWay().started("sow", "2027-05-04").today("2027-05-10").dates() == foreseen);
+  CHECK(UnderWay().started("sow", "2027-05-03").today("2027-05-03").dates() == foreseen);
+  CHECK(UnderWay().started("sow", "2027-05-03").today("2027-05-10").dates() == foreseen);
   CHECK(UnderWay()
-            .started("sow", "2027-05-04")
-            .ended("sow", "2027-05-14")
+            .started("sow", "2027-05-03")
+            .ended("sow", "2027-05-13")
             .today("2027-05-14")
             .dates() == foreseen);
 }
@@ -256,7 +256,7 @@ TEST_CASE("stock is what was counted last, less what was used since and with wha
   };
   note(record::What::stock, "2027-05-06", 180);
   CHECK(stock() == 180);
-  book.done("sow/2/1", "2027-05-08");  // 100 pots
+  book.today("2027-05-12").done("sow/2/1", "2027-05-08");  // 100 pots
   CHECK(stock() == 80);
   note(record::What::came_in, "2027-05-10", 40);
   note(record::What::thrown_out, "2027-05-11", 5);

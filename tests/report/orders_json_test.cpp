@@ -92,7 +92,7 @@ TEST_CASE("work orders") {
   const auto& orders = plan["batches"][0]["work_orders"];
   REQUIRE(orders.size() == 5);
   const auto& laying = orders[0];
-  CHECK(keys(laying) == std::vector<std::string>{"id", "stage", "date", "weekday", "week", "due",
+  CHECK(keys(laying) == std::vector<std::string>{"id", "stage", "date", "weekday", "week", "due", "state",
                                                  "title", "plants", "person_hours", "people",
                                                  "crew", "room", "supplies", "tools", "settings",
                                                  "cautions", "record", "notes", "line"});

@@ -6,7 +6,7 @@
 #include "book/limits.hpp"
 #include "book/site/climate_reader.hpp"
 #include "book/site/labels_reader.hpp"
-#include "book/site/moving.hpp"
+#include "book/moving.hpp"
 #include "book/site/names_reader.hpp"
 #include "book/site/resources_reader.hpp"
 #include "book/site/tolerance_reader.hpp"

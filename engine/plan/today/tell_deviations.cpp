@@ -14,33 +14,32 @@ text::Span place_of(const book::Batch& facts, const Deviation& deviation) {
   return deviation.span.source == nullptr ? facts.span : deviation.span;
 }
 
-Conflict conflict_of(const book::Batch& facts, std::string code, std::string message,
-                     const text::Span& span) {
-  Conflict out;
-  out.batch = facts.id.value;
-  out.code = std::move(code);
-  out.message = std::move(message);
-  out.span = span;
-  return out;
+void tell_late(Plan& plan, const book::Batch& facts, const Deviation& late) {
+  Conflict conflict;
+  conflict.batch = facts.id.value;
+  conflict.code = "late";
+  conflict.message = late.text;
+  conflict.span = place_of(facts, late);
+  conflict.repairs.push_back(
+      "Promise it for that day, or take fewer plants and raise the rest in another batch.");
+  plan.conflicts.push_back(std::move(conflict));
 }
 
 void tell_ahead(Plan& plan, const book::Batch& facts, const std::vector<Deviation>& deviations) {
-  Conflict limits = conflict_of(facts, "limit-passed",
-                                "What has happened leaves no room for all that the protocol "
-                                "says.",
-                                facts.span);
+  Conflict conflict;
+  conflict.batch = facts.id.value;
+  conflict.code = "limit-passed";
+  conflict.message = "What has happened leaves no room for all that the protocol says.";
+  conflict.span = facts.span;
   for (const Deviation& one : deviations) {
     if (one.happened) continue;
     if (one.kind == Deviation::Kind::ready) {
-      plan.conflicts.push_back(conflict_of(facts, "late", one.text, place_of(facts, one)));
-      plan.conflicts.back().repairs.push_back(
-          "Promise it for that day, or take fewer plants and raise "
-          "the rest in another batch.");
+      tell_late(plan, facts, one);
     } else {
-      limits.facts.push_back({one.text, place_of(facts, one)});
+      conflict.facts.push_back({one.text, place_of(facts, one)});
     }
   }
-  if (!limits.facts.empty()) plan.conflicts.push_back(std::move(limits));
+  if (!conflict.facts.empty()) plan.conflicts.push_back(std::move(conflict));
 }
 
 }  // namespace

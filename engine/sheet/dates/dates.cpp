@@ -53,7 +53,7 @@ bool DatePlanner::plan(const BatchFacts& batch, const Columns& columns, std::siz
     if (never_over_) conflict_ = describe_never_over(*never_over_);
     return false;
   }
-  if (!(under_way(batch) ? solve_under_way(batch, columns, row) : solve(batch))) {
+  if (!(batch.today ? solve_under_way(batch, columns, row) : solve(batch))) {
     if (!conflict_) conflict_ = describe(network::shortest_conflict(network_), batch);
     return false;
   }

@@ -3,7 +3,7 @@
 #pragma once
 
 #include "network/network.hpp"
-#include "sheet/dates/deviation.hpp"
+#include "sheet/under_way/deviation.hpp"
 #include "sheet/dates/floats.hpp"
 #include "sheet/dates/series_lengths.hpp"
 #include "sheet/dates/start_days.hpp"
@@ -123,7 +123,6 @@ class DatePlanner {
   }
   bool solve(const BatchFacts& batch);
   // under_way.cpp
-  static bool under_way(const BatchFacts& batch);
   BatchFacts going_on(const BatchFacts& batch) const;
   void hold_to_today(const BatchFacts& batch);
   bool solve_under_way(const BatchFacts& asked, const Columns& columns, std::size_t row);

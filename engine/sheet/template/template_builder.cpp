@@ -126,7 +126,7 @@ void TemplateBuilder::expect_low(const std::string& name, FormulaId formula, lan
   if (p_.node(formula).kind == Node::Kind::constant) return;
   limit.high = std::numeric_limits<double>::infinity();
   const CellId id = add_formula(name, formula, span);
-  label(id, "the length" + where);
+  label(id, "the length" + (where.starts_with(" in ") ? " of" + where.substr(3) : where));
   expect(id, limit, "," + where, span);
 }
 

@@ -15,11 +15,6 @@ constexpr int longest_given = 30;
 
 }  // namespace
 
-bool DatePlanner::under_way(const BatchFacts& batch) {
-  const auto recorded = [](const Pin& pin) { return pin.recorded; };
-  return batch.today || std::any_of(batch.pins.begin(), batch.pins.end(), recorded);
-}
-
 /// The batch as it goes on: what was to start on a day that is over starts from today on.
 BatchFacts DatePlanner::going_on(const BatchFacts& batch) const {
   BatchFacts out = batch;
@@ -93,6 +88,7 @@ std::optional<int> DatePlanner::turn_to_give_way(const network::Fact& fact, int 
     case Kind::allowed:
       return 5;
     case Kind::link_low:
+      return 7;
     case Kind::not_before:
       break;
   }
@@ -137,7 +133,11 @@ void DatePlanner::give_way(const network::Fact& fact, int days, BatchFacts& batc
     case Kind::allowed:
       network_.set_allowed(fact.id, nullptr);
       break;
-    case Kind::link_low:
+    case Kind::link_low: {
+      const network::Network::Link& link = network_.link(fact.id);
+      network_.set_link(fact.id, *link.low - days, link.high);
+      break;
+    }
     case Kind::not_before:
       break;
   }

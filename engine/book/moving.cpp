@@ -1,4 +1,4 @@
-#include "book/site/moving.hpp"
+#include "book/moving.hpp"
 
 #include <algorithm>
 
