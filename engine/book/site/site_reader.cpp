@@ -4,9 +4,9 @@
 #include <utility>
 
 #include "book/limits.hpp"
+#include "book/moving.hpp"
 #include "book/site/climate_reader.hpp"
 #include "book/site/labels_reader.hpp"
-#include "book/moving.hpp"
 #include "book/site/names_reader.hpp"
 #include "book/site/resources_reader.hpp"
 #include "book/site/tolerance_reader.hpp"

@@ -3,13 +3,13 @@
 #pragma once
 
 #include "network/network.hpp"
-#include "sheet/under_way/deviation.hpp"
 #include "sheet/dates/floats.hpp"
 #include "sheet/dates/series_lengths.hpp"
 #include "sheet/dates/start_days.hpp"
 #include "sheet/dates/work_days.hpp"
 #include "sheet/dates/working_day_wait.hpp"
 #include "sheet/site/site.hpp"
+#include "sheet/under_way/deviation.hpp"
 
 namespace budwood::sheet {
 
