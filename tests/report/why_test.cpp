@@ -59,6 +59,15 @@ const char* hazel = R"(protocol hazel "Hazel layers" {
 
 }  // namespace
 
+TEST_CASE("a batch that is late is ready on the earliest day, not on the one asked for") {
+  SamplePlan sample;
+  sample.add_batch("A1", 100, "2027-04-16");
+  sample.book().today = calendar::parse_iso_date("2027-04-01");
+  const std::string told = why(sample, "ready");
+  CHECK(told.find("A1 is ready on Fri 23 April 2027, the earliest day on which it can be; ") == 0);
+  CHECK(told.find("16 April was asked for") != std::string::npos);
+}
+
 TEST_CASE("a date says what holds it, up to the date that the batch sets") {
   SamplePlan sample;
   // A Sunday: nobody hands plants over then, so the batch is ready on Friday.

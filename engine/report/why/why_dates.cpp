@@ -110,10 +110,22 @@ class DateStory {
     return "on " + words_(*facts.first_day()) + (facts.start ? "" : " or later");
   }
 
+  /// Whether what has happened keeps the batch from being ready on its day.
+  bool is_late() const {
+    const auto& deviations = asked_.row.deviations();
+    return asked_.facts().ready &&
+           std::any_of(deviations.begin(), deviations.end(), [](const sheet::Deviation& one) {
+             return one.kind == sheet::Deviation::Kind::ready;
+           });
+  }
+
   std::string own_answer(const DateReason& one) const {
     switch (one.hold) {
       case Hold::ready:
-        return ", the day asked for" + asked_.at(ready_span());
+        return is_late() ? ", the earliest day on which it can be; " +
+                               words_(asked_.facts().ready->value) + " was asked for" +
+                               asked_.at(ready_span())
+                         : ", the day asked for" + asked_.at(ready_span());
       case Hold::started:
         return ": " + started_words(one);
       case Hold::pinned:
@@ -278,8 +290,9 @@ class DateStory {
         one.closed.empty() ? "" : "; " + all_closed(one) + ": so by " + words_(one.day);
     switch (one.hold) {
       case Hold::ready:
-        return "The batch has to be ready by " + words_(one.bound) + asked_.at(ready_span()) +
-               closed + ".";
+        return (is_late() ? "The batch can be ready on " + words_(one.bound) + " at the earliest"
+                          : "The batch has to be ready by " + words_(one.bound)) +
+               asked_.at(ready_span()) + closed + ".";
       case Hold::started:
         return sentence(started_words(one)) + (tells_earliest() ? ":" : ".");
       case Hold::pinned:
