@@ -37,7 +37,9 @@ std::optional<Placed<double>> read_setting(const Node& node, const language::Mea
                                            text::Diagnostics& diagnostics) {
   const units::Unit unit = *units::find_unit(facts.unit);
   const double usual = (facts.lowest + facts.highest) / 2;
-  const Wanted wanted{facts.name, "a value in " + facts.unit, units::format(usual, unit, 2)};
+  const std::string what = "a value in " + facts.unit;
+  const std::string example = units::format(usual, unit, 2);
+  const Wanted wanted{facts.name, what, example};
   const auto written = read_quantity(node, wanted, UnitWords::only_known, diagnostics);
   if (!written) return std::nullopt;
   const units::Unit& own = written->quantity.unit;
