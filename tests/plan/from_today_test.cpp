@@ -27,7 +27,7 @@ const std::string layers = R"(protocol p "P" {
     do "Sow" on day 1 { time 1 h  crew growers }
     do "Look" on day 5 { time 10 min  crew growers  use 1 pot each }
   }
-  stage root of plant {
+  stage strike of plant {
     lasts 14 days
     no wait
     room fog
@@ -65,7 +65,7 @@ class UnderWay : public Planned {
   }
   book::Batch& batch() { return book().batches.front(); }
 
-  /// "sow 05-03 05-13, root 05-13 ..." and the codes of what is told.
+  /// "sow 05-03 05-13, strike 05-13 ..." and the codes of what is told.
   std::string dates() {
     const Plan& made = plan();
     const sheet::Row row = made.row_of(made.batches.front());
@@ -89,7 +89,8 @@ class UnderWay : public Planned {
 }  // namespace
 
 TEST_CASE("without anything noted the plan is the latest that is in time") {
-  CHECK(UnderWay().dates() == "sow 05-03 05-13, root 05-14 05-28, harden 05-28 06-04, ready 06-04");
+  CHECK(UnderWay().dates() ==
+        "sow 05-03 05-13, strike 05-14 05-28, harden 05-28 06-04, ready 06-04");
 }
 
 TEST_CASE("what was foreseen changes nothing") {
@@ -107,7 +108,7 @@ TEST_CASE("a stage under way does not end before today, and what follows moves")
   UnderWay book;
   book.started("sow", "2027-05-04").today("2027-05-18");
   CHECK(book.dates() ==
-        "sow 05-04 05-18, root 05-18 06-01, harden 06-01 06-08, ready 06-08 late limit-passed");
+        "sow 05-04 05-18, strike 05-18 06-01, harden 06-01 06-08, ready 06-08 late limit-passed");
   const std::vector<Conflict>& conflicts = book.plan().conflicts;
   CHECK(conflicts[0].message ==
         "It can be ready on Tuesday 2027-06-08 at the earliest, 4 days after Friday 2027-06-04.");
@@ -118,30 +119,33 @@ TEST_CASE("a stage under way does not end before today, and what follows moves")
 TEST_CASE("longer than usual but inside nature's range is no deviation") {
   UnderWay book;
   book.started("sow", "2027-05-03").today("2027-05-14");
-  CHECK(book.dates() == "sow 05-03 05-14, root 05-14 05-28, harden 05-28 06-04, ready 06-04");
+  CHECK(book.dates() == "sow 05-03 05-14, strike 05-14 05-28, harden 05-28 06-04, ready 06-04");
 }
 
 TEST_CASE("what has not begun does not begin before today") {
   UnderWay book;
   book.today("2027-05-07");
-  CHECK(book.dates() == "sow 05-07 05-17, root 05-17 05-31, harden 05-31 06-07, ready 06-07 late");
+  CHECK(book.dates() ==
+        "sow 05-07 05-17, strike 05-17 05-31, harden 05-31 06-07, ready 06-07 late");
 }
 
 TEST_CASE("what happened outside of the protocol is told with both numbers, and refused nowhere") {
   UnderWay book;
-  book.started("sow", "2027-05-03").ended("sow", "2027-05-20").started("root", "2027-05-25");
+  book.started("sow", "2027-05-03").ended("sow", "2027-05-20").started("strike", "2027-05-25");
   book.today("2027-05-25");
-  CHECK(book.dates() == "sow 05-03 05-20, root 05-25 06-08, harden 06-08 06-15, ready 06-15 late");
+  CHECK(book.dates() ==
+        "sow 05-03 05-20, strike 05-25 06-08, harden 06-08 06-15, ready 06-15 late");
   CHECK(book.notes().find("`sow` lasted 17 days; the protocol says 8 to 12 days.") !=
         std::string::npos);
-  CHECK(book.notes().find("After `sow` plants waited 5 days for `root`; they may wait 2 days.") !=
+  CHECK(book.notes().find("After `sow` plants waited 5 days for `strike`; they may wait 2 days.") !=
         std::string::npos);
 }
 
 TEST_CASE("work that was done tells when its stage began") {
   UnderWay book;
   book.done("sow/1/1", "2027-05-05").today("2027-05-05");
-  CHECK(book.dates() == "sow 05-05 05-15, root 05-17 05-31, harden 05-31 06-07, ready 06-07 late");
+  CHECK(book.dates() ==
+        "sow 05-05 05-15, strike 05-17 05-31, harden 05-31 06-07, ready 06-07 late");
   CHECK(book.notes().find("taken for granted that `sow` started on Wed 2027-05-05") !=
         std::string::npos);
   UnderWay later;
@@ -151,31 +155,32 @@ TEST_CASE("work that was done tells when its stage began") {
 
 TEST_CASE("a next stage that has begun tells that the one before is over") {
   UnderWay book;
-  book.started("root", "2027-05-17").today("2027-05-24");
-  CHECK(book.dates() == "sow 05-07 05-17, root 05-17 05-31, harden 05-31 06-07, ready 06-07 late");
+  book.started("strike", "2027-05-17").today("2027-05-24");
+  CHECK(book.dates() ==
+        "sow 05-07 05-17, strike 05-17 05-31, harden 05-31 06-07, ready 06-07 late");
 }
 
 TEST_CASE("a date that was only wanted gives way") {
   UnderWay book;
-  book.batch().pins.push_back({"root", book::Pin::Side::start, day("2027-05-14"), {}, false});
+  book.batch().pins.push_back({"strike", book::Pin::Side::start, day("2027-05-14"), {}, false});
   book.started("sow", "2027-05-04").today("2027-05-17");
-  CHECK(book.dates().starts_with("sow 05-04 05-17, root 05-17 05-31"));
+  CHECK(book.dates().starts_with("sow 05-04 05-17, strike 05-17 05-31"));
   const Plan& plan = book.plan();
   REQUIRE(plan.conflicts.size() == 2);
   CHECK(plan.conflicts[1].facts.back().text ==
-        "`root` starts on Monday 2027-05-17, not on Friday 2027-05-14 as the batch says.");
+        "`strike` starts on Monday 2027-05-17, not on Friday 2027-05-14 as the batch says.");
 }
 
 TEST_CASE("orders are done, left out, overdue or open") {
   UnderWay book;
   book.done("sow/1/1", "2027-05-04").today("2027-05-12");
-  book.batch().left_out.push_back({"root", day("2027-05-12"), {}});
+  book.batch().left_out.push_back({"strike", day("2027-05-12"), {}});
   std::string states;
   const Plan& plan = book.plan();
   for (const WorkOrder& order : plan.orders) {
     states += order_id(plan, order) + " " + std::string(word(order.state)) + "\n";
   }
-  CHECK(states == "A/sow/1/1 done\nA/sow/2/1 overdue\nA/root/1/1 left out\n");
+  CHECK(states == "A/sow/1/1 done\nA/sow/2/1 overdue\nA/strike/1/1 left out\n");
 }
 
 TEST_CASE("nothing is needed for work that is done or left out") {
@@ -187,7 +192,7 @@ TEST_CASE("nothing is needed for work that is done or left out") {
   CHECK(pots() == 200);
   book.done("sow/2/1", "2027-05-08");
   CHECK(pots() == 100);
-  book.batch().left_out.push_back({"root/1/1", day("2027-05-12"), {}});
+  book.batch().left_out.push_back({"strike/1/1", day("2027-05-12"), {}});
   CHECK(pots() == 0);
 }
 
@@ -277,7 +282,7 @@ TEST_CASE("a batch under way always has dates, whatever happened, in whatever or
   const auto pick = [&](int low, int high) {
     return std::uniform_int_distribution<int>(low, high)(random);
   };
-  const char* const stages[] = {"sow", "root", "harden"};
+  const char* const stages[] = {"sow", "strike", "harden"};
   for (int round = 0; round < 400; ++round) {
     CAPTURE(round);
     UnderWay book;
