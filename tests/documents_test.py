@@ -6,9 +6,11 @@
 A block marked `console` starts with one line `$ build/budwood ...`, typed at the top of the tree; the rest
 of it is what the command prints, standard output before standard error. The commands of one document run
 one after the other in a copy of the examples and protocols of its own, so that what one writes the next can
-read, and no document disturbs another. A picture below `<!-- build/budwood ... -->` is what that command
+read, and no document disturbs another. What stands below a line `From [...](FILE)` stands in that file, line by
+line. A picture below `<!-- build/budwood ... -->` is what that command
 prints. Every link leads to a file, and to a heading where it names one. Each command that is written down is
-there, with its options, and README.md names them all. With --refresh blocks and pictures are rewritten.
+there, with its options, and README.md names them all, and how many methods the library has. With --refresh
+blocks and pictures are rewritten.
 """
 import functools
 import pathlib
@@ -23,6 +25,7 @@ root = pathlib.Path(__file__).resolve().parent.parent
 folders = ("examples", "protocols", "grammar", "tests")
 block = re.compile(r"```console\n\$ build/budwood ([^\n]*)\n(.*?)```", re.S)
 picture = re.compile(r"<!-- build/budwood ([^\n]*) -->\n!\[[^\]]*\]\(([^)]+)\)")
+excerpt = re.compile(r"^From \[[^\]]*\]\(([^)]+)\)[^\n]*\n\n```\n(.*?)```", re.S | re.M)
 link = re.compile(r"\]\(([^)\s]+)\)")
 longest = {"README.md": 200, "DEVELOPERS.md": 200}  # lines
 longest_other = 450
@@ -81,6 +84,28 @@ def wrong_output(document, program):
         if not file.exists() or copy.drawn(arguments) != file.read_bytes():
             wrong.append(f"{path} is not what budwood {arguments} draws")
     return len(blocks) + len(pictures), wrong
+
+
+def wrong_excerpts(document):
+    """Lines that are said to stand in a file and do not, in the order in which they are shown."""
+    found = excerpt.findall(document.read_text())
+    wrong = []
+    for path, shown in found:
+        written = iter((document.parent / path).read_text().splitlines())
+        for line in shown.splitlines():
+            if not any(line == other for other in written):
+                wrong.append(f"`{line.strip()}` does not stand in {path}, or not there")
+                break
+    return len(found), wrong
+
+
+def wrong_count(document):
+    """README.md says how many methods there are to start from."""
+    if document != root / "README.md":
+        return 0, []
+    there = len(list((root / "protocols").glob("*.bud")))
+    said = re.findall(r"(\d+) of them, with sources", document.read_text())
+    return 1, [] if said == [str(there)] else [f"the library has {there} methods, not {said}"]
 
 
 def without_code(text):
@@ -161,9 +186,11 @@ def main():
         links, wrong_targets = wrong_links(document)
         named, unknown = wrong_commands(document, program)
         lengths, too_long = wrong_length(document)
+        excerpts, changed = wrong_excerpts(document)
+        counts, miscounted = wrong_count(document)
         ran += outputs
-        checked += outputs + links + named + lengths
-        for line in wrong + wrong_targets + unknown + too_long:
+        checked += outputs + links + named + lengths + excerpts + counts
+        for line in wrong + wrong_targets + unknown + too_long + changed + miscounted:
             failed += 1
             print(f"{document.relative_to(root)}: {line}")
     print(f"{checked - failed} passed, {failed} failed; {ran} commands")
