@@ -17,7 +17,8 @@ constexpr std::array cautions{
             "tools dry before any flame."},
     Caution{"corrosive",
             "Corrosive: wear gloves and eye protection; add it to water, never water to it; never "
-            "mix it with acids or other cleaners; rinse splashes at once with plenty of water."},
+            "mix it with acids, alcohol or other cleaners; rinse splashes at once with plenty of "
+            "water."},
     Caution{"toxic",
             "Toxic: wear the protection that the label asks for; do not breathe dust or spray; no "
             "food, drink or smoking; wash hands; keep others away; keep it locked away."},
@@ -25,8 +26,9 @@ constexpr std::array cautions{
             "Irritant: wear gloves; keep it off skin and out of eyes; do not breathe it; rinse off "
             "what gets on you."},
     Caution{"blade",
-            "Blade: cut away from the body, wear a cut-resistant glove on the holding hand, put "
-            "blades away sheathed and used ones into a sharps container."},
+            "Blade: cut away from the body; on the holding hand wear a cut-resistant glove, or a "
+            "finger guard where a glove spoils the grip; put blades away sheathed and used ones "
+            "into a sharps container."},
     Caution{"sharps",
             "Sharps: put used blades, needles and broken glass straight into a puncture-proof "
             "sharps container, never into the waste bag; never recap or bend a needle; pick broken "
