@@ -7,27 +7,12 @@
 #include <vector>
 
 #include "calendar/calendar.hpp"
+#include "language/tree/entry_kind.hpp"
 
 namespace budwood::record {
 
-/// What an entry says.
-enum class What : std::uint8_t {
-  done,
-  left_out,
-  seen,
-  not_seen,
-  counted,
-  lost,
-  started,
-  ended,
-  stock,
-  came_in,
-  thrown_out,
-  stopped,
-  note,
-  lesson,
-  withdrawal,  ///< of the entry in `corrects`
-};
+/// What an entry says, the same for what is typed and what is kept.
+using What = language::syntax::EntryKind;
 inline constexpr int what_count = 15;
 
 /// As it is typed: "left out". Stock that came in is "came in".

@@ -11,44 +11,6 @@ namespace {
 
 using language::syntax::EntryLine;
 using language::syntax::EntryNumber;
-using Kind = EntryLine::Kind;
-
-What what_of(Kind kind) {
-  switch (kind) {
-    case Kind::done:
-      return What::done;
-    case Kind::left_out:
-      return What::left_out;
-    case Kind::seen:
-      return What::seen;
-    case Kind::not_seen:
-      return What::not_seen;
-    case Kind::counted:
-      return What::counted;
-    case Kind::lost:
-      return What::lost;
-    case Kind::started:
-      return What::started;
-    case Kind::ended:
-      return What::ended;
-    case Kind::stock:
-      return What::stock;
-    case Kind::came_in:
-      return What::came_in;
-    case Kind::thrown_out:
-      return What::thrown_out;
-    case Kind::stopped:
-      return What::stopped;
-    case Kind::note:
-      return What::note;
-    case Kind::lesson:
-      return What::lesson;
-    case Kind::withdrawal:
-      break;
-  }
-  return What::withdrawal;
-}
-
 /// Whether an entry of this kind says nothing without a sentence.
 bool needs_words(What what) {
   return what == What::left_out || what == What::stopped || what == What::note ||
@@ -61,7 +23,7 @@ class Reader {
       : line_(line), known_(known), diagnostics_(diagnostics) {}
 
   bool read(Entry& entry) {
-    entry.what = what_of(line_.kind);
+    entry.what = line_.kind;
     if (line_.by) entry.by = line_.by->value;
     if (line_.words) entry.words = line_.words->value;
     if (line_.tray) entry.tray = line_.tray->value;

@@ -1,9 +1,9 @@
 #pragma once
 
-#include <cstdint>
 #include <optional>
 #include <vector>
 
+#include "language/tree/entry_kind.hpp"
 #include "language/tree/formula_syntax.hpp"
 
 /// An entry of the record as it is written, name by name; what it means is told by module `record`.
@@ -24,23 +24,7 @@ struct EntryUse {
 };
 
 struct EntryLine {
-  enum class Kind : std::uint8_t {
-    done,
-    left_out,
-    seen,
-    not_seen,
-    counted,
-    lost,
-    started,
-    ended,
-    stock,
-    came_in,
-    thrown_out,
-    stopped,
-    note,
-    lesson,
-    withdrawal,
-  };
+  using Kind = EntryKind;
   Kind kind = Kind::note;
   Span kind_span;             ///< of the words that say so
   std::optional<Text> entry;  ///< the entry that is corrected or withdrawn

@@ -24,7 +24,6 @@ struct Deviation {
     wait,    ///< plants wait longer for the next stage than they may
     after,   ///< `after ... by` or `starts within`
     season,  ///< a stage starts out of its season
-    closed,  ///< a stage starts on a day on which nobody is there for it
   };
   Kind kind = Kind::length;
   bool happened = false;  ///< else it lies ahead
