@@ -56,17 +56,6 @@ const std::vector<Deviation>& Sheet::deviations(std::size_t row) const {
   return found == deviations_.end() ? none : *found->second;
 }
 
-namespace {
-
-/// Whether a program gives the same in every row if the cells that it reads do.
-bool looks_at_cells_alone(std::span<const Instruction> program) {
-  return std::none_of(program.begin(), program.end(), [](const Instruction& step) {
-    return step.code == Instruction::Code::reading || step.code == Instruction::Code::turns;
-  });
-}
-
-}  // namespace
-
 /// What rests on nothing but the protocol is worked out once.
 void Sheet::fill_same() {
   const Template& t = *template_;

@@ -1,258 +1,12 @@
 #include "planner.hpp"
 
 #include <algorithm>
-#include <functional>
-#include <unordered_map>
+
+#include "search.hpp"
 
 namespace budwood::reference {
 
 namespace {
-
-constexpr Day longest_step = 90;  ///< from one stage's start to the next one's
-constexpr Day working_day_wait = 3;
-
-using Starts = std::vector<Day>;
-
-bool works_on(const Book& book, Day day) {
-  const auto weekday = static_cast<unsigned>(calendar::weekday(day));
-  return (book.weekdays >> weekday & 1U) != 0 && !book.closed.contains(day);
-}
-
-bool in_season(const YearSpan& season, Day day) {
-  const calendar::Date date = calendar::date_of(day);
-  const auto of = [](unsigned month, unsigned d) { return month * 100 + d; };
-  const unsigned at = of(date.month, date.day);
-  // The last of February stands for both of its ends in common years.
-  const auto edge = [&](const calendar::YearDay& one) {
-    const bool leap = calendar::day_of({date.year, 2, 29}).has_value();
-    return one.month == 2 && one.day == 29 && !leap ? of(2, 28) : of(one.month, one.day);
-  };
-  const unsigned first = edge(season.first);
-  const unsigned last = edge(season.last);
-  return first <= last ? at >= first && at <= last : at >= first || at <= last;
-}
-
-/// The end of what starts on a day and takes so much; nothing when the temperatures never bring it.
-std::optional<Day> end_of(const Stage& stage, Day start, int amount) {
-  return stage.by_heat ? end_of_heat(start, amount) : std::optional(start + amount);
-}
-
-std::vector<int> due_offsets(const Work& work, int length) {
-  const int last = std::max(0, length - 1);
-  std::vector<int> out;
-  switch (work.when) {
-    case Work::When::last_day:
-      return {last};
-    case Work::When::days:
-      for (const int day : work.days) {
-        if (day - 1 <= last) out.push_back(day - 1);
-      }
-      break;
-    case Work::When::every:
-      for (int day = work.days[0] - 1; day <= last; day += work.interval) out.push_back(day);
-      break;
-  }
-  return out;
-}
-
-/// Work that repeats is left out where nobody is there, unless `within` promises each turn.
-bool may_be_left_out(const Work& work) {
-  return work.when == Work::When::every && !work.within;
-}
-
-bool binds_start(const Work& work, int due) {
-  return work.crew && !may_be_left_out(work) && !(work.look && due > 0);
-}
-
-std::optional<Day> turn_day(const Book& book, const Work& work, Day start, int due, int length) {
-  if (!work.crew) return start + due;
-  const int last = std::max(0, length - 1);
-  const int slack = work.within                      ? *work.within
-                    : work.when == Work::When::every ? work.interval - 1
-                                                     : 0;
-  for (int day = due; day <= due + slack && day <= std::max(due, last); ++day) {
-    if (works_on(book, start + day)) return start + day;
-  }
-  if (!work.look || due == 0 || may_be_left_out(work)) return std::nullopt;
-  for (int by = 1; by <= length + 1; ++by) {
-    const bool between = work.when != Work::When::every || by < work.interval;
-    if (!between) break;
-    if (due - by >= 0 && works_on(book, start + due - by)) return start + due - by;
-    if (due + by <= last && works_on(book, start + due + by)) return start + due + by;
-  }
-  return std::nullopt;
-}
-
-class Search {
- public:
-  explicit Search(const Book& book)
-      : book_(book), pins_(2 * book.stages.size()), suits_(book.stages.size()) {
-    for (const Pin& pin : book.pins) {
-      pins_[2U * static_cast<unsigned>(pin.stage) + (pin.end ? 1 : 0)] = &pin;
-    }
-    follower_.assign(book.stages.size(), -1);
-    for (std::size_t s = 0; s < book.stages.size(); ++s) {
-      for (const int from : book.stages[s].takes) {
-        follower_[static_cast<std::size_t>(from)] = static_cast<int>(s);
-      }
-    }
-  }
-
-  const Pin* pin(std::size_t stage, bool end) const { return pins_[2 * stage + (end ? 1 : 0)]; }
-  bool recorded(std::size_t stage, bool end) const {
-    const Pin* one = pin(stage, end);
-    return one != nullptr && one->recorded;
-  }
-
-  /// The end of a stage that starts on a day, with its usual length or as recorded.
-  std::optional<Day> usual_end(std::size_t s, Day start) const {
-    if (recorded(s, false) && recorded(s, true)) {
-      const Day end = pin(s, true)->day;
-      return end >= start ? std::optional(end) : std::nullopt;
-    }
-    const auto end = end_of(book_.stages[s], start, book_.stages[s].usual);
-    const Pin* fixed = pin(s, true);
-    return fixed != nullptr && end != fixed->day ? std::nullopt : end;
-  }
-
-  /// Whether a stage can start on a day, by itself.
-  bool can_start(std::size_t s, Day start) const {
-    const Pin* fixed = pin(s, false);
-    if (fixed != nullptr && fixed->day != start) return false;
-    const Stage& stage = book_.stages[s];
-    if (!recorded(s, false) && stage.takes.empty() && first_ && start < *first_) return false;
-    return recorded(s, false) || day_suits(s, start);
-  }
-
-  /// Season, work that must find people, and who carries plants to another room.
-  bool day_suits(std::size_t s, Day start) const {
-    auto& known = suits_[s];
-    const auto [place, fresh] = known.try_emplace(start, false);
-    if (fresh) place->second = look_at_day(s, start);
-    return place->second;
-  }
-
-  bool look_at_day(std::size_t s, Day start) const {
-    const Stage& stage = book_.stages[s];
-    if (stage.season && !in_season(*stage.season, start)) return false;
-    for (const int from : stage.takes) {
-      const Stage& before = book_.stages[static_cast<std::size_t>(from)];
-      if (before.room != stage.room && !works_on(book_, start)) return false;
-    }
-    const auto end = end_of(stage, start, stage.usual);
-    if (!end) return false;
-    for (const Work& work : stage.works) {
-      for (const int due : due_offsets(work, *end - start)) {
-        if (binds_start(work, due) && !turn_day(book_, work, start, due, *end - start))
-          return false;
-      }
-    }
-    return true;
-  }
-
-  bool may_wait(std::size_t s, Day end, Day next) const {
-    const Stage& stage = book_.stages[s];
-    if (next < end) return false;
-    switch (stage.wait) {
-      case Stage::Wait::none:
-        return next == end;
-      case Stage::Wait::stated:
-        return next - end <= stage.longest_wait;
-      case Stage::Wait::to_working_day:
-        break;
-    }
-    for (Day day = end; day < next; ++day) {
-      if (works_on(book_, day)) return false;
-    }
-    return next - end <= working_day_wait;
-  }
-
-  /// What stage `to` says of stage `from`, whose end and start are known; and the wait between
-  /// them.
-  bool agree(std::size_t from, Day from_start, Day from_end, std::size_t to, Day to_start) const {
-    const Stage& stage = book_.stages[to];
-    const bool gives = std::find(stage.takes.begin(), stage.takes.end(), static_cast<int>(from)) !=
-                       stage.takes.end();
-    const bool known = recorded(from, true) && recorded(to, false);
-    const bool says = stage.after && stage.after->stage == static_cast<int>(from);
-    const bool by = says && stage.after->low;
-    if (gives || says) {
-      if (to_start < from_end) return false;
-    }
-    if (gives && !known) {
-      const bool replaced = by && book_.stages[from].wait == Stage::Wait::to_working_day;
-      if (!replaced && !may_wait(from, from_end, to_start)) return false;
-    }
-    if (by && !known) {
-      const Day gap = to_start - from_end;
-      if (gap < *stage.after->low || gap > *stage.after->high) return false;
-    }
-    return agrees_within(stage, from, from_start, from_end, to, to_start);
-  }
-
-  /// All plans that are ready on a day.
-  void plans(Day ready, const std::function<void(const Starts&)>& found) {
-    if (!works_on(book_, ready)) return;
-    ready_ = ready;
-    found_ = &found;
-    starts_.assign(book_.stages.size(), 0);
-    ends_.assign(book_.stages.size(), 0);
-    descend(book_.stages.size());
-  }
-
-  /// Nothing starts before this day, unless it was recorded.
-  void start_from(std::optional<Day> first) { first_ = first; }
-  /// Stages that start on these days.
-  void hold(std::vector<std::optional<Day>> held) { held_ = std::move(held); }
-
-  const Book& book() const { return book_; }
-  int follower(std::size_t s) const { return follower_[s]; }
-
- private:
-  bool agrees_within(const Stage& stage, std::size_t from, Day from_start, Day from_end,
-                     std::size_t to, Day to_start) const {
-    if (!stage.within || stage.within->stage != static_cast<int>(from)) return true;
-    if (recorded(from, stage.within->of_end) && recorded(to, false)) return true;
-    const Day gap = to_start - (stage.within->of_end ? from_end : from_start);
-    return gap >= stage.within->low && gap <= stage.within->high;
-  }
-
-  /// Chooses the stages from the last one back: each has to reach the one that takes its plants.
-  void descend(std::size_t left) {
-    if (left == 0) {
-      (*found_)(starts_);
-      return;
-    }
-    const std::size_t s = left - 1;
-    const int next = follower_[s];
-    const Day until = next < 0 ? ready_ : starts_[static_cast<std::size_t>(next)];
-    for (Day start = until; start >= until - longest_step; --start) {
-      if (!held_.empty() && held_[s] && *held_[s] != start) continue;
-      const auto end = usual_end(s, start);
-      if (!end || *end > until) continue;
-      if (next < 0 && !may_wait(s, *end, until)) continue;
-      if (!can_start(s, start)) continue;
-      bool fits = true;
-      for (std::size_t to = s + 1; to < starts_.size() && fits; ++to) {
-        fits = agree(s, start, *end, to, starts_[to]);
-      }
-      if (!fits) continue;
-      starts_[s] = start;
-      ends_[s] = *end;
-      descend(s);
-    }
-  }
-
-  const Book& book_;
-  std::vector<const Pin*> pins_;
-  mutable std::vector<std::unordered_map<Day, bool>> suits_;  ///< by stage: days looked at before
-  std::vector<int> follower_;
-  std::optional<Day> first_;
-  std::vector<std::optional<Day>> held_;
-  Day ready_ = 0;
-  const std::function<void(const Starts&)>* found_ = nullptr;
-  Starts starts_, ends_;
-};
 
 struct Found {
   Starts starts;
@@ -287,6 +41,15 @@ std::pair<Day, Day> near_pins(const Book& book, Day first, Day last) {
 std::optional<Found> latest_by(Search& search, Day ready) {
   const auto [first, last] = near_pins(search.book(), ready - farthest, ready);
   for (Day day = last; day >= first; --day) {
+    if (auto found = extreme(search, day, true)) return found;
+  }
+  return std::nullopt;
+}
+
+/// The first day from one on that can be reached, with everything as late as it may be.
+std::optional<Found> soonest_after(Search& search, Day ready) {
+  const auto [first, last] = near_pins(search.book(), ready, ready + farthest);
+  for (Day day = first; day <= last; ++day) {
     if (auto found = extreme(search, day, true)) return found;
   }
   return std::nullopt;
@@ -406,7 +169,8 @@ class Ranges {
 
   Day range_end(std::size_t s, bool slow) const {
     const auto end = end_of(stage(s), starts_[s], slow ? stage(s).longest : stage(s).shortest);
-    return end.value_or(starts_[s] + plan_.stages[s].end - plan_.stages[s].start);
+    const Day day = end.value_or(starts_[s] + plan_.stages[s].end - plan_.stages[s].start);
+    return search_.too_early(s, true, day) ? *search_.book().today : day;
   }
 
   Day next_suiting(std::size_t s, Day day) const {
@@ -418,7 +182,7 @@ class Ranges {
   }
 
   Day start_of(std::size_t s, bool slow) const {
-    Day low = never;
+    Day low = search_.too_early(s, false, never) ? *search_.book().today : never;
     std::optional<Day> high;
     for (const int from : stage(s).takes)
       low = std::max(low, ends_[static_cast<std::size_t>(from)]);
@@ -523,6 +287,7 @@ std::optional<Plan> plan(const Book& book) {
   switch (book.date) {
     case Book::Date::ready:
       found = latest_by(search, book.day);
+      if (!found && book.today) found = soonest_after(search, book.day + 1);
       break;
     case Book::Date::start:
       found = started_on(search, book.day);
@@ -548,6 +313,31 @@ std::optional<Plan> plan(const Book& book) {
   return out;
 }
 
+bool keeps_to_all(const Book& book, const Plan& dates) {
+  const Search search(book);
+  for (std::size_t s = 0; s < dates.stages.size(); ++s) {
+    const auto [start, end] = std::pair(dates.stages[s].start, dates.stages[s].end);
+    // What began unnoted on a day without people is done late; that is no limit of the protocol.
+    if (search.over(s, false) ? !search.in_season(s, start) : !search.can_start(s, start)) {
+      return false;
+    }
+    if (search.pin(s, false) != nullptr && search.pin(s, false)->day != start) return false;
+    if (search.too_early(s, true, end)) return false;
+    if (search.pin(s, true) != nullptr && search.pin(s, true)->day != end) return false;
+    if (!search.recorded(s, false) || !search.recorded(s, true)) {
+      const Stage& stage = book.stages[s];
+      const auto quick = end_of(stage, start, stage.shortest);
+      const auto slow = end_of(stage, start, stage.longest);
+      if (!quick || !slow || end < *quick || end > *slow) return false;
+    }
+    for (std::size_t to = s + 1; to < dates.stages.size(); ++to) {
+      if (!search.agree(s, start, end, to, dates.stages[to].start)) return false;
+    }
+    if (search.follower(s) < 0 && !search.may_wait(s, end, dates.ready)) return false;
+  }
+  return true;
+}
+
 bool can_start_on(const Book& book, Day day) {
   Search search(book);
   const auto earliest = earliest_from(search, day);
@@ -559,6 +349,9 @@ std::vector<std::optional<Day>> work_days(const Book& book, const Work& work, Da
   std::vector<std::optional<Day>> out;
   for (const int due : due_offsets(work, end - start)) {
     out.push_back(turn_day(book, work, start, due, end - start));
+    // What must be done is done late rather than never, when the stage began on an odd day.
+    if (book.today && !out.back() && binds_start(work, due))
+      out.back() = next_working(book, start + due);
   }
   return out;
 }

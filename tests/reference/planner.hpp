@@ -26,6 +26,10 @@ inline constexpr Day farthest = 2 * 366 + 40;
 /// Nothing when no plan keeps to everything.
 std::optional<Plan> plan(const Book& book);
 
+/// Whether dates keep to everything, lengths to nature's ranges. Stages that are over may have
+/// started on days on which nobody worked.
+bool keeps_to_all(const Book& book, const Plan& dates);
+
 /// Whether a batch with `start:` could start on that day instead.
 bool can_start_on(const Book& book, Day day);
 

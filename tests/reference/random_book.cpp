@@ -378,6 +378,7 @@ std::string describe(const Book& book) {
     out += std::string(pin.recorded ? "recorded" : "pinned") + " s" + std::to_string(pin.stage) +
            (pin.end ? ".end: " : ".start: ") + calendar::iso_date(pin.day) + "\n";
   }
+  if (book.today) out += "today: " + calendar::iso_date(*book.today) + "\n";
   return out;
 }
 
@@ -386,6 +387,7 @@ void fill(const Book& facts, book::Book& book) {
   for (int i = 0; i < 7; ++i) {
     if ((facts.weekdays >> i & 1U) != 0) weekdays.push_back(static_cast<calendar::Weekday>(i));
   }
+  book.today = facts.today;
   book.site.name.value = "Reference";
   book.site.working = calendar::WorkingDays(weekdays, {facts.closed.begin(), facts.closed.end()});
   book.site.climate = std::make_shared<const climate::DailySeries>(temperatures());

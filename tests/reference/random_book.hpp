@@ -73,6 +73,7 @@ struct Book {
   Date date = Date::ready;
   Day day = 0;
   std::vector<Pin> pins;
+  std::optional<Day> today;  ///< what is not over goes on from there
 };
 
 /// Temperatures for 6 years around the days of all books, whole degrees.

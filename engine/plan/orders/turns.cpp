@@ -26,7 +26,7 @@ std::vector<Turn> turns_of(const sheet::Row& row, StageId stage, WorkId work) {
 }
 
 Day latest_day(const language::Work& work, Day due, const StageSpan& span) {
-  return std::min(due + work.timing.within, std::max(due, span.last));
+  return sheet::latest_day(work, due, span.last);
 }
 
 }  // namespace budwood::plan

@@ -192,6 +192,12 @@ std::optional<statistics::Rate> survival_rate(double survival, double good, doub
   return statistics::Rate::known(survival);
 }
 
+bool looks_at_cells_alone(std::span<const Instruction> program) {
+  return std::none_of(program.begin(), program.end(), [](const Instruction& step) {
+    return step.code == Instruction::Code::reading || step.code == Instruction::Code::turns;
+  });
+}
+
 double look_up(const language::Table& table, double at) {
   const double tolerance = slack(table.at.back(), table.at.front());
   if (!(at >= table.at.front() - tolerance && at <= table.at.back() + tolerance)) return no_value;

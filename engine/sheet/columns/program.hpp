@@ -39,6 +39,9 @@ struct Instruction {
   double value = 0;
 };
 
+/// Whether a formula gives the same wherever the cells that it reads are the same.
+bool looks_at_cells_alone(std::span<const Instruction> program);
+
 /// Linear interpolation between the points of a table; no value outside them.
 double look_up(const language::Table& table, double at);
 

@@ -15,6 +15,7 @@ std::vector<std::size_t> unmet_expectations(const Row& row) {
   const auto met = [&](const Expectation& e) {
     const double value = row.value(e.cell);
     if (std::isnan(value)) return true;  // told apart by origin_of_no_value
+    if (e.plants != no_cell && row.value(e.plants) == 0) return true;
     if (!meets(e, value)) return false;
     const double tolerance = slack(value, std::isfinite(e.high) ? e.high : value);
     return e.not_below == no_cell || !(value < row.value(e.not_below) - tolerance);

@@ -121,10 +121,7 @@ class Search {
 /// Whether a cell can be tried: it looks at other cells alone.
 bool can_be_tried(const Template& t, CellId id) {
   if (id >= t.cells.size() || t.cell(id).kind != Cell::Kind::formula) return false;
-  const auto program = t.program(id);
-  return std::none_of(program.begin(), program.end(), [](const Instruction& step) {
-    return step.code == Instruction::Code::reading || step.code == Instruction::Code::turns;
-  });
+  return looks_at_cells_alone(t.program(id));
 }
 
 /// What the chance of a batch is worked out from.

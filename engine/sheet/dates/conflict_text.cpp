@@ -136,7 +136,7 @@ std::optional<ClosedDays> DatePlanner::closed_start(std::int32_t s, Day start) c
       if (work_day(work, start + due, reach, site_.working)) continue;
       closed.work = work.title;
       closed.due = start + due;
-      closed.within = std::min(work.timing.within, std::max(0, reach.last - closed.due));
+      closed.within = latest_day(work, closed.due, reach.last) - closed.due;
       closed.cut_short = closed.within < work.timing.within;
       closed.span = work.span;
       return closed;

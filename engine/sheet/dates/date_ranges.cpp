@@ -5,7 +5,7 @@
 /// What nature's ranges leave open around the planned dates.
 namespace budwood::sheet {
 
-bool DatePlanner::solve_ranges(const BatchFacts&, const Columns& columns, std::size_t row) {
+bool DatePlanner::solve_ranges(const Columns& columns, std::size_t row) {
   find_open(columns, row);
   for (StageDates& dates : stages_) dates.earliest = dates.latest = dates.end;
   for (const Pace pace : {Pace::quick, Pace::slow}) {
@@ -78,7 +78,7 @@ bool DatePlanner::range_dates(Pace pace, const Columns& columns, std::size_t row
 Day DatePlanner::range_start(Pace pace, std::int32_t s) const {
   const network::PointId point = DateLayout::start_of(s);
   const Day planned = days_[point];
-  Day low = calendar::first_day;
+  Day low = network_.point(point).not_before.value_or(calendar::first_day);
   Day high = calendar::last_day;
   for (std::size_t i = 0; i < t_.dates.links.size(); ++i) {
     const DateLink& written = t_.dates.links[i];
@@ -99,9 +99,17 @@ Day DatePlanner::range_start(Pace pace, std::int32_t s) const {
   return before && *before >= low ? *before : next(low);
 }
 
-/// Past the known temperatures a stage takes as long as planned.
+/// What is under way does not end before today.
 std::optional<Day> DatePlanner::range_end(Pace pace, std::int32_t s, const Columns& columns,
                                           std::size_t row) {
+  const auto day = range_end_by_length(pace, s, columns, row);
+  const auto bound = network_.point(DateLayout::end_of(s)).not_before;
+  return day && bound ? std::max(*day, *bound) : day;
+}
+
+/// Past the known temperatures a stage takes as long as planned.
+std::optional<Day> DatePlanner::range_end_by_length(Pace pace, std::int32_t s,
+                                                    const Columns& columns, std::size_t row) {
   const StageCells& cells = t_.stages[static_cast<std::size_t>(s)];
   const StageDates& planned = stages_[static_cast<std::size_t>(s)];
   const Day start = range_days_[DateLayout::start_of(s)];

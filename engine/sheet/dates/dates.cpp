@@ -64,7 +64,7 @@ bool DatePlanner::plan(const BatchFacts& batch, const Columns& columns, std::siz
   const std::vector<int>& floats = floats_.of(days_, pinned_);
   for (std::size_t s = 0; s < stages_.size(); ++s) stages_[s].float_days = floats[s];
   ready_ = days_.back();
-  return solve_ranges(batch, columns, row);
+  return solve_ranges(columns, row);
 }
 
 /// Without temperatures, as when a protocol is only checked, any length will do.
@@ -189,6 +189,7 @@ void DatePlanner::free_recorded(const BatchFacts& batch) {
     network_.set_link(id, t_.dates.links[id].within ? std::nullopt : std::optional(0), {});
   }
   for (network::LinkId id = written; id < network_.link_count() && !site_.stand_in; ++id) {
+    network_.set_link(id, std::nullopt, std::nullopt);
     network_.set_length(id, known(id) ? nullptr : &working_day_wait_);
   }
 }

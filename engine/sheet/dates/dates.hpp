@@ -122,23 +122,25 @@ class DatePlanner {
     return t_.protocol.stages[static_cast<std::size_t>(stage)].takes;
   }
   bool solve(const BatchFacts& batch);
-  // under_way.cpp
-  BatchFacts going_on(const BatchFacts& batch) const;
+  // under_way/dates_under_way.cpp
+  Day first_day_of_sources() const;
   void hold_to_today(const BatchFacts& batch);
   bool solve_under_way(const BatchFacts& asked, const Columns& columns, std::size_t row);
   bool make_room(BatchFacts& batch);
-  std::optional<int> turn_to_give_way(const network::Fact& fact, int misses) const;
+  std::optional<int> turn_to_give_way(const network::Fact& fact) const;
   const network::Fact* first_to_give_way(const network::Conflict& conflict) const;
   void give_way(const network::Fact& fact, int days, BatchFacts& batch);
   void free_length(network::LinkId id);
   void tell_deviations(const BatchFacts& asked, const Columns& columns, std::size_t row);
-  void tell(Deviation::Kind kind, bool happened, int days, std::string text,
+  void tell(Deviation::Kind kind, std::int32_t stage, bool happened, int days, std::string text,
             const text::Span& span);
   void tell_length(const DateLink& link, const Columns& columns, std::size_t row);
+  void tell_series_length(const DateLink& link, const Columns& columns, std::size_t row);
   void tell_start(std::int32_t stage);
   void tell_wait(const DateLink& link, const Columns& columns, std::size_t row);
   void tell_after(const DateLink& link, const Columns& columns, std::size_t row);
   void tell_wanted(const Pin& pin);
+  void tell_missed_start(const BatchFacts& asked);
   // started.cpp
   bool solve_started(const BatchFacts& batch);
   bool begun(std::int32_t stage) const;
@@ -149,13 +151,15 @@ class DatePlanner {
   void describe_start(const BatchFacts& batch);
   // date_ranges.cpp
   enum class Pace : std::uint8_t { quick, slow };
-  bool solve_ranges(const BatchFacts& batch, const Columns& columns, std::size_t row);
+  bool solve_ranges(const Columns& columns, std::size_t row);
   void find_open(const Columns& columns, std::size_t row);
   bool is_uncertain(std::int32_t stage, const Columns& columns, std::size_t row) const;
   bool range_dates(Pace pace, const Columns& columns, std::size_t row);
   Day range_start(Pace pace, std::int32_t stage) const;
   std::optional<Day> range_end(Pace pace, std::int32_t stage, const Columns& columns,
                                std::size_t row);
+  std::optional<Day> range_end_by_length(Pace pace, std::int32_t stage, const Columns& columns,
+                                         std::size_t row);
   DateConflict describe(const network::Conflict& conflict, const BatchFacts& batch) const;
   DateConflict describe_never_over(std::int32_t stage) const;
   DateConflict::Line describe(const network::Fact& fact, const BatchFacts& batch) const;
@@ -211,6 +215,8 @@ class DatePlanner {
   Day ready_ = 0;
   std::optional<DateConflict> conflict_;
   std::vector<Deviation> deviations_;
+  std::vector<bool> over_;  ///< by point: it has happened, whether anybody noted it or not
+  std::vector<network::PointId> out_of_season_;  ///< starts that no longer wait for their season
   StartDays start_days_;
 };
 

@@ -14,33 +14,33 @@ Floats::Floats(const DateLayout& layout, Network& network) : layout_(layout), ne
 const std::vector<int>& Floats::of(const std::vector<Day>& plan,
                                    const std::vector<std::optional<Day>>& pinned) {
   floats_.assign(layout_.order.size(), 0);
-  for (auto s = layout_.order.rbegin(); s != layout_.order.rend(); ++s) {
-    if (pinned[DateLayout::end_of(*s)] || left_by_followers(*s, plan) <= 0) continue;
-    floats_[static_cast<std::size_t>(*s)] = solve(*s, plan, pinned);
+  find_reach(plan, pinned);
+  for (const std::int32_t s : layout_.order) {
+    const PointId end = DateLayout::end_of(s);
+    if (pinned[end] || reach_[end] <= plan[end]) continue;
+    floats_[static_cast<std::size_t>(s)] = solve(s, plan, pinned);
   }
   return floats_;
 }
 
-/// By how many days a stage can end later before one that waits for it has to end later than its
-/// own float allows.
-Day Floats::left_by_followers(std::int32_t stage, const std::vector<Day>& plan) const {
-  const PointId end = DateLayout::end_of(stage);
-  const auto ready = static_cast<PointId>(network_.point_count() - 1);
-  Day left = calendar::last_day;
-  for (const LinkId id : network_.links_at(end)) {
-    const Network::Link& link = network_.link(id);
-    const bool follows = id < layout_.links.size() && !layout_.links[id].within;
-    if (link.from != end || !follows || !link.low) continue;
-    Day latest = plan[link.to];
-    if (link.to != ready) {
-      const auto next = static_cast<std::int32_t>(link.to / 2);
-      const Network::Link& length = network_.link(*length_of(next));
-      if (length.length != nullptr || length.low != length.high) continue;
-      latest += floats_[static_cast<std::size_t>(next)];
+/// How late each date could be if plants could wait for ever: nothing is later in any plan.
+void Floats::find_reach(const std::vector<Day>& plan,
+                        const std::vector<std::optional<Day>>& pinned) {
+  reach_.assign(plan.size(), plan.back());
+  for (auto s = layout_.order.rbegin(); s != layout_.order.rend(); ++s) {
+    for (const PointId point : {DateLayout::end_of(*s), DateLayout::start_of(*s)}) {
+      Day& reach = reach_[point];
+      for (const LinkId id : network_.links_at(point)) {
+        const Network::Link& link = network_.link(id);
+        const bool follows = id < layout_.links.size() && !layout_.links[id].within;
+        if (link.from == point && follows)
+          reach = std::min(reach, reach_[link.to] - link.low.value_or(0));
+      }
+      const calendar::DaySet* allowed = network_.point(point).allowed;
+      if (allowed != nullptr) reach = allowed->previous(reach).value_or(reach);
+      if (pinned[point]) reach = *pinned[point];
     }
-    left = std::min(left, latest - *link.low - plan[end]);
   }
-  return left;
 }
 
 int Floats::solve(std::int32_t stage, const std::vector<Day>& plan,

@@ -16,12 +16,13 @@ class Floats {
   Floats(const DateLayout& layout, network::Network& network);
 
   /// The floats of all stages in a plan, one day for each point of the network; `pinned` are the
-  /// dates that the batch fixes. Where the stage that follows cannot give way, nothing is solved.
+  /// dates that the batch fixes. Where what follows cannot give way, nothing is solved.
   const std::vector<int>& of(const std::vector<network::Day>& plan,
                              const std::vector<std::optional<network::Day>>& pinned);
 
  private:
-  network::Day left_by_followers(std::int32_t stage, const std::vector<network::Day>& plan) const;
+  void find_reach(const std::vector<network::Day>& plan,
+                  const std::vector<std::optional<network::Day>>& pinned);
   int solve(std::int32_t stage, const std::vector<network::Day>& plan,
             const std::vector<std::optional<network::Day>>& pinned);
   void mark_following(std::int32_t stage);
@@ -30,7 +31,8 @@ class Floats {
   const DateLayout& layout_;
   network::Network& network_;
   network::Solver solver_;
-  std::vector<int> floats_;  ///< by stage
+  std::vector<int> floats_;          ///< by stage
+  std::vector<network::Day> reach_;  ///< by point
   std::vector<bool> moves_;
   std::vector<network::Day> latest_;
   std::vector<network::Network::Point> bounds_;

@@ -82,8 +82,7 @@ void StartDays::leave_working(const Stage& stage, int length, DaySet& set) const
   for (const language::Work& work : stage.works) {
     for (const int due : due_days(work.timing, length)) {
       if (!must_find_people(work, due)) continue;
-      const int latest = std::min(due + work.timing.within, std::max(due, last));
-      set &= working_.days().any_within(due, latest);
+      set &= working_.days().any_within(due, latest_day(work, due, last));
     }
   }
 }

@@ -41,11 +41,15 @@ bool must_find_people(const language::Work& work, int due) {
   return !work.crew.empty() && work.timing.must && !is_moved_look(work, due);
 }
 
+Day latest_day(const language::Work& work, Day due, Day last) {
+  return std::min(due + work.timing.within, std::max(due, last));
+}
+
 std::optional<Day> work_day(const language::Work& work, Day due, const StageReach& stage,
                             const calendar::WorkingDays& working) {
   if (work.crew.empty()) return due;
   const std::optional<Day> day = working.days().next(due);
-  if (day && *day <= std::min(due + work.timing.within, std::max(due, stage.last))) return day;
+  if (day && *day <= latest_day(work, due, stage.last)) return day;
   if (!is_moved_look(work, due - stage.first)) return std::nullopt;
   return nearest_day(work, due, stage, working.days());
 }

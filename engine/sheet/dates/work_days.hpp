@@ -22,6 +22,10 @@ StageReach reach_of(Day start, int length);
 /// people within its limits, so that the stage can only start on days that allow it.
 bool must_find_people(const language::Work& work, int due);
 
+/// The last day on which work due on `due` may be done, when its stage is over after `last`. Both
+/// are days, or both are counted from the start of the stage.
+Day latest_day(const language::Work& work, Day due, Day last);
+
 /// The day on which work due on `due` is done: that day, or with a crew the first working day
 /// within its limits and before the stage is over. A look that finds none takes the nearest working
 /// day of the stage, before or after (of two the one before), a look that repeats only one between

@@ -48,6 +48,13 @@ struct BatchFacts {
   /// By `left` of a stage: how many were counted when it was over, instead of what was expected.
   std::vector<std::pair<CellId, double>> counted{};
 
+  /// The date of a stage that has happened; nullptr when nobody noted it.
+  const Pin* recorded(StageId stage, bool end) const {
+    for (const Pin& pin : pins) {
+      if (pin.recorded && pin.stage == stage && pin.end == end) return &pin;
+    }
+    return nullptr;
+  }
   /// The day before which nothing starts, of a batch that says so.
   std::optional<Day> first_day() const { return start ? start : not_before; }
 };

@@ -101,6 +101,7 @@ struct Expectation {
   bool above_low = false;      ///< low itself is not allowed
   bool below_high = false;     ///< high itself is not allowed
   CellId not_below = no_cell;  ///< a cell that it must reach as well
+  CellId plants = no_cell;     ///< where none of these are left, it is not judged
   std::string message;
   text::Span span;
 };

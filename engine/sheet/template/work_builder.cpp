@@ -47,6 +47,7 @@ void TemplateBuilder::add_works(std::int32_t s) {
     label(cells_of(s).space, "the space of `" + written.name + "`");
     expect(cells_of(s).space, limits::space, ", in `" + written.name + "`",
            p_.node(written.space).span);
+    t_.expectations.back().plants = cells_of(s).plants;
   }
 }
 
@@ -149,6 +150,7 @@ void TemplateBuilder::add_use(const language::Use& use, const std::string& work,
     const CellId one = add_formula(name + ".one", use.amount, use.span);
     label(one, "the amount of `" + supply.name + "` at a time");
     expect(one, limits::amount, where, use.span);
+    t_.expectations.back().plants = cells_of(place.stage).plants;
     program.cell(one);
   }
   const CellId per =

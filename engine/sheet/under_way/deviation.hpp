@@ -3,8 +3,8 @@
 /// What happened cannot be a contradiction: limits between two dates that were recorded bind
 /// nothing, they are told with both numbers. From there on the limits hold as far as they can.
 /// Where they cannot, first the day by which the batch is to be ready gives way, then dates that
-/// are only wanted, then of each contradiction the limit that needs fewest days, and each by as few
-/// days as can be. So a batch that has begun always has dates.
+/// are only wanted, a season that is far off, waits, `after ... by`, lengths, a season that is
+/// near, and each by as few days as can be. So a batch that has begun always has dates.
 #pragma once
 
 #include <optional>
@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "calendar/calendar.hpp"
+#include "language/model.hpp"
 #include "text/text.hpp"
 
 namespace budwood::sheet {
@@ -26,10 +27,11 @@ struct Deviation {
     season,  ///< a stage starts out of its season
   };
   Kind kind = Kind::length;
-  bool happened = false;  ///< else it lies ahead
-  int days = 0;           ///< by how many
-  std::string text;       ///< in words, with both numbers
-  text::Span span;        ///< of what is not kept
+  language::StageId stage;  ///< whose limit it is; none: of the batch
+  bool happened = false;    ///< else it lies ahead
+  int days = 0;             ///< by how many
+  std::string text;         ///< in words, with both numbers
+  text::Span span;          ///< of what is not kept
 };
 
 }  // namespace budwood::sheet
