@@ -263,7 +263,7 @@ struct Sight {
 
 /// What to do when something is seen, or not yet seen, on a day of a stage.
 struct Contingency {
-  /// Work that is then done; it is not counted with what the batch needs.
+  /// Work that is then done; it is not counted with what a batch needs before it was seen.
   struct Action {
     Work work;
     std::vector<std::string> details;  ///< as written: "time 20 min", "use 2 mL wax each"

@@ -1,10 +1,4 @@
 #include "plan/plan.hpp"
-#include "plan/orders/order.hpp"
-#include "plan/orders/setting_orders.hpp"
-#include "plan/orders/settings.hpp"
-#include "plan/rooms/load.hpp"
-#include "plan/rooms/room_climate.hpp"
-#include "plan/rooms/room_closures.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -15,10 +9,18 @@
 #include "plan/batch_checker.hpp"
 #include "plan/level/levelled_dates.hpp"
 #include "plan/orders/contingencies.hpp"
+#include "plan/orders/expand_works.hpp"
+#include "plan/orders/order.hpp"
+#include "plan/orders/setting_orders.hpp"
+#include "plan/orders/settings.hpp"
 #include "plan/orders/spread_days.hpp"
 #include "plan/orders/turns.hpp"
+#include "plan/rooms/load.hpp"
+#include "plan/rooms/room_climate.hpp"
+#include "plan/rooms/room_closures.hpp"
 #include "plan/shortfalls.hpp"
-#include "plan/today/gates.hpp"
+#include "plan/today/conditional_work.hpp"
+#include "plan/today/sights.hpp"
 #include "plan/today/started.hpp"
 #include "plan/today/tell_deviations.hpp"
 #include "sheet/columns/shown.hpp"
@@ -75,6 +77,10 @@ class Planner {
     check_counted(plan_, diagnostics_);
     for (std::size_t i = 0; i < plan_.batches.size(); ++i) expand(i);
     close_rooms(plan_);
+    for (WorkOrder& order : plan_.orders) {
+      const bool passed = book_.today && order.date < *book_.today;
+      if (passed && order.state == OrderState::open) order.state = OrderState::overdue;
+    }
     check_rooms(plan_);
     check_space(plan_);
     std::sort(plan_.orders.begin(), plan_.orders.end(), [](const WorkOrder& a, const WorkOrder& b) {
@@ -98,8 +104,22 @@ class Planner {
     return place->second;
   }
 
-  std::optional<sheet::BatchFacts> facts_for(const book::Batch& batch, const sheet::Template& t) {
-    auto facts = check_batch(batch, t, diagnostics_);
+  /// For batches of which something was seen that makes more work.
+  std::optional<std::size_t> sheet_with_conditional_work(const language::Protocol& protocol) {
+    const auto [place, fresh] = sheets_with_conditional_work_.try_emplace(&protocol, std::nullopt);
+    if (!fresh) return place->second;
+    const auto t = sheet::compile(with_conditional_work(protocol), diagnostics_);
+    if (t == nullptr) return std::nullopt;
+    // What is wrong with the site's values was told with the protocol.
+    text::Diagnostics told;
+    plan_.sheets.emplace_back(t, check_site(book_.site, *t, told));
+    place->second = plan_.sheets.size() - 1;
+    return place->second;
+  }
+
+  std::optional<sheet::BatchFacts> facts_for(const book::Batch& batch, const sheet::Template& t,
+                                             text::Diagnostics& diagnostics) {
+    auto facts = check_batch(batch, t, diagnostics);
     if (!facts) return facts;
     if (!book_.today) return facts;
     facts->today = book_.today;
@@ -112,15 +132,23 @@ class Planner {
     const book::Batch& batch = book_.batches[index];
     const language::Protocol* protocol = find_protocol(book_, batch, diagnostics_);
     if (protocol == nullptr) return;
-    const auto sheet = sheet_of(*protocol);
+    auto sheet = sheet_of(*protocol);
     if (!sheet) {
       diagnostics_.error("not-planned", batch.id.span,
                          "Batch `" + batch.id.value + "` is not planned: its protocol has errors.",
                          "Mend them, or waive a rule that does not apply.");
       return;
     }
-    auto facts = facts_for(batch, plan_.sheets[*sheet].layout());
+    auto facts = facts_for(batch, plan_.sheets[*sheet].layout(), diagnostics_);
     if (!facts) return;
+    std::vector<SeenIf> seen;
+    if (facts->today) seen = sights_.ifs_seen(batch, *protocol, *facts);
+    if (!seen.empty() && has_conditional_work(*protocol)) {
+      sheet = sheet_with_conditional_work(*protocol);
+      if (!sheet) return;
+      text::Diagnostics told;
+      facts = facts_for(batch, plan_.sheets[*sheet].layout(), told);
+    }
     BatchPlan planned;
     if (batch.levelled) {
       if (auto levelled = levelled_facts(batch, plan_.sheets[*sheet].layout(), *facts)) {
@@ -134,14 +162,21 @@ class Planner {
     planned.sheet = *sheet;
     planned.row = plan_.sheets[*sheet].add(std::move(*facts));
     plan_.batches.push_back(planned);
+    seen_.push_back(std::move(seen));
   }
 
   /// Dates that were levelled give way when the batch cannot keep them any more.
   void check_levelled(BatchPlan& batch) {
     sheet::Sheet& sheet = plan_.sheets[batch.sheet];
-    if (!batch.levelled || sheet.conflict(batch.row) == nullptr) return;
+    if (!batch.levelled) return;
+    const std::vector<sheet::Deviation>& missed = sheet.deviations(batch.row);
+    const bool kept = std::none_of(missed.begin(), missed.end(), [](const sheet::Deviation& one) {
+      using Kind = sheet::Deviation::Kind;
+      return !one.happened && (one.kind == Kind::ready || one.kind == Kind::wanted);
+    });
+    if (kept && sheet.conflict(batch.row) == nullptr) return;
     const book::Batch& written = plan_.facts_of(batch);
-    auto facts = facts_for(written, sheet.layout());
+    auto facts = facts_for(written, sheet.layout(), diagnostics_);
     if (!facts) return;
     batch.levelled = false;
     sheet.replace(batch.row, std::move(*facts));
@@ -190,11 +225,8 @@ class Planner {
 
   void expand(std::size_t index) {
     BatchPlan& batch = plan_.batches[index];
-    if (const book::Batch& facts = plan_.facts_of(batch); facts.stopped) {
-      note(batch,
-           "Given up on " + calendar::short_date(facts.stopped->value) +
-               (facts.stopped_because.empty() ? "." : ": " + facts.stopped_because),
-           facts.stopped->span);
+    if (plan_.facts_of(batch).stopped) {
+      give_up(index);
       return;
     }
     report_values(batch);
@@ -204,124 +236,29 @@ class Planner {
     report_requirements(batch);
     report_assumptions(batch);
     tell_deviations(plan_, batch);
-    const language::Protocol& protocol = plan_.protocol_of(batch);
-    const std::size_t first = plan_.orders.size();
-    for (const StageId s : protocol.stages.ids()) {
-      for (const WorkId w : protocol.stages[s].works.ids()) expand_work(index, s, w);
-    }
-    set_order_days(batch, first);
+    expand_works(plan_, static_cast<std::uint32_t>(index), seen_[index], diagnostics_);
     add_contingencies(plan_, static_cast<std::uint32_t>(index));
   }
 
-  /// Moves the orders from `first` on whose days the book gives.
-  void set_order_days(const BatchPlan& batch, std::size_t first) {
-    const book::Batch& written = plan_.facts_of(batch);
-    OrderDays days(written, batch.levelled);
-    for (std::size_t i = first; i < plan_.orders.size(); ++i) {
-      WorkOrder& order = plan_.orders[i];
-      if (!days.empty()) days.apply(order_name(plan_, order), order);
-      const bool passed = book_.today && order.date < *book_.today;
-      if (passed && order.state == OrderState::open) order.state = OrderState::overdue;
-    }
-    if (!written.lead) return;
-    for (const book::OrderDay* order : days.unknown()) {
-      diagnostics_.warning("unknown-order", order->span,
-                           "Batch `" + written.id.value + "` has no order `" + order->order + "`.",
-                           "`budwood plan --format csv` names them all.");
-    }
-  }
-
-  /// What has to be done is not lost when its stage began on a day that the protocol would not have
-  /// chosen: it falls on the next day on which people work.
-  std::optional<Day> late_day(const language::Work& work, const Turn& turn) const {
-    if (!book_.today || !work.timing.must) return std::nullopt;
-    return book_.site.working.days().next(turn.due);
-  }
-
-  void expand_work(std::size_t index, StageId s, WorkId w) {
+  /// Of a batch that was given up the work that was done remains, and nothing else.
+  void give_up(std::size_t index) {
     const BatchPlan& batch = plan_.batches[index];
-    const sheet::Row row = plan_.row_of(batch);
-    const language::Work& work = row.stage(s).works[w];
-    // Done once for all cultivars of a batch, with the first of them.
-    if (!plan_.facts_of(batch).lead && !language::grows_with_plants(work)) return;
-    const StageSpan span = stage_span(row, s);
-    const std::vector<Turn> turns = turns_of(row, s, w);
-    int left_out = 0;
-    for (const Turn& turn : turns) {
-      const std::optional<Day> date = turn.date ? turn.date : late_day(work, turn);
-      if (!date) {
-        ++left_out;
-        continue;
-      }
-      WorkOrder order;
-      order.date = *date;
-      order.due = turn.due;
-      order.batch = static_cast<std::uint32_t>(index);
-      order.stage = s;
-      order.work = w;
-      order.occurrence = turn.occurrence;
-      spread(order, work, span);
+    const book::Batch& facts = plan_.facts_of(batch);
+    if (plan_.row_of(batch).dated()) {
+      const auto before = static_cast<std::ptrdiff_t>(plan_.orders.size());
+      const std::size_t notes = plan_.notes.size();
+      const std::size_t conflicts = plan_.conflicts.size();
+      expand_works(plan_, static_cast<std::uint32_t>(index), seen_[index], diagnostics_);
+      plan_.notes.resize(notes);
+      plan_.conflicts.resize(conflicts);
+      plan_.orders.erase(std::remove_if(plan_.orders.begin() + before, plan_.orders.end(),
+                                        [](const WorkOrder& order) { return !order.done(); }),
+                         plan_.orders.end());
     }
-    if (left_out > 0) {
-      note(batch,
-           "\"" + work.title + "\" is left out " + std::to_string(left_out) + " of " +
-               std::to_string(turns.size()) +
-               " times: nobody works on the day, nor on another before its next turn.",
-           work.span);
-    }
-  }
-
-  /// Adds an order, over as many working days as its crew needs for it.
-  void spread(WorkOrder order, const language::Work& work, const StageSpan& span) {
-    const double wanted = person_seconds(plan_, order);
-    const auto crew = book_.site.crews.find(work.crew);
-    if (crew == book_.site.crews.end() ||
-        !(wanted > crew->second.person_seconds(order.date, book_.site.working))) {
-      plan_.orders.push_back(order);
-      return;
-    }
-    const Day limit = latest_day(work, order.due, span);
-    const SpreadDays found = spread_days(book_.site, crew->second, wanted, order.date, limit);
-    if (!found.fits) report_too_much(order, work, crew->second, wanted, found.days);
-    order.parts = static_cast<std::uint16_t>(found.days.size());
-    for (const Day day : found.days) {
-      order.date = day;
-      plan_.orders.push_back(order);
-      ++order.part;
-    }
-  }
-
-  void report_too_much(const WorkOrder& order, const language::Work& work, const book::Crew& crew,
-                       double wanted, const std::vector<Day>& days) {
-    const auto hours = [](double seconds) {
-      return units::format(seconds, *units::find_unit("h"), 3);
-    };
-    const auto there = [&](Day day) { return crew.person_seconds(day, book_.site.working); };
-    double all = 0;
-    for (const Day day : days) all += there(day);
-    const bool alike = std::all_of(days.begin(), days.end(),
-                                   [&](Day day) { return there(day) == there(days.front()); });
-    const std::string has = all <= 0 ? "is not there"
-                            : alike  ? "does " + hours(there(days.front())) + " a day"
-                                     : "has " + hours(all) + " in the time there is for it";
-    // Spread work has equal shares, for which the shortest of the days may be too short.
-    const bool uneven = all >= wanted;
-    conflict(plan_.batches[order.batch], "too-much-work",
-             "\"" + work.title + "\" on " + calendar::short_date(order.date) + " is " +
-                 hours(wanted) + " of work, and crew `" + work.crew + "` " + has +
-                 (uneven ? ", but not in equal shares." : "."),
-             work.span);
-    std::vector<std::string>& repairs = plan_.conflicts.back().repairs;
-    const SpreadDays free = spread_days(book_.site, crew, wanted, order.date, calendar::last_day);
-    if (free.fits) {
-      repairs.push_back("Give it " + std::to_string(free.days.size()) + " working " +
-                        (free.days.size() == 1 ? "day" : "days") + ": `within " +
-                        days_text(free.days.back() - order.due) +
-                        "`, in a stage that lasts so long.");
-    }
-    if (!uneven) {
-      repairs.push_back("Have " + hours(wanted - all) + " more of the crew's time for it.");
-    }
+    note(batch,
+         "Given up on " + calendar::short_date(facts.stopped->value) +
+             (facts.stopped_because.empty() ? "." : ": " + facts.stopped_because),
+         facts.stopped->span);
   }
 
   void report_values(const BatchPlan& batch) {
@@ -392,12 +329,21 @@ class Planner {
     }
   }
 
+  /// Whether it is told elsewhere that plants wait longer after a stage than they may.
+  static bool waits_too_long(const sheet::Row& row, StageId stage) {
+    const std::vector<sheet::Deviation>& all = row.deviations();
+    return std::any_of(all.begin(), all.end(), [&](const sheet::Deviation& one) {
+      return one.kind == sheet::Deviation::Kind::wait && one.stage == stage;
+    });
+  }
+
   /// What the planner did that nobody wrote down.
   void report_assumptions(const BatchPlan& batch) {
     const sheet::Row row = plan_.row_of(batch);
     const book::Batch& facts = plan_.facts_of(batch);
     const Day ready = *row.ready();
-    if (facts.ready && ready != facts.ready->value) {
+    // What comes too late is told as a conflict.
+    if (facts.ready && ready < facts.ready->value) {
       const bool eve = book_.site.working.days().previous(facts.ready->value) == ready;
       const std::string closed =
           eve ? book_.site.working.reason_closed(facts.ready->value) : std::string();
@@ -410,7 +356,7 @@ class Planner {
     for (const StageId s : row.protocol().stages.ids()) {
       for (const StageId before : row.stage(s).takes) {
         const int waits = row.start(s) - row.end(before);
-        if (waits <= 0) continue;
+        if (waits <= 0 || waits_too_long(row, before)) continue;
         note(batch,
              "After `" + row.stage(before).name + "` plants wait " + days_text(waits) + " for `" +
                  row.stage(s).name + "`, from " + calendar::short_date(row.end(before)) + " to " +
@@ -429,6 +375,8 @@ class Planner {
   Sights sights_;
   Plan plan_;
   std::map<const language::Protocol*, std::optional<std::size_t>> sheets_;
+  std::map<const language::Protocol*, std::optional<std::size_t>> sheets_with_conditional_work_;
+  std::vector<std::vector<SeenIf>> seen_;  ///< of each batch of the plan
   std::map<const sheet::Template*, std::vector<std::size_t>> never_met_;
 };
 

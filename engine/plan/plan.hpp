@@ -65,7 +65,8 @@ struct Note {
 
 struct Plan {
   const book::Book* book = nullptr;
-  std::vector<sheet::Sheet> sheets;  ///< one a protocol that batches use
+  std::vector<sheet::Sheet> sheets;  ///< one a protocol that batches use; another one for
+                                     ///< batches with work that only what was seen asks for
   std::vector<BatchPlan> batches;    ///< as in the book
   std::vector<WorkOrder> orders;     ///< by date, batch, stage, work, occurrence
   /// Who tells what to do `if`; by batch, stage, work, occurrence, then as written.

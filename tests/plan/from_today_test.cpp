@@ -1,10 +1,9 @@
 #include <random>
 
-#include "book/batches/batch.hpp"
 #include "plan/needs/needs.hpp"
 #include "plan/orders/order.hpp"
 #include "plan/plan.hpp"
-#include "planned.hpp"
+#include "under_way.hpp"
 
 /// Plans of batches that are under way: what happened holds, the rest goes on from today.
 using namespace budwood;
@@ -13,80 +12,6 @@ using namespace budwood::plan::test;
 using calendar::Day;
 using calendar::iso_date;
 using language::StageId;
-
-namespace {
-
-/// Sown and rooted in ranges of nature, with little time to wait, potted by a crew.
-const std::string layers = R"(protocol p "P" {
-  supply pot in pots
-  part plant
-  stage sow of plant {
-    lasts 8 to 12 days usually 10 days
-    may wait 2 days
-    room house
-    do "Sow" on day 1 { time 1 h  crew growers }
-    do "Look" on day 5 { time 10 min  crew growers  use 1 pot each }
-  }
-  stage strike of plant {
-    lasts 14 days
-    no wait
-    room fog
-    do "Stick" on day 1 { time 1 h  crew growers  use 1 pot each }
-  }
-  stage harden of plant { lasts 6 to 9 days usually 7 days  room yard }
-})";
-
-Day day(const std::string& text) {
-  return *calendar::parse_iso_date(text);
-}
-
-/// A batch under way: "sow" begins on Monday 3 May when nothing has happened yet.
-class UnderWay : public Planned {
- public:
-  UnderWay() : Planned(layers) { add("A", 100, "2027-06-04"); }
-
-  UnderWay& today(const std::string& date) {
-    book().today = day(date);
-    return *this;
-  }
-  UnderWay& happened(const std::string& stage, book::Pin::Side side, const std::string& date) {
-    batch().pins.push_back({stage, side, day(date), {}, true});
-    return *this;
-  }
-  UnderWay& started(const std::string& stage, const std::string& date) {
-    return happened(stage, book::Pin::Side::start, date);
-  }
-  UnderWay& ended(const std::string& stage, const std::string& date) {
-    return happened(stage, book::Pin::Side::end, date);
-  }
-  UnderWay& done(const std::string& order, const std::string& date) {
-    batch().done.push_back({order, day(date), {}});
-    return *this;
-  }
-  book::Batch& batch() { return book().batches.front(); }
-
-  /// "sow 05-03 05-13, strike 05-13 ..." and the codes of what is told.
-  std::string dates() {
-    const Plan& made = plan();
-    const sheet::Row row = made.row_of(made.batches.front());
-    if (!row.dated()) return "no dates";
-    std::string out;
-    for (const StageId s : row.protocol().stages.ids()) {
-      out += row.stage(s).name + " " + iso_date(row.start(s)).substr(5) + " " +
-             iso_date(row.end(s)).substr(5) + ", ";
-    }
-    out += "ready " + iso_date(*row.ready()).substr(5);
-    for (const Conflict& conflict : made.conflicts) out += " " + conflict.code;
-    return out;
-  }
-  std::string notes() {
-    std::string out;
-    for (const Note& note : plan().notes) out += note.message + "\n";
-    return out;
-  }
-};
-
-}  // namespace
 
 TEST_CASE("without anything noted the plan is the latest that is in time") {
   CHECK(UnderWay().dates() ==
@@ -270,41 +195,10 @@ TEST_CASE("stock is what was counted last, less what was used since and with wha
   used.what = record::What::done;
   used.batch = "A";
   used.place = "sow/2/1";
+  used.day = day("2027-05-08");
   used.used = {{90, "pots", "pot"}};
   book.book().history.push_back(used);
   CHECK(stock() == 125);
   note(record::What::stock, "2027-05-12", 60);
   CHECK(stock() == 60);
-}
-
-TEST_CASE("a batch under way always has dates, whatever happened, in whatever order it was noted") {
-  std::mt19937 random(20270503);
-  const auto pick = [&](int low, int high) {
-    return std::uniform_int_distribution<int>(low, high)(random);
-  };
-  const char* const stages[] = {"sow", "strike", "harden"};
-  for (int round = 0; round < 400; ++round) {
-    CAPTURE(round);
-    UnderWay book;
-    Day at = day("2027-05-03") + pick(-20, 20);
-    const int facts = pick(1, 6);
-    for (int i = 0; i < facts; ++i) {
-      const auto side = i % 2 == 0 ? book::Pin::Side::start : book::Pin::Side::end;
-      if (pick(0, 2) > 0) book.happened(stages[i / 2], side, iso_date(at));
-      at += pick(0, 25);
-    }
-    book.today(iso_date(at + pick(0, 30)));
-    const std::string dates = book.dates();
-    CHECK(dates != "no dates");
-    CHECK(dates.find("dates-contradict") == std::string::npos);
-    const Plan& plan = book.plan();
-    const sheet::Row row = plan.row_of(plan.batches.front());
-    for (const book::Pin& pin : book.batch().pins) {
-      const StageId s = row.protocol().stages.find(pin.stage);
-      CHECK((pin.side == book::Pin::Side::end ? row.end(s) : row.start(s)) == pin.day);
-    }
-    CHECK(*row.ready() >= *plan.book->today);
-    std::shuffle(book.batch().pins.begin(), book.batch().pins.end(), random);
-    CHECK(book.dates() == dates);
-  }
 }

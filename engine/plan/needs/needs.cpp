@@ -82,15 +82,14 @@ Needs total_needs(const Plan& plan, std::optional<Day> today) {
   const NeedsCounter counter(plan);
   Needs needs = counter.count(ahead);
   const Needs done = counter.count(settled);
+  add_lent(plan, done, needs);
   const RecordedStock stock(plan);
   for (SupplyNeed& need : needs.supplies) {
-    if (need.reused || plan.book->history.empty()) continue;
     const auto used = std::find_if(done.supplies.begin(), done.supplies.end(),
                                    [&](const auto& one) { return one.supply == need.supply; });
-    need.terms.on_hand =
-        stock.on_hand(need, used == done.supplies.end() ? std::vector<Taking>{} : used->takings);
+    need.terms.on_hand = stock.on_hand(
+        need, used == done.supplies.end() ? std::span<const Taking>{} : std::span(used->takings));
   }
-  add_lent(plan, done, needs);
   for (SupplyNeed& need : needs.supplies) add_up(plan, need, today);
   for (CrewNeed& need : needs.crews) add_up(plan, need);
   return needs;

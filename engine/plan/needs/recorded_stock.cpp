@@ -35,25 +35,29 @@ std::optional<double> amount_of(const Entry& entry, const SupplyNeed& need) {
 RecordedStock::RecordedStock(const Plan& plan) : plan_(plan) {
   for (const Entry& entry : plan.book->history) {
     if (record::is_of_stock(entry.what)) stock_[entry.name].push_back(&entry);
-    if (entry.what == What::done && !entry.used.empty()) used_[record::whole_place(entry)] = &entry;
+    if (entry.what != What::done) continue;
+    for (const record::Used& one : entry.used) {
+      used_[one.supply].push_back({&entry, one.amount, one.unit});
+      noted_.insert(record::whole_place(entry) + " " + one.supply);
+    }
   }
 }
 
-std::vector<const Entry*> RecordedStock::stock_of(const std::string& supply) const {
-  const auto found = stock_.find(supply);
-  return found == stock_.end() ? std::vector<const Entry*>{} : found->second;
+/// An entry may name all cultivars of a batch at once.
+bool RecordedStock::is_noted(const Taking& taking, const std::string& supply) const {
+  if (noted_.empty()) return false;
+  const WorkOrder& order = plan_.orders[taking.order];
+  const book::Batch& batch = plan_.facts_of(plan_.batches[order.batch]);
+  const std::string rest = "/" + order_name(plan_, order) + " " + supply;
+  return noted_.contains(batch.id.value + rest) || noted_.contains(batch.split_from + rest);
 }
 
-const Entry* RecordedStock::noted_for(const Taking& taking) const {
-  if (used_.empty()) return nullptr;
-  const auto found = used_.find(order_id(plan_, plan_.orders[taking.order]));
-  return found == used_.end() ? nullptr : found->second;
-}
-
-double RecordedStock::on_hand(const SupplyNeed& need, const std::vector<Taking>& used) const {
+double RecordedStock::on_hand(const SupplyNeed& need, std::span<const Taking> done) const {
   double there = need.terms.on_hand;
   std::optional<calendar::Day> counted;
-  const std::vector<const Entry*> entries = stock_of(need.supply);
+  const auto stock = stock_.find(need.supply);
+  const auto entries =
+      stock == stock_.end() ? std::span<const Entry* const>{} : std::span(stock->second);
   for (const Entry* entry : entries) {
     if (entry->what != What::stock || (counted && entry->day < *counted)) continue;
     const auto amount = amount_of(*entry, need);
@@ -67,16 +71,16 @@ double RecordedStock::on_hand(const SupplyNeed& need, const std::vector<Taking>&
     const double amount = amount_of(*entry, need).value_or(0);
     there += entry->what == What::came_in ? amount : -amount;
   }
-  for (const Taking& taking : used) {
-    if (!since(taking.day)) continue;
-    double taken = taking.amount;
-    if (const Entry* noted = noted_for(taking)) {
-      for (const record::Used& one : noted->used) {
-        if (one.supply == need.supply)
-          taken = amount_of(one.amount, one.unit, need).value_or(taken);
+  if (need.reused) return std::max(0.0, there);
+  if (const auto used = used_.find(need.supply); used != used_.end()) {
+    for (const Use& one : used->second) {
+      if (since(one.entry->day)) {
+        there -= amount_of(one.amount, std::string(one.unit), need).value_or(0);
       }
     }
-    there -= taken;
+  }
+  for (const Taking& taking : done) {
+    if (since(taking.day) && !is_noted(taking, need.supply)) there -= taking.amount;
   }
   return std::max(0.0, there);
 }

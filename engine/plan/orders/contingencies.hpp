@@ -1,5 +1,6 @@
-/// An `if` never changes a plan. Its instruction travels with the order that looks, and its
-/// work is not counted, since nobody knows whether it will be done.
+/// An `if` never changes dates. Its instruction travels with the order that looks. As long as nobody
+/// knows whether its work will be done it is not counted; what then makes orders of it is in
+/// `orders/expand_works.hpp`.
 #pragma once
 
 #include <cstdint>

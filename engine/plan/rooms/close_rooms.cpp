@@ -30,6 +30,7 @@ class RoomCloser {
     if (queues_.empty()) return;
     for (std::uint32_t i = 0; i < plan_.orders.size(); ++i) {
       const WorkOrder& order = plan_.orders[i];
+      if (order.state == OrderState::left_out) continue;
       Queue* queue = queue_of_[plan_.batches[order.batch].sheet][order.stage];
       if (queue != nullptr) queue->push({order.date, i});
     }
@@ -87,7 +88,8 @@ class RoomCloser {
       queue.pop();
       WorkOrder& order = plan_.orders[index];
       const ClosureId closure = plan_.closures.latest(room, day - 1);
-      if (closure.known() && closed_on(plan_.closures[closure], day, shift_)) {
+      // What is done was done on its day.
+      if (!order.done() && closure.known() && closed_on(plan_.closures[closure], day, shift_)) {
         const std::optional<Day> open = open_day(index, plan_.closures[closure]);
         if (open && *open <= latest_day(work_of(order), order.due, span_of(order))) {
           order.date = *open;

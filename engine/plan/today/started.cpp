@@ -64,13 +64,6 @@ std::optional<int> offset_of(const language::Timing& timing, std::size_t occurre
   return timing.from.day - 1 + static_cast<int>(occurrence - 1) * timing.interval;
 }
 
-const sheet::Pin* recorded(const sheet::BatchFacts& facts, StageId stage, bool end) {
-  const auto found = std::find_if(facts.pins.begin(), facts.pins.end(), [&](const auto& pin) {
-    return pin.recorded && pin.stage == stage && pin.end == end;
-  });
-  return found == facts.pins.end() ? nullptr : &*found;
-}
-
 struct Start {
   Day day = 0;
   int offset = 0;  ///< of the work that tells it
@@ -84,7 +77,7 @@ void add_started(const book::Batch& batch, const language::Protocol& protocol,
   language::List<std::optional<Start>, language::Stage> starts(protocol.stages.size());
   for (const book::OrderDay& done : batch.done) {
     const auto place = place_of(done.order, protocol);
-    if (!place || recorded(facts, place->stage, false) != nullptr) continue;
+    if (!place || facts.recorded(place->stage, false) != nullptr) continue;
     const auto& work = protocol.stages[place->stage].works[language::WorkId(place->work - 1)];
     const auto offset = offset_of(work.timing, place->occurrence);
     std::optional<Start>& start = starts[place->stage];
@@ -95,9 +88,9 @@ void add_started(const book::Batch& batch, const language::Protocol& protocol,
     if (!starts[s]) continue;
     Day day = starts[s]->day;
     for (const StageId before : protocol.stages[s].takes) {
-      if (const auto* end = recorded(facts, before, true)) day = std::max(day, end->day);
+      if (const auto* end = facts.recorded(before, true)) day = std::max(day, end->day);
     }
-    if (const auto* end = recorded(facts, s, true)) day = std::min(day, end->day);
+    if (const auto* end = facts.recorded(s, true)) day = std::min(day, end->day);
     // A date that was only wanted gives way to what happened.
     std::erase_if(facts.pins,
                   [&](const auto& pin) { return !pin.recorded && pin.stage == s && !pin.end; });

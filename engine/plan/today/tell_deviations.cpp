@@ -20,8 +20,7 @@ void tell_late(Plan& plan, const book::Batch& facts, const Deviation& late) {
   conflict.code = "late";
   conflict.message = late.text;
   conflict.span = place_of(facts, late);
-  conflict.repairs.push_back(
-      "Promise it for that day, or take fewer plants and raise the rest in another batch.");
+  conflict.repairs.push_back("Promise it for that day.");
   plan.conflicts.push_back(std::move(conflict));
 }
 

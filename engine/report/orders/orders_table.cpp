@@ -5,6 +5,7 @@
 #include <map>
 #include <ostream>
 #include <span>
+#include <tuple>
 
 #include "language/check/hazard.hpp"
 #include "report/formats/wording.hpp"
@@ -158,8 +159,10 @@ void write_batch(const Page& page, const plan::Plan& plan, const plan::BatchPlan
       page.labelled("", "> This would help: " + repair, indent);
     }
   }
-  write_stages(page, plan, batch);
-  page.labelled("Count", prospects_text(plan, batch), indent);
+  if (!plan.facts_of(batch).stopped) {
+    write_stages(page, plan, batch);
+    page.labelled("Count", prospects_text(plan, batch), indent);
+  }
   page.labelled("Note", plan.facts_of(batch).note, indent);
   for (const plan::Note* note : remarks.notes) page.labelled("Note", note->message, indent);
 }
@@ -299,26 +302,47 @@ void write_overview(const Page& page, const plan::Plan& plan, const Filter& filt
   }
 }
 
-/// What should have been done before today, the oldest first, and until when it still makes sense.
+/// What can be done about turns of one work that are overdue, the first of them and the last.
+std::string overdue_text(const plan::Plan& plan, const plan::WorkOrder& first,
+                         const plan::WorkOrder& latest, std::size_t turns) {
+  const calendar::Day today = *plan.book->today;
+  const plan::BatchPlan& batch = plan.batches[first.batch];
+  const sheet::Row row = plan.row_of(batch);
+  const plan::OrderDetail order = plan::describe(plan, first);
+  std::string out = order.title + " [" + order.id + "]: was due ";
+  out += turns == 1 ? "on " + short_date(first.date)
+                    : std::to_string(turns) + " times" + " from " + short_date(first.date) +
+                          " to " + short_date(latest.date);
+  const calendar::Day last = plan::last_day_of(plan, latest);
+  if (row.end(first.stage) <= today) {
+    out += "; its stage is over: note it as done, or as left out.";
+  } else if (last >= today) {
+    out += "; it can be done until " + short_date(last) + ".";
+  } else {
+    out += "; its days are over: do it if it still helps, or note it as done or left out.";
+  }
+  return out;
+}
+
+/// What should have been done before today, each work once, the oldest first.
 void write_overdue(const Page& page, const plan::Plan& plan,
                    const std::vector<SelectedOrder>& orders) {
-  const auto is_overdue = [](const SelectedOrder& one) {
-    return one.work != nullptr && one.work->state == plan::OrderState::overdue;
-  };
-  if (std::none_of(orders.begin(), orders.end(), is_overdue)) return;
-  const calendar::Day today = *plan.book->today;
-  page.out() << '\n';
-  page.heading("Overdue on " + short_date(today));
+  using Work = std::tuple<std::uint32_t, language::StageId, language::WorkId>;
+  std::map<Work, std::vector<const plan::WorkOrder*>> turns;
+  std::vector<Work> in_order;
   for (const SelectedOrder& one : orders) {
-    if (!is_overdue(one)) continue;
-    const plan::OrderDetail order = plan::describe(plan, *one.work);
-    const calendar::Day last = plan::last_day_of(plan, *one.work);
-    const std::string until = last >= today
-                                  ? "it can be done until " + short_date(last)
-                                  : "its days are over: do it now, or note it as left out";
-    page.block(spaces(indent),
-               order.title + " [" + order.id + "]: was due on " + short_date(order.date) + "; " +
-                   until + ".",
+    if (one.work == nullptr || one.work->state != plan::OrderState::overdue) continue;
+    const Work work{one.work->batch, one.work->stage, one.work->work};
+    std::vector<const plan::WorkOrder*>& all = turns[work];
+    if (all.empty()) in_order.push_back(work);
+    all.push_back(one.work);
+  }
+  if (in_order.empty()) return;
+  page.out() << '\n';
+  page.heading("Overdue on " + short_date(*plan.book->today));
+  for (const Work& work : in_order) {
+    const std::vector<const plan::WorkOrder*>& all = turns[work];
+    page.block(spaces(indent), overdue_text(plan, *all.front(), *all.back(), all.size()),
                2 * indent, Ink::warning);
   }
 }

@@ -1,0 +1,199 @@
+#include "plan/orders/expand_works.hpp"
+
+#include <algorithm>
+
+#include "book/book.hpp"
+#include "plan/level/levelled_dates.hpp"
+#include "plan/orders/order.hpp"
+#include "plan/orders/spread_days.hpp"
+#include "plan/orders/turns.hpp"
+#include "plan/today/conditional_work.hpp"
+#include "sheet/dates/work_days.hpp"
+
+namespace budwood::plan {
+
+namespace {
+
+using calendar::Day;
+using calendar::days_text;
+using language::StageId;
+using language::WorkId;
+
+class WorkExpander {
+ public:
+  WorkExpander(Plan& plan, std::uint32_t batch)
+      : plan_(plan),
+        book_(*plan.book),
+        number_(batch),
+        batch_(plan.batches[batch]),
+        facts_(plan.facts_of(batch_)),
+        first_(plan.orders.size()) {}
+
+  void run(const std::vector<SeenIf>& seen, text::Diagnostics& diagnostics) {
+    const language::Protocol& protocol = plan_.protocol_of(batch_);
+    for (const StageId s : protocol.stages.ids()) {
+      for (const WorkId w : protocol.stages[s].works.ids()) expand_work(s, w);
+    }
+    for (const SeenIf& one : seen) expand_if(one);
+    set_days(diagnostics);
+  }
+
+ private:
+  /// Whether work is done once for all cultivars of a batch, with another one of them.
+  bool falls_to_another(const language::Work& work) const {
+    return !facts_.lead && !language::grows_with_plants(work);
+  }
+
+  void expand_work(StageId s, WorkId w) {
+    const sheet::Row row = plan_.row_of(batch_);
+    const language::Work& work = row.stage(s).works[w];
+    if (falls_to_another(work)) return;
+    const StageSpan span = stage_span(row, s);
+    const std::vector<Turn> turns = turns_of(row, s, w);
+    int left_out = 0;
+    for (const Turn& turn : turns) {
+      const std::optional<Day> date = turn.date ? turn.date : late_day(work, turn, span);
+      if (!date) {
+        ++left_out;
+        continue;
+      }
+      spread(order_on(*date, turn.due, s, w, turn.occurrence), work,
+             latest_day(work, turn.due, span));
+    }
+    if (left_out > 0) {
+      note("\"" + work.title + "\" is left out " + std::to_string(left_out) + " of " +
+               std::to_string(turns.size()) +
+               " times: nobody works on the day, nor on another before its next turn.",
+           work.span);
+    }
+  }
+
+  /// What is only done when something is seen is due when it was, and done as soon as somebody is
+  /// there.
+  void expand_if(const SeenIf& seen) {
+    const language::Stage& stage = plan_.protocol_of(batch_).stages[seen.stage];
+    const language::Contingency& contingency = stage.contingencies[seen.contingency];
+    std::string told = "`" + contingency.written + "` was so on " + calendar::short_date(seen.day) +
+                       " in `" + stage.name + "`.";
+    for (const std::string& warning : contingency.warnings) told += " " + warning;
+    note(std::move(told), contingency.span);
+    for (std::size_t i = 0; i < contingency.actions.size(); ++i) {
+      const WorkId w = conditional_work(stage, seen.contingency, i);
+      const language::Work& work = stage.works[w];
+      if (falls_to_another(work)) continue;
+      const Day day = work.crew.empty()
+                          ? seen.day
+                          : book_.site.working.days().next(seen.day).value_or(seen.day);
+      spread(order_on(day, seen.day, seen.stage, w, 1), work, day + days_for_conditional_work);
+    }
+  }
+
+  /// What has to be done is not lost when its stage began on a day that the protocol would not have
+  /// chosen: it falls on the next day on which people work.
+  std::optional<Day> late_day(const language::Work& work, const Turn& turn,
+                              const StageSpan& span) const {
+    if (!book_.today || !sheet::must_find_people(work, turn.due - span.first)) return std::nullopt;
+    return book_.site.working.days().next(turn.due);
+  }
+
+  WorkOrder order_on(Day date, Day due, StageId s, WorkId w, std::uint16_t occurrence) const {
+    WorkOrder order;
+    order.date = date;
+    order.due = due;
+    order.batch = number_;
+    order.stage = s;
+    order.work = w;
+    order.occurrence = occurrence;
+    return order;
+  }
+
+  /// Adds an order, over as many working days up to `limit` as its crew needs for it.
+  void spread(WorkOrder order, const language::Work& work, Day limit) {
+    const double wanted = person_seconds(plan_, order);
+    const auto crew = book_.site.crews.find(work.crew);
+    if (crew == book_.site.crews.end() ||
+        !(wanted > crew->second.person_seconds(order.date, book_.site.working))) {
+      plan_.orders.push_back(order);
+      return;
+    }
+    const SpreadDays found = spread_days(book_.site, crew->second, wanted, order.date, limit);
+    if (!found.fits) report_too_much(order, work, crew->second, wanted, found.days);
+    order.parts = static_cast<std::uint16_t>(found.days.size());
+    for (const Day day : found.days) {
+      order.date = day;
+      plan_.orders.push_back(order);
+      ++order.part;
+    }
+  }
+
+  void report_too_much(const WorkOrder& order, const language::Work& work, const book::Crew& crew,
+                       double wanted, const std::vector<Day>& days) {
+    const auto hours = [](double seconds) {
+      return units::format(seconds, *units::find_unit("h"), 3);
+    };
+    const auto there = [&](Day day) { return crew.person_seconds(day, book_.site.working); };
+    double all = 0;
+    for (const Day day : days) all += there(day);
+    const bool alike = std::all_of(days.begin(), days.end(),
+                                   [&](Day day) { return there(day) == there(days.front()); });
+    const std::string has = all <= 0 ? "is not there"
+                            : alike  ? "does " + hours(there(days.front())) + " a day"
+                                     : "has " + hours(all) + " in the time there is for it";
+    // Spread work has equal shares, for which the shortest of the days may be too short.
+    const bool uneven = all >= wanted;
+    Conflict conflict;
+    conflict.batch = facts_.id.value;
+    conflict.code = "too-much-work";
+    conflict.message = "\"" + work.title + "\" on " + calendar::short_date(order.date) + " is " +
+                       hours(wanted) + " of work, and crew `" + work.crew + "` " + has +
+                       (uneven ? ", but not in equal shares." : ".");
+    conflict.span = work.span;
+    plan_.conflicts.push_back(std::move(conflict));
+    std::vector<std::string>& repairs = plan_.conflicts.back().repairs;
+    const SpreadDays free = spread_days(book_.site, crew, wanted, order.date, calendar::last_day);
+    if (free.fits) {
+      repairs.push_back("Give it " + std::to_string(free.days.size()) + " working " +
+                        (free.days.size() == 1 ? "day" : "days") + ": `within " +
+                        days_text(free.days.back() - order.due) +
+                        "`, in a stage that lasts so long.");
+    }
+    if (!uneven) {
+      repairs.push_back("Have " + hours(wanted - all) + " more of the crew's time for it.");
+    }
+  }
+  /// Moves the orders of the batch whose days the book gives.
+  void set_days(text::Diagnostics& diagnostics) {
+    OrderDays days(facts_, batch_.levelled);
+    if (!days.empty()) {
+      for (std::size_t i = first_; i < plan_.orders.size(); ++i) {
+        days.apply(order_name(plan_, plan_.orders[i]), plan_.orders[i]);
+      }
+    }
+    if (!facts_.lead) return;
+    for (const book::OrderDay* order : days.unknown()) {
+      diagnostics.warning("unknown-order", order->span,
+                          "Batch `" + facts_.id.value + "` has no order `" + order->order + "`.",
+                          "`budwood plan --format csv` names them all.");
+    }
+  }
+
+  void note(std::string message, const text::Span& span) {
+    plan_.notes.push_back({facts_.id.value, std::move(message), span});
+  }
+
+  Plan& plan_;
+  const book::Book& book_;
+  std::uint32_t number_;
+  const BatchPlan& batch_;
+  const book::Batch& facts_;
+  std::size_t first_;  ///< its first order
+};
+
+}  // namespace
+
+void expand_works(Plan& plan, std::uint32_t batch, const std::vector<SeenIf>& seen,
+                  text::Diagnostics& diagnostics) {
+  WorkExpander(plan, batch).run(seen, diagnostics);
+}
+
+}  // namespace budwood::plan

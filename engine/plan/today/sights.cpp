@@ -1,0 +1,199 @@
+#include "plan/today/sights.hpp"
+
+#include <algorithm>
+#include <map>
+#include <optional>
+
+#include "units/units.hpp"
+
+namespace budwood::plan {
+
+namespace {
+
+using language::ObservationId;
+using language::Sight;
+using language::StageId;
+using record::What;
+
+/// What was last seen: a value in base units; of what is only seen 1, or 0 when it was not.
+using Seen = std::map<ObservationId, double>;
+
+std::optional<double> value_of(const record::Entry& entry) {
+  if (entry.what == What::not_seen) return 0;
+  if (!entry.number) return 1;
+  if (entry.of) return *entry.of > 0 ? std::optional(*entry.number / *entry.of) : std::nullopt;
+  if (entry.unit.empty()) return *entry.number;
+  const auto unit = units::find_unit(entry.unit);
+  return unit ? std::optional(unit->to_base(*entry.number)) : std::nullopt;
+}
+
+std::optional<double> number_at(const language::Protocol& protocol, language::FormulaId id) {
+  if (id == language::no_formula) return std::nullopt;
+  const language::Node& node = protocol.node(id);
+  return node.kind == language::Node::Kind::constant ? std::optional(node.value) : std::nullopt;
+}
+
+bool compares(Sight::Is is, double value, double low, double high) {
+  const double slack = units::slack(value, low);
+  switch (is) {
+    case Sight::Is::seen:
+      return value > 0;
+    case Sight::Is::below:
+      return value < low - slack;
+    case Sight::Is::at_most:
+      return value <= low + slack;
+    case Sight::Is::equal:
+      return std::abs(value - low) <= slack;
+    case Sight::Is::unequal:
+      return std::abs(value - low) > slack;
+    case Sight::Is::at_least:
+      return value >= low - slack;
+    case Sight::Is::above:
+      return value > low + slack;
+    case Sight::Is::between:
+      return value >= low - slack && value <= high + units::slack(value, high);
+  }
+  return false;
+}
+
+bool holds(const Sight& sight, const language::Protocol& protocol, const Seen& seen) {
+  const auto found = seen.find(sight.what);
+  if (found == seen.end()) return false;
+  const auto low = number_at(protocol, sight.low);
+  const auto high = number_at(protocol, sight.high);
+  if (sight.is != Sight::Is::seen && !low) return false;
+  if (sight.is == Sight::Is::between && !high) return false;
+  return compares(sight.is, found->second, low.value_or(0), high.value_or(0)) != sight.negated;
+}
+
+/// Since when a stage is known to be under way: since its start, or since what it takes was over.
+/// Nothing when nobody noted either.
+std::optional<calendar::Day> under_way_since(const language::Protocol& protocol,
+                                             const sheet::BatchFacts& facts, StageId stage) {
+  if (const auto* start = facts.recorded(stage, false)) return start->day;
+  std::optional<calendar::Day> out;
+  for (const StageId before : protocol.stages[stage].takes) {
+    const auto* end = facts.recorded(before, true);
+    if (end == nullptr) return std::nullopt;
+    out = std::max(out.value_or(end->day), end->day);
+  }
+  return out;
+}
+
+/// A gate is not seen later than the next stage has begun.
+calendar::Day no_later_than_next(const language::Protocol& protocol, const sheet::BatchFacts& facts,
+                                 StageId stage, calendar::Day day) {
+  for (const StageId next : protocol.stages.ids()) {
+    if (!language::takes_from(protocol.stages[next], stage)) continue;
+    if (const auto* start = facts.recorded(next, false)) day = std::min(day, start->day);
+  }
+  return day;
+}
+
+bool all_hold(const std::vector<Sight>& sights, const language::Protocol& protocol,
+              const Seen& seen) {
+  return !sights.empty() && std::all_of(sights.begin(), sights.end(), [&](const Sight& one) {
+    return holds(one, protocol, seen);
+  });
+}
+
+/// The day on which an `if` asks; of the last day nothing as long as the stage is under way.
+std::optional<calendar::Day> day_wanted(const language::StageDay& day, calendar::Day since,
+                                        const sheet::Pin* end) {
+  if (!day.last) return since + day.day - 1;
+  return end == nullptr ? std::nullopt : std::optional(std::max(since, end->day - 1));
+}
+
+}  // namespace
+
+Sights::Sights(const book::Book& book) {
+  for (const record::Entry& entry : book.history) {
+    if (entry.what == What::seen || entry.what == What::not_seen) {
+      by_batch_[entry.batch].push_back(&entry);
+    }
+  }
+}
+
+/// By day, of one day as noted. All cultivars of a batch are seen together where it is named as a
+/// whole.
+std::vector<const record::Entry*> Sights::of(const book::Batch& batch,
+                                             const std::string& stage) const {
+  std::vector<const record::Entry*> out;
+  const auto take = [&](const std::string& name) {
+    const auto found = by_batch_.find(name);
+    if (found == by_batch_.end()) return;
+    for (const record::Entry* entry : found->second) {
+      if (entry->place.empty() || record::stage_of(*entry) == stage) out.push_back(entry);
+    }
+  };
+  take(batch.id.value);
+  if (!batch.split_from.empty() && batch.split_from != batch.id.value) take(batch.split_from);
+  std::stable_sort(out.begin(), out.end(),
+                   [](const auto* one, const auto* other) { return one->day < other->day; });
+  return out;
+}
+
+/// What was seen in a stage, as long as nobody noted that it was in another: before the stage began
+/// it was, and without a name there is nothing to go by as long as it is not known to have begun.
+std::vector<Sights::Saw> Sights::in_stage(const book::Batch& batch,
+                                          const language::Protocol& protocol,
+                                          const sheet::BatchFacts& facts, StageId stage) const {
+  std::vector<Saw> out;
+  const auto since = under_way_since(protocol, facts, stage);
+  for (const record::Entry* entry : of(batch, protocol.stages[stage].name)) {
+    if (since ? entry->day < *since : entry->place.empty()) continue;
+    const ObservationId what = protocol.observations.find(entry->name);
+    const auto value = value_of(*entry);
+    if (what.known() && value) out.push_back({entry->day, what, *value});
+  }
+  return out;
+}
+
+void Sights::add_gates_seen(const book::Batch& batch, const language::Protocol& protocol,
+                            sheet::BatchFacts& facts) const {
+  if (by_batch_.empty()) return;
+  for (const StageId s : protocol.stages.ids()) {
+    const language::Stage& stage = protocol.stages[s];
+    if (!stage.gate || stage.gate->sights.empty() || facts.recorded(s, true) != nullptr) continue;
+    Seen seen;
+    for (const Saw& saw : in_stage(batch, protocol, facts, s)) {
+      seen[saw.what] = saw.value;
+      if (!all_hold(stage.gate->sights, protocol, seen)) continue;
+      std::erase_if(facts.pins,
+                    [&](const auto& pin) { return !pin.recorded && pin.stage == s && pin.end; });
+      const calendar::Day day = no_later_than_next(protocol, facts, s, saw.day);
+      facts.pins.push_back({s, true, day, true, stage.gate->span, false, true});
+      break;
+    }
+  }
+}
+
+std::vector<SeenIf> Sights::ifs_seen(const book::Batch& batch, const language::Protocol& protocol,
+                                     const sheet::BatchFacts& facts) const {
+  std::vector<SeenIf> out;
+  if (by_batch_.empty()) return out;
+  for (const StageId s : protocol.stages.ids()) {
+    const std::vector<language::Contingency>& all = protocol.stages[s].contingencies;
+    const auto since = under_way_since(protocol, facts, s);
+    if (all.empty() || !since) continue;
+    const std::vector<Saw> saws = in_stage(batch, protocol, facts, s);
+    for (std::uint32_t i = 0; i < all.size(); ++i) {
+      const auto wanted = day_wanted(all[i].day, *since, facts.recorded(s, true));
+      if (!wanted) continue;
+      Seen seen;
+      std::optional<calendar::Day> decided;
+      for (const Saw& saw : saws) {
+        const auto& asked = all[i].observations;
+        if (std::find(asked.begin(), asked.end(), saw.what) == asked.end()) continue;
+        if (decided && saw.day > *wanted && saw.day > *decided) break;
+        seen[saw.what] = saw.value;
+        decided = saw.day;
+      }
+      const bool due = decided && (*decided >= *wanted || *facts.today > *wanted);
+      if (due && all_hold(all[i].sights, protocol, seen)) out.push_back({s, i, *decided});
+    }
+  }
+  return out;
+}
+
+}  // namespace budwood::plan
