@@ -47,6 +47,9 @@ void add_shortfalls(Plan& plan, const BatchPlan& batch) {
     if (chain.next.empty() && std::floor(left) >= 1) {
       conflict.repairs.push_back("Promise " + plants_text(std::floor(left)) + ".");
     }
+    conflict.repairs.push_back(
+        "Raise what is missing in a make-up batch: `budwood propose BOOK --make-up " +
+        facts.id.value + "` says when it would be ready.");
     plan.conflicts.push_back(std::move(conflict));
   }
 }

@@ -11,6 +11,8 @@
 
 namespace budwood::book {
 
+inline constexpr std::size_t longest_batch_id = 40;  ///< letters, digits, - and _
+
 /// One date of a stage that is fixed by hand, or on which it was seen to start or end:
 /// `grafting.start: 2027-02-01`.
 struct Pin {

@@ -17,7 +17,6 @@ namespace budwood::book {
 
 namespace {
 
-constexpr std::size_t longest_id = 40;
 constexpr std::size_t longest_note = 2000;
 /// About as many as a file has room for, so that a few lines cannot ask for more.
 constexpr std::size_t most_batches = 200'000;
@@ -26,13 +25,13 @@ std::optional<Placed<std::string>> read_id(const Node& node, text::Diagnostics& 
   const auto id = read_line(node, {"batch", "a name", "A27-003"}, longest_line, diagnostics);
   if (!id) return std::nullopt;
   const bool fits =
-      id->value.size() <= longest_id && std::all_of(id->value.begin(), id->value.end(), [](char c) {
+      id->value.size() <= longest_batch_id && std::all_of(id->value.begin(), id->value.end(), [](char c) {
         return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') ||
                c == '-' || c == '_';
       });
   if (fits) return id;
   diagnostics.error("bad-name", node.span, "This cannot be the name of a batch.",
-                    "It has letters, digits, - and _ and at most " + std::to_string(longest_id) +
+                    "It has letters, digits, - and _ and at most " + std::to_string(longest_batch_id) +
                         " characters, such as `A27-003`.");
   return std::nullopt;
 }
@@ -145,12 +144,12 @@ ReadBatch read_batch(const Node& node, text::Diagnostics& diagnostics) {
   if (!result.id || diagnostics.count(text::Severity::error) > errors_before) return result;
   batch.id = *result.id;
   if (series) {
-    result.batches = spread(batch, *series, longest_id, diagnostics);
+    result.batches = spread(batch, *series, longest_batch_id, diagnostics);
   } else {
     result.batches.push_back(std::move(batch));
   }
   if (!cultivars.empty()) {
-    result.batches = split_by_cultivar(result.batches, cultivars, longest_id, diagnostics);
+    result.batches = split_by_cultivar(result.batches, cultivars, longest_batch_id, diagnostics);
   }
   return result;
 }

@@ -12,14 +12,14 @@ namespace budwood::report {
 
 namespace {
 
-using Kind = Reading::Kind;
+using ReadingKind = Reading::Kind;
 
 const units::Unit& percent() {
   static const units::Unit unit = *units::find_unit("%");
   return unit;
 }
 
-Reading reading(Kind kind, double value, std::string shown) {
+Reading reading(ReadingKind kind, double value, std::string shown) {
   if (!std::isfinite(value)) return {};
   Reading out;
   out.kind = kind;
@@ -37,19 +37,19 @@ units::Unit step_of(units::Unit unit) {
 
 std::string size_text(const Reading& reading, double step) {
   switch (reading.kind) {
-    case Kind::amount:
+    case ReadingKind::amount:
       return units::format(step, step_of(reading.unit), 4);
-    case Kind::share: {
+    case ReadingKind::share: {
       const std::string points = units::format_number(percent().from_base(step), 3);
       return points + (points == "1" ? " point" : " points");
     }
-    case Kind::hours:
+    case ReadingKind::hours:
       return time_text(step);
-    case Kind::money:
+    case ReadingKind::money:
       return money_text(step);
-    case Kind::none:
-    case Kind::text:
-    case Kind::date:
+    case ReadingKind::none:
+    case ReadingKind::text:
+    case ReadingKind::date:
       break;
   }
   return "";
@@ -61,18 +61,19 @@ std::string days_text(double days) {
 }
 
 bool comparable(const Reading& before, const Reading& after) {
-  return before.kind == after.kind && before.kind != Kind::none && before.kind != Kind::text;
+  return before.kind == after.kind && before.kind != ReadingKind::none &&
+         before.kind != ReadingKind::text;
 }
 
 }  // namespace
 
 double Reading::number() const {
   switch (kind) {
-    case Kind::amount:
+    case ReadingKind::amount:
       return unit.from_base(value);
-    case Kind::share:
+    case ReadingKind::share:
       return percent().from_base(value);
-    case Kind::hours:
+    case ReadingKind::hours:
       return value / units::seconds_an_hour;
     default:
       return value;
@@ -81,14 +82,14 @@ double Reading::number() const {
 
 std::string Reading::unit_name() const {
   switch (kind) {
-    case Kind::amount:
-    case Kind::money:
+    case ReadingKind::amount:
+    case ReadingKind::money:
       return unit.symbol;
-    case Kind::share:
+    case ReadingKind::share:
       return "%";
-    case Kind::hours:
+    case ReadingKind::hours:
       return "h";
-    case Kind::date:
+    case ReadingKind::date:
       return "days";
     default:
       return "";
@@ -100,15 +101,15 @@ Reading no_reading() {
 }
 
 Reading text_reading(std::string text) {
-  return text.empty() ? Reading{} : reading(Kind::text, 0, std::move(text));
+  return text.empty() ? Reading{} : reading(ReadingKind::text, 0, std::move(text));
 }
 
 Reading date_reading(double day) {
-  return reading(Kind::date, day, std::isfinite(day) ? short_date(day) : "");
+  return reading(ReadingKind::date, day, std::isfinite(day) ? short_date(day) : "");
 }
 
 Reading amount_reading(double base, const units::Unit& unit, int digits) {
-  Reading out = reading(Kind::amount, base, units::format(base, unit, digits));
+  Reading out = reading(ReadingKind::amount, base, units::format(base, unit, digits));
   out.unit = unit;
   return out;
 }
@@ -119,38 +120,38 @@ Reading plants_reading(double plants) {
 }
 
 Reading share_reading(double share) {
-  return reading(Kind::share, share, units::format(share, percent(), 6));
+  return reading(ReadingKind::share, share, units::format(share, percent(), 6));
 }
 
 Reading chance_reading(double chance) {
-  return reading(Kind::share, chance, chance_text(chance));
+  return reading(ReadingKind::share, chance, chance_text(chance));
 }
 
 Reading hours_reading(double person_seconds) {
   const std::string text = time_text(person_seconds);
-  return reading(Kind::hours, person_seconds, text.empty() ? "none" : text);
+  return reading(ReadingKind::hours, person_seconds, text.empty() ? "none" : text);
 }
 
 Reading money_reading(double money, const std::string& currency) {
-  Reading out = reading(Kind::money, money, money_text(money));
+  Reading out = reading(ReadingKind::money, money, money_text(money));
   out.unit.symbol = currency;
   return out;
 }
 
 bool differ(const Reading& before, const Reading& after) {
   if (before.kind != after.kind) return true;
-  if (before.kind == Kind::none) return false;
-  if (before.kind == Kind::text) return before.shown != after.shown;
+  if (before.kind == ReadingKind::none) return false;
+  if (before.kind == ReadingKind::text) return before.shown != after.shown;
   return std::abs(before.value - after.value) > units::slack(before.value, after.value);
 }
 
 std::string difference_text(const Reading& before, const Reading& after) {
   if (!differ(before, after)) return "";
-  if (before.kind == Kind::none) return "new";
-  if (after.kind == Kind::none) return "gone";
+  if (before.kind == ReadingKind::none) return "new";
+  if (after.kind == ReadingKind::none) return "gone";
   if (!comparable(before, after)) return "";
   const double step = after.value - before.value;
-  if (before.kind == Kind::date) return days_text(step);
+  if (before.kind == ReadingKind::date) return days_text(step);
   return (step < 0 ? "-" : "+") + size_text(after, std::abs(step));
 }
 

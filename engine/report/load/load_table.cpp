@@ -12,7 +12,7 @@ namespace budwood::report {
 namespace {
 
 using calendar::Day;
-using Kind = Table::Kind;
+using ColumnKind = Table::Kind;
 
 constexpr std::size_t most_in_row = 4;
 constexpr std::size_t most_in_sentence = 12;
@@ -38,12 +38,12 @@ std::size_t days_too_full(const ShownRoom& room) {
 }
 
 void write_rooms(std::ostream& out, const ShownLoad& shown, const Style& style) {
-  Table table({{"Room", Kind::entry},
-               {"Holds", Kind::number},
-               {"Most", Kind::number},
-               {"Of it", Kind::number},
-               {"On", Kind::entry},
-               {"Too full", Kind::number}});
+  Table table({{"Room", ColumnKind::entry},
+               {"Holds", ColumnKind::number},
+               {"Most", ColumnKind::number},
+               {"Of it", ColumnKind::number},
+               {"On", ColumnKind::entry},
+               {"Too full", ColumnKind::number}});
   for (const ShownRoom& room : shown.rooms) {
     const plan::RoomPlace& place = room.load->place;
     const Day worst = worst_of(room.days, [&](Day day) { return room.load->taken_on(day); });
@@ -94,12 +94,12 @@ std::string fullest_text(const ShownCrew& crew, Day day) {
 }
 
 void write_crews(std::ostream& out, const ShownLoad& shown, const Style& style) {
-  Table table({{"Crew", Kind::entry},
-               {"Work", Kind::number},
-               {"There", Kind::number},
-               {"Of it", Kind::number},
-               {"Fullest day", Kind::entry},
-               {"Too little", Kind::number}});
+  Table table({{"Crew", ColumnKind::entry},
+               {"Work", ColumnKind::number},
+               {"There", ColumnKind::number},
+               {"Of it", ColumnKind::number},
+               {"Fullest day", ColumnKind::entry},
+               {"Too little", ColumnKind::number}});
   for (const ShownCrew& crew : shown.crews) {
     const CrewSum sum = sum_of(crew, crew.days);
     const std::size_t shortage = crew.overloads.size();
@@ -124,10 +124,10 @@ void write_heading(std::ostream& out, const std::string& text, const Style& styl
 void write_room_weeks(std::ostream& out, const plan::Plan& plan, const ShownRoom& room,
                       const Style& style) {
   const plan::RoomPlace& place = room.load->place;
-  Table table({{"Week", Kind::entry},
-               {"Most", Kind::number},
-               {"Of it", Kind::number},
-               {"On", Kind::entry},
+  Table table({{"Week", ColumnKind::entry},
+               {"Most", ColumnKind::number},
+               {"Of it", ColumnKind::number},
+               {"On", ColumnKind::entry},
                {"Batches"}});
   for (const DayRange& week : weeks_of(room.days)) {
     const Day worst = worst_of(week, [&](Day day) { return room.load->taken_on(day); });
@@ -149,11 +149,11 @@ void write_room_weeks(std::ostream& out, const plan::Plan& plan, const ShownRoom
 
 void write_crew_weeks(std::ostream& out, const plan::Plan& plan, const ShownCrew& crew,
                       const Style& style) {
-  Table table({{"Week", Kind::entry},
-               {"Work", Kind::number},
-               {"There", Kind::number},
-               {"Of it", Kind::number},
-               {"Fullest day", Kind::entry},
+  Table table({{"Week", ColumnKind::entry},
+               {"Work", ColumnKind::number},
+               {"There", ColumnKind::number},
+               {"Of it", ColumnKind::number},
+               {"Fullest day", ColumnKind::entry},
                {"Batches"}});
   for (const DayRange& week : weeks_of(crew.days)) {
     const CrewSum sum = sum_of(crew, week);

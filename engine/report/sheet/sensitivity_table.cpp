@@ -9,7 +9,7 @@ namespace budwood::report {
 namespace {
 
 using plan::Tried;
-using Kind = Table::Kind;
+using ColumnKind = Table::Kind;
 
 class SensitivityTable {
  public:
@@ -66,13 +66,13 @@ class SensitivityTable {
 
   void write_rows(const std::string& head, const std::vector<const Tried*>& all) {
     if (all.empty()) return;
-    Table table({{head, Kind::entry},
-                 {"From", Kind::number},
-                 {"To", Kind::number},
-                 {"Now", Kind::number},
-                 {"At its\nlow end", Kind::number},
-                 {"At its\nhigh end", Kind::number},
-                 {"Moves by", Kind::number},
+    Table table({{head, ColumnKind::entry},
+                 {"From", ColumnKind::number},
+                 {"To", ColumnKind::number},
+                 {"Now", ColumnKind::number},
+                 {"At its\nlow end", ColumnKind::number},
+                 {"At its\nhigh end", ColumnKind::number},
+                 {"Moves by", ColumnKind::number},
                  {"The plan\nholds"}});
     for (const Tried* one : all) {
       const Scale scale = scale_of(*one);
