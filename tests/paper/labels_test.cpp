@@ -56,6 +56,21 @@ TEST_CASE("what was recorded is no longer planned") {
   CHECK(has_line(labels[0], "Started 2027-04-20"));
 }
 
+TEST_CASE("a batch and its trays say the same day of sowing, some days after its stage began") {
+  SamplePlan book(R"(protocol p "P" {
+    supply tray in trays
+    part plant
+    stage raising of plant {
+      lasts 5 days
+      do "Sow" on day 1 within 3 days { time 1 h  crew growers  tagged sowing  use 1 tray per 40 }
+    }
+  })");
+  book.add_batch("L1", 80, "2027-05-13");  // it begins on a Saturday
+  const std::string sown = "Sown 2027-05-10 (planned)";
+  CHECK(has_line(labels_of(book.plan(), {}, LabelKind::batches).front(), sown));
+  CHECK(has_line(labels_of(book.plan(), {}, LabelKind::trays).front(), sown));
+}
+
 TEST_CASE("batches without trays are named") {
   SamplePlan book(report::test::protocol_with_title("Look"));
   book.add_batch("P1", 10, "2027-05-14");

@@ -2,6 +2,9 @@
 #include <array>
 #include <cctype>
 #include <cmath>
+#include <cstdint>
+#include <map>
+#include <utility>
 
 #include "paper/labels/labels.hpp"
 #include "plan/marks.hpp"
@@ -71,7 +74,24 @@ void add_lots(std::vector<std::string>& lines, const std::vector<std::string>& l
   if (!lots.empty()) lines.push_back("Lot " + report::joined(lots, "; "));
 }
 
-Label batch_label(const plan::Plan& plan, const plan::BatchPlan& batch) {
+/// The orders with which plants are sown, stuck or grafted in a stage, the first of each, by batch
+/// and stage.
+using Beginnings = std::map<std::pair<std::uint32_t, language::StageId>, const plan::WorkOrder*>;
+
+Beginnings beginnings_of(const plan::Plan& plan) {
+  Beginnings out;
+  for (const plan::WorkOrder& order : plan.orders) {
+    const Stage& stage = plan.protocol_of(plan.batches[order.batch]).stages[order.stage];
+    if (started_word(stage.works[order.work]) == "Started") continue;
+    if (order.state != plan::OrderState::left_out) {
+      out.try_emplace({order.batch, order.stage}, &order);
+    }
+  }
+  return out;
+}
+
+Label batch_label(const plan::Plan& plan, std::uint32_t number, const Beginnings& begun) {
+  const plan::BatchPlan& batch = plan.batches[number];
   const book::Batch& facts = plan.facts_of(batch);
   const language::Protocol& protocol = plan.protocol_of(batch);
   Label out;
@@ -86,7 +106,12 @@ Label batch_label(const plan::Plan& plan, const plan::BatchPlan& batch) {
     const Stage& stage = protocol.stages[s];
     if (!stage.takes.empty() && stage.joined.empty()) continue;
     std::string line(started_word(stage));
-    line += " " + date_text(row.start(s), has_started(row, s));
+    // Work may fall some days after its stage has begun; trays and pots say the same.
+    const auto work = begun.find({number, s});
+    const calendar::Day day = work == begun.end() ? row.start(s) : work->second->date;
+    const bool happened = (work != begun.end() && work->second->done()) ||
+                          (has_started(row, s) && row.start(s) == day);
+    line += " " + date_text(day, happened);
     // Of several beginnings each says of what.
     if (beginnings > 1 && stage.takes.empty()) {
       line = report::shown_name(protocol.parts[stage.part]) + ": " + line;
@@ -223,11 +248,12 @@ std::vector<Label> labels_of(const plan::Plan& plan, const report::Filter& filte
   for (const std::size_t i : report::select(plan, filter)) wanted[plan.orders[i].batch] = true;
   std::vector<Label> out;
   if (kind != LabelKind::batches) out = carrier_labels(plan, filter, kind);
+  const Beginnings begun = kind == LabelKind::batches ? beginnings_of(plan) : Beginnings{};
   for (std::size_t i = 0; i < plan.batches.size(); ++i) {
     const plan::BatchPlan& batch = plan.batches[i];
     if (!wanted[i] || !batch.dated || !report::passes(plan, batch, filter)) continue;
     if (kind == LabelKind::batches) {
-      out.push_back(batch_label(plan, batch));
+      out.push_back(batch_label(plan, static_cast<std::uint32_t>(i), begun));
     } else if (refused != nullptr && !has_carriers(plan.protocol_of(batch), kind)) {
       refused->push_back(plan.facts_of(batch).id.value);
     }
