@@ -92,6 +92,16 @@ std::optional<DailySeries> DailySeries::from_rows(std::span<const SeriesRow> row
   return DailySeries(rows.front().day, std::move(temperatures));
 }
 
+DailySeries DailySeries::with(const DailySeries& known) const {
+  DailySeries out = *this;
+  for (calendar::Day day = std::max(first_, known.first_);
+       day <= std::min(last_day(), known.last_day()); ++day) {
+    out.temperatures_[static_cast<std::size_t>(day - first_)] =
+        known.temperatures_[static_cast<std::size_t>(day - known.first_)];
+  }
+  return out;
+}
+
 std::optional<DayTemperature> DailySeries::on(Day day) const {
   if (day < first_ || day > last_day()) return std::nullopt;
   return temperatures_[static_cast<std::size_t>(day - first_)];

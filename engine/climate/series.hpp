@@ -58,6 +58,8 @@ class DailySeries {
   /// Nothing outside the series: what is not known is not guessed.
   std::optional<DayTemperature> on(calendar::Day day) const;
   std::span<const DayTemperature> temperatures() const { return temperatures_; }
+  /// These days, and where others are known those.
+  DailySeries with(const DailySeries& known) const;
 
  private:
   friend class MonthlyNormals;

@@ -120,6 +120,22 @@ TEST_CASE("normals hold for the whole calendar") {
   CHECK(text::describe(outcome.book->site.climate_span).ends_with("site.yaml:2:10"));
 }
 
+TEST_CASE("what was measured so far counts, and normals on all other days") {
+  Outcome outcome;
+  read_with("{file: weather.csv, normals: " + std::string(months) + "}",
+            "date,minimum,maximum\n2027-01-16,-9,1\n2027-01-17,-8,2\n", outcome);
+  CHECK(joined(outcome.problems) == "");
+  const auto& series = outcome.book->site.climate;
+  REQUIRE(series);
+  CHECK(series->on(day("2027-01-16"))->minimum == doctest::Approx(264.15));
+  CHECK(series->on(day("2027-01-17"))->maximum == doctest::Approx(275.15));
+  CHECK(series->on(day("2028-01-16"))->minimum == doctest::Approx(272.15));
+  CHECK(series->on(day("2190-07-16"))->maximum == doctest::Approx(297.15));
+  // Neither may have mistakes.
+  CHECK(problems_of("{file: weather.csv, normals: {}}", "date,minimum,maximum\n2027-01-16,-9,1\n")
+            .find("missing-key") != std::string::npos);
+}
+
 TEST_CASE("normals in degF") {
   std::string value = "{unit: degF, normals: {";
   for (const char* month :
@@ -154,9 +170,6 @@ TEST_CASE("every mistake in `climate` is named at its place") {
       {"{}",
        "site.yaml:2:10 error missing-key `climate` gives no temperatures. Add `file: weather.csv`, "
        "or `normals` with a line for each month.\n"},
-      {"{file: weather.csv, normals: {}}",
-       "site.yaml:2:39 error two-climates The climate comes either from a file or from normals, "
-       "not from both. Keep one of the two.\n"},
       {"{file: [a]}",
        "site.yaml:2:17 error wrong-value `file` wants the path of a file, such as "
        "`weather.csv`.\n"},

@@ -146,6 +146,28 @@ TEST_CASE("a gate is not seen before its stage began, nor later than the next on
   CHECK(book.dates().find("grow 05-13") != std::string::npos);
 }
 
+TEST_CASE("a gate that is not seen in time is a choice, with the dates of both ways on") {
+  UnderWay book(R"(protocol p "P" {
+    observe callus in %
+    part plant
+    stage heal of plant { lasts 8 to 12 days usually 10 days  until callus >= 80 %, at most 20 days
+      do "Look" daily { record callus } }
+    stage grow of plant { lasts 7 days }
+  })");
+  book.started("heal", "2027-05-03").today("2027-05-19");
+  CHECK(book.dates() == "heal 05-03 05-19, grow 05-19 05-26, ready 05-26");
+  book.today("2027-05-25");
+  CHECK(book.dates() == "heal 05-03 05-25, grow 05-25 06-01, ready 06-01 gate-passed");
+  const Conflict& conflict = book.plan().conflicts.front();
+  CHECK(
+      conflict.message ==
+      "`callus >= 80 %` has not been seen: `heal` lasts 22 days; the protocol says 8 to 20 days.");
+  CHECK(conflict.repairs ==
+        std::vector<std::string>{
+            "Go on without it on Tue 2027-05-25: then the batch is ready on Tue 2027-06-01.",
+            "Wait for it: each day makes the batch a day later than Tue 2027-06-01."});
+}
+
 TEST_CASE(
     "an if that came true becomes orders, with hours and supplies; one that did not stays words") {
   UnderWay book(R"(protocol p "P" {

@@ -100,24 +100,22 @@ std::shared_ptr<const climate::DailySeries> read_climate(const Node& node,
   const std::optional<units::Unit> unit = read_unit(fields, diagnostics);
   const Node* file = fields.group("file");
   const Node* normals = fields.group("normals");
-  if (file != nullptr && normals != nullptr) {
-    diagnostics.add({text::Severity::error,
-                     "two-climates",
-                     normals->span,
-                     "The climate comes either from a file or from normals, not from both.",
-                     "Keep one of the two.",
-                     {{file->span, "the file"}}});
-    return nullptr;
-  }
   if (file == nullptr && normals == nullptr) {
     diagnostics.error("missing-key", node.span, "`climate` gives no temperatures.",
                       "Add `file: weather.csv`, or `normals` with a line for each month.");
     return nullptr;
   }
-  const Node* given = fields.get(file != nullptr ? "file" : "normals");
-  if (given == nullptr || !unit) return nullptr;
-  return file != nullptr ? read_file(*given, *unit, folder, sources, diagnostics)
-                         : read_normals(*given, *unit, diagnostics);
+  if (!unit) return nullptr;
+  std::shared_ptr<const climate::DailySeries> measured;
+  std::shared_ptr<const climate::DailySeries> usual;
+  if (const Node* given = fields.get("file")) {
+    measured = read_file(*given, *unit, folder, sources, diagnostics);
+  }
+  if (const Node* given = fields.get("normals")) usual = read_normals(*given, *unit, diagnostics);
+  if (file == nullptr) return usual;
+  if (normals == nullptr) return measured;
+  if (measured == nullptr || usual == nullptr) return nullptr;
+  return std::make_shared<const climate::DailySeries>(usual->with(*measured));
 }
 
 }  // namespace budwood::book

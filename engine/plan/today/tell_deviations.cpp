@@ -6,6 +6,7 @@ namespace budwood::plan {
 
 namespace {
 
+using calendar::days_text;
 using sheet::Deviation;
 
 /// Where the batch fixes the day that is missed.
@@ -24,16 +25,38 @@ void tell_late(Plan& plan, const book::Batch& facts, const Deviation& late) {
   plan.conflicts.push_back(std::move(conflict));
 }
 
-void tell_ahead(Plan& plan, const book::Batch& facts, const std::vector<Deviation>& deviations) {
+/// A stage is under way that its gate should have ended: people have to choose, so both ways on are
+/// told with their dates.
+void tell_gate(Plan& plan, const book::Batch& facts, const sheet::Row& row, const Deviation& late) {
+  const language::Stage& stage = row.stage(late.stage);
+  const int spare = row.days(row.cells(late.stage).float_days);
+  const std::string ready = calendar::short_date(*row.ready());
+  Conflict conflict;
+  conflict.batch = facts.id.value;
+  conflict.code = "gate-passed";
+  conflict.message = "`" + stage.gate->written + "` has not been seen: " + late.text;
+  conflict.span = place_of(facts, late);
+  conflict.repairs.push_back("Go on without it on " + calendar::short_date(row.end(late.stage)) +
+                             ": then the batch is ready on " + ready + ".");
+  conflict.repairs.push_back(
+      spare > 0 ? "Wait for it: up to " + days_text(spare) + " longer leave it ready on " + ready +
+                      "; after that each day makes it a day later."
+                : "Wait for it: each day makes the batch a day later than " + ready + ".");
+  plan.conflicts.push_back(std::move(conflict));
+}
+
+void tell_ahead(Plan& plan, const book::Batch& facts, const sheet::Row& row) {
   Conflict conflict;
   conflict.batch = facts.id.value;
   conflict.code = "limit-passed";
   conflict.message = "What has happened leaves no room for all that the protocol says.";
   conflict.span = facts.span;
-  for (const Deviation& one : deviations) {
+  for (const Deviation& one : row.deviations()) {
     if (one.happened) continue;
     if (one.kind == Deviation::Kind::ready) {
       tell_late(plan, facts, one);
+    } else if (one.kind == Deviation::Kind::length && row.stage(one.stage).gate) {
+      tell_gate(plan, facts, row, one);
     } else {
       conflict.facts.push_back({one.text, place_of(facts, one)});
     }
@@ -60,7 +83,7 @@ void tell_deviations(Plan& plan, const BatchPlan& batch) {
   for (const Deviation& one : row.deviations()) {
     if (one.happened) plan.notes.push_back({facts.id.value, one.text, place_of(facts, one)});
   }
-  tell_ahead(plan, facts, row.deviations());
+  tell_ahead(plan, facts, row);
 }
 
 }  // namespace budwood::plan

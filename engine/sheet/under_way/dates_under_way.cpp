@@ -238,18 +238,15 @@ void DatePlanner::tell_length(const DateLink& link, const Columns& columns, std:
   }
   const auto shortest = days_in(columns, cells.shortest, row, 0);
   const auto longest = days_in(columns, cells.longest, row, 0);
-  const int limit = days_in(columns, cells.gate_limit, row, 0).value_or(0);
   const int lasts = days_[link.to] - days_[link.from];
   const bool happened = over_[link.from] && over_[link.to];
   if (!shortest || !longest) return;
-  const int most = std::max(*longest, limit);
-  if (lasts >= *shortest && lasts <= most) return;
-  std::string says = *shortest == *longest
-                         ? days_text(*longest)
-                         : std::to_string(*shortest) + " to " + days_text(*longest);
-  if (limit > *longest) says += ", at most " + days_text(limit);
+  if (lasts >= *shortest && lasts <= *longest) return;
+  const std::string says = *shortest == *longest
+                               ? days_text(*longest)
+                               : std::to_string(*shortest) + " to " + days_text(*longest);
   tell(Deviation::Kind::length, link.stage, happened,
-       lasts > most ? lasts - most : *shortest - lasts,
+       lasts > *longest ? lasts - *longest : *shortest - lasts,
        stage_text(link.stage) + (happened ? " lasted " : " lasts ") + days_text(lasts) +
            "; the protocol says " + says + ".",
        link.span);
