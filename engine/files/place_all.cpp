@@ -114,12 +114,18 @@ class Placing {
   }
 
   int begin(std::unique_ptr<JournalFile>& journal) {
-    int descriptor = -1;
+    constexpr int tries = 100;
     const fs::path path = root_ / (token_ + std::string(begun));
-    int error = disk_.create(path, 0600, descriptor);
+    int descriptor = -1;
+    int error = EEXIST;
+    for (int i = 0; i < tries && error == EEXIST; ++i) {
+      error = disk_.create(path, 0600, descriptor);
+      if (error != 0 || hold_new_file(descriptor)) continue;
+      ::close(descriptor);
+      error = EEXIST;
+    }
     if (error != 0) return error;
     journal = std::make_unique<JournalFile>(path, descriptor, disk_);
-    lock_file(descriptor);
     error = disk_.write(descriptor, journal_text(journal_));
     if (error == 0) error = disk_.save(descriptor);
     if (error == 0) error = disk_.save_folder(root_);

@@ -51,6 +51,11 @@ bool lock_file(int descriptor) {
   return ::flock(descriptor, LOCK_EX | LOCK_NB) == 0;
 }
 
+bool hold_new_file(int descriptor) {
+  const bool free = lock_file(descriptor) || errno != EWOULDBLOCK;
+  return free && has_name(descriptor);
+}
+
 TemporaryFile::TemporaryFile(const fs::path& folder, mode_t rights, Disk& disk) : disk_(disk) {
   remove_left_overs(folder);
   constexpr int tries = 100;
@@ -61,10 +66,7 @@ TemporaryFile::TemporaryFile(const fs::path& folder, mode_t rights, Disk& disk) 
     error_ = disk_.create(path_, rights, descriptor_);
     if (error_ == EEXIST) continue;
     if (error_ != 0) break;
-    // Another run may have taken it for left over before it was locked. Where there are no locks
-    // nothing is ever taken for that.
-    const bool locked = lock_file(descriptor_);
-    if (has_name(descriptor_) && (locked || errno != EWOULDBLOCK)) break;
+    if (hold_new_file(descriptor_)) break;
     ::close(std::exchange(descriptor_, -1));
     error_ = EEXIST;
   }

@@ -41,5 +41,9 @@ void remove_temporary_files_on_signals();
 
 /// Takes the lock by which others tell that a file is in use; false when somebody else has it.
 bool lock_file(int descriptor);
+/// The same for a file that was just made; false when another run took it for left over before it
+/// was locked: then it has to be made anew. Where there are no locks nothing is ever taken for
+/// that.
+bool hold_new_file(int descriptor);
 
 }  // namespace budwood::files

@@ -54,6 +54,47 @@ TEST_CASE("all files come to be, with the rights of what they replace") {
   CHECK((facts.st_mode & 0777U) == 0600);
 }
 
+namespace {
+
+/// A disk on which another run looks for left-overs whenever a file was just made.
+class WatchedDisk : public files::Disk {
+ public:
+  explicit WatchedDisk(std::filesystem::path root) : root_(std::move(root)) {}
+
+  int create(const std::filesystem::path& path, mode_t mode, int& descriptor) override {
+    const int error = Disk::create(path, mode, descriptor);
+    if (path.extension() == ".begun" && looks_++ < 3) files::take_back_interrupted(root_);
+    return error;
+  }
+  int rename(const std::filesystem::path& from, const std::filesystem::path& to) override {
+    if (to.extension() != ".done") journal_there = journal_there && has_journal();
+    return Disk::rename(from, to);
+  }
+
+  bool journal_there = true;  ///< whenever something was put in place
+
+ private:
+  bool has_journal() const {
+    for (const auto& one : std::filesystem::directory_iterator(root_)) {
+      if (one.path().extension() == ".begun") return true;
+    }
+    return false;
+  }
+
+  std::filesystem::path root_;
+  int looks_ = 0;
+};
+
+}  // namespace
+
+TEST_CASE("a journal that another run took for left over before it was locked is made anew") {
+  const Site site;
+  WatchedDisk disk(site.book);
+  CHECK(files::place_all(site.wanted(), site.book, disk).empty());
+  CHECK(disk.journal_there);
+  CHECK(site.folder.content() == after);
+}
+
 TEST_CASE("when one step fails all files come to be or none, and nothing is lost") {
   for (const bool links : {true, false}) {
     int taken_back = 0;
