@@ -1,6 +1,6 @@
 /// Words that growers type and that are called something else here, with what to write instead. The
-/// table is kept by collecting what people wrote; tests/language/typed_test.cpp holds a line for
-/// each and judges the message. Private to this module.
+/// table is kept by collecting what people wrote; for some half of the words
+/// tests/language/typed.txt holds a line by which the message is judged. Private to this module.
 #pragma once
 
 #include <string>
