@@ -12,7 +12,10 @@ std::optional<Site::Moving> read_moving(const Node& node, text::Diagnostics& dia
   Site::Moving out;
   if (const Node* crew = fields.get("crew")) {
     const auto name = read_line(*crew, {"crew", "the name of a crew", "potting"}, 60, diagnostics);
-    if (name && check_own_name(name->value, name->span, diagnostics)) out.crew = name->value;
+    if (name && check_own_name(name->value, name->span, diagnostics)) {
+      out.crew = name->value;
+      out.crew_span = name->span;
+    }
   }
   const Node* rate = fields.need("rate", "rate: 400 per hour");
   if (rate == nullptr) return std::nullopt;
@@ -47,7 +50,7 @@ void add_moves(const Site::Moving& moving, language::Protocol& protocol) {
     language::Work work = language::move_work(stage.room_span);
     work.rate = rate;
     work.crew = moving.crew;
-    work.crew_span = moving.span;
+    work.crew_span = moving.crew_span;
     stage.works.push_back(std::move(work));
   }
 }

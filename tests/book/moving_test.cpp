@@ -34,6 +34,8 @@ std::string works_with(const std::string& moving) {
   for (const language::Stage& stage : book->protocols.front().stages) {
     for (const language::Work& work : stage.works) {
       out += stage.name + " " + work.title + (work.crew.empty() ? "" : " by " + work.crew) + ", ";
+      // Where a crew that the site does not have is told.
+      CHECK(text::text_of(work.crew_span) == work.crew);
     }
   }
   return out;

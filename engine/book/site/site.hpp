@@ -115,8 +115,9 @@ struct Site {
   /// is counted.
   struct Moving {
     double rate = 0;
-    std::string crew;  ///< "": whoever is there
-    text::Span span;   ///< of the rate
+    std::string crew;      ///< "": whoever is there
+    text::Span crew_span;  ///< no place when no crew is named
+    text::Span span;       ///< of the rate
   };
   std::optional<Moving> moving;
 
