@@ -1,46 +1,16 @@
 #include "report/record/record_list.hpp"
 
 #include <ostream>
-#include <unordered_map>
-#include <unordered_set>
 
 #include "record/json.hpp"
 #include "record/line.hpp"
-#include "record/standing.hpp"
 #include "report/formats/csv.hpp"
+#include "report/record/fates.hpp"
 #include "units/units.hpp"
 
 namespace budwood::report {
 
 namespace {
-
-constexpr std::size_t short_id = 8;
-
-/// What has become of entries.
-class Fates {
- public:
-  explicit Fates(const std::vector<record::Entry>& all) {
-    for (const record::Entry& entry : record::standing(all)) holding_.insert(entry.id);
-    for (const record::Entry& entry : all) {
-      // A later one takes the place of an earlier one here too.
-      if (!entry.corrects.empty()) by_[entry.corrects] = &entry;
-    }
-  }
-
-  bool holds(const record::Entry& entry) const { return holding_.contains(entry.id); }
-  std::string words(const record::Entry& entry) const {
-    if (holds(entry) || entry.what == record::What::withdrawal) return "";
-    const auto found = by_.find(entry.id);
-    if (found == by_.end()) return "replaced";
-    const record::Entry& by = *found->second;
-    return (by.what == record::What::withdrawal ? "withdrawn by " : "corrected by ") +
-           by.id.substr(0, short_id);
-  }
-
- private:
-  std::unordered_set<std::string> holding_;
-  std::unordered_map<std::string, const record::Entry*> by_;
-};
 
 void write_table(std::ostream& out, const std::vector<record::Entry>& entries, const Fates& fates,
                  const Style& style) {
