@@ -24,11 +24,14 @@ constexpr std::string_view id_letters = "abcdefghjkmnpqrstvwxyz0123456789";
 constexpr std::size_t first_letters = 22;
 
 constexpr std::int64_t day_ms = 86'400'000;
+/// Far behind the last moment, so that there is room for entries noted after it.
+constexpr std::int64_t last_turn = 2 * std::int64_t{days_there_are} * day_ms;
 constexpr std::size_t longest_words = 2000;
 constexpr std::size_t longest_name = 200;
 
 bool is_line(std::string_view text, std::size_t longest) {
-  return text.size() <= longest && text::find_invalid_utf8(text) == std::string_view::npos &&
+  return text::find_invalid_utf8(text) == std::string_view::npos &&
+         text::count_characters(text) <= longest &&
          std::none_of(text.begin(), text.end(), [](char c) {
            const auto byte = static_cast<unsigned char>(c);
            return byte < 0x20 || byte == 0x7F;
@@ -72,6 +75,11 @@ std::optional<What> find_what(std::string_view word) {
 
 bool is_of_stock(What what) {
   return what == What::stock || what == What::came_in || what == What::thrown_out;
+}
+
+bool needs_words(What what) {
+  return what == What::left_out || what == What::stopped || what == What::note ||
+         what == What::lesson || what == What::thrown_out;
 }
 
 std::string_view stage_of(const Entry& entry) {
@@ -148,37 +156,116 @@ std::optional<std::int64_t> parse_moment(std::string_view text) {
          number(20, 3);
 }
 
-std::string fault_of(const Entry& entry) {
-  if (!is_id(entry.id) || entry.id.size() != id_length) return "Its id is none.";
+namespace {
+
+using Piece = Fault::Piece;
+
+Fault clock_fault(const Entry& entry) {
+  if (!is_id(entry.id) || entry.id.size() != id_length) return {Piece::whole, "Its id is none."};
   constexpr std::int64_t last_moment = std::int64_t{days_there_are} * day_ms;
-  if (entry.noted < 0 || entry.noted >= last_moment) return "It was noted at no moment there is.";
-  if (entry.day < 0 || entry.day >= days_there_are) return "It happened on no day there is.";
-  if (entry.turn < 0) return "Its turn is less than 0.";
-  if (!is_line(entry.words, longest_words))
-    return "Its text is longer than 2000 letters, or no line.";
-  for (const std::string* text : {&entry.by, &entry.batch, &entry.place, &entry.name, &entry.unit,
-                                  &entry.tray, &entry.corrects}) {
-    if (!is_line(*text, longest_name))
-      return "A text in it is longer than 200 letters, or no line.";
+  if (entry.noted < 0 || entry.noted >= last_moment) {
+    return {Piece::whole, "It was noted at no moment there is."};
   }
-  if (is_of_stock(entry.what) != (entry.batch.empty() && entry.what != What::withdrawal)) {
-    return "Stock is of no batch, all else of one.";
+  if (entry.day < 0 || entry.day >= days_there_are) {
+    return {Piece::whole, "It happened on no day there is."};
   }
-  if (entry.what == What::withdrawal && entry.corrects.empty()) return "It withdraws nothing.";
+  if (entry.turn < 0 || entry.turn > last_turn) {
+    return {Piece::whole, "Its turn is not between 0 and " + std::to_string(last_turn) + "."};
+  }
   if (!entry.corrects.empty() && (!is_id(entry.corrects) || entry.corrects.size() != id_length)) {
-    return "What it corrects is no id.";
+    return {Piece::whole, "What it corrects is no id."};
+  }
+  return {};
+}
+
+Fault text_fault(const Entry& entry) {
+  if (!is_line(entry.words, longest_words)) {
+    return {Piece::words, "Its text is longer than 2000 letters, or no line."};
+  }
+  const std::string too_long = "A text in it is longer than 200 letters, or no line.";
+  if (!is_line(entry.by, longest_name)) return {Piece::by, too_long};
+  if (!is_line(entry.tray, longest_name)) return {Piece::tray, too_long};
+  for (const std::string* text : {&entry.batch, &entry.place, &entry.name, &entry.unit}) {
+    if (!is_line(*text, longest_name)) return {Piece::whole, too_long};
+  }
+  if (needs_words(entry.what) && entry.words.empty()) {
+    return {Piece::whole, std::string("`") + word(entry.what) + "` needs a sentence."};
+  }
+  return {};
+}
+
+/// Whether an entry of this kind can be about such a place within its batch.
+bool fits_place(What what, std::string_view place) {
+  const auto depth = std::count(place.begin(), place.end(), '/');
+  switch (what) {
+    case What::done:
+      return is_order(place);
+    case What::left_out:
+      return !place.empty() && depth <= 2;
+    case What::started:
+    case What::ended:
+    case What::counted:
+      return !place.empty() && depth == 0;
+    case What::seen:
+    case What::not_seen:
+    case What::lost:
+      return depth == 0;
+    case What::stopped:
+    case What::stock:
+    case What::came_in:
+    case What::thrown_out:
+      return place.empty();
+    case What::note:
+    case What::lesson:
+    case What::withdrawal:
+      break;
+  }
+  return depth <= 2;
+}
+
+Fault subject_fault(const Entry& entry) {
+  if (is_of_stock(entry.what) != (entry.batch.empty() && entry.what != What::withdrawal)) {
+    return {Piece::whole, "Stock is of no batch, all else of one."};
+  }
+  if (entry.what == What::withdrawal && entry.corrects.empty()) {
+    return {Piece::whole, "It withdraws nothing."};
+  }
+  if (!fits_place(entry.what, entry.place)) {
+    return {Piece::whole, std::string("`") + word(entry.what) + "` does not say of what."};
+  }
+  const bool sight = entry.what == What::seen || entry.what == What::not_seen;
+  if ((sight || is_of_stock(entry.what)) && entry.name.empty()) {
+    return {Piece::whole, std::string("`") + word(entry.what) + "` does not say what."};
+  }
+  const bool amount =
+      is_of_stock(entry.what) || entry.what == What::counted || entry.what == What::lost;
+  if (amount && !entry.number) {
+    return {Piece::whole, std::string("`") + word(entry.what) + "` does not say how much."};
+  }
+  return {};
+}
+
+}  // namespace
+
+Fault find_fault(const Entry& entry) {
+  for (const auto& find : {clock_fault, text_fault, subject_fault}) {
+    if (Fault found = find(entry); !found.text.empty()) return found;
   }
   constexpr double longest_time = 366 * 86'400.0;
   if (entry.seconds && !(*entry.seconds >= 0 && *entry.seconds <= longest_time)) {
-    return "Time spent is from 0 to 366 days.";
+    return {Piece::time, "Time spent is from 0 to 366 days."};
   }
   for (const Used& use : entry.used) {
     if (!(use.amount >= 0) || !std::isfinite(use.amount) || use.supply.empty() ||
         !is_line(use.supply, longest_name) || !is_line(use.unit, longest_name)) {
-      return "What was used is no amount of a supply.";
+      return {Piece::used, "What was used is no amount of a supply."};
     }
   }
-  return number_fault(entry);
+  return {Piece::number, number_fault(entry)};
+}
+
+std::string fault_of(const Entry& entry) {
+  return find_fault(entry).text;
 }
 
 }  // namespace budwood::record

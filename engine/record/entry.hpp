@@ -20,6 +20,8 @@ const char* word(What what);
 std::optional<What> find_what(std::string_view word);
 /// Whether it is about a supply, and of no batch.
 bool is_of_stock(What what);
+/// Whether an entry of this kind says nothing without a sentence.
+bool needs_words(What what);
 
 /// What was used for an order, as it was noted.
 struct Used {
@@ -33,8 +35,10 @@ struct Used {
 struct Entry {
   std::string id;          ///< letters and digits, unique without asking anybody
   std::int64_t noted = 0;  ///< when, milliseconds since 1970 in UTC
-  /// Counts on within a record, so that a later entry is known as such whatever clocks say. 0: not
-  /// yet given.
+  /// By which entries are in order: the moment noted, but always more than that of every entry that
+  /// the record had then. So a later entry is known as such whatever clocks say, and the entries of
+  /// two machines fall into place when they are brought together. 0: not yet given. After Kulkarni
+  /// et al., "Logical Physical Clocks", 2014.
   std::int64_t turn = 0;
   calendar::Day day = 0;
   std::string by;     ///< "" when nobody said
@@ -60,7 +64,7 @@ bool is_order(std::string_view place);
 /// "BM27-1/grafting/2/1".
 std::string whole_place(const Entry& entry);
 
-/// In the order in which entries were noted, whatever the clocks said.
+/// In the order in which entries were noted, whatever the clocks said; of one moment by id.
 bool noted_before(const Entry& one, const Entry& other);
 
 /// An id that no other entry anywhere has: 79 bits by lot.
@@ -80,9 +84,17 @@ calendar::Day day_now();
 std::string moment_text(std::int64_t moment);
 std::optional<std::int64_t> parse_moment(std::string_view text);
 
-/// What keeps an entry from being one, whoever made it: numbers beyond what can be, an id that is
-/// none;
-/// "" when all is well. Names are not looked up.
+/// What keeps an entry from being one.
+struct Fault {
+  /// The piece of the entry that it is about.
+  enum class Piece : std::uint8_t { whole, number, time, used, by, tray, words };
+  Piece piece = Piece::whole;
+  std::string text;  ///< "" when all is well
+};
+
+/// Whoever made the entry: numbers beyond what can be, an id that is none, something missing. Names
+/// are not looked up.
+Fault find_fault(const Entry& entry);
 std::string fault_of(const Entry& entry);
 
 }  // namespace budwood::record

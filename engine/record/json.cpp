@@ -1,6 +1,7 @@
 #include "record/json.hpp"
 
 #include <nlohmann/json.hpp>
+#include <unordered_map>
 
 namespace budwood::record {
 
@@ -152,6 +153,18 @@ std::string json_of(const Entry& entry) {
   return out.dump(-1, ' ', false, Json::error_handler_t::replace);
 }
 
+namespace {
+
+/// Older exports count turns from 1: they become moments, of one moment in the order of the file.
+void make_turns_moments(std::vector<Entry>& entries) {
+  std::unordered_map<std::int64_t, std::int64_t> behind;
+  for (Entry& entry : entries) {
+    if (entry.turn < entry.noted) entry.turn = entry.noted + behind[entry.noted]++;
+  }
+}
+
+}  // namespace
+
 std::vector<Entry> read_json_lines(const text::Source& source, text::Diagnostics& diagnostics) {
   std::vector<Entry> out;
   if (!text::is_text(source, diagnostics)) return out;
@@ -178,6 +191,7 @@ std::vector<Entry> read_json_lines(const text::Source& source, text::Diagnostics
     }
     out.push_back(std::move(entry));
   }
+  make_turns_moments(out);
   return out;
 }
 

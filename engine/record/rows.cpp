@@ -38,19 +38,35 @@ void make_tables(soci::session& session) {
   all.commit();
 }
 
+namespace {
+
+/// Turns of form 2 counted on from 1 on every machine, so that entries brought together were in no
+/// true order: they become moments, as they are given now (see `Entry::turn`).
+void make_turns_moments(soci::session& session) {
+  session << "update entries set turn = later.turn from ("
+             "select id as of_id, place + max(noted - place) over (order by place) as turn from ("
+             "select id, noted, row_number() over (order by noted, turn, id) as place from entries"
+             ") as placed) as later where entries.id = later.of_id";
+  // Where a clock ran backwards, what corrects an entry still comes after it.
+  session << "update entries set turn = earlier.turn + 1 from entries as earlier "
+             "where earlier.id = entries.corrects and earlier.turn >= entries.turn";
+}
+
+}  // namespace
+
 bool bring_up_to_date(soci::session& session, int form) {
   soci::transaction all(session);
-  const int next = form + 1;
   soci::statement count =
-      (session.prepare << "update record_form set form = :next where form = :form", soci::use(next),
-       soci::use(form));
+      (session.prepare << "update record_form set form = :next where form = :form",
+       soci::use(present_form), soci::use(form));
   count.execute(true);
   if (count.get_affected_rows() == 0) return false;
-  if (form == 1) {
+  if (form < 2) {
     // Entries of a batch are read in the order noted, not by day.
     session << "drop index entries_by_batch";
     session << "create index entries_by_batch on entries (batch, turn)";
   }
+  if (form < 3) make_turns_moments(session);
   all.commit();
   return true;
 }
@@ -78,15 +94,17 @@ bool insert(soci::session& session, const Entry& entry) {
   soci::statement statement =
       (session.prepare
            << "insert into entries (" << columns
-           << ") values (:id, :noted, coalesce(:turn, (select coalesce(max(turn), 0) + 1 from "
-              "entries)), :day, :by_whom, :batch, :place, :what, :name, :number, :of_number, "
+           << ") values (:id, :noted, coalesce(:turn, (select case when coalesce(max(turn), 0) < "
+              ":noted_again then :noted_then else max(turn) + 1 end from entries)), :day, "
+              ":by_whom, :batch, :place, :what, :name, :number, :of_number, "
               ":unit, "
               ":seconds, :tray, :used, :words, :corrects) on conflict (id) do nothing",
-       soci::use(entry.id), soci::use(noted), soci::use(turn, has_turn), soci::use(day),
-       soci::use(entry.by), soci::use(entry.batch), soci::use(entry.place), soci::use(what),
-       soci::use(entry.name), soci::use(number, has_number), soci::use(of, has_of),
-       soci::use(entry.unit), soci::use(seconds, has_seconds), soci::use(entry.tray),
-       soci::use(used), soci::use(entry.words), soci::use(entry.corrects));
+       soci::use(entry.id), soci::use(noted), soci::use(turn, has_turn), soci::use(noted),
+       soci::use(noted), soci::use(day), soci::use(entry.by), soci::use(entry.batch),
+       soci::use(entry.place), soci::use(what), soci::use(entry.name),
+       soci::use(number, has_number), soci::use(of, has_of), soci::use(entry.unit),
+       soci::use(seconds, has_seconds), soci::use(entry.tray), soci::use(used),
+       soci::use(entry.words), soci::use(entry.corrects));
   statement.execute(true);
   return statement.get_affected_rows() > 0;
 }

@@ -10,9 +10,9 @@ void make_tables(soci::session& session);
 /// The form that a record says it has; throws soci_error, where there is none yet too.
 int form_of(soci::session& session);
 /// The form that this release writes.
-inline constexpr int present_form = 2;
-/// Brings a record of an older form up to the next, all or nothing; false when somebody else has
-/// done it meanwhile. Throws soci_error.
+inline constexpr int present_form = 3;
+/// Brings a record of an older form up to the present one, all or nothing; false when somebody else
+/// has done it meanwhile. Throws soci_error.
 bool bring_up_to_date(soci::session& session, int form);
 
 /// Adds an entry; false when there is one of that id. Throws soci_error.

@@ -57,7 +57,7 @@ std::string add_all(soci::session& session, const std::vector<Entry>& entries, A
     id = entry.id;
     bool differs = true;
     same.run([&](Entry there) {
-      if (entry.turn == 0) there.turn = 0;
+      there.turn = entry.turn;  // says nothing of what happened
       differs = !(there == entry);
     });
     if (differs) {
@@ -73,10 +73,12 @@ constexpr std::size_t few_batches = 20;
 
 /// Whether some batches have so much of a record that going through all of it is faster than to
 /// look their entries up one by one, which takes twice to three times as long for each.
-bool is_most(soci::session& session, const std::vector<std::string>& batches) {
+bool is_most(Database& database, soci::session& session, const std::vector<std::string>& batches) {
   if (batches.size() <= few_batches) return false;
-  long long all = 0;  // as turns count on, about as many as there are
-  session << "select coalesce(max(turn), 0) from entries", soci::into(all);
+  long long all = 0;  // of a file, where nothing is ever removed, its rows are numbered
+  session << (database.is_server() ? "select count(*) from entries"
+                                   : "select coalesce(max(rowid), 0) from entries"),
+      soci::into(all);
   std::string batch;
   long long count = 0;
   long long theirs = 0;
@@ -174,12 +176,11 @@ std::string prepare(Database& database, bool& there, std::string& notice) {
              "). Use that release, or export the record with it.";
     }
     // Older forms are read as they are: they hold the same entries.
-    while (form < present_form && database.access() == Access::write) {
+    if (form < present_form && database.access() == Access::write) {
       const std::string copy = keep_copy(database, session, form);
       if (bring_up_to_date(session, form)) {
         notice = "The record was brought up to date; as it was it is kept in " + copy + ".";
       }
-      form = form_of(session);
     }
     there = true;
     return "";
@@ -202,7 +203,7 @@ std::string Store::read(const Query& query, std::vector<Entry>& entries) {
   const std::string days = "day between :from and :to and (:by = '' or by_whom = :by_again)";
   const std::string problem = in_session(*database_, [&](soci::session& session) -> std::string {
     entries.clear();
-    const bool through = query.batches.empty() || is_most(session, query.batches);
+    const bool through = query.batches.empty() || is_most(*database_, session, query.batches);
     const std::unordered_set<std::string> wanted(query.batches.begin(), query.batches.end());
     const auto take = [&](Entry entry) {
       if (wanted.empty() || wanted.contains(entry.batch)) entries.push_back(std::move(entry));
@@ -237,6 +238,29 @@ std::string Store::find(const std::string& front, std::vector<Entry>& entries) {
     });
     return "";
   });
+}
+
+bool is_of_record(const fs::path& path) {
+  std::error_code none;
+  const fs::path target = fs::weakly_canonical(path, none);
+  const std::string name = (none ? path : target).filename().string();
+  constexpr std::string_view own = record_file;
+  if (!name.starts_with(own)) return false;
+  return name.size() == own.size() || name[own.size()] == '-' || name[own.size()] == '.';
+}
+
+std::vector<fs::path> files_of_record(const fs::path& file) {
+  std::vector<fs::path> out;
+  std::error_code failure;
+  const fs::path folder = file.has_parent_path() ? file.parent_path() : fs::path(".");
+  for (fs::directory_iterator i(folder, failure), end; !failure && i != end; i.increment(failure)) {
+    if (is_of_record(i->path())) out.push_back(i->path());
+  }
+  return out;
+}
+
+bool Store::damaged() const {
+  return database_->last_failure == Failure::damaged;
 }
 
 Opened open(const Where& where, Access access) {

@@ -24,6 +24,12 @@ namespace budwood::record {
 /// The file of a book that holds its record.
 inline constexpr const char* record_file = "record.db";
 
+/// Whether a path, links followed, is that of a record or of a file that belongs to one (its log,
+/// the copy of an older form), whether it is there yet or not. Nothing else may be written there.
+bool is_of_record(const std::filesystem::path& path);
+/// The files beside a book that belong to its record, as far as they are there.
+std::vector<std::filesystem::path> files_of_record(const std::filesystem::path& file);
+
 /// Where a record is: in the server when there is one, else in the file.
 struct Where {
   std::filesystem::path file;
@@ -54,13 +60,15 @@ class Store {
   Store(const Store&) = delete;
   Store& operator=(const Store&) = delete;
 
-  /// Adds all or none, durably before it returns. Entries without a turn get the next ones. One
-  /// that is there already is passed over; another with the id of one that is there is refused.
+  /// Adds all or none, durably before it returns. Entries without a turn get theirs. One that is
+  /// there already is passed over; another with the id of one that is there is refused.
   std::string add(std::vector<Entry>& entries, Added& added);
   /// In the order noted. Corrections and withdrawals come with the batches of what they are about.
   std::string read(const Query& query, std::vector<Entry>& entries);
   /// The entries whose id begins so.
   std::string find(const std::string& front, std::vector<Entry>& entries);
+  /// Whether what went wrong last is that the file is damaged: `salvage` may still read some of it.
+  bool damaged() const;
 
  private:
   std::string try_to_add(std::vector<Entry>& entries, Added& added);

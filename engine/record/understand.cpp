@@ -11,11 +11,6 @@ namespace {
 
 using language::syntax::EntryLine;
 using language::syntax::EntryNumber;
-/// Whether an entry of this kind says nothing without a sentence.
-bool needs_words(What what) {
-  return what == What::left_out || what == What::stopped || what == What::note ||
-         what == What::lesson || what == What::thrown_out;
-}
 
 class Reader {
  public:
@@ -238,10 +233,29 @@ class Reader {
             "Write it like: " + std::string(word(entry.what)) + " \"frost in the tunnel\"");
     }
     if (!ok_) return;
-    Entry whole = entry;
-    if (const std::string fault = fault_of(whole); !fault.empty()) {
-      wrong("out-of-range", line_.number ? line_.number->span : line_.span, fault, "");
+    if (const Fault fault = find_fault(entry); !fault.text.empty()) {
+      wrong("out-of-range", place_of(fault.piece), fault.text, "");
     }
+  }
+
+  text::Span place_of(Fault::Piece piece) const {
+    switch (piece) {
+      case Fault::Piece::number:
+        return line_.number ? line_.number->span : line_.span;
+      case Fault::Piece::time:
+        return line_.time ? line_.time->span : line_.span;
+      case Fault::Piece::used:
+        return line_.used.empty() ? line_.span : line_.used.front().amount.span;
+      case Fault::Piece::by:
+        return line_.by ? line_.by->span : line_.span;
+      case Fault::Piece::tray:
+        return line_.tray ? line_.tray->span : line_.span;
+      case Fault::Piece::words:
+        return line_.words ? line_.words->span : line_.span;
+      case Fault::Piece::whole:
+        break;
+    }
+    return line_.span;
   }
 
   const EntryLine& line_;
@@ -258,7 +272,7 @@ std::optional<Entry> understand(const EntryLine& line, const Known& known, const
   entry.id = new_id();
   entry.by = usual.by;
   entry.day = usual.day;
-  if (line.day) entry.day = calendar::parse_iso_date(line.day->value).value_or(usual.day);
+  if (line.day) entry.day = calendar::parse_iso_date(line.day->value).value_or(day_now());
   if (!Reader(line, known, diagnostics).read(entry)) return std::nullopt;
   return entry;
 }

@@ -228,7 +228,7 @@ class Troubles(RecordBook):
         self.assertEqual(sum("brought up to date" in words for words in said), 1, said)
         self.assertEqual(len(self.listed()), 8)
         with sqlite3.connect(path) as db:
-            self.assertEqual(db.execute("select form from record_form").fetchall(), [(2,)])
+            self.assertEqual(db.execute("select form from record_form").fetchall(), [(3,)])
             self.assertIn("turn", db.execute("select sql from sqlite_master where name = 'entries_by_batch'")
                           .fetchone()[0])
         db.close()

@@ -79,8 +79,10 @@ TEST_CASE("what was added is there when the record is opened again, word for wor
   add(*opened(folder.where()), {one, other});
   const auto there = read(*opened(folder.where()));
   REQUIRE(there.size() == 2);
-  one.turn = 1;
-  other.turn = 2;
+  CHECK(there[0].turn >= one.noted);
+  CHECK(there[1].turn > there[0].turn);
+  one.turn = there[0].turn;
+  other.turn = there[1].turn;
   CHECK(there[0] == one);
   CHECK(there[1] == other);
 }
@@ -163,6 +165,42 @@ TEST_CASE("later entries are later, whatever the clock says") {
   REQUIRE(held.size() == 1);
   CHECK(held.front().id == second.id);
   CHECK(held.front().noted < first.noted);
+}
+
+TEST_CASE("entries of two machines that are brought together stand in the order noted") {
+  const BookFolder here;
+  const BookFolder there;
+  const auto noted_at = [](int minute, const std::string& words) {
+    Entry out = entry("A", "2027-04-15");
+    out.noted = 1'800'000'000'000 + minute * 60'000;
+    out.words = words;
+    return out;
+  };
+  const auto ours = opened(here.where());
+  const auto theirs = opened(there.where());
+  // There few entries, late in the day; here many, all day.
+  for (int minute : {0, 10, 20, 40, 50, 90}) {
+    add(*ours, {noted_at(minute, std::to_string(minute))});
+  }
+  for (int minute : {30, 60}) add(*theirs, {noted_at(minute, std::to_string(minute))});
+  const std::vector<Entry> of_ours = read(*ours);
+  const std::vector<Entry> of_theirs = read(*theirs);
+  CHECK(add(*ours, of_theirs).fresh == 2);
+  CHECK(add(*theirs, of_ours).fresh == 6);
+  const auto order = [](Store& store) {
+    std::string out;
+    for (const Entry& one : read(store)) out += one.words + " ";
+    return out;
+  };
+  CHECK(order(*ours) == "0 10 20 30 40 50 60 90 ");
+  CHECK(order(*theirs) == order(*ours));
+  // Who corrects knows what was there, also by a clock that is behind.
+  Entry late = noted_at(5, "correction");
+  late.corrects = read(*theirs).back().id;
+  add(*theirs, {late});
+  add(*ours, read(*theirs));
+  CHECK(order(*ours) == "0 10 20 30 40 50 60 90 correction ");
+  CHECK(standing(read(*ours)).back().words == "correction");
 }
 
 TEST_CASE("an entry is found by the front of its id") {
