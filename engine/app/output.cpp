@@ -5,6 +5,7 @@
 #include "app/console.hpp"
 #include "files/read.hpp"
 #include "files/write.hpp"
+#include "record/store.hpp"
 
 namespace budwood::app {
 
@@ -25,6 +26,11 @@ bool write_result(const fs::path& path, const Writer& writer) {
 }
 
 bool replace_file(const fs::path& path, const Writer& writer) {
+  if (record::is_of_record(path)) {
+    complain("`" + path.generic_string() +
+             "` was not written: a record has that name. Name another file.");
+    return false;
+  }
   const std::string problem = files::write_whole(path, writer);
   if (!problem.empty()) complain(problem);
   return problem.empty();

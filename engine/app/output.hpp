@@ -11,7 +11,7 @@ using Writer = std::function<void(std::ostream&)>;
 
 /// To the file that people named for the result, or to stdout when `path` is empty. Complains and
 /// gives false when it went wrong. What this run has read (the book, a protocol, a pack, a key) is
-/// not written over.
+/// not written over; what belongs to a record is written by nothing but the record.
 bool write_result(const std::filesystem::path& path, const Writer& writer);
 
 /// The same for a file that is read to be replaced: one that the book keeps, or an older calendar.

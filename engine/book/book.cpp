@@ -77,6 +77,9 @@ std::optional<Book> read_book(const std::filesystem::path& folder, text::Sources
     return std::nullopt;
   }
   take_back_interrupted(folder, diagnostics);
+  for (const auto& file : record::files_of_record(folder / record::record_file)) {
+    files::mark_in_use(file);
+  }
   const std::optional<Node> site = read_file(folder / "site.yaml", sources, diagnostics);
   const std::optional<Node> batches = read_file(folder / "batches.yaml", sources, diagnostics);
   Book book;

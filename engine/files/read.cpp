@@ -145,6 +145,11 @@ const text::Source* read_text(const fs::path& path, text::Sources& sources,
   return text::is_text(source, diagnostics) ? &source : nullptr;
 }
 
+void mark_in_use(const fs::path& path) {
+  struct stat facts {};
+  if (::stat(path.c_str(), &facts) == 0) read_files().add(facts);
+}
+
 bool was_read(const fs::path& path) {
   struct stat facts {};
   return ::stat(path.c_str(), &facts) == 0 && read_files().holds(facts);

@@ -36,8 +36,11 @@ text::Diagnostic refusal(const Bytes& read, const std::filesystem::path& path, s
 const text::Source* read_text(const std::filesystem::path& path, text::Sources& sources,
                               text::Diagnostics& diagnostics, std::size_t limit = largest_text);
 
-/// Whether this run has read the file that stands at `path`, by whatever name. What people name as
-/// a place for results must not be that.
+/// Marks a file that this run uses without reading it through here, such as a database.
+void mark_in_use(const std::filesystem::path& path);
+
+/// Whether this run has read the file that stands at `path`, or uses it, by whatever name. What
+/// people name as a place for results must not be that.
 bool was_read(const std::filesystem::path& path);
 
 }  // namespace budwood::files

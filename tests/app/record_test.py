@@ -166,6 +166,42 @@ class Entries(RecordBook):
 
 
 class Troubles(RecordBook):
+    def test_no_command_writes_over_a_record(self):
+        self.note("W1/healing started on 2027-04-05")
+        db = sqlite3.connect(self.folder / "record.db")  # keeps the log beside it
+        db.execute("select count(*) from entries").fetchall()
+        whole = self.record("--export").stdout
+        hard = pathlib.Path(self.holder.name) / "other name"
+        os.link(self.folder / "record.db", hard)
+        soft = pathlib.Path(self.holder.name) / "link"
+        soft.symlink_to(self.folder / "record.db")
+        targets = [self.folder / name for name in ("record.db", "record.db-wal", "record.db-shm", "record.db.form1")]
+        protocol = self.folder / "whips.bud"
+        for target in (*targets, hard, soft):
+            out = ["--out", str(target)]
+            for words in (["plan"], ["plan", "--format", "ics"], ["plan", "--returns", "--format", "xlsx"], ["needs"],
+                          ["load"], ["sheet"], ["print"], ["record"], ["record", "--export"], ["editions"]):
+                with self.subTest(target=target.name, words=words):
+                    run = self.run_program(*words, *out)
+                    self.assertEqual(run.returncode, 1, run.stdout)
+                    # An older calendar is read first, to be carried on: this is none.
+                    self.assertRegex(run.stderr, "was not written|not-text|left as it is")
+            if target == hard:
+                continue  # who reads no book does not know its files by another name
+            for words in (["graph", protocol], ["compare", protocol, protocol], ["pack", protocol]):
+                with self.subTest(target=target.name, words=words):
+                    run = subprocess.run([self.program, *map(str, words), *out], capture_output=True, text=True)
+                    self.assertNotEqual(run.returncode, 0, run.stdout)
+                    self.assertIn("was not written", run.stderr)
+        self.assertEqual(self.record("--export").stdout, whole)
+        db.close()
+
+    def test_no_file_takes_the_place_of_a_record_that_is_not_there_yet(self):
+        run = self.run_program("plan", "--out", str(self.folder / "record.db"))
+        self.assertIn("was not written", run.stderr)
+        self.assertFalse((self.folder / "record.db").exists())
+        self.note("W1/healing started on 2027-04-05")
+
     def test_a_read_only_book_is_read_and_nothing_is_noted_in_it(self):
         self.note("W1/healing started on 2027-04-05")
         os.chmod(self.folder, stat.S_IRUSR | stat.S_IXUSR)
