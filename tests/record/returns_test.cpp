@@ -80,12 +80,97 @@ TEST_CASE("each bad cell is told with its row and column, all in one run") {
            {"BM27-1/healing/1/1", "2027-04-08", "", "3\n4"},
            {"BM27-1/healing/1/1", "2027-04-08", "", "", "", "callus 70 %, used 3 m tape"}});
   CHECK(sheet.problems ==
-        Problems{"no-such-date Row 3, column `Done on` (B3)", "no-day Row 7, column `Done on` (B7)",
-                 "no-order Row 8, column `Order` (A8)", "unknown-name Row 2, column `Order` (A2)",
-                 "syntax Row 4, column `Plants done` (D4)", "syntax Row 5, column `Hours` (E5)",
+        Problems{"no-such-date Row 3, column `Done on` (B3)",
+                 "bad-cell Row 4, column `Plants done` (D4)", "bad-cell Row 5, column `Hours` (E5)",
+                 "no-day Row 7, column `Done on` (B7)", "no-order Row 8, column `Order` (A8)",
+                 "bad-cell Row 9, column `Plants done` (D9)",
+                 "unknown-name Row 2, column `Order` (A2)",
                  "out-of-range Row 6, column `Seen and counted` (F6)",
-                 "syntax Row 9, column `Plants done` (D9)",
                  "does-not-go Row 10, column `Seen and counted` (F10)"});
+}
+
+namespace {
+
+/// What is found in one row below `BM27-1/healing/1/1`, done on 2027-04-08: "code column".
+std::string found_in(ReturnColumn column, const std::string& text,
+                     const std::string& day = "2027-04-08") {
+  std::vector<std::string> row(return_columns);
+  row[0] = "BM27-1/healing/1/1";
+  row[1] = day;
+  row[static_cast<std::size_t>(column)] = text;
+  const Sheet sheet(Rows{row});
+  std::string out;
+  for (const std::string& one : sheet.problems) {
+    const std::size_t head = one.find('`');
+    out +=
+        one.substr(0, one.find(' ')) + " " + one.substr(head, one.find('`', head + 1) - head + 1);
+  }
+  return out;
+}
+
+}  // namespace
+
+TEST_CASE("whatever stands in a cell, it says nothing of another") {
+  using C = ReturnColumn;
+  CHECK(found_in(C::order, "BM27-1/healing/1/1 # x") == "unknown-name `Order`");
+  CHECK(found_in(C::order, "BM27-1/healing/1/1 done by Ben") == "unknown-name `Order`");
+  CHECK(found_in(C::order, "\"BM27-1/healing/1/1") == "unknown-name `Order`");
+  CHECK(found_in(C::done_on, "2027-04-08 # early") == "no-such-date `Done on`");
+  for (const char* plants : {"7o9", "79 # counted twice", "79, 3 h", "79 of", "of 80", "79 trees",
+                             "79 by Ben", "1,000", "\"79\"", "-3", "7 9", "79 of 80 of 90"}) {
+    CAPTURE(plants);
+    CHECK(found_in(C::plants, plants) == "bad-cell `Plants done`");
+  }
+  CHECK(found_in(C::plants, "1.5") == "out-of-range `Plants done`");
+  CHECK(found_in(C::plants, "81 of 80") == "out-of-range `Plants done`");
+  for (const char* hours : {"6,5", "6:5", "6:75", "6.5:10", "6 h 75 min", "6 min 3 h", "3 m",
+                            "6 h, 80 plants", "6 # x", "about 6", "6 6", ":30", "6:10:99", "-1"}) {
+    CAPTURE(hours);
+    CHECK(found_in(C::hours, hours) == "bad-cell `Hours`");
+  }
+  CHECK(found_in(C::hours, "9000") == "out-of-range `Hours`");
+  CHECK(found_in(C::note, std::string(2001, 'x')) == "out-of-range `Note`");
+  CHECK(found_in(C::by, std::string(201, 'x')) == "out-of-range `By`");
+  CHECK(found_in(C::seen, "callus 70 % # most") == "bad-cell `Seen and counted`");
+  CHECK(found_in(C::seen, "lost 2 plants \"rot") == "unclosed-text `Seen and counted`");
+  CHECK(found_in(C::seen, "callus 70 % on 2027-02-30") == "no-such-date `Seen and counted`");
+  CHECK(found_in(C::seen, "callus 70 % by Ana by Ben") == "duplicate-statement `Seen and counted`");
+}
+
+TEST_CASE("work that was left out says why, in its own column, and no more") {
+  using C = ReturnColumn;
+  CHECK(found_in(C::by, "Ana", "left out") == "no-words `Note`");
+  CHECK(found_in(C::note, "no scions", "left out") == "");
+  CHECK(found_in(C::plants, "3", "left out").starts_with("does-not-go `Plants done`"));
+  CHECK(found_in(C::seen, "callus 70 %", "left out").starts_with("does-not-go `Seen and counted`"));
+  CHECK(Sheet(Rows{{"BM27-1/healing/1/1", "left out"}}, {"Order", "Done on"}).problems ==
+        Problems{"no-words Row 2, column `Done on` (B2)"});
+}
+
+TEST_CASE("hours as people write them") {
+  const std::pair<const char*, double> forms[] = {
+      {"6.5", 23400},     {"6:10", 22200},  {"6:10:30", 22230}, {"6 h 10 min", 22200},
+      {"6h10min", 22200}, {"6h 10", 22200}, {"6h", 21600},      {"370 min", 22200},
+      {"0:20", 1200},     {"0", 0},         {"6 hours", 21600}, {" 6.25 ", 22500}};
+  for (const auto& [text, seconds] : forms) {
+    CAPTURE(text);
+    const Sheet sheet(Rows{{"BM27-1/healing/1/1", "2027-04-08", "", "", text}});
+    CHECK(sheet.problems == Problems{});
+    REQUIRE(sheet.entries.size() == 1);
+    CHECK(sheet.entries[0].seconds == seconds);
+  }
+}
+
+TEST_CASE("what was seen may have a sentence, a person and a day of its own") {
+  const Sheet sheet(
+      Rows{{"BM27-1/healing/1/1", "2027-04-08", "Ana", "", "",
+            "lost 2 plants \"rot; grey # mould\"; callus 70 % on 2027-04-09 by Ben"}});
+  CHECK(sheet.problems == Problems{});
+  REQUIRE(sheet.entries.size() == 3);
+  CHECK(sheet.entries[1].words == "rot; grey # mould");
+  CHECK(sheet.entries[1].by == "Ana");
+  CHECK(sheet.entries[2].by == "Ben");
+  CHECK(calendar::iso_date(sheet.entries[2].day) == "2027-04-09");
 }
 
 TEST_CASE(
