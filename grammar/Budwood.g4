@@ -14,7 +14,7 @@ grammar Budwood;
 tokens {
   LINE_WORD,
   PLACE, DONE, LEFT, OUT, COUNTED, LOST, STARTED, ENDED, STOPPED, LESSON, STOCK, CAME, THROWN, CORRECT,
-  WITHDRAW, USED, PLANTS, TRAY
+  WITHDRAW, USED, PLANTS, TRAY, TODAY, HAND
 }
 
 file : (protocol | rules)* EOF ;
@@ -23,13 +23,14 @@ file : (protocol | rules)* EOF ;
 entry      : (correction happened | happened | withdrawal) (','? detail)* EOF ;
 correction : CORRECT PLACE WITH ;
 withdrawal : WITHDRAW PLACE ;
-happened   : PLACE (happening | sight) | STOCK supplyName stockMove? measured ;
-happening  : DONE | LEFT OUT | COUNTED tally | LOST tally | STARTED | ENDED | STOPPED | NOTE | LESSON ;
+happened   : PLACE (happening | sight) | STOCK supplyName stockMove? measured (ON HAND)? ;
+happening  : DONE | LEFT OUT | COUNTED tally | LOST tally cause? | STARTED | ENDED | STOPPED | NOTE | LESSON ;
 sight      : SEEN entryName measured? | NOT SEEN entryName ;
 stockMove  : CAME IN | THROWN OUT ;
 tally      : NUMBER (OF NUMBER)? PLANTS? ;
+cause      : NAME+ ;
 measured   : '-'? NUMBER (OF NUMBER | entryUnit)? | COMPOUND ;
-detail     : ON DATE | BY person | NUMBER (OF NUMBER)? PLANTS | timeSpent | USED usedAmount (AND usedAmount)*
+detail     : ON DATE | ON? TODAY | BY person | NUMBER (OF NUMBER)? PLANTS | timeSpent | USED usedAmount (AND usedAmount)*
            | IN TRAY trayName | STRING ;
 timeSpent  : NUMBER NAME (NUMBER NAME)? ;
 usedAmount : NUMBER entryUnit supplyName | NUMBER supplyName | COMPOUND supplyName ;
@@ -38,7 +39,7 @@ person     : NAME+ | STRING ;
 trayName   : NUMBER | entryName | STRING ;
 entryUnit  : entryName | '%' ;
 entryName  : NAME | DONE | LEFT | OUT | COUNTED | LOST | STARTED | ENDED | STOPPED | LESSON | STOCK | CAME | THROWN
-           | CORRECT | WITHDRAW | USED | PLANTS | TRAY ;
+           | CORRECT | WITHDRAW | USED | PLANTS | TRAY | TODAY | HAND ;
 
 protocol     : protocolHead protocolBody ;
 protocolHead : PROTOCOL name base? STRING? ;

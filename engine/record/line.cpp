@@ -11,10 +11,11 @@ namespace budwood::record {
 namespace {
 
 /// Words that mean something where a name could stand.
-constexpr std::array taken = {
-    "done",  "left", "out",    "counted", "lost",     "started", "ended",  "stopped", "lesson",
-    "stock", "came", "thrown", "correct", "withdraw", "used",    "plants", "plant",   "tray",
-    "on",    "by",   "of",     "seen",    "with",     "note",    "in",     "not",     "and"};
+constexpr std::array taken = {"done",    "left",     "out",    "counted", "lost",  "started",
+                              "ended",   "stopped",  "lesson", "stock",   "came",  "thrown",
+                              "correct", "withdraw", "used",   "plants",  "plant", "tray",
+                              "on",      "by",       "of",     "seen",    "with",  "note",
+                              "in",      "not",      "and",    "today",   "hand"};
 
 bool is_plain(std::string_view word) {
   if (word.empty() || word.size() > 60) return false;

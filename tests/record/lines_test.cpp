@@ -83,6 +83,23 @@ TEST_CASE("words of entries are names elsewhere, and words of protocols are name
   CHECK(one("BM27-1/healing ended by may").by == "may");
 }
 
+TEST_CASE("less is typed where it is clear all the same") {
+  const Entry lost = one("BM27-1/healing lost 12 damping off on 2027-04-08 by Ana");
+  CHECK(lost.number == 12);
+  CHECK(lost.words == "damping off");
+  CHECK(lost.by == "Ana");
+  const Entry stock = one("stock mix 140 L on hand");
+  CHECK(stock.number == 140);
+  CHECK(stock.unit == "L");
+  CHECK(one("BM27-1/healing ended today").day == day_now());
+  CHECK(one("BM27-1/healing ended on today by Ana").day == day_now());
+  CHECK(one("stock mix 140 L on hand today").day == day_now());
+  CHECK(one("BM27-1/healing ended by Ana today").by == "Ana");
+  CHECK(one("BM27-1/healing lost 12 plants").words == "");
+  CHECK(codes_of("BM27-1/healing lost 12 plnats") == "syntax 1:24");
+  CHECK(codes_of("BM27-1/healing ended today on 2027-04-08") == "duplicate-statement 1:28");
+}
+
 TEST_CASE("a mistake is told at its place and costs its line alone") {
   const KnownMethod known;
   const Lines lines(
@@ -201,8 +218,9 @@ class Lot {
   double amount() { return below(3) == 0 ? below(1000) / 8.0 : below(1000); }
 
   std::string text(int longest) {
-    static const std::vector<std::string> pieces = {
-        "a", "Z", " ", "\"", "\\", "9", "ü", "done", " by ", ",", "#", "%", "-", "plants", "é"};
+    static const std::vector<std::string> pieces = {"a", "Z",      " ",    "\"",    "\\",  "9",
+                                                    "ü", "done",   " by ", ",",     "#",   "%",
+                                                    "-", "plants", "é",    "today", "hand"};
     std::string out = "x";
     for (int i = below(longest) / 2; i > 0; --i) {
       out += pieces[static_cast<std::size_t>(below(static_cast<int>(pieces.size())))];

@@ -96,7 +96,7 @@ TEST_CASE("reference: the pieces of an entry are read") {
       ++pieces;
     }
   }
-  CHECK(pieces == 7);
+  CHECK(pieces == 8);
 }
 
 }  // namespace budwood::record::test

@@ -115,7 +115,10 @@ void TreeBuilder::set_once(bool is_set, const text::Span& span, const char* what
 
 void TreeBuilder::detail(P::DetailContext* context, syntax::EntryLine& line) {
   const text::Span span = places_.span(context);
-  if (context->ON() != nullptr) {
+  if (context->TODAY() != nullptr) {
+    set_once(line.day.has_value(), span, "the day");
+    line.day = syntax::Text{"today", span};
+  } else if (context->ON() != nullptr) {
     set_once(line.day.has_value(), span, "the day");
     date(context->DATE());
     line.day = syntax::Text{context->DATE()->getText(), places_.span(context->DATE()->getSymbol())};
@@ -162,6 +165,15 @@ void TreeBuilder::happened(P::HappenedContext* context, syntax::EntryLine& line)
   if (P::TallyContext* tally = happening->tally()) {
     line.number = entry_number(tally->NUMBER(), tally);
     line.number->unit.text = "plants";
+  }
+  if (P::CauseContext* cause = happening->cause()) {
+    const std::string first = cause->start->getText();
+    const std::string meant = text::did_you_mean(first, {"plants"});
+    if (!meant.empty()) {
+      diagnostics_.error("syntax", places_.span(cause->start),
+                         "`" + text::shortened(first) + "` does not fit here.", meant);
+    }
+    line.words = words_or_text(cause, nullptr);
   }
 }
 

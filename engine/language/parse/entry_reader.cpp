@@ -32,6 +32,7 @@ constexpr std::array entry_words{
     EntryWord{"correct", P::CORRECT}, EntryWord{"withdraw", P::WITHDRAW},
     EntryWord{"used", P::USED},       EntryWord{"plants", P::PLANTS},
     EntryWord{"plant", P::PLANTS},    EntryWord{"tray", P::TRAY},
+    EntryWord{"today", P::TODAY},     EntryWord{"hand", P::HAND},
 };
 
 /// Words of protocols that entries use too.

@@ -31,7 +31,7 @@ struct EntryLine {
   Text place;                 ///< "BM27-1/grafting/2/1"; "" for stock and what is withdrawn
   Text name;                  ///< the observation or the supply
   std::optional<EntryNumber> number;
-  std::optional<Text> day;  ///< a day that there is
+  std::optional<Text> day;  ///< a day that there is, or "today"
   std::optional<Text> by;
   std::optional<EntryNumber> time;  ///< seconds
   std::vector<EntryUse> used;
