@@ -8,7 +8,6 @@
 #include "book/batches/batches_reader.hpp"
 #include "book/batches/editions_reader.hpp"
 #include "book/batches/levelled_reader.hpp"
-#include "book/recorded/record_reader.hpp"
 #include "book/site/site_reader.hpp"
 #include "book/yaml/yaml_tree.hpp"
 #include "files/place_all.hpp"
@@ -70,6 +69,13 @@ std::vector<Batch> read_demand(const std::filesystem::path& file, const Book& bo
 
 std::optional<Book> read_book(const std::filesystem::path& folder, text::Sources& sources,
                               text::Diagnostics& diagnostics) {
+  std::optional<Book> book = read_written_book(folder, sources, diagnostics);
+  if (book) follow_record(*book, sources, diagnostics);
+  return book;
+}
+
+std::optional<Book> read_written_book(const std::filesystem::path& folder, text::Sources& sources,
+                                      text::Diagnostics& diagnostics) {
   std::error_code failure;
   if (!std::filesystem::is_directory(folder, failure)) {
     diagnostics.error("no-book", {}, "`" + folder.generic_string() + "` is not a folder.",
@@ -90,7 +96,6 @@ std::optional<Book> read_book(const std::filesystem::path& folder, text::Sources
     const std::optional<Node> levelled = read_file(folder / levelled_file, sources, diagnostics);
     if (levelled) read_levelled(*levelled, book.batches, diagnostics);
   }
-  read_record(book, sources, diagnostics);
   std::vector<LibraryFolder> folders = {{folder, {}}};
   if (book.site.protocols && !same_folder(folder, folder / book.site.protocols->value)) {
     // As people would write it: `protocols`, not `quarry_lane/../protocols`.

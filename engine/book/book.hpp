@@ -33,11 +33,12 @@ struct Book {
   std::optional<calendar::Day> today;
 };
 
-/// Where the record of a book is.
-record::Where record_of(const Book& book);
+/// Where the record of a book is; nothing when the site names a place that cannot be read, which
+/// was reported: what is noted must not end up anywhere else.
+std::optional<record::Where> record_of(const Book& book);
 
-/// What batches.yaml says under `recorded` and `done`, as entries that the record does not have
-/// yet. A count without a day gets that on which its stage was over, or else `day`.
+/// What batches.yaml says under `recorded` and `done`, as entries, where the record says nothing of
+/// it. A count without a day gets that on which its stage was over, or else `day`.
 std::vector<record::Entry> told_in_batches(const Book& book, calendar::Day day);
 
 /// The edition that a batch says, else the one that is kept for it; nullptr when the newest will
@@ -80,5 +81,18 @@ std::string batch_yaml(const Batch& batch);
 /// tells.
 std::optional<Book> read_book(const std::filesystem::path& folder, text::Sources& sources,
                               text::Diagnostics& diagnostics);
+
+/// The same in two steps: the files alone, and then what happened. What the record says becomes
+/// facts of the batches: days on which stages began or ended, plants counted, orders done. It goes
+/// before what batches.yaml says; where they differ, both are told. The lines of the entries become
+/// a source of their own, so that facts have a place.
+std::optional<Book> read_written_book(const std::filesystem::path& folder, text::Sources& sources,
+                                      text::Diagnostics& diagnostics);
+void follow_record(Book& book, text::Sources& sources, text::Diagnostics& diagnostics);
+/// The same with entries from elsewhere, in any order.
+void follow(Book& book, std::vector<record::Entry> entries, text::Sources& sources,
+            text::Diagnostics& diagnostics);
+/// What entries can name batches by: each batch, and a batch of several cultivars as a whole.
+std::vector<std::string> names_of(const std::vector<Batch>& batches);
 
 }  // namespace budwood::book

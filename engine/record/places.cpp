@@ -19,8 +19,8 @@ std::vector<std::string> stage_names(const language::Protocol& protocol) {
 enum class Reach : std::uint8_t {
   order,      ///< one order
   work,       ///< a stage, a work of it or one order
-  stage,      ///< a stage
-  any_stage,  ///< a stage, or the batch where it has only one
+  stage,      ///< a stage, or the batch where it has only one
+  any_stage,  ///< a stage, or the whole batch
   batch,      ///< the batch alone
   any,
 };
@@ -62,7 +62,7 @@ class PlaceFinder {
     const std::size_t slash = std::min(whole.find('/'), whole.size());
     place_.batch = whole.substr(0, slash);
     place_.within = slash < whole.size() ? whole.substr(slash + 1) : std::string();
-    if (!find_batch() || !find_stage() || !fits_reach()) return std::nullopt;
+    if (!find_batch() || !is_of_one_kind() || !find_stage() || !fits_reach()) return std::nullopt;
     return place_;
   }
 
@@ -84,6 +84,24 @@ class PlaceFinder {
     if (advice.empty()) advice = "An entry begins with its batch, such as `BM27-1/grafting`.";
     return wrong("unknown-name", "There is no batch `" + text::shortened(place_.batch) + "`.",
                  advice);
+  }
+
+  /// Plants are counted for each cultivar, because of which they are matters.
+  bool is_of_one_kind() {
+    if (line_.kind != Kind::counted && line_.kind != Kind::lost) return true;
+    const std::vector<std::string> cultivars = known_.cultivars_of(place_.batch);
+    if (cultivars.empty()) return true;
+    std::vector<std::string> names;
+    constexpr std::size_t readable = 6;
+    for (std::size_t i = 0; i < std::min(cultivars.size(), readable); ++i) {
+      names.push_back("`" + cultivars[i] + "`");
+    }
+    return wrong("which-cultivar",
+                 "Batch `" + place_.batch +
+                     "` has several cultivars: this does not say of which "
+                     "the plants are.",
+                 "Note them for each: " + text::list_words(names) +
+                     (cultivars.size() > readable ? ", and so on." : "."));
   }
 
   bool find_stage() {

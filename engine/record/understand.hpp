@@ -11,6 +11,12 @@
 
 namespace budwood::record {
 
+/// The first and the last day of something, both included.
+struct PlannedDays {
+  calendar::Day first = 0;
+  calendar::Day last = 0;
+};
+
 /// What a book knows that entries speak of.
 class Known {
  public:
@@ -24,6 +30,12 @@ class Known {
   virtual const language::Protocol* protocol_of(const std::string& batch) const = 0;
   /// The orders of a batch, named within it: "grafting/2/1".
   virtual std::vector<std::string> orders_of(const std::string& batch) const = 0;
+  /// The batches that a name stands for as a whole of several cultivars; none for any other.
+  virtual std::vector<std::string> cultivars_of(const std::string& batch) const = 0;
+  /// The whole that a batch is a cultivar of; "" when it is of none.
+  virtual std::string whole_of(const std::string& batch) const = 0;
+  /// The days of a batch as it is planned, of all batches for ""; nothing when there are none.
+  virtual std::optional<PlannedDays> days_of(const std::string& batch) const = 0;
   /// All supplies of all protocols.
   virtual std::vector<const language::Supply*> supplies() const = 0;
   /// The entries whose id begins so.

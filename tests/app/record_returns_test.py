@@ -66,6 +66,37 @@ class Returns(RecordBook):
         self.assertEqual(len(entries), 7 + 0)
         self.assertEqual([(e["day"], e["seconds"]) for e in entries[-2:]], [("2027-04-09", 1800), ("2027-04-13", 1200)])
 
+    def test_a_sheet_given_back_again_undoes_no_correction(self):
+        path, book, heads = self.sheet()
+        self.fill(book.active, heads, "W1/grafting/1/1", Done_on="2027-04-02", Plants_done=80)
+        self.fill(book.active, heads, "W1/healing/1/1", Done_on="2027-04-06",
+                  Seen_and_counted="lost 2 plants; lost 2 plants; callus 50 %")
+        book.save(path)
+        self.assertEqual(self.record("--read", str(path)).returncode, 0)
+        first, _, _, _, seen = [e["id"] for e in self.listed()]
+        self.note(f"correct {first} with W1/grafting/1/1 done on 2027-04-03, 79 plants", f'withdraw {seen} "misread"')
+        before = self.listed()
+        for by in ([], ["--by", "Ben"]):
+            run = self.record("--read", str(path), *by)
+            self.assertEqual(run.returncode, 0, run.stderr)
+            self.assertIn("5 entries", run.stderr)
+            self.assertEqual(self.listed(), before)
+        # What stands in it more often than in the record is new.
+        self.fill(book.active, heads, "W1/healing/1/1", Done_on="2027-04-06",
+                  Seen_and_counted="lost 2 plants; lost 2 plants; callus 50 %; lost 2 plants")
+        book.save(path)
+        self.assertEqual(self.record("--read", str(path)).returncode, 0)
+        self.assertEqual(len(self.listed()), len(before) + 1)
+
+    def test_rows_of_a_csv_are_counted_as_a_spreadsheet_counts_them(self):
+        path = self.write("back.csv", "Order,Done on,By,Hours\n\n"
+                          "W1/grafting/1/1,2027-04-02,\"Ana\nBen\",1:20\n\n\n"
+                          "W1/healing/1/1,2027-04-06,Ana # late,7o9\n")
+        run = self.record("--read", path)
+        self.assertIn("Row 6, column `Hours` (D6)", run.stderr)
+        self.assertIn("back.csv:7:", run.stderr)
+        self.assertIn("1 error", run.stderr)
+
     def test_bad_cells_are_told_with_row_and_column(self):
         path, book, heads = self.sheet()
         sheet = book.active

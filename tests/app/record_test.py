@@ -1,5 +1,6 @@
 """Notes what happened in a small book with the program: python3 record_test.py PROGRAM"""
 
+import datetime
 import json
 import os
 import pathlib
@@ -77,6 +78,45 @@ class Entries(RecordBook):
         self.assertEqual(run.returncode, 1)
         self.assertIn("unknown-entry", run.stderr)
 
+    def test_what_is_strange_is_noted_and_told(self):
+        run = self.record("W1/healing lost 9 rot on 2027-04-06")
+        self.assertEqual(run.returncode, 0)
+        self.assertIn("lost-uncounted", run.stderr)
+        self.assertIn("lost-uncounted", self.plan()[1])
+        run = self.record("W1/healing counted 900 on 2027-04-07")
+        self.assertEqual(run.returncode, 0)
+        self.assertIn("many-recorded", run.stderr)
+        run = self.record("W1/healing counted 60 on 2027-04-07")
+        self.assertIn("record-differs", run.stderr)
+        self.assertEqual(self.stage("W1", "healing")["left"], 60)
+        run = self.record("W1/grafting started on 2027-04-01")
+        self.assertEqual((run.returncode, run.stderr), (0, ""))  # what was told before is not told again
+
+    def test_what_cannot_be_is_refused(self):
+        self.note("W1/healing started on 2027-04-05", 'W2 stopped on 2027-04-10 "frost"')
+        for line, code in (("W1/healing ended on 2027-04-04", "ended-before-start"),
+                           ("W2/grafting/1/1 done on 2027-04-11", "after-stop"),
+                           ("W1/healing counted 9 on 2072-04-12", "far-day"),
+                           ("stock mix 9 L on 2072-04-12", "far-day"),
+                           ("W1/healing lost 9 on 2017-04-12", "far-day")):
+            run = self.record(line)
+            self.assertEqual(run.returncode, 1, line)
+            self.assertIn(code, run.stderr)
+        self.assertEqual(len(self.listed()), 2)
+
+    def test_what_was_noted_last_of_one_order_holds_and_is_told_once(self):
+        self.note("W1/grafting/1/1 done on 2027-04-01", "W1/grafting/1/1 done on 2027-04-02",
+                  'W1/healing/1/1 done on 2027-04-05', 'W1/healing/1/1 left out on 2027-04-06 "no"',
+                  'W1/healing/1/2 left out on 2027-04-06 "no"', "W1/healing/1/2 done on 2027-04-08",
+                  'W2 stopped on 2027-04-08 "hail"', 'W2 stopped on 2027-04-09 "frost"')
+        plan, said = self.plan()
+        self.assertEqual(said.count("[record-differs]"), 4, said)
+        orders = {o["id"]: o for o in plan["batches"][0]["work_orders"]}
+        self.assertEqual(orders["W1/grafting/1/1"]["date"], "2027-04-02")
+        self.assertEqual(orders["W1/healing/1/1"]["state"], "left out")
+        self.assertEqual(orders["W1/healing/1/2"]["state"], "done")
+        self.assertIn("2027-04-09: frost", json.dumps(plan["notes"]))
+
     def test_counts_less_what_was_lost_since(self):
         self.note("W1/healing counted 70 on 2027-04-08", "W1/healing lost 4 on 2027-04-09",
                   "W1/healing lost 9 on 2027-04-06", "W1/healing counted 20 of 30 on 2027-04-10")
@@ -127,6 +167,30 @@ class Entries(RecordBook):
         self.assertEqual(self.stage(names[3], "healing")["start"], "2027-04-06")
         self.assertEqual(self.stage(names[3], "healing")["left"], 17)
 
+    def test_plants_of_cultivars_are_noted_for_each(self):
+        self.write("batches.yaml", "batches:\n"
+                   "  - {batch: C, protocol: whips, start: 2027-04-01, cultivars: {Rex: 20, Bonita: 30}}\n")
+        run = self.record("C/healing counted 40 on 2027-04-12")
+        self.assertEqual(run.returncode, 1)
+        self.assertIn("which-cultivar", run.stderr)
+        self.assertIn("`C-c1` and `C-c2`", run.stderr)
+        # From elsewhere it may come all the same, and is not passed over without a word.
+        self.note("C-c1/healing counted 18 on 2027-04-12")
+        lines = [json.loads(line) for line in self.record("--export").stdout.splitlines()]
+        lines[0].update(id="k7m2q9x4t3v8b5n6", batch="C")
+        self.record("--import", self.write("other.jsonl", json.dumps(lines[0]) + "\n"))
+        plan, said = self.plan()
+        self.assertEqual(said.count("[two-counts]"), 1, said)
+        self.assertEqual(self.stage("C-c1", "healing")["left"], 18)
+
+    def test_what_is_typed_every_day(self):
+        before = datetime.date.today()
+        self.note("W1/grafting/1/1 done today by Ana, 291 plants, 6 h 10 min", "W1/healing lost 12 damping off today",
+                  "W1/healing seen callus 16 of 20", "stock mix 140 L on hand")
+        days = {e["day"] for e in self.listed()}
+        self.assertLessEqual(days, {before.isoformat(), datetime.date.today().isoformat()})
+        self.assertEqual(self.listed()[1]["words"], "damping off")
+
     def test_export_and_import_lose_nothing_and_twice_does_no_harm(self):
         first = self.note('W1/grafting done on 2027-04-02 by "Zoë", 1 h 20 min, used 9.1 m tape, "ä \\"q\\""')
         self.note(f"correct {first[0]} with W1/grafting done on 2027-04-03",
@@ -153,7 +217,9 @@ class Entries(RecordBook):
     def test_misuse(self):
         for words in (["--import", "x", "--export"], ["W1 ended", "--batch", "W1"], ["--on", "2027-04-01"],
                       ["--from", "2027-04-02", "--to", "2027-04-01"], ["--export", "--by", "Ana"],
-                      ["W1 ended", "--on", "4 April"]):
+                      ["W1 ended", "--on", "4 April"], ["W1 ended", "--format", "csv"],
+                      ["W1 ended", "--out", "x"], ["--import", "x", "--out", "y"], ["--from-book", "--format", "json"],
+                      ["--export", "--format", "json"], ["--batch", "W3"], ["--batch", "w1", "--format", "csv"]):
             run = self.record(*words)
             self.assertEqual(run.returncode, 2, words)
             self.assertEqual(run.stdout, "", words)
@@ -196,6 +262,27 @@ class Troubles(RecordBook):
         self.assertEqual(self.record("--export").stdout, whole)
         db.close()
 
+    def test_a_place_for_the_record_that_cannot_be_read_is_told_and_nothing_is_noted_elsewhere(self):
+        for line in ("record: records.db\n", "record: postgres:/x\n", "recrod: postgresql://x/y\n"):
+            with self.subTest(line=line):
+                self.write("site.yaml", "site: Whip Yard\n" + line)
+                self.write("all.jsonl", "")
+                for words in (["W1/healing started on 2027-04-05"], ["--import", str(self.folder / "all.jsonl")],
+                              ["--from-book"], [], ["--export"]):
+                    run = self.record(*words)
+                    self.assertEqual(run.returncode, 1, words)
+                    self.assertIn("site.yaml:2:", run.stderr)
+                    self.assertIn("record", run.stderr)
+                    self.assertEqual(run.stdout, "")
+                self.assertEqual(list(self.folder.glob("record*")), [])
+
+    def test_a_first_note_that_fails_leaves_no_record(self):
+        self.write("bad.jsonl", "{}\n")
+        for words in (["W1/healing stared"], ["withdraw k7m2q9x4"], ["--import", str(self.folder / "bad.jsonl")],
+                      ["--from-book"]):
+            self.record(*words)
+            self.assertEqual(list(self.folder.glob("record.db*")), [], words)
+
     def test_no_file_takes_the_place_of_a_record_that_is_not_there_yet(self):
         run = self.run_program("plan", "--out", str(self.folder / "record.db"))
         self.assertIn("was not written", run.stderr)
@@ -209,7 +296,7 @@ class Troubles(RecordBook):
         try:
             other = self.as_nobody()
             self.assertEqual(self.stage("W1", "healing")["start"], "2027-04-05")
-            run = self.record("W1/healing ended", **other)
+            run = self.record("W1/healing ended on 2027-04-15", **other)
             self.assertEqual(run.returncode, 1, run.stdout)
             self.assertIn("record.db", run.stderr)
             self.assertEqual(run.stdout, "")
@@ -283,7 +370,7 @@ class Troubles(RecordBook):
         waiting.join()
         db.execute("begin immediate")
         try:
-            run = self.record("W2/healing ended")
+            run = self.record("W2/healing ended on 2027-04-22")
             self.assertEqual(run.returncode, 1)
             self.assertIn("in use by another program", run.stderr)
             self.assertEqual(len(self.listed()), 2)  # reading goes on
@@ -295,10 +382,14 @@ class Troubles(RecordBook):
         self.note("W1/healing started on 2027-04-05")
         with sqlite3.connect(self.folder / "record.db") as db:
             db.execute("update record_form set form = 999")
-        for words in (["W1/healing ended"], []):
+        out = self.folder / "saved.jsonl"
+        for words in (["W1/healing ended on 2027-04-15"], [], ["--export"], ["--export", "--out", str(out)]):
             run = self.record(*words)
             self.assertEqual(run.returncode, 1)
             self.assertIn("newer release", run.stderr)
+            self.assertEqual(run.stdout, "")
+            self.assertNotIn("could be read", run.stderr)
+        self.assertFalse(out.exists())
         self.assertIn("no-record", self.plan()[1])
 
     def test_an_entry_that_cannot_be_is_damage_too(self):
@@ -310,6 +401,7 @@ class Troubles(RecordBook):
         run = self.record("--export")
         self.assertEqual(run.returncode, 1)
         self.assertEqual([json.loads(line)["what"] for line in run.stdout.splitlines()], ["started"])
+        self.assertIn("1 entry could be read all the same", run.stderr)
 
     def test_a_damaged_file_is_told_and_saved_as_far_as_it_goes(self):
         lines = "".join(f'W1 note "{i} {"x" * 300}"\n' for i in range(500))
@@ -330,7 +422,7 @@ class Troubles(RecordBook):
         path.unlink()
         self.assertEqual(self.record("--import", rescued).returncode, 0)
         path.write_bytes(b"no database at all" * 400)
-        run = self.record("W1/healing ended")
+        run = self.record("W1/healing ended on 2027-04-15")
         self.assertEqual(run.returncode, 1)
         self.assertIn("damaged", run.stderr)
 

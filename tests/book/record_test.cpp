@@ -89,9 +89,75 @@ TEST_CASE("samples and single trays are no count of a stage") {
   sample.of = 80;
   record::Entry tray = plants(record::What::counted, 61, "2027-04-05");
   tray.tray = "7";
-  const RecordedBook read({sample, tray, plants(record::What::lost, 3, "2027-04-06")});
+  const RecordedBook read({sample, tray});
   CHECK(joined(read.problems) == "");
   CHECK(read.batch(0).counted.empty());
+}
+
+TEST_CASE("what was lost is taken off what was counted before; without a count it is told") {
+  using record::What;
+  const auto left = [](std::vector<record::Entry> entries) {
+    const RecordedBook read(std::move(entries));
+    std::string out;
+    for (const Count& count : read.batch(0).counted) out += std::to_string(count.plants) + " ";
+    for (const std::string& problem : read.problems) {
+      if (problem.find("lost-uncounted") != std::string::npos) out += "told ";
+    }
+    return out;
+  };
+  record::Entry of_tray = plants(What::lost, 3, "2027-04-06");
+  of_tray.tray = "7";
+  record::Entry of_batch = plants(What::lost, 3, "2027-04-06");
+  of_batch.place = "";
+  CHECK(left({plants(What::lost, 3, "2027-04-06")}) == "told ");
+  CHECK(left({plants(What::lost, 3, "2027-04-04"), plants(What::counted, 50, "2027-04-05")}) ==
+        "50 ");
+  CHECK(left({plants(What::counted, 50, "2027-04-05"), of_tray}) == "47 ");
+  CHECK(left({plants(What::counted, 50, "2027-04-05"), of_batch}) == "50 told ");
+  CHECK(left({plants(What::counted, 2, "2027-04-05"), of_tray}) == "0 ");
+}
+
+TEST_CASE("of two that say the same otherwise the one noted last holds, and it is told once") {
+  using record::What;
+  const auto of_order = [](What what, const std::string& day,
+                           const std::string& place = "budding/1/1") {
+    return entry(what, "A1", place, day);
+  };
+  const auto facts = [](std::vector<record::Entry> entries) {
+    const RecordedBook read(std::move(entries));
+    const Batch& batch = read.batch(0);
+    std::string out;
+    for (const OrderDay& one : batch.done)
+      out += "done " + calendar::iso_date(one.day).substr(8) + " ";
+    for (const OrderDay& one : batch.left_out) out += "left out " + one.order + " ";
+    for (const Count& one : batch.counted) out += std::to_string(one.plants) + " ";
+    if (batch.stopped) out += "stopped " + calendar::iso_date(batch.stopped->value).substr(8) + " ";
+    for (const std::string& problem : read.problems) {
+      if (problem.find("record-differs") != std::string::npos) out += "told ";
+    }
+    return out;
+  };
+  CHECK(facts({of_order(What::done, "2027-04-03"), of_order(What::done, "2027-04-02")}) ==
+        "done 02 told ");
+  CHECK(facts({of_order(What::done, "2027-04-03"), of_order(What::done, "2027-04-03")}) ==
+        "done 03 ");
+  CHECK(facts({of_order(What::done, "2027-04-03"), of_order(What::left_out, "2027-04-02")}) ==
+        "left out budding/1/1 told ");
+  CHECK(facts({of_order(What::left_out, "2027-04-03"), of_order(What::done, "2027-04-02")}) ==
+        "done 02 told ");
+  // What is left out of a stage is the rest of it.
+  CHECK(facts({of_order(What::done, "2027-04-03"),
+               of_order(What::left_out, "2027-04-04", "budding")}) == "done 03 left out budding ");
+  CHECK(facts({plants(What::counted, 50, "2027-04-05"), plants(What::counted, 40, "2027-04-05")}) ==
+        "40 told ");
+  CHECK(facts({plants(What::counted, 50, "2027-04-05"), plants(What::counted, 40, "2027-04-06")}) ==
+        "40 ");
+  CHECK(facts({entry(What::stopped, "A1", "", "2027-04-05"),
+               entry(What::stopped, "A1", "", "2027-04-04")}) == "stopped 04 told ");
+  // Of a batch of cultivars it is told once, not for each.
+  CHECK(RecordedBook({entry(What::ended, "B1", "budding", "2027-04-05"),
+                      entry(What::ended, "B1", "budding", "2027-04-06")})
+            .problems.size() == 1);
 }
 
 TEST_CASE("counts hold by their days, not by when they were noted") {
@@ -142,6 +208,52 @@ TEST_CASE("what older books say becomes entries that the record lacks") {
   for (const record::Entry& one : taken) CHECK(record::fault_of(one) == "");
   CHECK(taken[2].number == 412);
   CHECK(calendar::iso_date(taken[2].day) == "2027-04-12");
+}
+
+TEST_CASE("only what batches.yaml says itself is taken over, once for all cultivars") {
+  using record::What;
+  const std::string told =
+      "batches:\n"
+      "  - {batch: A1, protocol: bench_graft, plants: 600, ready: 2027-05-10, recorded: "
+      "{budding.start: 2027-04-01, budding.left: 412}, done: {budding/1/1: 2027-04-03}}\n"
+      "  - {batch: B1, protocol: bench_graft, ready: 2027-05-10, cultivars: {Bonita: 20, Rex: 10}, "
+      "recorded: {budding.start: 2027-04-05}, done: {budding/1/1: 2027-04-06}}\n";
+  const auto taken = [&](std::vector<record::Entry> entries) {
+    const RecordedBook read(std::move(entries), told);
+    std::string out;
+    for (const record::Entry& one : told_in_batches(*read.book, 0)) {
+      out += record::whole_place(one) + " " + record::word(one.what) + ", ";
+    }
+    return out;
+  };
+  CHECK(taken({}) ==
+        "A1/budding started, A1/budding/1/1 done, A1/budding counted, B1/budding started, "
+        "B1/budding/1/1 done, ");
+  // What the record says of a whole batch is none of batches.yaml; a loss is no count.
+  CHECK(
+      taken({entry(What::ended, "B1", "budding", "2027-04-20"), plants(What::lost, 5, "2027-04-10"),
+             entry(What::done, "B1", "budding/1/1", "2027-04-06")}) ==
+      "A1/budding started, A1/budding/1/1 done, A1/budding counted, B1/budding started, ");
+  // Of one cultivar the record knows the start: the other keeps that of the file.
+  CHECK(taken({entry(What::started, "B1-c1", "budding", "2027-04-06"),
+               plants(What::counted, 400, "2027-04-10")}) ==
+        "A1/budding started, A1/budding/1/1 done, B1/budding/1/1 done, B1-c2/budding started, ");
+}
+
+TEST_CASE("a place for the record that cannot be read is no other place") {
+  for (const char* line : {"record: records/nursery\n", "record: [a]\n", "record:\n",
+                           "recrod: postgresql://records/nursery\n"}) {
+    CAPTURE(line);
+    Folder folder;
+    folder.write("site.yaml", std::string(small_site) + line);
+    folder.write("batches.yaml", two_batches);
+    text::Sources sources;
+    text::Diagnostics found;
+    const auto book = read_book(folder.path(), sources, found);
+    REQUIRE(book);
+    CHECK(found.has_errors());
+    CHECK_FALSE(record_of(*book));
+  }
 }
 
 TEST_CASE("a record that cannot be read is an error of the book") {

@@ -37,12 +37,26 @@ class KnownMethod : public Known {
     REQUIRE(document_.protocols.size() == 1);
   }
 
-  std::vector<std::string> batches() const override { return {"BM27-1", "2027-A"}; }
+  std::vector<std::string> batches() const override {
+    return {"BM27-1", "2027-A", "C", "C-c1", "C-c2"};
+  }
   const language::Protocol* protocol_of(const std::string& batch) const override {
-    return batch == "BM27-1" || batch == "2027-A" ? &document_.protocols.front() : nullptr;
+    const bool there = batch == "BM27-1" || batch == "2027-A" || batch.starts_with("C");
+    return there ? &document_.protocols.front() : nullptr;
   }
   std::vector<std::string> orders_of(const std::string& /*batch*/) const override {
     return {"grafting/1/1", "grafting/2/1", "grafting/2/2", "healing/1/1"};
+  }
+  std::vector<std::string> cultivars_of(const std::string& batch) const override {
+    if (batch != "C") return {};
+    return {"C-c1", "C-c2"};
+  }
+  std::string whole_of(const std::string& batch) const override {
+    return batch.starts_with("C-") ? "C" : "";
+  }
+  std::optional<PlannedDays> days_of(const std::string& /*batch*/) const override {
+    return PlannedDays{*calendar::parse_iso_date("2027-03-01"),
+                       *calendar::parse_iso_date("2027-06-30")};
   }
   std::vector<const language::Supply*> supplies() const override {
     std::vector<const language::Supply*> out;

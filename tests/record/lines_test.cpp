@@ -100,6 +100,13 @@ TEST_CASE("less is typed where it is clear all the same") {
   CHECK(codes_of("BM27-1/healing ended today on 2027-04-08") == "duplicate-statement 1:28");
 }
 
+TEST_CASE("plants are of one cultivar, days and work of all") {
+  CHECK(one("C/healing ended").batch == "C");
+  CHECK(one("C-c1/healing counted 12").batch == "C-c1");
+  CHECK(codes_of("C/healing counted 12") == "which-cultivar 1:1");
+  CHECK(codes_of("C/healing lost 2 plants") == "which-cultivar 1:1");
+}
+
 TEST_CASE("a mistake is told at its place and costs its line alone") {
   const KnownMethod known;
   const Lines lines(

@@ -1,6 +1,8 @@
 #include "app/commands/book_known.hpp"
 
 #include <algorithm>
+#include <array>
+#include <limits>
 #include <set>
 
 namespace budwood::app {
@@ -30,18 +32,60 @@ std::vector<std::string> orders_without_dates(const language::Protocol& protocol
   return out;
 }
 
+/// Makes a stretch of days hold one more.
+void widen(std::optional<record::PlannedDays>& days, calendar::Day day) {
+  if (!days) days = record::PlannedDays{day, day};
+  days->first = std::min(days->first, day);
+  days->last = std::max(days->last, day);
+}
+
+/// What of a plan is worth telling when something is noted: that it fits ill with what was told.
+bool is_told(const std::string& code) {
+  constexpr std::array codes{"record-differs", "lost-uncounted", "two-counts", "many-recorded",
+                             "unknown-order"};
+  return std::any_of(codes.begin(), codes.end(), [&](const char* one) { return code == one; });
+}
+
 }  // namespace
 
-BookKnown::BookKnown(const book::Book& book, const std::vector<std::string>& mentioned,
+BookKnown::BookKnown(const book::Book& written,
+                     const std::vector<language::syntax::EntryLine>& mentioned,
                      record::Store* store)
-    : book_(book), store_(store), part_(book) {
+    : written_(written), store_(store) {
   std::set<std::string> names;
-  for (const std::string& place : mentioned) names.insert(place.substr(0, place.find('/')));
-  std::erase_if(part_.batches, [&](const book::Batch& batch) {
-    return !names.contains(batch.id.value) && !names.contains(batch.split_from);
-  });
-  text::Diagnostics of_plan;  // `budwood plan` tells these
-  plan_ = plan::make_plan(part_, of_plan);
+  for (const language::syntax::EntryLine& line : mentioned) {
+    names.insert(line.place.value.substr(0, line.place.value.find('/')));
+    if (!line.entry || !record::is_id(line.entry->value)) continue;
+    for (const record::Entry& entry : entries(line.entry->value)) names.insert(entry.batch);
+  }
+  mentioned_.folder = written.folder;
+  mentioned_.site = written.site;
+  mentioned_.protocols = written.protocols;
+  mentioned_.rule_sets = written.rule_sets;
+  mentioned_.unread = written.unread;
+  mentioned_.kept = written.kept;
+  for (const book::Batch& batch : written.batches) {
+    if (names.contains(batch.id.value) || names.contains(batch.split_from)) {
+      mentioned_.batches.push_back(batch);
+    }
+  }
+  if (store_ != nullptr) {
+    record::Query query;
+    query.batches = book::names_of(mentioned_.batches);
+    if (!query.batches.empty()) problem_ = store_->read(query, noted_);
+  }
+  part_ = mentioned_;
+  plan_ = plan_with(part_, noted_, found_);
+  learn_orders();
+}
+
+plan::Plan BookKnown::plan_with(book::Book& part, std::vector<record::Entry> entries,
+                                text::Diagnostics& found) {
+  book::follow(part, std::move(entries), sources_, found);
+  return plan::make_plan(part, found);
+}
+
+void BookKnown::learn_orders() {
   for (const plan::BatchPlan& batch : plan_.batches) {
     if (!batch.dated) {
       orders_[plan_.facts_of(batch).id.value] = orders_without_dates(plan_.protocol_of(batch));
@@ -53,18 +97,33 @@ BookKnown::BookKnown(const book::Book& book, const std::vector<std::string>& men
   }
 }
 
-std::vector<std::string> BookKnown::batches() const {
-  std::set<std::string> out;
-  for (const book::Batch& batch : book_.batches) {
-    out.insert(batch.id.value);
-    if (!batch.split_from.empty()) out.insert(batch.split_from);
+text::Diagnostics BookKnown::said_of(const std::vector<record::Fresh>& fresh) {
+  std::vector<record::Entry> all = noted_;
+  std::int64_t turn =
+      std::numeric_limits<std::int64_t>::max() - static_cast<std::int64_t>(fresh.size());
+  for (const record::Fresh& one : fresh) {
+    all.push_back(one.entry);
+    all.back().turn = turn++;  // noted last
   }
-  return {out.begin(), out.end()};
+  text::Diagnostics found;
+  book::Book part = mentioned_;
+  plan_with(part, std::move(all), found);
+  std::set<std::string> before;
+  for (const text::Diagnostic& d : found_.sorted()) before.insert(d.code + " " + d.message);
+  text::Diagnostics out;
+  for (const text::Diagnostic& d : found.sorted()) {
+    if (is_told(d.code) && !before.contains(d.code + " " + d.message)) out.add(d);
+  }
+  return out;
+}
+
+std::vector<std::string> BookKnown::batches() const {
+  return book::names_of(written_.batches);
 }
 
 const language::Protocol* BookKnown::protocol_of(const std::string& batch) const {
-  for (const book::Batch& one : book_.batches) {
-    if (is_named(one, batch)) return book::protocol_of(book_, one);
+  for (const book::Batch& one : written_.batches) {
+    if (is_named(one, batch)) return book::protocol_of(written_, one);
   }
   return nullptr;
 }
@@ -79,9 +138,45 @@ std::vector<std::string> BookKnown::orders_of(const std::string& batch) const {
   return {out.begin(), out.end()};
 }
 
+std::vector<std::string> BookKnown::cultivars_of(const std::string& batch) const {
+  std::vector<std::string> out;
+  for (const book::Batch& one : part_.batches) {
+    if (!one.cultivar.empty() && one.split_from == batch) out.push_back(one.id.value);
+  }
+  return out;
+}
+
+std::string BookKnown::whole_of(const std::string& batch) const {
+  for (const book::Batch& one : part_.batches) {
+    if (one.id.value == batch) return one.split_from;
+  }
+  return "";
+}
+
+std::optional<record::PlannedDays> BookKnown::days_of(const std::string& batch) const {
+  std::optional<record::PlannedDays> out;
+  if (batch.empty()) {
+    for (const book::Batch& one : written_.batches) {
+      for (const auto& day : {one.ready, one.start, one.not_before}) {
+        if (day) widen(out, day->value);
+      }
+    }
+    return out;
+  }
+  for (const plan::BatchPlan& one : plan_.batches) {
+    if (!is_named(plan_.facts_of(one), batch) || !one.dated) continue;
+    const sheet::Row row = plan_.row_of(one);
+    for (const language::StageId stage : row.protocol().stages.ids()) {
+      widen(out, row.start(stage));
+      widen(out, row.end(stage));
+    }
+  }
+  return out;
+}
+
 std::vector<const language::Supply*> BookKnown::supplies() const {
   std::vector<const language::Supply*> out;
-  for (const language::Protocol& protocol : book_.protocols) {
+  for (const language::Protocol& protocol : written_.protocols) {
     for (const language::Supply& supply : protocol.supplies) out.push_back(&supply);
   }
   return out;
@@ -89,7 +184,9 @@ std::vector<const language::Supply*> BookKnown::supplies() const {
 
 std::vector<record::Entry> BookKnown::entries(const std::string& front) const {
   std::vector<record::Entry> out;
-  if (store_ != nullptr) store_->find(front, out);
+  if (store_ == nullptr) return out;
+  const std::string problem = store_->find(front, out);
+  if (problem_.empty()) problem_ = problem;
   return out;
 }
 

@@ -6,30 +6,52 @@
 
 #include "plan/plan.hpp"
 #include "record/store.hpp"
-#include "record/understand.hpp"
+#include "record/together.hpp"
 
 namespace budwood::app {
 
 /// What a book and its record know of the batches that some entries speak of. Only these are
-/// planned: a book may have thousands, and a note must not wait for them.
+/// planned, and only of these the record is read: a book may have thousands, and a note must not
+/// wait for them.
 class BookKnown : public record::Known {
  public:
-  /// `mentioned` are the places that entries name; `store` may be nullptr.
-  BookKnown(const book::Book& book, const std::vector<std::string>& mentioned,
+  /// `written` is the book without its record; `mentioned` are the lines that will be asked for;
+  /// `store` may be nullptr.
+  BookKnown(const book::Book& written, const std::vector<language::syntax::EntryLine>& mentioned,
             record::Store* store);
 
   std::vector<std::string> batches() const override;
   const language::Protocol* protocol_of(const std::string& batch) const override;
   std::vector<std::string> orders_of(const std::string& batch) const override;
+  std::vector<std::string> cultivars_of(const std::string& batch) const override;
+  std::string whole_of(const std::string& batch) const override;
+  std::optional<record::PlannedDays> days_of(const std::string& batch) const override;
   std::vector<const language::Supply*> supplies() const override;
   std::vector<record::Entry> entries(const std::string& front) const override;
 
+  /// Why the record could not be asked; "" when all is well.
+  const std::string& problem() const { return problem_; }
+  /// What is noted of these batches.
+  const std::vector<record::Entry>& noted() const { return noted_; }
+  /// What the plan would say of entries, and does not say without them.
+  text::Diagnostics said_of(const std::vector<record::Fresh>& fresh);
+
  private:
-  const book::Book& book_;
+  /// The plan of the batches with some entries, in which the plan's own findings are collected.
+  plan::Plan plan_with(book::Book& part, std::vector<record::Entry> entries,
+                       text::Diagnostics& found);
+  void learn_orders();
+
+  const book::Book& written_;
   record::Store* store_;
-  book::Book part_;  ///< with the batches that are mentioned
+  text::Sources sources_;
+  book::Book mentioned_;  ///< with the batches that are mentioned, without their record
+  book::Book part_;       ///< with it
   plan::Plan plan_;
+  std::vector<record::Entry> noted_;
+  text::Diagnostics found_;  ///< in its plan
   std::map<std::string, std::vector<std::string>> orders_;
+  mutable std::string problem_;
 };
 
 }  // namespace budwood::app

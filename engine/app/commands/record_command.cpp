@@ -1,4 +1,5 @@
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <memory>
 
 #include "app/app.hpp"
@@ -22,7 +23,9 @@ struct RecordArguments {
   bool exports = false, from_book = false;
   std::string batch, from, to, by, on;
   ResultArguments result;
+  const CLI::App* words = nullptr;
 
+  bool is_given(const char* option) const { return words->get_option(option)->count() > 0; }
   bool notes() const { return !entries.empty() || !file.empty(); }
   bool narrows() const { return !batch.empty() || !from.empty() || !to.empty(); }
 };
@@ -33,13 +36,20 @@ std::string misuse_of(const RecordArguments& arguments) {
   if (works > 1) {
     return "Choose one: entries (and --read), --import, --export or --from-book.";
   }
+  if (works == 1 && !arguments.exports &&
+      (arguments.is_given("--format") || arguments.is_given("--out"))) {
+    return "--format and --out are for what is listed: leave them out.";
+  }
+  if (arguments.exports && arguments.is_given("--format")) {
+    return "--export writes a JSON object a line: leave --format out.";
+  }
   if (works == 1 && arguments.narrows()) {
     return "--batch, --from and --to choose what is listed: leave them out.";
   }
   if (is_sheet(arguments.file) && !arguments.entries.empty()) {
     return "A work sheet is read by itself: leave the other entries out.";
   }
-  if (!arguments.on.empty() && !arguments.notes()) {
+  if (!arguments.on.empty() && !arguments.notes() && !arguments.from_book) {
     return "--on says the day of entries that do not say it: there is no entry here.";
   }
   if (!arguments.by.empty() && works == 1 && !arguments.notes()) {
@@ -60,17 +70,28 @@ record::Query query_of(const RecordArguments& arguments) {
   return out;
 }
 
-/// A book whose record is only read; a record that cannot be read was reported with the book.
+/// A book whose record is only read.
 struct ReadRecord {
   explicit ReadRecord(const std::string& folder)
-      : book(book::read_book(folder, sources, diagnostics)) {
-    if (book) opened = record::open(book::record_of(*book), record::Access::read);
+      : book(book::read_written_book(folder, sources, diagnostics)) {
+    if (book) where = book::record_of(*book);
+    if (where) opened = record::open(*where, record::Access::read);
   }
   text::Sources sources;
   text::Diagnostics diagnostics;
   std::optional<book::Book> book;
+  std::optional<record::Where> where;  ///< nothing: there is no book, or it does not say
   record::Opened opened;
 };
+
+/// Of a batch that neither the book nor the record has: what to write instead.
+std::string unknown_batch(const book::Book& book, const std::string& batch) {
+  const std::vector<std::string> names = book::names_of(book.batches);
+  if (std::find(names.begin(), names.end(), batch) != names.end()) return "";
+  const std::string advice = text::did_you_mean(batch, names);
+  return "There is no batch `" + batch + "`, and nothing is noted of one." +
+         (advice.empty() ? "" : " " + advice);
+}
 
 int list(const RecordArguments& arguments) {
   ReadRecord read(arguments.folder);
@@ -88,9 +109,16 @@ int list(const RecordArguments& arguments) {
       return exit_faults;
     }
   }
-  if (!read.book || !read.opened.problem.empty()) {
+  if (!read.where || !read.opened.problem.empty()) {
     report_problems(read.diagnostics);
+    if (!read.opened.problem.empty()) complain(read.opened.problem);
     return exit_faults;
+  }
+  if (all.empty() && !arguments.batch.empty()) {
+    if (const std::string words = unknown_batch(*read.book, arguments.batch); !words.empty()) {
+      complain(words);
+      return exit_misuse;
+    }
   }
   const bool written = write_result(arguments.result.file, [&](std::ostream& out) {
     report::write_record(out, entries, all, arguments.result.chosen(),
@@ -102,23 +130,27 @@ int list(const RecordArguments& arguments) {
 /// All entries, or what can still be read of them.
 int export_all(const RecordArguments& arguments) {
   ReadRecord read(arguments.folder);
-  if (!read.book) {
+  if (!read.where) {
     report_problems(read.diagnostics);
     return exit_faults;
   }
   std::vector<record::Entry> entries;
   std::string problem = read.opened.problem;
   if (read.opened.store != nullptr) problem = read.opened.store->read({}, entries);
-  const record::Where where = book::record_of(*read.book);
-  const bool damaged = !problem.empty() && where.server.empty();
-  if (damaged) entries = record::salvage(where.file);
+  const record::Store* store = read.opened.store.get();
+  const bool damaged = read.opened.damaged || (store != nullptr && store->damaged());
+  if (!problem.empty() && !damaged) {
+    complain(problem);
+    return exit_faults;
+  }
+  if (damaged) entries = record::salvage(read.where->file);
   const bool written = write_result(arguments.result.file, [&](std::ostream& out) {
     for (const record::Entry& entry : entries) out << record::json_of(entry) << '\n';
   });
   if (problem.empty()) return written ? exit_fine : exit_faults;
   complain(problem);
   if (damaged) {
-    complain(std::to_string(entries.size()) + " entries could be read all the same" +
+    complain(entries_text(entries.size()) + " could be read all the same" +
              (written ? " and were written." : "."));
   }
   return exit_faults;
@@ -135,7 +167,10 @@ int run_record(const RecordArguments& arguments) {
                       {day.value_or(record::day_now()), arguments.by});
   }
   if (!arguments.import.empty()) return import_entries(arguments.folder, arguments.import);
-  if (arguments.from_book) return take_over(arguments.folder);
+  if (arguments.from_book) {
+    const auto day = calendar::parse_iso_date(arguments.on);
+    return take_over(arguments.folder, day.value_or(record::day_now()));
+  }
   return arguments.exports ? export_all(arguments) : list(arguments);
 }
 
@@ -172,6 +207,7 @@ Command add_record(CLI::App& program) {
   words->add_flag("--from-book", arguments->from_book,
                   "Take over what batches.yaml says under `recorded` and `done`");
   arguments->result.add_to(*words);
+  arguments->words = words;
   return {words, [arguments] { return run_record(*arguments); }};
 }
 

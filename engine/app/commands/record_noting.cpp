@@ -15,7 +15,7 @@
 #include "record/json.hpp"
 #include "record/line.hpp"
 #include "record/returns.hpp"
-#include "record/standing.hpp"
+#include "record/together.hpp"
 #include "text/csv.hpp"
 
 namespace budwood::app {
@@ -27,29 +27,42 @@ using language::syntax::EntryLine;
 constexpr std::size_t largest_import = 2000U << 20U;
 constexpr std::size_t short_id = 8;
 
-/// A book that something is noted in. Its mistakes are no reason not to: what happened, happened.
-struct OpenBook {
+/// A book that something is noted in. Its mistakes are no reason not to: what happened, happened;
+/// but where its record is must be known.
+class OpenBook {
+ public:
   explicit OpenBook(const std::string& folder)
-      : book(book::read_book(folder, sources, diagnostics)) {
-    if (!book) {
+      : book(book::read_written_book(folder, sources, diagnostics)) {
+    if (book) where_ = book::record_of(*book);
+    if (!where_) {
       report_problems(diagnostics);
+      if (book) complain("Where the record is, site.yaml does not say. Nothing was noted.");
       return;
     }
-    opened = record::open(book::record_of(*book), record::Access::write);
-    if (opened.store == nullptr) complain(opened.problem);
-    if (!opened.notice.empty()) complain(opened.notice);
+    read_ = record::open(*where_, record::Access::read);
+    if (!read_.problem.empty()) complain(read_.problem);
+    ready_ = read_.problem.empty();
   }
-  bool ready() const { return book && opened.store != nullptr; }
+  bool ready() const { return ready_; }
+
+  /// What is noted already; nullptr when nothing is.
+  record::Store* there() const { return read_.store.get(); }
+  /// Adds all or none, and makes the record when there is none yet. Gives what went wrong.
+  std::string add(std::vector<record::Entry>& entries, record::Added& added) {
+    record::Opened opened = record::open(*where_, record::Access::write);
+    if (!opened.notice.empty()) complain(opened.notice);
+    return opened.store == nullptr ? opened.problem : opened.store->add(entries, added);
+  }
 
   text::Sources sources;
   text::Diagnostics diagnostics;
-  std::optional<book::Book> book;
-  record::Opened opened;
-};
+  std::optional<book::Book> book;  ///< without its record
 
-std::string entries_text(std::size_t number) {
-  return number == 1 ? "1 entry" : std::to_string(number) + " entries";
-}
+ private:
+  std::optional<record::Where> where_;
+  record::Opened read_;
+  bool ready_ = false;
+};
 
 int nothing_noted(const text::Diagnostics& diagnostics) {
   report_problems(diagnostics);
@@ -57,13 +70,17 @@ int nothing_noted(const text::Diagnostics& diagnostics) {
   return exit_faults;
 }
 
+int nothing_noted(const std::string& problem) {
+  complain(problem + " Nothing was noted.");
+  return exit_faults;
+}
+
 /// Adds what was read, and tells it line by line.
-int note(record::Store& store, std::vector<record::Entry> entries) {
+int note(OpenBook& open, std::vector<record::Entry> entries) {
   for (record::Entry& entry : entries) entry.noted = record::moment_now();
   record::Added added;
-  if (const std::string problem = store.add(entries, added); !problem.empty()) {
-    complain(problem + " Nothing was noted.");
-    return exit_faults;
+  if (const std::string problem = open.add(entries, added); !problem.empty()) {
+    return nothing_noted(problem);
   }
   const std::string done = entries_text(entries.size()) + " noted";
   const bool told = tell_done(done, [&](std::ostream& out) {
@@ -73,14 +90,6 @@ int note(record::Store& store, std::vector<record::Entry> entries) {
     out << done << ".\n";
   });
   return told ? exit_fine : exit_faults;
-}
-
-std::vector<std::string> places_in(const std::vector<EntryLine>& lines) {
-  std::vector<std::string> out;
-  for (const EntryLine& line : lines) {
-    if (!line.place.value.empty()) out.push_back(line.place.value);
-  }
-  return out;
 }
 
 constexpr std::size_t largest_file = 64U << 20U;
@@ -110,11 +119,14 @@ record::ReturnTable read_table(const std::string& file, text::Sources& sources,
     const text::Source* source = files::read_text(file, sources, found, largest_file);
     if (source == nullptr) return out;
     text::CsvReader reader(*source);
+    std::size_t within = 0;  // lines that are no rows, because a cell goes on in them
     while (const auto fields = reader.next(found)) {
       std::vector<record::Cell> cells;
       for (const text::CsvField& field : *fields) cells.push_back({field.value, field.span});
       out.rows.push_back(std::move(cells));
-      out.numbers.push_back(out.rows.size());
+      const std::size_t first = source->place(fields->front().span.begin).line;
+      out.numbers.push_back(first - within);
+      within += source->place(fields->back().span.end).line - first;
     }
     return out;
   }
@@ -139,46 +151,58 @@ record::ReturnTable read_table(const std::string& file, text::Sources& sources,
   return out;
 }
 
-/// Whether two entries say the same, whoever noted them and when.
-bool says_the_same(const record::Entry& one, record::Entry other) {
-  other.id = one.id;
-  other.noted = one.noted;
-  other.turn = one.turn;
-  return one == other;
+/// Whether an entry of a sheet says what one that is noted says, whatever became of that since, and
+/// whoever noted it where the sheet does not say who.
+bool says_the_same(const record::Entry& noted, record::Entry entry, bool says_who) {
+  entry.id = noted.id;
+  entry.noted = noted.noted;
+  entry.turn = noted.turn;
+  entry.corrects = noted.corrects;
+  if (!says_who) entry.by = noted.by;
+  return noted == entry;
 }
 
-/// Takes out what the record has already: a sheet may be given back twice.
-std::string take_out_known(record::Store& store, std::vector<record::Entry>& entries) {
-  record::Query query;
-  for (const record::Entry& entry : entries) query.batches.push_back(entry.batch);
-  std::sort(query.batches.begin(), query.batches.end());
-  query.batches.erase(std::unique(query.batches.begin(), query.batches.end()), query.batches.end());
-  std::vector<record::Entry> there;
-  const std::string problem = store.read(query, there);
-  std::multimap<std::string, record::Entry> by_place;
-  for (record::Entry& entry : record::standing(std::move(there))) {
-    std::string place = record::whole_place(entry);
-    by_place.emplace(std::move(place), std::move(entry));
-  }
-  std::erase_if(entries, [&](const record::Entry& entry) {
-    const auto [first, last] = by_place.equal_range(record::whole_place(entry));
-    return std::any_of(first, last,
-                       [&](const auto& one) { return says_the_same(entry, one.second); });
-  });
-  return problem;
-}
-
-/// The entries of some lines; what is wrong with one is reported.
-std::vector<record::Entry> understand_all(const std::vector<EntryLine>& lines, OpenBook& open,
-                                          const record::Usual& usual, text::Diagnostics& found) {
-  const BookKnown known(*open.book, places_in(lines), open.opened.store.get());
-  std::vector<record::Entry> entries;
-  for (const EntryLine& line : lines) {
-    if (auto entry = record::understand(line, known, usual, found)) {
-      entries.push_back(std::move(*entry));
+/// Takes out what the record has already: a sheet may be given back twice. What was corrected or
+/// withdrawn since counts too: the sheet knows nothing of that. `fresh` are all of `lines`.
+void take_out_known(const std::vector<record::Entry>& noted, const std::vector<EntryLine>& lines,
+                    std::vector<record::Fresh>& fresh) {
+  if (fresh.size() != lines.size()) return;  // some have mistakes, so none is noted
+  std::multimap<std::string, const record::Entry*> by_place;
+  for (const record::Entry& entry : noted) by_place.emplace(record::whole_place(entry), &entry);
+  std::vector<record::Fresh> out;
+  for (std::size_t i = 0; i < fresh.size(); ++i) {
+    const auto [first, last] = by_place.equal_range(record::whole_place(fresh[i].entry));
+    const auto same = std::find_if(first, last, [&](const auto& one) {
+      return says_the_same(*one.second, fresh[i].entry, lines[i].by.has_value());
+    });
+    if (same == last) {
+      out.push_back(std::move(fresh[i]));
+    } else {
+      by_place.erase(same);  // what stands twice in a sheet is meant twice
     }
   }
-  return entries;
+  fresh = std::move(out);
+}
+
+/// Lines, as far as they can be understood; what is wrong with one is reported.
+std::vector<record::Fresh> understand_all(const std::vector<EntryLine>& lines,
+                                          const record::Known& known, const record::Usual& usual,
+                                          text::Diagnostics& found) {
+  std::vector<record::Fresh> out;
+  for (const EntryLine& line : lines) {
+    if (auto entry = record::understand(line, known, usual, found)) {
+      out.push_back({std::move(*entry), line.day ? line.day->span : line.span});
+    }
+  }
+  return out;
+}
+
+/// Notes what was read when nothing is wrong with it.
+int note_fresh(OpenBook& open, BookKnown& known, const std::vector<record::Fresh>& fresh) {
+  report_problems(known.said_of(fresh));
+  std::vector<record::Entry> entries;
+  for (const record::Fresh& one : fresh) entries.push_back(one.entry);
+  return note(open, std::move(entries));
 }
 
 /// A work sheet that came back.
@@ -188,26 +212,30 @@ int note_sheet(OpenBook& open, const std::string& file, const record::Usual& usu
   if (found.has_errors()) return nothing_noted(found);
   record::Returns returns(table, open.sources);
   const std::vector<EntryLine> lines = returns.lines(found);
-  std::vector<record::Entry> entries = understand_all(lines, open, usual, found);
+  BookKnown known(*open.book, lines, open.there());
+  std::vector<record::Fresh> fresh = understand_all(lines, known, usual, found);
+  if (!known.problem().empty()) return nothing_noted(known.problem());
+  const std::size_t read = fresh.size();
+  take_out_known(known.noted(), lines, fresh);
+  record::check_together(known.noted(), fresh, known, found);
   text::Diagnostics told;
   returns.tell(found, told);
   if (told.has_errors()) return nothing_noted(told);
-  const std::size_t read = entries.size();
   if (read == 0) {
     complain("Nothing is filled in in `" + file + "`.");
     return exit_faults;
   }
-  if (const std::string problem = take_out_known(*open.opened.store, entries); !problem.empty()) {
-    complain(problem + " Nothing was noted.");
-    return exit_faults;
+  if (fresh.size() < read) {
+    complain(entries_text(read - fresh.size()) + " of `" + file + "` had been noted before.");
   }
-  if (entries.size() < read) {
-    complain(entries_text(read - entries.size()) + " of `" + file + "` had been noted before.");
-  }
-  return entries.empty() ? exit_fine : note(*open.opened.store, std::move(entries));
+  return fresh.empty() ? exit_fine : note_fresh(open, known, fresh);
 }
 
 }  // namespace
+
+std::string entries_text(std::size_t number) {
+  return number == 1 ? "1 entry" : std::to_string(number) + " entries";
+}
 
 bool is_sheet(const std::string& file) {
   return ends_in(file, ".csv") || ends_in(file, ".xlsx");
@@ -225,13 +253,16 @@ int note_lines(const std::string& folder, const std::vector<std::string>& typed,
   if (source != nullptr) {
     for (EntryLine& line : language::read_entries(*source, found)) lines.push_back(std::move(line));
   }
-  std::vector<record::Entry> entries = understand_all(lines, open, usual, found);
+  BookKnown known(*open.book, lines, open.there());
+  const std::vector<record::Fresh> fresh = understand_all(lines, known, usual, found);
+  if (!known.problem().empty()) return nothing_noted(known.problem());
+  record::check_together(known.noted(), fresh, known, found);
   if (found.has_errors()) return nothing_noted(found);
-  if (entries.empty()) {
+  if (fresh.empty()) {
     complain("There is no entry to note.");
     return exit_misuse;
   }
-  return note(*open.opened.store, std::move(entries));
+  return note_fresh(open, known, fresh);
 }
 
 int import_entries(const std::string& folder, const std::string& file) {
@@ -243,8 +274,8 @@ int import_entries(const std::string& folder, const std::string& file) {
   if (source != nullptr) entries = record::read_json_lines(*source, found);
   if (found.has_errors()) return nothing_noted(found);
   record::Added added;
-  if (const std::string problem = open.opened.store->add(entries, added); !problem.empty()) {
-    complain(problem);
+  if (const std::string problem = open.add(entries, added); !problem.empty()) {
+    complain(problem + " Nothing was taken in.");
     return exit_faults;
   }
   const std::string done =
@@ -253,29 +284,35 @@ int import_entries(const std::string& folder, const std::string& file) {
                                                                            : exit_faults;
 }
 
-int take_over(const std::string& folder) {
+int take_over(const std::string& folder, calendar::Day day) {
   OpenBook open(folder);
   if (!open.ready()) return exit_faults;
-  if (open.diagnostics.has_errors()) return nothing_noted(open.diagnostics);
-  std::vector<record::Entry> entries = book::told_in_batches(*open.book, record::day_now());
-  if (entries.empty()) {
-    return tell_done(
-               "",
-               [](std::ostream& out) {
-                 out << "batches.yaml says nothing of what happened that the record does not have: "
-                        "`recorded` and `done` can be taken out of it.\n";
-               })
-               ? exit_fine
-               : exit_faults;
+  text::Diagnostics of_record;
+  book::follow_record(*open.book, open.sources, of_record);
+  for (const text::Diagnostic& d : of_record.sorted()) {
+    if (d.severity == text::Severity::error) open.diagnostics.add(d);
   }
-  const int status = note(*open.opened.store, std::move(entries));
+  if (open.diagnostics.has_errors()) return nothing_noted(open.diagnostics);
+  // What the record tells otherwise is not taken over, and must not get lost unseen.
+  text::Diagnostics differing;
+  for (const text::Diagnostic& d : of_record.sorted()) {
+    if (d.code == "record-differs") differing.add(d);
+  }
+  report_problems(differing);
+  const std::string over = "`recorded` and `done` can ";
+  std::vector<record::Entry> entries = book::told_in_batches(*open.book, day);
+  if (entries.empty()) {
+    const bool told = tell_done("", [&](std::ostream& out) {
+      out << "batches.yaml says nothing of what happened that the record does not have: " << over
+          << "be taken out of it.\n";
+    });
+    return told ? exit_fine : exit_faults;
+  }
+  const int status = note(open, std::move(entries));
   if (status != exit_fine) return status;
-  return tell_done("",
-                   [](std::ostream& out) {
-                     out << "`recorded` and `done` can now be taken out of batches.yaml.\n";
-                   })
-             ? exit_fine
-             : exit_faults;
+  const bool told = tell_done(
+      "", [&](std::ostream& out) { out << over << "now be taken out of batches.yaml.\n"; });
+  return told ? exit_fine : exit_faults;
 }
 
 }  // namespace budwood::app

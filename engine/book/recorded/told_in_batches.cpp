@@ -1,4 +1,6 @@
 #include <algorithm>
+#include <map>
+#include <set>
 
 #include "book/book.hpp"
 
@@ -18,39 +20,67 @@ record::Entry entry_of(const Batch& batch, record::What what, const std::string&
   return out;
 }
 
-/// Whether the record says that of that place already.
-bool is_recorded(const Book& book, const record::Entry& entry) {
-  return std::any_of(book.history.begin(), book.history.end(), [&](const record::Entry& one) {
-    return one.batch == entry.batch && one.place == entry.place && one.what == entry.what;
-  });
+/// What stands in batches.yaml itself: the rest is of the record, which goes before it.
+bool stands_in_file(const Batch& batch, const text::Span& span) {
+  return span.source != nullptr && span.source == batch.id.span.source;
+}
+
+/// One fact of a batch, and where it is written.
+struct Told {
+  record::Entry entry;
+  text::Span span;
+};
+
+std::vector<Told> told_of(const Batch& batch, calendar::Day day) {
+  std::vector<Told> out;
+  const auto add = [&](record::Entry entry, const text::Span& span) {
+    if (stands_in_file(batch, span)) out.push_back({std::move(entry), span});
+  };
+  for (const Pin& pin : batch.pins) {
+    if (!pin.recorded) continue;
+    const bool start = pin.side == Pin::Side::start;
+    add(entry_of(batch, start ? record::What::started : record::What::ended, pin.stage, pin.day),
+        pin.span);
+  }
+  for (const OrderDay& done : batch.done) {
+    add(entry_of(batch, record::What::done, done.order, done.day), done.span);
+  }
+  for (const Count& count : batch.counted) {
+    const auto over = std::find_if(batch.pins.begin(), batch.pins.end(), [&](const Pin& pin) {
+      return pin.recorded && pin.stage == count.stage && pin.side == Pin::Side::end;
+    });
+    record::Entry entry = entry_of(batch, record::What::counted, count.stage,
+                                   over == batch.pins.end() ? day : over->day);
+    entry.number = static_cast<double>(count.plants);
+    entry.unit = "plants";
+    add(std::move(entry), count.span);
+  }
+  return out;
 }
 
 }  // namespace
 
 std::vector<record::Entry> told_in_batches(const Book& book, calendar::Day day) {
-  std::vector<record::Entry> out;
-  const auto add = [&](record::Entry entry) {
-    if (!is_recorded(book, entry)) out.push_back(std::move(entry));
-  };
+  // What is written once of a batch of cultivars is one entry of all of them, unless the record
+  // knows more of some.
+  std::map<std::string, std::size_t> cultivars;
+  std::map<std::uint32_t, std::size_t> times;
+  std::vector<std::pair<const Batch*, Told>> all;
   for (const Batch& batch : book.batches) {
-    for (const Pin& pin : batch.pins) {
-      if (!pin.recorded) continue;
-      const bool start = pin.side == Pin::Side::start;
-      add(entry_of(batch, start ? record::What::started : record::What::ended, pin.stage, pin.day));
+    if (!batch.split_from.empty()) ++cultivars[batch.split_from];
+    for (Told& one : told_of(batch, day)) {
+      ++times[one.span.begin];
+      all.emplace_back(&batch, std::move(one));
     }
-    for (const OrderDay& done : batch.done) {
-      add(entry_of(batch, record::What::done, done.order, done.day));
-    }
-    for (const Count& count : batch.counted) {
-      const auto over = std::find_if(batch.pins.begin(), batch.pins.end(), [&](const Pin& pin) {
-        return pin.recorded && pin.stage == count.stage && pin.side == Pin::Side::end;
-      });
-      record::Entry entry = entry_of(batch, record::What::counted, count.stage,
-                                     over == batch.pins.end() ? day : over->day);
-      entry.number = static_cast<double>(count.plants);
-      entry.unit = "plants";
-      add(std::move(entry));
-    }
+  }
+  std::vector<record::Entry> out;
+  std::set<std::uint32_t> told;
+  for (auto& [batch, one] : all) {
+    const bool whole =
+        !batch->split_from.empty() && times[one.span.begin] == cultivars[batch->split_from];
+    if (whole && !told.insert(one.span.begin).second) continue;
+    if (whole) one.entry.batch = batch->split_from;
+    out.push_back(std::move(one.entry));
   }
   return out;
 }

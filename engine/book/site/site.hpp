@@ -110,6 +110,8 @@ struct Site {
 
   /// The server that keeps the record, "postgresql://..."; none: a file beside the book does.
   std::optional<Placed<std::string>> record;
+  /// Where that is said, whether it could be read or not; no place when it is not.
+  text::Span record_span;
 
   /// Who carries plants to another room, and how many one person does a second; none: nobody's time
   /// is counted.

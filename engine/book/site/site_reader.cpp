@@ -140,6 +140,17 @@ std::optional<Placed<std::string>> read_server(const Node& node, text::Diagnosti
   return std::nullopt;
 }
 
+/// Where the site says who keeps the record, misspelt or not: what is noted must not go elsewhere.
+text::Span record_place(const Node& tree) {
+  const std::vector<std::string>& keys = keys_of(KeyMap::site).names;
+  for (const Entry& entry : tree.entries) {
+    if (entry.key == "record") return entry.value.span;
+    const bool known = std::find(keys.begin(), keys.end(), entry.key) != keys.end();
+    if (!known && text::nearest(entry.key, keys) == "record") return entry.key_span;
+  }
+  return {};
+}
+
 void read_learned_inputs(const Node* node, Site& site, text::Diagnostics& diagnostics) {
   const Wanted wanted{"inputs", "a line for each protocol", "bench_graft: {graft_take: 82 %}"};
   for (const Entry* protocol : named_entries(node, wanted, diagnostics)) {
@@ -203,6 +214,7 @@ Site read_site(const Node& tree, const std::filesystem::path& folder, text::Sour
   if (const Node* node = fields.get("rules")) read_rules(*node, site, diagnostics);
   read_waivers(fields.group("waive"), site, diagnostics);
   if (const Node* node = fields.get("record")) site.record = read_server(*node, diagnostics);
+  site.record_span = record_place(tree);
   if (const Node* node = fields.get("moving")) site.moving = read_moving(*node, diagnostics);
   site.trusts = read_trusts(fields.group("trusts"), diagnostics);
   if (const Node* node = fields.get("labels")) {
