@@ -34,6 +34,15 @@ class AnyBatch : public record::Known {
   std::vector<std::string> orders_of(const std::string&) const override {
     return {"healing/1/1", "healing/1/2"};
   }
+  std::vector<std::string> cultivars_of(const std::string& batch) const override {
+    return batch == "C" ? std::vector<std::string>{"C-c1"} : std::vector<std::string>{};
+  }
+  std::string whole_of(const std::string& batch) const override {
+    return batch == "C-c1" ? "C" : "";
+  }
+  std::optional<record::PlannedDays> days_of(const std::string&) const override {
+    return record::PlannedDays{20'000, 21'000};
+  }
   std::vector<const language::Supply*> supplies() const override {
     return {&protocol_.supplies.front()};
   }
