@@ -13,9 +13,11 @@
 #include <iosfwd>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "paper/labels/labels.hpp"
 #include "paper/page.hpp"
+#include "record/entry.hpp"
 #include "report/formats/filter.hpp"
 
 namespace budwood::paper {
@@ -48,5 +50,12 @@ bool write_method(std::ostream& out, const language::Protocol& protocol,
 /// rooms and crews on one. False when there is nothing to draw; then the page says so.
 bool write_season(std::ostream& out, const plan::Plan& plan, const report::Filter& filter,
                   PageSize size, std::optional<calendar::Day> today);
+
+/// Writes what became of a batch, for whoever asks for it later: what it is and where its material
+/// came from, when its stages began and were over, who did what and what was used for it, what was
+/// seen, counted and lost, what went otherwise than the protocol says, and every entry as it was
+/// noted, with its corrections. `entries` are all of the batch, in the order noted.
+void write_history(std::ostream& out, const plan::Plan& plan, const plan::BatchPlan& batch,
+                   const std::vector<record::Entry>& entries, PageSize size);
 
 }  // namespace budwood::paper

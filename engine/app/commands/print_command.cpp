@@ -4,6 +4,7 @@
 #include "app/app.hpp"
 #include "app/arguments.hpp"
 #include "app/console.hpp"
+#include "app/names.hpp"
 #include "app/output.hpp"
 #include "app/planned_book.hpp"
 #include "app/protocol_choice.hpp"
@@ -21,7 +22,7 @@ namespace {
 struct PrintArguments {
   BookArguments book;
   FilterArguments part;
-  std::string by, method, protocol, labels, page, file;
+  std::string by, method, protocol, labels, history, page, file;
   int edition = 0;
   bool season = false;
   std::size_t skip = 0;
@@ -56,12 +57,17 @@ std::string misuse_of_method(const PrintArguments& arguments, const report::Filt
 std::string misuse_of(const PrintArguments& arguments, const report::Filter& filter) {
   if (std::string misuse = arguments.part.misuse(); !misuse.empty()) return misuse;
   const int kinds = (arguments.by.empty() ? 0 : 1) + (arguments.is_method() ? 1 : 0) +
-                    (arguments.season ? 1 : 0) + (arguments.labels.empty() ? 0 : 1);
+                    (arguments.season ? 1 : 0) + (arguments.labels.empty() ? 0 : 1) +
+                    (arguments.history.empty() ? 0 : 1);
   if (kinds > 1) {
     return "Print one thing at a time: work sheets (--by), a method (--method, --protocol), the "
-           "season (--season) or labels (--labels).";
+           "season (--season), labels (--labels) or what became of a batch (--history).";
   }
   if (arguments.is_method()) return misuse_of_method(arguments, filter);
+  if (!arguments.history.empty() && (filter.batch || filter.narrows_orders())) {
+    return "A history is of one batch, and whole: leave --batch, --room, --crew, --from and --to "
+           "out.";
+  }
   if (!arguments.labels.empty()) {
     if (!arguments.page.empty()) {
       return "Labels have the page that `labels:` in site.yaml says: leave --page out.";
@@ -182,15 +188,38 @@ int print_sheets(const PrintArguments& arguments, const report::Filter& filter,
   return written ? exit_fine : exit_faults;
 }
 
+/// Gives the exit status of what can go wrong with it alone.
+int print_history(const PrintArguments& arguments, PlannedBook& planned) {
+  const plan::BatchPlan* batch = find_batch(planned.plan, arguments.history);
+  if (batch == nullptr) return exit_misuse;
+  const book::Batch& facts = planned.plan.facts_of(*batch);
+  record::Query query;
+  query.batches.push_back(facts.id.value);
+  if (!facts.split_from.empty()) query.batches.push_back(facts.split_from);
+  std::vector<record::Entry> entries;
+  if (const auto where = book::record_of(*planned.book)) {
+    record::Opened opened = record::open(*where, record::Access::read);
+    if (opened.store != nullptr) opened.problem = opened.store->read(query, entries);
+    if (!opened.problem.empty()) return exit_faults;  // reported with the book
+  }
+  const bool written = write_result(arguments.file, [&](std::ostream& out) {
+    paper::write_history(out, planned.plan, *batch, entries, arguments.size());
+  });
+  return written ? exit_fine : exit_faults;
+}
+
 int run_print(const PrintArguments& arguments) {
   const report::Filter filter = arguments.part.filter();
   const std::string misuse = misuse_of(arguments, filter);
   if (misuse.empty() && arguments.is_method()) return print_method(arguments);
   const auto missing = [&](const plan::Plan& plan) { return report::unknown_name(plan, filter); };
   return run_on_book(arguments.book, misuse, missing, [&](PlannedBook& planned) {
-    const int status = arguments.labels.empty() ? print_sheets(arguments, filter, planned)
-                                                : print_labels(arguments, filter, planned);
-    report_conflicts(planned.plan, filter.batch, planned.diagnostics);
+    const bool history = !arguments.history.empty();
+    const int status = history                    ? print_history(arguments, planned)
+                       : arguments.labels.empty() ? print_sheets(arguments, filter, planned)
+                                                  : print_labels(arguments, filter, planned);
+    // What happened is no conflict to act on.
+    if (!history) report_conflicts(planned.plan, filter.batch, planned.diagnostics);
     const int said = finish(planned, true);
     return status == exit_fine ? said : status;
   });
@@ -236,7 +265,7 @@ void add_labels(CLI::App& words, PrintArguments& arguments) {
 Command add_print(CLI::App& program) {
   const auto arguments = std::make_shared<PrintArguments>();
   CLI::App* words = program.add_subcommand(
-      "print", "For paper: work sheets, a method for the binder, the season, labels");
+      "print", "For paper: work sheets, a method for the binder, the season, labels, a history");
   arguments->book.add_to(*words);
   add_choice(*words, "--by", arguments->by, {"day", "week", "crew", "room", "batch"}, "GROUP",
              "Work sheets by day (what is printed unless told), week, crew, room or batch");
@@ -252,6 +281,10 @@ Command add_print(CLI::App& program) {
       ->type_name("NUMBER")
       ->check(CLI::Range(1, 1000000));
   words->add_flag("--season", arguments->season, "The season on one landscape page");
+  words
+      ->add_option("--history", arguments->history,
+                   "What became of this batch: lots, who did what and when, counts, corrections")
+      ->type_name("ID");
   add_labels(*words, *arguments);
   add_choice(*words, "--page", arguments->page, {"a4", "letter"}, "SIZE",
              "a4 or letter; what the printer has unless told");

@@ -6,6 +6,7 @@
 #include "graph/usual_course.hpp"
 #include "language/check/hazard.hpp"
 #include "paper/facts_list.hpp"
+#include "paper/listing.hpp"
 #include "paper/method/method_stage.hpp"
 #include "paper/method/method_words.hpp"
 #include "paper/paper.hpp"
@@ -69,30 +70,12 @@ void write_origin(Html& html, const Protocol& protocol) {
   facts.rows("Note", protocol.notes);
 }
 
-/// A table with a head; a row a thing.
-void write_table(Html& html, std::string_view title, const std::vector<std::string>& columns,
-                 const std::vector<std::vector<std::string>>& rows) {
-  if (rows.empty()) return;
-  html.text("h2", {}, title);
-  const auto table = html.block("table", "plain listing");
-  {
-    const auto head = html.open("thead");
-    const auto row = html.open("tr");
-    for (const std::string& column : columns) html.text("th", {}, column);
-  }
-  const auto body = html.open("tbody");
-  for (const std::vector<std::string>& cells : rows) {
-    const auto row = html.open("tr");
-    for (const std::string& cell : cells) html.said("td", {}, cell);
-  }
-}
-
 void write_inputs(Html& html, const Protocol& protocol) {
   std::vector<std::vector<std::string>> rows;
   for (const language::Input& input : protocol.inputs) {
     rows.push_back({input.name, input.title, input_text(protocol, input)});
   }
-  write_table(html, "Inputs", {"Name", "What it is", "Usual, and what is allowed"}, rows);
+  write_listing(html, "Inputs", {"Name", "What it is", "Usual, and what is allowed"}, rows);
 }
 
 void write_supplies(Html& html, const Protocol& protocol) {
@@ -104,7 +87,7 @@ void write_supplies(Html& html, const Protocol& protocol) {
     rows.push_back({report::shown_name(supply), supply.unit.symbol, report::joined(facts, ", "),
                     report::joined(supply.hazards, ", ")});
   }
-  write_table(html, "Supplies", {"Supply", "Counted in", "Comes as", "Hazards"}, rows);
+  write_listing(html, "Supplies", {"Supply", "Counted in", "Comes as", "Hazards"}, rows);
 }
 
 void write_observations(Html& html, const Protocol& protocol) {
@@ -112,7 +95,7 @@ void write_observations(Html& html, const Protocol& protocol) {
   for (const language::Observation& one : protocol.observations) {
     rows.push_back({one.name, one.title, one.has_unit ? one.unit.symbol : "seen or not"});
   }
-  write_table(html, "What is looked at", {"Name", "What it is", "In"}, rows);
+  write_listing(html, "What is looked at", {"Name", "What it is", "In"}, rows);
 }
 
 void write_waivers(Html& html, const Protocol& protocol) {
@@ -123,7 +106,7 @@ void write_waivers(Html& html, const Protocol& protocol) {
     rows.push_back(
         {(waiver.set.empty() ? "" : waiver.set + ".") + waiver.rule, stage, waiver.reason});
   }
-  write_table(html, "Rules that are not kept", {"Rule", "Where", "Why"}, rows);
+  write_listing(html, "Rules that are not kept", {"Rule", "Where", "Why"}, rows);
 }
 
 void write_graph_picture(Html& html, const Method& method) {
