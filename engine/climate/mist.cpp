@@ -11,12 +11,12 @@ bool is_time_of_day(double value) {
   return value >= 0 && value <= day;
 }
 
-double length_of_window(double from, double to) {
-  const double length = std::fmod(to - from + day, day);
+}  // namespace
+
+double window_of(const MistProgramme& programme) {
+  const double length = std::fmod(programme.to - programme.from + day, day);
   return length > 0 ? length : day;
 }
-
-}  // namespace
 
 std::optional<MistDay> mist_day(const MistProgramme& programme) {
   const bool rhythm_fits =
@@ -27,7 +27,7 @@ std::optional<MistDay> mist_day(const MistProgramme& programme) {
   if (!(programme.flow >= 0 && std::isfinite(programme.flow))) return std::nullopt;
   // Times come from formulas: an interval that goes into the window a whole number of times must
   // not gain a pulse at its very end from rounding.
-  const double intervals = length_of_window(programme.from, programme.to) / programme.interval;
+  const double intervals = window_of(programme) / programme.interval;
   const double pulses = std::ceil(intervals * (1 - 1e-12));
   if (!(pulses < 1e15)) return std::nullopt;
   MistDay result;

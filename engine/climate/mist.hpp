@@ -22,6 +22,9 @@ struct MistDay {
   double volume = 0;  ///< m3 of water
 };
 
+/// How long the window of a programme is, seconds; both times lie in the day.
+double window_of(const MistProgramme& programme);
+
 /// Pulses start at `from` and then every interval while it is earlier than `to`; each runs its full
 /// length. A window whose `to` comes before its `from` goes across midnight; one that ends where it
 /// starts is round the clock. Nothing when a pulse or interval is not above 0, a pulse is longer
