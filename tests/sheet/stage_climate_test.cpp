@@ -116,6 +116,20 @@ TEST_CASE("a deficit that is set goes before one that is worked out") {
         doctest::Approx(climate::vapour_pressure_deficit(25 + zero_celsius, 0.8)));
 }
 
+TEST_CASE("a taper of mist takes the same share of the water every day") {
+  // Ten days from 84 pulses (14 h by 10 min) to 4.67 (by 3 h): each day 84 / 4.67 to the power of a
+  // ninth less, 1.379 times, in whole pulses.
+  const Fogged tapered(
+      "mist 6 s every 10 min from 06:00 to 20:00 on day 1\n"
+      "taper mist every 10 min to 3 h from day 1 to last day");
+  const int pulses[] = {84, 61, 44, 32, 23, 17, 12, 9, 6, 5};
+  for (int day = 1; day <= 10; ++day) {
+    CAPTURE(day);
+    CHECK(tapered.on(Measure::mist_pulses, day) == pulses[day - 1]);
+    CHECK(tapered.on(Measure::mist_time, day) == doctest::Approx(6.0 * pulses[day - 1]));
+  }
+}
+
 TEST_CASE("mist: pulses and time a day, several programmes, across midnight") {
   // Common practice, no published source: 20 s every 45 min round the clock are 32 pulses and 640
   // s.

@@ -1,6 +1,7 @@
 #include "sheet/columns/stage_climate.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include "units/units.hpp"
 
@@ -46,28 +47,52 @@ StageClimate::StageClimate(const language::Protocol& protocol, const StageCellsL
   days_ = std::isnan(days) ? 0 : std::max(1, static_cast<int>(days));
 }
 
-/// Where a day lies between the first and the last day of a statement: 0 to 1. Nothing when the
-/// statement does not hold on that day.
-std::optional<double> StageClimate::share_of(const StageDay& from, const StageDay& to,
-                                             double over_seconds, int steps, int offset) const {
-  const int last = std::max(0, days_ - 1);
-  const int first = from.last ? last : from.day - 1;
-  int end = to.last ? last : to.day - 1;
-  if (!std::isnan(over_seconds)) {
-    end = first + static_cast<int>(round_up(over_seconds / units::seconds_a_day)) - 1;
-  }
-  if (offset < first || offset > end) return std::nullopt;
-  if (end <= first) return 0.0;
-  const int days = end - first + 1;
-  if (steps == 0 || steps >= days) return static_cast<double>(offset - first) / (end - first);
-  const int step = (offset - first) * steps / days;
+double StageClimate::Course::share(int offset) const {
+  if (end <= begin) return 0;
+  const int days = end - begin + 1;
+  if (steps == 0 || steps >= days) return static_cast<double>(offset - begin) / (end - begin);
+  const int step = (offset - begin) * steps / days;
   return static_cast<double>(step) / (steps - 1);
 }
 
-/// From `first` evenly to `last`; `first` throughout when there is no last.
+StageClimate::Course StageClimate::course(const StageDay& from, const StageDay& to, CellId over,
+                                          int steps) const {
+  const int last = std::max(0, days_ - 1);
+  Course out;
+  out.begin = from.last ? last : from.day - 1;
+  out.end = to.last ? last : to.day - 1;
+  out.steps = steps;
+  const double seconds = cell(over);
+  if (!std::isnan(seconds)) {
+    out.end = out.begin + static_cast<int>(round_up(seconds / units::seconds_a_day)) - 1;
+  }
+  return out;
+}
+
+StageClimate::Course StageClimate::setting_course(std::size_t setting) const {
+  const language::Setting& written = stage_.settings[setting];
+  const SettingCells& at = cells_.settings[setting];
+  Course out = course(written.from, written.to, at.over, written.steps);
+  out.tapers = at.last != no_cell;
+  return out;
+}
+
+StageClimate::Course StageClimate::mist_course(std::size_t mist) const {
+  const language::Mist& written = stage_.mists[mist];
+  const MistCells& at = cells_.mists[mist];
+  Course out = course(written.from, written.to, at.over, written.steps);
+  out.tapers = at.every_last != no_cell || at.pulse_last != no_cell;
+  return out;
+}
+
+/// From `first` in equal steps to `last`; `first` throughout when there is no last.
 double StageClimate::going(CellId first, CellId last, double share) const {
   const double from = cell(first);
   return last == no_cell ? from : from + share * (cell(last) - from);
+}
+
+double StageClimate::setting_at(std::size_t setting, double share) const {
+  return going(cells_.settings[setting].first, cells_.settings[setting].last, share);
 }
 
 std::optional<StageClimate::Level> StageClimate::level(Measure measure, Half half,
@@ -78,9 +103,9 @@ std::optional<StageClimate::Level> StageClimate::level(Measure measure, Half hal
         setting.measure == measure && (setting.half == Half::both || setting.half == half);
     if (!covers) continue;
     const SettingCells& at = cells_.settings[i];
-    const auto share = share_of(setting.from, setting.to, cell(at.over), setting.steps, offset);
-    if (!share) continue;
-    const double low = going(at.first, at.last, *share);
+    const Course days = setting_course(i);
+    if (offset < days.begin || offset > days.end) continue;
+    const double low = setting_at(i, days.share(offset));
     return Level{i, low, at.high == no_cell ? low : cell(at.high), cell(at.hours)};
   }
   return std::nullopt;
@@ -90,15 +115,31 @@ std::vector<StageClimate::Pulses> StageClimate::mist(int offset) const {
   std::vector<Pulses> out;
   for (std::size_t i = 0; i < stage_.mists.size(); ++i) {
     const language::Mist& mist = stage_.mists[i];
-    const MistCells& at = cells_.mists[i];
-    const auto share = share_of(mist.from, mist.to, cell(at.over), mist.steps, offset);
-    if (!share) continue;
+    const Course days = mist_course(i);
+    if (offset < days.begin || offset > days.end) continue;
     std::erase_if(
         out, [&](const Pulses& before) { return share_hours(stage_.mists[before.mist], mist); });
-    out.push_back({i,
-                   {going(at.pulse, at.pulse_last, *share), going(at.every, at.every_last, *share),
-                    mist.from_minute * seconds_a_minute, mist.to_minute * seconds_a_minute, 0}});
+    out.push_back({i, mist_at(i, days.share(offset))});
   }
+  return out;
+}
+
+/// The pulse and the number of pulses both go by equal shares, and so does the water.
+climate::MistProgramme StageClimate::mist_at(std::size_t mist, double share) const {
+  const language::Mist& written = stage_.mists[mist];
+  const MistCells& at = cells_.mists[mist];
+  const auto value = [&](CellId first, CellId last) {
+    const double from = cell(first);
+    if (last == no_cell || share <= 0) return from;
+    const double to = cell(last);
+    return share >= 1 ? to : from * std::pow(to / from, share);
+  };
+  climate::MistProgramme out{value(at.pulse, at.pulse_last), value(at.every, at.every_last),
+                             written.from_minute * seconds_a_minute,
+                             written.to_minute * seconds_a_minute, 0};
+  const double window = climate::window_of(out);
+  const bool between = at.every_last != no_cell && share > 0 && share < 1;
+  if (between && out.interval < window) out.interval = window / std::round(window / out.interval);
   return out;
 }
 

@@ -25,12 +25,28 @@ class StageClimate {
   /// Of several statements for one measure the last that holds counts.
   std::optional<Level> level(language::Measure measure, language::Half half, int offset) const;
 
+  /// The days of a statement, as offsets, and how its value goes from the first to the last.
+  struct Course {
+    int begin = 0, end = 0;  ///< its first and its last day
+    int steps = 0;           ///< in which it goes; 0: a new value every day
+    bool tapers = false;
+    /// Where a day lies between the first and the last: 0 to 1.
+    double share(int offset) const;
+  };
+  Course setting_course(std::size_t setting) const;  ///< of Stage::settings
+  Course mist_course(std::size_t mist) const;        ///< of Stage::mists
+  /// What a statement asks for at a share of its way: its value, its programme.
+  double setting_at(std::size_t setting, double share) const;
+  climate::MistProgramme mist_at(std::size_t mist, double share) const;
+
   /// A mist programme as it stands on one day.
   struct Pulses {
     std::size_t mist = 0;  ///< of Stage::mists
     climate::MistProgramme programme;
   };
   /// Those that run on a day; a later statement replaces an earlier one with which it shares hours.
+  /// A taper is even in the water a day: each day gets the same share of the one before, in whole
+  /// pulses that fill their hours evenly.
   std::vector<Pulses> mist(int offset) const;
 
   /// Set or worked out. Of both halves of the day together it is their mean, or the one that is
@@ -44,8 +60,8 @@ class StageClimate {
 
  private:
   double cell(CellId id) const { return id == no_cell ? no_value : columns_.at(id, row_); }
-  std::optional<double> share_of(const language::StageDay& from, const language::StageDay& to,
-                                 double over_seconds, int steps, int offset) const;
+  Course course(const language::StageDay& from, const language::StageDay& to, CellId over,
+                int steps) const;
   double going(CellId first, CellId last, double share) const;
   double in_half(language::Measure measure, language::Half half, int offset) const;
   double middle(language::Measure measure, language::Half half, int offset) const;
