@@ -90,7 +90,7 @@ dropped    : (STAGE | INPUT | LET | TABLE | SUPPLY | PART | OBSERVE | KEEP | AFT
            | (REQUIRE | ADVISE | NOTE | SOURCE | IF) STRING
            | WAIVE name
            | MIST | MOVE | SEASON | UNTIL | SPACE | ROOM | LOSES | YIELDS | TAKES | MINIMUM
-           | DISCARD | IN WHOLE | STARTS WITHIN | MAY WAIT | NO WAIT ;
+           | DISCARD | UNDER NAME | IN WHOLE | STARTS WITHIN | MAY WAIT | NO WAIT ;
 rename     : RENAME (renamedKind name TO name STRING? | WORK STRING IN name TO STRING) ;
 renamedKind : STAGE | PART | SUPPLY | INPUT | LET | TABLE | OBSERVE | ROOM | CREW ;
 
@@ -98,7 +98,7 @@ stage     : stageHead stageBody ;
 stageHead : STAGE name (OF name | JOINS name WITH name INTO name) STRING? ;
 stageBody : '{' stageItem* '}' ;
 stageItem : after | takes | startsWithin | season | room | space | lasts | gate | mayWait | noWait
-          | loses | yields | discard | whole | minimum | work | move
+          | loses | yields | discard | cover | whole | minimum | work | move
           | keep | taper | mist | note | source | requirement | conditional | waive ;
 
 after   : AFTER name (BY range)? ;
@@ -118,6 +118,7 @@ noWait  : NO WAIT ;
 loses   : LOSES formula ;
 yields  : YIELDS formula ;
 discard : DISCARD NAME ;
+cover   : UNDER NAME ;
 whole   : IN WHOLE name ;
 minimum : MINIMUM formula ;
 
@@ -251,7 +252,7 @@ ENTRY    : 'entry' ;     RULES : 'rules' ;      RULE : 'rule' ;      STEP     : 
 WHERE    : 'where' ;     SOME  : 'some' ;       HAS      : 'has' ;
 MEETS    : 'meets' ;     BEFORE : 'before' ;    WORK : 'work' ;
 OBSERVE  : 'observe' ;   REPEAT  : 'repeat' ;   TIMES : 'times' ;    AND     : 'and' ;
-OR      : 'or' ;       NOT  : 'not' ;
+OR      : 'or' ;       NOT  : 'not' ;      UNDER : 'under' ;
 
 LBRACE : '{' ;  RBRACE : '}' ;  LPAREN : '(' ;  RPAREN : ')' ;  PERCENT : '%' ;
 

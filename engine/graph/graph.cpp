@@ -145,6 +145,7 @@ class GraphBuilder {
       out.push_back("starts " + calendar::describe(stage.season->first) + " to " +
                     calendar::describe(stage.season->last));
     }
+    if (stage.under_cover) out.emplace_back("under cover");
     if (stage.wait == Stage::Wait::none) out.emplace_back("no wait");
     if (cells.wait != sheet::no_cell) out.push_back("may wait " + days_text(cells.wait));
     if (cells.loss != sheet::no_cell && course_.value(cells.loss) > 0) {

@@ -342,6 +342,7 @@ struct Stage {
   text::Span room_span;
   FormulaId space = no_formula;
   std::string space_noun;
+  bool under_cover = false;  ///< its humidity is that of a cover, not of the room
   /// Seconds; kelvin seconds when `heat` is there.
   FormulaId shortest = no_formula, usual = no_formula, longest = no_formula;
   std::optional<Heat> heat;

@@ -63,6 +63,7 @@ inline constexpr std::array statements{
     Statement{"until", of_stages, once, "until callus >= 80 %, at most 21 days"},
     Statement{"room", of_stages, once, "room mist_frame"},
     Statement{"space", of_stages, once, "space ceil(plants / 72) trays"},
+    Statement{"under cover", of_stages, once, "under cover"},
     Statement{"lasts", of_stages, once, "lasts 10 to 18 days usually 12 days"},
     Statement{"may wait", of_stages, once, "may wait 3 days"},
     Statement{"no wait", of_stages, once, "no wait"},

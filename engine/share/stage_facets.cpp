@@ -214,6 +214,7 @@ class StageTeller : Teller {
   void add_counts() {
     add_formula("loss", "loses ", stage_.loses);
     add_formula("yield", "yields for each plant ", stage_.yields);
+    if (stage_.under_cover) add("cover", "", Said().add("stands under a cover"));
     if (stage_.discards_surplus) add("discard", "", Said().add("throws out what is too many"));
     if (stage_.whole_supply >= 0) {
       add("whole", "starts in whole ", Said().ticked(supply(stage_.whole_supply).name));

@@ -52,6 +52,7 @@ const char* const rich = R"(protocol rich "All that is said" {
     loses 1 - take
     yields 2
     discard surplus
+    under cover
     keep humidity 90 to 95 % until day 3
     taper humidity 95 % to 70 % from day 4 to day 8 in 3 steps
     keep air 25 degC by day

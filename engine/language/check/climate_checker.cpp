@@ -83,6 +83,15 @@ void StageChecker::item(const syntax::Setting& written) {
   stage().settings.push_back(setting);
 }
 
+void StageChecker::item(const syntax::Cover& cover) {
+  if (cover.what.text == "cover") {
+    stage().under_cover = true;
+    return;
+  }
+  diagnostics_.error("unknown-name", cover.what.span, "Plants can stand under a cover alone.",
+                     "Write it like: under cover");
+}
+
 /// Light that does not say for how long goes on for as long as the light before it, unless the
 /// stage sets a day length of its own.
 void StageChecker::resolve_day_length() {

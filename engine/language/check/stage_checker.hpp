@@ -54,6 +54,7 @@ class StageChecker {
   void item(const syntax::Takes& takes);
   void item(const syntax::Yields& yields);
   void item(const syntax::Discard& discard);
+  void item(const syntax::Cover& cover);
   void item(const syntax::Whole& whole);
   void item(const syntax::Minimum& minimum);
   void resolve_whole();

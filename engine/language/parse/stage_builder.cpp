@@ -67,6 +67,8 @@ std::vector<syntax::StageItem> TreeBuilder::stage_items(P::StageItemContext* ite
     items.emplace_back(syntax::Yields{formula(yields_rule->formula()), places_.span(yields_rule)});
   } else if (auto* discard_rule = item->discard()) {
     items.emplace_back(syntax::Discard{name(discard_rule->NAME()), places_.span(discard_rule)});
+  } else if (auto* cover_rule = item->cover()) {
+    items.emplace_back(syntax::Cover{name(cover_rule->NAME()), places_.span(cover_rule)});
   } else if (auto* whole_rule = item->whole()) {
     items.emplace_back(syntax::Whole{name(whole_rule->name()), places_.span(whole_rule)});
   } else if (auto* minimum_rule = item->minimum()) {

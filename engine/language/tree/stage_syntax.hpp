@@ -154,6 +154,14 @@ struct Discard {
   static void fields(auto& self, const auto& visit) { visit(self.what); }
 };
 
+/// The plants stand under a cover, which has an air of its own.
+struct Cover {
+  static constexpr const Statement& statement = language::statement("under cover");
+  Name what;  ///< the word behind `under`
+  Span span;
+  static void fields(auto&, const auto&) {}
+};
+
 /// As many plants as fill whole trays (or what else the supply is).
 struct Whole {
   static constexpr const Statement& statement = language::statement("in whole");
@@ -289,8 +297,8 @@ struct Waive {
 };
 
 using StageItem = std::variant<After, Takes, StartsWithin, Season, Gate, Room, Space, Lasts, Wait,
-                               Loses, Yields, Discard, Whole, Minimum, Setting, Mist, Work, Move,
-                               Note, SourceNote, Requirement, Conditional, Waive>;
+                               Loses, Yields, Discard, Cover, Whole, Minimum, Setting, Mist, Work,
+                               Move, Note, SourceNote, Requirement, Conditional, Waive>;
 
 struct Stage {
   static constexpr const Statement& statement = language::statement("stage");
