@@ -1,4 +1,5 @@
 #include "pictures/settings_panels.hpp"
+#include "plan/settings/stage_settings.hpp"
 #include "report/formats/wording.hpp"
 #include "report/needs/needs_words.hpp"
 #include "report/settings/settings_days.hpp"
@@ -175,7 +176,8 @@ class Panels {
       return shortest;
     };
     const auto total = [&](StageId stage, int offset, bool pulses) {
-      const auto mist = plan::mist_total(plan_, batch_, stage, offset);
+      const auto mist = plan::mist_of(
+          plan::StageSettings(plan_.book->site, plan_.row_of(batch_), stage).asked(offset));
       if (!mist) return nothing;
       return pulses ? static_cast<double>(mist->pulses) : mist->seconds;
     };

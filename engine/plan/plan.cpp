@@ -15,9 +15,11 @@
 #include "plan/orders/settings.hpp"
 #include "plan/orders/spread_days.hpp"
 #include "plan/orders/turns.hpp"
+#include "plan/rooms/check_abilities.hpp"
 #include "plan/rooms/load.hpp"
 #include "plan/rooms/room_climate.hpp"
 #include "plan/rooms/room_closures.hpp"
+#include "plan/settings/tell_settings.hpp"
 #include "plan/shortfalls.hpp"
 #include "plan/today/conditional_work.hpp"
 #include "plan/today/sights.hpp"
@@ -81,8 +83,9 @@ class Planner {
       const bool passed = book_.today && order.date < *book_.today;
       if (passed && order.state == OrderState::open) order.state = OrderState::overdue;
     }
-    check_rooms(plan_);
+    plan_.settings = RoomSettings(plan_, check_rooms(plan_));
     check_space(plan_);
+    check_abilities(plan_);
     std::sort(plan_.orders.begin(), plan_.orders.end(), [](const WorkOrder& a, const WorkOrder& b) {
       return std::tie(a.date, a.batch, a.stage, a.work, a.occurrence, a.part) <
              std::tie(b.date, b.batch, b.stage, b.work, b.occurrence, b.part);
@@ -236,6 +239,7 @@ class Planner {
     report_requirements(batch);
     report_assumptions(batch);
     tell_deviations(plan_, batch);
+    tell_settings(plan_, batch);
     expand_works(plan_, static_cast<std::uint32_t>(index), seen_[index], diagnostics_);
     add_contingencies(plan_, static_cast<std::uint32_t>(index));
   }

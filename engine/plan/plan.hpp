@@ -15,6 +15,7 @@
 #include "plan/orders/contingencies.hpp"
 #include "plan/orders/order.hpp"
 #include "plan/rooms/room_closures.hpp"
+#include "plan/settings/room_settings.hpp"
 #include "sheet/dates/dates.hpp"
 #include "sheet/row.hpp"
 #include "sheet/site/site_sheets.hpp"
@@ -72,6 +73,7 @@ struct Plan {
   /// Who tells what to do `if`; by batch, stage, work, occurrence, then as written.
   std::vector<CarriedContingency> contingencies;
   RoomClosures closures;  ///< when nobody enters a room
+  RoomSettings settings;  ///< what is set where
   std::vector<Conflict> conflicts;
   std::vector<Note> notes;
 

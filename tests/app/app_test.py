@@ -239,9 +239,9 @@ class PlanTest(ProgramTest):
     def test_the_formats_agree(self):
         book = self.book()
         plan = json.loads(run("plan", book, "--format", "json").out)
-        self.assertEqual(list(plan), ["site", "batches", "notes", "conflicts"])
+        self.assertEqual(list(plan), ["site", "batches", "setting_orders", "notes", "conflicts"])
         orders = [order for batch in plan["batches"] for order in batch["work_orders"]]
-        settings = [order for batch in plan["batches"] for order in batch["setting_orders"]]
+        settings = plan["setting_orders"]
         rows = list(csv.DictReader(io.StringIO(run("plan", book, "--format", "csv").out,
                                                newline="")))
         self.assertEqual(sorted(o["id"] for o in orders + settings),

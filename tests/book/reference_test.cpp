@@ -77,9 +77,14 @@ Around around(KeyMap map) {
     case KeyMap::room:
       return {"site: N, rooms: {bench: {", "}}", {}};
     case KeyMap::standing:
-      return {"site: N, rooms: {bench: {keeps: {", "}}}", {}};
+      return {"site: N, rooms: {bench: {stands: {", "}}}", {}};
     case KeyMap::tolerance:
       return {"site: N, tolerance: {", "}", {}};
+    case KeyMap::steps:
+      return {"site: N, steps: {", "}", {}};
+    case KeyMap::duty:
+      return {
+          "site: N, crews: {potting: {people: 2, hours: 7 h, duty: {", "}}}", {{"hours", "2 h"}}};
     case KeyMap::crew:
       return {"site: N, crews: {potting: {", "}}", {{"people", "2"}, {"hours", "7 h"}}};
     case KeyMap::leave:

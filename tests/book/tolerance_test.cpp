@@ -109,15 +109,15 @@ TEST_CASE("a mistake in one of these does not lose the room") {
 TEST_CASE("a room says what it is set to without plants") {
   const Site site = site_of(
       "rooms:\n"
-      "  tunnel: {keeps: {air: 50 degF, humidity: 70 %, light: 100 umol/m2/s}}\n"
+      "  tunnel: {stands: {air: 50 degF, humidity: 70 %, light: 100 umol/m2/s}}\n"
       "  yard: {}\n");
-  const auto& keeps = site.rooms.at("tunnel").keeps;
-  CHECK(keeps.size() == 3);
-  CHECK(keeps.at(Measure::air).value == doctest::Approx(283.15));
-  CHECK(keeps.at(Measure::humidity).value == doctest::Approx(0.7));
-  CHECK(site.rooms.at("yard").keeps.empty());
-  CHECK(joined(problems_of_site("site: N\nrooms: {yard: {keeps: {air: 10 %}}}\n"))
-            .starts_with("site.yaml:2:29 error wrong-value "));
-  CHECK(joined(problems_of_site("site: N\nrooms: {yard: {keeps: {air: 90 degC}}}\n"))
-            .starts_with("site.yaml:2:29 error out-of-range "));
+  const auto& stands = site.rooms.at("tunnel").stands;
+  CHECK(stands.size() == 3);
+  CHECK(stands.at(Measure::air).value == doctest::Approx(283.15));
+  CHECK(stands.at(Measure::humidity).value == doctest::Approx(0.7));
+  CHECK(site.rooms.at("yard").stands.empty());
+  CHECK(joined(problems_of_site("site: N\nrooms: {yard: {stands: {air: 10 %}}}\n"))
+            .starts_with("site.yaml:2:30 error wrong-value "));
+  CHECK(joined(problems_of_site("site: N\nrooms: {yard: {stands: {air: 90 degC}}}\n"))
+            .starts_with("site.yaml:2:30 error out-of-range "));
 }

@@ -157,7 +157,7 @@ TEST_CASE("a stage of some hours has its settings on its day") {
   planned.add("A", 100, "2027-05-07");
   const Plan& plan = planned.plan();
   const sheet::Row row = plan.row_of(plan.batches.front());
-  const auto spans = setting_spans(row, language::StageId(0));
+  const auto spans = setting_spans(plan, 0, language::StageId(0));
   REQUIRE(spans.size() == 1);
   CHECK(spans[0].from == row.start(language::StageId(0)));
   CHECK(spans[0].to == spans[0].from);

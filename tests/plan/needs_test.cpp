@@ -102,11 +102,11 @@ TEST_CASE("a share that is spoilt is taken on top") {
     CHECK(label.amount == 255);
     CHECK(label.spoilt == 15);
   }
-  SUBCASE("of what is measured exactly that") {
+  SUBCASE("of what is measured as much as a measure shows, for each order") {
     book.supply("mix").scrap = 0.2;
-    // 240 times 250 mL over 0.8.
-    CHECK(book.need("mix").amount == doctest::Approx(0.075));
-    CHECK(book.need("mix").spoilt == doctest::Approx(0.015));
+    // 80, 100 and 60 times 250 mL over 0.8 are 25, 31.25 and 18.75 L: 25, 32 and 19 L.
+    CHECK(book.need("mix").amount == doctest::Approx(0.076));
+    CHECK(book.need("mix").spoilt == doctest::Approx(0.016));
   }
   SUBCASE("the site's share goes before the protocol's") {
     book.supply("label").scrap = 0.05;

@@ -1,5 +1,6 @@
 #include "plan/orders/settings.hpp"
 #include "plan/plan.hpp"
+#include "plan/settings/stage_settings.hpp"
 #include "planned.hpp"
 
 using namespace budwood;
@@ -13,7 +14,8 @@ TEST_CASE("a taper has its first value on its first day and its last on its last
   const BatchPlan& batch = plan.batches.front();
   constexpr StageId rooting(1);
   const auto humidity_on_day = [&](int day) {
-    const auto settings = settings_on(plan.row_of(batch), rooting, day - 1);
+    const sheet::Row row = plan.row_of(batch);
+    const auto settings = StageSettings(planned.book().site, row, rooting).asked(day - 1);
     return settings.empty() ? std::string("-") : describe(settings.front());
   };
   CHECK(humidity_on_day(1) == "humidity 95 %");
@@ -28,10 +30,12 @@ TEST_CASE("spans join the days on which a setting stays the same") {
   Planned planned(layering);
   planned.add("A", 100, "2027-06-11");
   const Plan& plan = planned.plan();
-  const BatchPlan& batch = plan.batches.front();
-  const auto spans = setting_spans(plan.row_of(batch), StageId(1));
-  REQUIRE(spans.size() == 11);
-  CHECK(spans.front().to - spans.front().from == 3);
+  const auto spans = setting_spans(plan, 0, StageId(1));
+  // 95 % for four days and more, 90, 85, 80 and 75 %.
+  REQUIRE(spans.size() == 5);
+  CHECK(spans.front().setting.value() == "95 %");
+  CHECK(spans.front().to - spans.front().from >= 3);
+  CHECK(spans.back().setting.value() == "75 %");
   for (std::size_t i = 1; i < spans.size(); ++i) CHECK(spans[i].from == spans[i - 1].to + 1);
 }
 
@@ -45,7 +49,8 @@ TEST_CASE("of two settings of one value on a day the later statement counts, by 
   const BatchPlan& batch = plan.batches.front();
   const auto on_day = [&](int day) {
     std::string out;
-    for (const DaySetting& s : settings_on(plan.row_of(batch), StageId(0), day - 1)) {
+    const sheet::Row row = plan.row_of(batch);
+    for (const DaySetting& s : StageSettings(planned.book().site, row, StageId(0)).asked(day - 1)) {
       out += describe(s) + "; ";
     }
     return out;

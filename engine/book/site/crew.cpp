@@ -22,7 +22,7 @@ int Crew::people_on(calendar::Day day) const {
 }
 
 double Crew::person_seconds(calendar::Day day, const calendar::WorkingDays& working) const {
-  if (!working.works(day)) return 0;
+  if (!working.works(day)) return duty ? duty->hours.on(calendar::weekday(day)) : 0;
   return people_on(day) * hours.on(calendar::weekday(day));
 }
 

@@ -5,6 +5,7 @@
 
 #include <array>
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "book/yaml/written.hpp"
@@ -40,6 +41,13 @@ struct PeopleChange {
   text::Span span;
 };
 
+/// Who looks after the plants on days on which the others are not there.
+struct Duty {
+  WeekHours hours;  ///< of whoever has it, seconds by weekday; on closed days too
+  std::string who;  ///< "" when the site does not say
+  text::Span span;
+};
+
 /// The people who can do a kind of work.
 struct Crew {
   int people = 1;   ///< 1 to 10,000
@@ -48,11 +56,12 @@ struct Crew {
   text::Span span;
   std::vector<PeopleChange> leave{};  ///< as written; never more people than there are
   std::vector<PeopleChange> extra{};  ///< as written; they work the hours of the crew
+  std::optional<Duty> duty{};
 
   /// How many are there on a day, if anybody works on it; 0 or more.
   int people_on(calendar::Day day) const;
-  /// What all of them work on a day together, seconds: 0 on a day on which the site does not work,
-  /// for extra people too.
+  /// What all of them work on a day together, seconds. On a day on which the site does not work
+  /// that of whoever has duty; extra people are not there then.
   double person_seconds(calendar::Day day, const calendar::WorkingDays& working) const;
 };
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "book/limits.hpp"
 #include "book/yaml/value_readers.hpp"
 #include "book/yaml/values.hpp"
 #include "units/units.hpp"
@@ -172,6 +173,31 @@ std::vector<PeopleChange> read_changes(const Fields& fields, KeyMap kind,
   return out;
 }
 
+/// Who looks after the plants on days on which the others are not there.
+std::optional<Duty> read_duty(const Node& node, text::Diagnostics& diagnostics) {
+  const Fields fields(node, KeyMap::duty, diagnostics);
+  if (!fields.usable()) return std::nullopt;
+  Duty duty;
+  duty.span = node.span;
+  const Node* written = fields.need("hours", "hours: 2 h");
+  const auto hours = written == nullptr ? std::nullopt : read_hours(*written, diagnostics);
+  std::array<double, 7> by_weekday{};
+  if (hours) by_weekday.fill(hours->value);
+  if (const Node* days = fields.get("days")) {
+    by_weekday.fill(0);
+    for (const calendar::Weekday day : read_weekdays(*days, diagnostics)) {
+      if (hours) by_weekday[static_cast<std::size_t>(day)] = hours->value;
+    }
+  }
+  if (const Node* who = fields.get("who")) {
+    const auto text =
+        read_line(*who, {"who", "a name", "one of two, in turn"}, longest_line, diagnostics);
+    if (text) duty.who = text->value;
+  }
+  duty.hours = WeekHours(by_weekday);
+  return hours ? std::optional(duty) : std::nullopt;
+}
+
 /// More people cannot be away than there are. The number changes for the worse only on the first
 /// day of a leave and behind the last day of extra people.
 void check_leave(const std::string& name, const Crew& crew, text::Diagnostics& diagnostics) {
@@ -235,6 +261,7 @@ std::optional<Crew> read_crew(const Entry& entry, const calendar::WorkingDays& w
   const auto hours = read_crew_hours(fields, diagnostics);
   crew.leave = read_changes(fields, KeyMap::leave, diagnostics);
   crew.extra = read_changes(fields, KeyMap::extra, diagnostics);
+  if (const Node* duty = fields.get("duty")) crew.duty = read_duty(*duty, diagnostics);
   if (const Node* cost = fields.get("cost")) crew.cost = read_cost(*cost, money, diagnostics);
   if (!number || !hours) return std::nullopt;
   crew.people = static_cast<int>(number->value);

@@ -1,9 +1,11 @@
 #include "book/site/resources_reader.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <utility>
 
 #include "book/site/crew_reader.hpp"
+#include "book/site/dials_reader.hpp"
 #include "book/site/money_reader.hpp"
 #include "book/site/tolerance_reader.hpp"
 #include "book/yaml/value_readers.hpp"
@@ -57,6 +59,18 @@ std::optional<int> read_turnover(const Node& node, text::Diagnostics& diagnostic
   return std::nullopt;
 }
 
+/// How many climates can be set apart, or what the places are called in which they stand.
+void read_zones(const Node& node, Room& room, text::Diagnostics& diagnostics) {
+  if (node.kind == Node::Kind::list) {
+    room.zone_names = read_zone_names(node, diagnostics);
+    room.zones = std::max<int>(1, static_cast<int>(room.zone_names.size()));
+    return;
+  }
+  const auto zones =
+      read_whole(node, {"zones", "a whole number", "2"}, 1, most_zones, "zones", diagnostics);
+  if (zones) room.zones = static_cast<int>(zones->value);
+}
+
 std::optional<Room> read_room(const Entry& entry, text::Diagnostics& diagnostics) {
   const Fields fields(entry.value, KeyMap::room, diagnostics);
   if (!fields.usable()) return std::nullopt;
@@ -69,11 +83,12 @@ std::optional<Room> read_room(const Entry& entry, text::Diagnostics& diagnostics
     room.mist_flow = read_mist_flow(*node, diagnostics);
   }
   if (const Node* node = fields.get("zones")) {
-    const auto zones =
-        read_whole(*node, {"zones", "a whole number", "2"}, 1, most_zones, "zones", diagnostics);
-    if (zones) room.zones = static_cast<int>(zones->value);
+    read_zones(*node, room, diagnostics);
   }
-  if (const Node* node = fields.get("keeps")) room.keeps = read_standing(*node, diagnostics);
+  if (const Node* node = fields.get("stands")) room.stands = read_standing(*node, diagnostics);
+  if (const Node* node = fields.get("steps")) room.dials = read_dials(*node, diagnostics);
+  if (const Node* node = fields.get("can")) room.can = read_abilities(*node, diagnostics);
+  if (const Node* node = fields.get("by_timer")) room.by_timer = read_timers(*node, diagnostics);
   if (const Node* node = fields.get("tolerance")) {
     room.tolerance = read_tolerances(*node, diagnostics);
   }

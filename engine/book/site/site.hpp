@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "book/site/crew.hpp"
+#include "book/site/dials.hpp"
 #include "book/site/label_sheet.hpp"
 #include "book/yaml/written.hpp"
 #include "calendar/calendar.hpp"
@@ -42,11 +43,15 @@ inline constexpr int longest_turnover = 60;  ///< days
 struct Room {
   std::optional<Written> holds;             ///< more than 0, with a unit: crates, plants, m2
   std::optional<Placed<double>> mist_flow;  ///< of all its nozzles while open, m3/s; more than 0
-  int zones = 1;     ///< climates that can be set apart in it, 1 to most_zones
+  int zones = 1;                        ///< climates that can be set apart in it, 1 to most_zones
+  std::vector<std::string> zone_names;  ///< as many as zones; none when they have only numbers
   int turnover = 0;  ///< days between the leaving of a batch and the next use of its space
   /// What it is set to when no plants in it ask for anything; base units.
-  std::map<language::Measure, Placed<double>> keeps;
+  std::map<language::Measure, Placed<double>> stands;
   Tolerances tolerance;
+  Dials dials;
+  std::optional<Abilities> can;  ///< none: the site does not say
+  Timers by_timer;
   text::Span span;
 };
 
@@ -70,6 +75,7 @@ struct Site {
   std::optional<WorkingHours> hours;
   std::map<std::string, Room> rooms;
   Tolerances tolerance;  ///< in rooms that do not say
+  Dials dials;           ///< of rooms that do not say
   std::map<std::string, Crew> crews;
   std::map<std::string, SupplyFacts> supplies;
   units::System units = units::System::as_written;  ///< in which values are shown
@@ -133,6 +139,12 @@ struct Site {
   /// What holds in a room, whether it is in `rooms` or not: its own tolerance, else the site's,
   /// else the usual one.
   double tolerance_in(const std::string& room, language::Measure measure) const;
+  /// The dial of a setting in a room, its own or that of the site; nullptr when neither says.
+  const Dial* dial_in(const std::string& room, language::Measure measure) const;
+  const Dial* pulse_dial_in(const std::string& room) const;
+  const Dial* interval_dial_in(const std::string& room) const;
+  /// Nothing when the site does not know the room.
+  const Room* find_room(const std::string& room) const;
 };
 
 }  // namespace budwood::book

@@ -6,6 +6,7 @@
 #include "book/limits.hpp"
 #include "book/moving.hpp"
 #include "book/site/climate_reader.hpp"
+#include "book/site/dials_reader.hpp"
 #include "book/site/labels_reader.hpp"
 #include "book/site/names_reader.hpp"
 #include "book/site/resources_reader.hpp"
@@ -31,25 +32,6 @@ std::optional<Placed<double>> read_latitude(const Node& node, text::Diagnostics&
     return std::nullopt;
   }
   return Placed<double>{parsed->value, node.span};
-}
-
-std::vector<calendar::Weekday> read_weekdays(const Node& node, text::Diagnostics& diagnostics) {
-  std::vector<calendar::Weekday> days;
-  if (node.kind != Node::Kind::list || node.items.empty()) {
-    report_wanted(node, {"days", "a list of weekdays", "[mon, tue, wed]"}, diagnostics);
-    return days;
-  }
-  for (const Node& item : node.items) {
-    const auto day = read_weekday("days", item.value, item.span, diagnostics);
-    if (!day) continue;
-    if (std::find(days.begin(), days.end(), *day) != days.end()) {
-      diagnostics.warning("repeated-value", item.span, "This weekday stands here twice.",
-                          "Remove one of them.");
-    } else {
-      days.push_back(*day);
-    }
-  }
-  return days;
 }
 
 /// "07:30" in minutes after midnight; "24:00" is the day's end.
@@ -204,6 +186,7 @@ Site read_site(const Node& tree, const std::filesystem::path& folder, text::Sour
   if (const Node* node = fields.get("tolerance")) {
     site.tolerance = read_tolerances(*node, diagnostics);
   }
+  if (const Node* node = fields.get("steps")) site.dials = read_dials(*node, diagnostics);
   read_crews_and_supplies(fields.group("crews"), fields.group("supplies"), site, diagnostics);
   read_learned_inputs(fields.group("inputs"), site, diagnostics);
   if (const Node* node = fields.get("sure")) site.sure = read_sure(*node, diagnostics);

@@ -70,6 +70,34 @@ double Site::tolerance_in(const std::string& room, Measure measure) const {
   return general != tolerance.end() ? general->second.value : language::facts_of(measure).tolerance;
 }
 
+const Room* Site::find_room(const std::string& room) const {
+  const auto found = rooms.find(room);
+  return found == rooms.end() ? nullptr : &found->second;
+}
+
+const Dial* Site::dial_in(const std::string& room, Measure measure) const {
+  const Room* const own = find_room(room);
+  for (const Dials* one : {own == nullptr ? nullptr : &own->dials, &dials}) {
+    if (one == nullptr) continue;
+    if (const auto found = one->measures.find(measure); found != one->measures.end()) {
+      return &found->second;
+    }
+  }
+  return nullptr;
+}
+
+const Dial* Site::pulse_dial_in(const std::string& room) const {
+  const Room* const own = find_room(room);
+  if (own != nullptr && own->dials.pulse) return &*own->dials.pulse;
+  return dials.pulse ? &*dials.pulse : nullptr;
+}
+
+const Dial* Site::interval_dial_in(const std::string& room) const {
+  const Room* const own = find_room(room);
+  if (own != nullptr && own->dials.interval) return &*own->dials.interval;
+  return dials.interval ? &*dials.interval : nullptr;
+}
+
 Tolerances read_tolerances(const Node& node, text::Diagnostics& diagnostics) {
   Tolerances out;
   const Fields fields(node, KeyMap::tolerance, diagnostics);

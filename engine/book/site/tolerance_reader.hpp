@@ -11,7 +11,7 @@ namespace budwood::book {
 /// out.
 Tolerances read_tolerances(const Node& node, text::Diagnostics& diagnostics);
 
-/// The value of `keeps:` of a room, in the same way.
+/// The value of `stands:` of a room, in the same way.
 std::map<language::Measure, Placed<double>> read_standing(const Node& node,
                                                           text::Diagnostics& diagnostics);
 

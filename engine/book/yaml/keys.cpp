@@ -14,6 +14,13 @@ std::vector<std::string> measures_that_can_be_set() {
   return names;
 }
 
+/// What has a dial or a timer.
+std::vector<std::string> measures_and_mist() {
+  std::vector<std::string> names = measures_that_can_be_set();
+  names.emplace_back("mist");
+  return names;
+}
+
 /// What can be set, and how long mist runs in a day: all else follows from these.
 std::vector<std::string> measures_that_may_differ() {
   std::vector<std::string> names;
@@ -29,19 +36,26 @@ std::vector<std::string> measures_that_may_differ() {
 
 const std::vector<Keys>& all_keys() {
   static const std::vector<Keys> all = {
-      {KeyMap::site, "site.yaml", "site.yaml", {"site",     "latitude", "currency",  "protocols",
-                                                "working",  "rooms",    "tolerance", "crews",
-                                                "supplies", "inputs",   "sure",      "climate",
-                                                "rules",    "waive",    "names",     "units",
-                                                "trusts",   "labels",   "record",    "moving"}},
+      {KeyMap::site,
+       "site.yaml",
+       "site.yaml",
+       {"site",  "latitude", "currency", "protocols", "working", "rooms",  "tolerance",
+        "crews", "supplies", "inputs",   "sure",      "climate", "rules",  "waive",
+        "names", "units",    "trusts",   "labels",    "record",  "moving", "steps"}},
       {KeyMap::working, "working", "`working`", {"days", "hours", "closed"}},
       {KeyMap::room,
        "A room",
        "a room",
-       {"holds", "turnover", "mist_flow", "zones", "keeps", "tolerance"}},
-      {KeyMap::standing, "keeps", "`keeps`", measures_that_can_be_set()},
+       {"holds", "turnover", "mist_flow", "zones", "stands", "tolerance", "steps", "can",
+        "by_timer"}},
+      {KeyMap::standing, "stands", "`stands`", measures_that_can_be_set()},
       {KeyMap::tolerance, "tolerance", "`tolerance`", measures_that_may_differ()},
-      {KeyMap::crew, "A crew", "a crew", {"people", "hours", "pauses", "leave", "extra", "cost"}},
+      {KeyMap::steps, "steps", "`steps`", measures_and_mist()},
+      {KeyMap::crew,
+       "A crew",
+       "a crew",
+       {"people", "hours", "pauses", "leave", "extra", "cost", "duty"}},
+      {KeyMap::duty, "duty", "`duty`", {"days", "hours", "who"}},
       {KeyMap::leave, "leave and extra", "`leave`", {"on", "from", "to", "people"}},
       {KeyMap::extra, "leave and extra", "`extra`", {"on", "from", "to", "people"}},
       {KeyMap::supply, "A supply", "a supply", {"on_hand", "price", "lead_time", "scrap", "pack"}},

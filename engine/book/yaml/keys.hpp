@@ -16,7 +16,9 @@ enum class KeyMap : std::uint8_t {
   room,
   standing,   ///< what a room is set to when no plants ask for anything
   tolerance,  ///< of a room or of the site
+  steps,      ///< what can be set in a room or at the site
   crew,
+  duty,
   leave,
   extra,
   supply,

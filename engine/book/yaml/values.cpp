@@ -295,6 +295,25 @@ std::optional<calendar::Weekday> read_weekday(std::string_view key, const std::s
   return std::nullopt;
 }
 
+std::vector<calendar::Weekday> read_weekdays(const Node& node, text::Diagnostics& diagnostics) {
+  std::vector<calendar::Weekday> days;
+  if (node.kind != Node::Kind::list || node.items.empty()) {
+    report_wanted(node, {"days", "a list of weekdays", "[mon, tue, wed]"}, diagnostics);
+    return days;
+  }
+  for (const Node& item : node.items) {
+    const auto day = read_weekday("days", item.value, item.span, diagnostics);
+    if (!day) continue;
+    if (std::find(days.begin(), days.end(), *day) != days.end()) {
+      diagnostics.warning("repeated-value", item.span, "This weekday stands here twice.",
+                          "Remove one of them.");
+    } else {
+      days.push_back(*day);
+    }
+  }
+  return days;
+}
+
 std::optional<Written> read_quantity(const Node& node, const Wanted& wanted, UnitWords words,
                                      text::Diagnostics& diagnostics) {
   const std::string* value = scalar_text(node, wanted, diagnostics);

@@ -89,6 +89,9 @@ std::optional<calendar::Day> parse_day(std::string_view text, text::Span span, c
 std::optional<calendar::Weekday> read_weekday(std::string_view key, const std::string& word,
                                               text::Span span, text::Diagnostics& diagnostics);
 
+/// The value of `days:`: weekdays in the order written, each once.
+std::vector<calendar::Weekday> read_weekdays(const Node& node, text::Diagnostics& diagnostics);
+
 /// Whether an unknown word in place of a unit is refused or taken as something counted: a protocol
 /// may bring words of its own.
 enum class UnitWords : std::uint8_t { only_known, counted_too };

@@ -67,8 +67,7 @@ class Collector {
 
  private:
   const std::string& crew_of(const plan::WorkOrder& order) const {
-    const plan::BatchPlan& batch = plan_.batches[order.batch];
-    return plan_.protocol_of(batch).stages[order.stage].works[order.work].crew;
+    return plan::crew_of(plan_, order);
   }
 
   bool wants(const std::string& uid, bool passes) const { return passes || before_.contains(uid); }

@@ -58,14 +58,18 @@ std::vector<std::string> lines_of(const plan::OrderDetail& order) {
 }
 
 std::vector<std::string> lines_of(const plan::SettingDetail& order) {
-  return {"Set: " + report::changes_text(order), whole_id(order.id, order.cultivar)};
+  const std::string whom = report::whom_text(order);
+  std::vector<std::string> lines{"Set: " + report::changes_text(order)};
+  add_line(lines, "For", whom);
+  lines.push_back(whole_id(order.id, ""));
+  return lines;
 }
 
 std::string title_of(const plan::OrderDetail& order) {
   return order.batch + ": " + order.title;
 }
 std::string title_of(const plan::SettingDetail& order) {
-  return order.batch + ": set " + report::changes_text(order);
+  return report::place_text(order) + ": set " + report::changes_text(order);
 }
 
 Event written(calendar::Day date, const std::string& summary, const std::string& location,

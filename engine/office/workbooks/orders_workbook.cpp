@@ -125,11 +125,12 @@ void add_settings(WorkbookFile& file, const plan::Plan& plan, const report::Sele
                          {"Weekday", Show::text, 11},
                          {"Week", Show::text, 10},
                          {"Room", Show::text, 14},
+                         {"Zone", Show::text, 8},
                          {"Batch", Show::text, 12},
                          {"Cultivar", Show::text, 12},
                          {"Stage", Show::text, 16},
                          {"Set", Show::prose, 70},
-                         {"Mist", Show::prose, 30},
+                         {"For", Show::prose, 30},
                          {"Protocol", Show::text, 20},
                          {"Edition", Show::number, 8},
                          {"Line", Show::text, 24},
@@ -137,12 +138,13 @@ void add_settings(WorkbookFile& file, const plan::Plan& plan, const report::Sele
                         4);
   for (const plan::SettingOrder& order : selected.settings) {
     if (!file.ok()) return;
-    const language::Protocol& protocol = plan.protocol_of(plan.batches[order.batch]);
+    const language::Protocol& protocol = plan.protocol_of(plan.batches[order.lead.batch]);
     const plan::SettingDetail detail = plan::describe(plan, order);
     grid.date(order.date).text(calendar::long_name(calendar::weekday(order.date)));
-    grid.text(calendar::iso_week_text(order.date)).text(detail.room).text(detail.batch);
-    grid.text(detail.cultivar).text(detail.stage).text(report::settings_text(detail.changes));
-    grid.text(detail.mist ? report::mist_text(*detail.mist) : "");
+    grid.text(calendar::iso_week_text(order.date)).text(detail.room).text(detail.zone);
+    grid.text(detail.batch).text(detail.cultivar).text(detail.stage);
+    grid.text(report::changes_text(detail));
+    grid.text(report::whom_text(detail));
     grid.text(protocol.name).number(protocol.edition);
     grid.text(report::file_and_line(detail.line)).text(detail.id).end_row();
   }

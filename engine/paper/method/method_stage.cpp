@@ -5,6 +5,7 @@
 #include "language/check/hazard.hpp"
 #include "paper/facts_list.hpp"
 #include "paper/method/method_words.hpp"
+#include "plan/settings/stage_settings.hpp"
 #include "report/formats/wording.hpp"
 #include "report/needs/needs_words.hpp"
 
@@ -30,19 +31,16 @@ struct ClimateDays {
   std::vector<plan::DaySetting> settings;
 };
 
-bool same(const std::vector<plan::DaySetting>& a, const std::vector<plan::DaySetting>& b) {
-  return std::equal(a.begin(), a.end(), b.begin(), b.end(), [](const auto& one, const auto& two) {
-    return one.name == two.name && one.half == two.half && one.value == two.value;
-  });
-}
-
 std::vector<ClimateDays> climate_of(const Method& method, language::StageId stage) {
   const sheet::Row course(method.course, 0);
   const int days = std::max(1, course.days(course.cells(stage).days));
+  // As it is set where nothing is said of dials.
+  const book::Site usual;
+  const plan::StageSettings climate(usual, course, stage);
   std::vector<ClimateDays> out;
   for (int day = 1; day <= days; ++day) {
-    std::vector<plan::DaySetting> settings = plan::settings_on(course, stage, day - 1);
-    if (!out.empty() && same(out.back().settings, settings)) {
+    std::vector<plan::DaySetting> settings = climate.set(day - 1);
+    if (!out.empty() && plan::same(out.back().settings, settings)) {
       out.back().last = day;
     } else {
       out.push_back({day, day, std::move(settings)});
@@ -53,11 +51,7 @@ std::vector<ClimateDays> climate_of(const Method& method, language::StageId stag
 
 /// "air by day": what stands at the head of a column.
 std::string column_of(const plan::DaySetting& setting) {
-  plan::DaySetting name = setting;
-  name.value.clear();
-  std::string out = plan::describe(name);
-  while (out.ends_with(' ')) out.pop_back();
-  return out;
+  return plan::name_text(setting);
 }
 
 std::vector<std::string> columns_of(const std::vector<ClimateDays>& climate) {
@@ -91,7 +85,7 @@ void write_climate(Html& html, const Method& method, language::StageId stage) {
     for (const std::string& column : columns) {
       std::vector<std::string> values;  // mist may run by several programmes
       for (const plan::DaySetting& setting : days.settings) {
-        if (column_of(setting) == column) values.push_back(setting.value);
+        if (column_of(setting) == column) values.push_back(setting.value());
       }
       html.said("td", {}, report::joined(values, "; "));
     }

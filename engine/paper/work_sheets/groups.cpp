@@ -91,11 +91,11 @@ Group titled(const plan::Plan& plan, const SelectedOrder& order, Grouping by) {
 }  // namespace
 
 std::size_t batch_of(const SelectedOrder& order) {
-  return order.work != nullptr ? order.work->batch : order.setting->batch;
+  return order.work != nullptr ? order.work->batch : order.setting->lead.batch;
 }
 
 std::size_t stage_of(const SelectedOrder& order) {
-  return order.work != nullptr ? order.work->stage : order.setting->stage;
+  return order.work != nullptr ? order.work->stage : order.setting->lead.stage;
 }
 
 std::string day_title(calendar::Day day) {

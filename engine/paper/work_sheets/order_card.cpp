@@ -188,7 +188,7 @@ void write_work(Html& html, const plan::Plan& plan, const plan::WorkOrder& order
 }
 
 void write_setting(Html& html, const plan::Plan& plan, const plan::SettingOrder& order) {
-  const plan::BatchPlan& batch = plan.batches[order.batch];
+  const plan::BatchPlan& batch = plan.batches[order.lead.batch];
   const plan::SettingDetail detail = plan::describe(plan, order);
   const auto card = html.block("div", "card");
   html.text("div", "tick", {});
@@ -198,16 +198,15 @@ void write_setting(Html& html, const plan::Plan& plan, const plan::SettingOrder&
     {
       const auto words = html.block("div", "words");
       html.said("div", "title",
-                detail.room.empty()
-                    ? "Set the climate of " +
-                          (detail.stage_title.empty() ? detail.stage : detail.stage_title)
-                    : "Set " + detail.room);
-      write_places(html, plan, batch, place_in_plan(plan, batch, order.stage, order.date));
+                (detail.room.empty() && !detail.cover ? "Set the climate of " : "Set ") +
+                    report::place_text(detail));
+      write_places(html, plan, batch, place_in_plan(plan, batch, order.lead.stage, order.since));
     }
   }
   {
     FactsList facts(html);
     facts.row("Set", report::changes_text(detail));
+    facts.row("For", report::whom_text(detail));
   }
   write_foot(html, plan.protocol_of(batch), {}, {}, detail.id, false, order.date);
 }

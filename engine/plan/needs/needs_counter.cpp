@@ -5,6 +5,7 @@
 #include "plan/needs/supply_terms.hpp"
 #include "plan/orders/order.hpp"
 #include "plan/plan.hpp"
+#include "units/measured.hpp"
 
 namespace budwood::plan {
 
@@ -55,6 +56,9 @@ void NeedsCounter::name_crews() {
     }
   }
   const auto& known = plan_.book->site.crews;
+  for (const auto& [name, crew] : known) {
+    if (crew.duty) crews_.emplace(name, 0);
+  }
   for (auto& [name, index] : crews_) {
     CrewNeed need;
     need.crew = name;
@@ -94,6 +98,7 @@ NeedsCounter::UsePlace NeedsCounter::place_of(const language::Use& use,
   place.supply = supplies_.at(supply.name);
   place.amount = cells.amount;
   place.scrap = named_.supplies[place.supply].terms.scrap.value_or(supply.scrap);
+  place.unit = supply.unit;
   place.counted = supply.unit.dimension == units::count;
   place.reused = supply.reused;
   place.loan = sheet::loan_of(t, use);
@@ -108,10 +113,12 @@ void NeedsCounter::count(std::uint32_t index, const sheet::Sheet* values, Needs&
   const WorkSpot& spot = tables_[batch.sheet][order.stage][order.work];
   // What has no value is a conflict of its batch.
   const double seconds = row.value(spot.time, 0) / order.parts;
-  if (seconds > 0) needs.crews[spot.crew].labour.push_back({index, seconds});
+  const auto duty = order.on_duty ? crews_.find(crew_of(plan_, order)) : crews_.end();
+  const std::size_t crew = duty == crews_.end() ? spot.crew : duty->second;
+  if (seconds > 0) needs.crews[crew].labour.push_back({index, seconds});
   for (std::size_t u = 0; u < spot.uses.size(); ++u) {
     const UsePlace& use = spot.uses[u];
-    const double good = share_of(order, row.value(use.amount));
+    const double good = units::measured(share_of(order, row.value(use.amount)), use.unit);
     if (!(good > 0)) continue;
     Taking taking;
     taking.order = index;
@@ -132,7 +139,7 @@ double NeedsCounter::with_spare(const UsePlace& use, double good, std::uint32_t 
                                 SoFar& so_far) {
   if (use.scrap <= 0) return good;
   const double share = 1 - use.scrap;
-  if (!use.counted) return good / share;
+  if (!use.counted) return units::measured(good / share, use.unit);
   double& taken = so_far[std::uint64_t{batch} << 32U | use.supply];
   const double before = sheet::round_up(taken / share);
   taken += good;

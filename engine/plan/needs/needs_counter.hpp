@@ -29,6 +29,7 @@ class NeedsCounter {
     std::size_t supply = 0;  ///< in the needs
     sheet::CellId amount = sheet::no_cell;
     double scrap = 0;
+    units::Unit unit;  ///< in which it is measured
     bool counted = false;
     bool reused = false;
     sheet::Loan loan;

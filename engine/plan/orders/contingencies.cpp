@@ -5,7 +5,6 @@
 #include <tuple>
 
 #include "plan/orders/order.hpp"
-#include "plan/orders/setting_orders.hpp"
 #include "plan/orders/settings.hpp"
 #include "plan/orders/turns.hpp"
 #include "plan/plan.hpp"

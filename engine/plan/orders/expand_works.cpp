@@ -4,6 +4,7 @@
 
 #include "book/book.hpp"
 #include "plan/level/levelled_dates.hpp"
+#include "plan/orders/duty.hpp"
 #include "plan/orders/order.hpp"
 #include "plan/orders/spread_days.hpp"
 #include "plan/orders/turns.hpp"
@@ -52,13 +53,17 @@ class WorkExpander {
     const std::vector<Turn> turns = turns_of(row, s, w);
     int left_out = 0;
     for (const Turn& turn : turns) {
-      const std::optional<Day> date = turn.date ? turn.date : late_day(work, turn, span);
+      const DutyDay duty = duty_day(book_.site, work, turns, turn, span);
+      const std::optional<Day> usual = turn.date ? turn.date : late_day(work, turn, span);
+      const std::optional<Day> date = duty.applies ? duty.date : usual;
       if (!date) {
         ++left_out;
+        if (duty.applies) report_unwatched(plan_, batch_, s, w, turn);
         continue;
       }
-      spread(order_on(*date, turn.due, s, w, turn.occurrence), work,
-             latest_day(work, turn.due, span));
+      WorkOrder order = order_on(*date, turn.due, s, w, turn.occurrence);
+      order.on_duty = duty.on_duty;
+      spread(order, work, latest_day(work, turn.due, span));
     }
     if (left_out > 0) {
       note("\"" + work.title + "\" is left out " + std::to_string(left_out) + " of " +
@@ -109,6 +114,10 @@ class WorkExpander {
 
   /// Adds an order, over as many working days up to `limit` as its crew needs for it.
   void spread(WorkOrder order, const language::Work& work, Day limit) {
+    if (order.on_duty) {
+      plan_.orders.push_back(order);
+      return;
+    }
     const double wanted = person_seconds(plan_, order);
     const auto crew = book_.site.crews.find(work.crew);
     if (crew == book_.site.crews.end() ||

@@ -4,11 +4,12 @@
 #include <cmath>
 
 #include "plan/orders/contingencies.hpp"
-#include "plan/orders/setting_orders.hpp"
 #include "plan/orders/settings.hpp"
 #include "plan/orders/turns.hpp"
 #include "plan/plan.hpp"
 #include "plan/rooms/room_closures.hpp"
+#include "plan/settings/presence.hpp"
+#include "units/measured.hpp"
 #include "units/rounding.hpp"
 
 namespace budwood::plan {
@@ -65,6 +66,11 @@ void add_day_notes(const Plan& plan, const WorkOrder& order, std::vector<std::st
     const std::string closed = plan.book->site.working.reason_closed(order.due);
     notes.push_back("Due on " + calendar::iso_date(order.due) +
                     (closed.empty() ? "" : ", " + closed) + ".");
+  }
+  if (order.on_duty) {
+    const auto* crew = crew_on_duty(plan.book->site, order.date);
+    const std::string who = crew == nullptr ? "" : crew->second.duty->who;
+    notes.push_back(who.empty() ? "On duty." : "On duty: " + who + ".");
   }
   if (!order.held_by.known()) return;
   const RoomClosure& closure = plan.closures[order.held_by];
@@ -131,6 +137,12 @@ double person_seconds(const Plan& plan, const WorkOrder& order) {
   return row.value(row.cells(order.stage, order.work).time, 0) / order.parts;
 }
 
+const std::string& crew_of(const Plan& plan, const WorkOrder& order) {
+  const auto* on_duty = order.on_duty ? crew_on_duty(plan.book->site, order.date) : nullptr;
+  if (on_duty != nullptr) return on_duty->first;
+  return plan.protocol_of(plan.batches[order.batch]).stages[order.stage].works[order.work].crew;
+}
+
 OrderDetail describe(const Plan& plan, const WorkOrder& order) {
   const BatchPlan& batch = plan.batches[order.batch];
   const book::Batch& facts = plan.facts_of(batch);
@@ -152,11 +164,12 @@ OrderDetail describe(const Plan& plan, const WorkOrder& order) {
   out.plants = share_of(order, row.value(row.cells(order.stage).plants));
   out.person_seconds = person_seconds(plan, order);
   out.people = row.value(cells.people, 0);
-  out.crew = work.crew;
+  out.crew = crew_of(plan, order);
   out.room = stage.room;
   for (std::size_t i = 0; i < work.uses.size(); ++i) {
     const language::Supply& supply = row.protocol().supplies[work.uses[i].supply];
-    const double amount = share_of(order, row.value(cells.uses[i].amount));
+    const double amount =
+        units::measured(share_of(order, row.value(cells.uses[i].amount)), supply.unit);
     const auto known = std::find_if(out.supplies.begin(), out.supplies.end(),
                                     [&](const auto& one) { return one.supply == supply.name; });
     if (known != out.supplies.end()) {
@@ -168,7 +181,7 @@ OrderDetail describe(const Plan& plan, const WorkOrder& order) {
                             lot == facts.lots.end() ? "" : lot->second.value});
   }
   out.tools = work.tools;
-  out.settings = settings_on(row, order.stage, order.date - row.start(order.stage));
+  out.settings = plan.settings.given({order.batch, order.stage}, order.date);
   out.cautions = work.cautions;
   for (const language::Record& record : work.records) out.records.push_back(record_text(record));
   out.notes = work.notes;

@@ -39,6 +39,7 @@ struct WorkOrder {
   std::uint16_t parts = 1;
   ClosureId held_by;  ///< the last closure that it had to wait for
   OrderState state = OrderState::open;
+  bool on_duty = false;  ///< done by whoever has duty, on a day on which the site does not work
 
   bool done() const { return state == OrderState::done; }
   /// Whether nothing remains to be done of it.
@@ -51,6 +52,9 @@ double share_of(const WorkOrder& order, double total);
 /// People's time for an order, seconds; 0 when its work names no labour, a NaN when that has no
 /// value.
 double person_seconds(const Plan& plan, const WorkOrder& order);
+
+/// Who does it: the crew that the protocol names, or the one that has duty; "" for anyone.
+const std::string& crew_of(const Plan& plan, const WorkOrder& order);
 
 /// An amount of a supply on an order.
 struct SupplyAmount {

@@ -3,257 +3,180 @@
 #include <algorithm>
 #include <tuple>
 
-#include "plan/orders/order.hpp"
-#include "plan/orders/settings.hpp"
 #include "plan/plan.hpp"
-#include "plan/rooms/room_keeping.hpp"
+#include "plan/settings/changes.hpp"
+#include "plan/settings/presence.hpp"
 
 namespace budwood::plan {
 
-using language::Half;
+using calendar::Day;
 
 namespace {
 
-constexpr const char* mist_name = "mist";
-/// Nobody switches anything off: the room may go on as it is.
-constexpr const char* asked_no_more = "not asked for any more";
+/// Nobody plans for longer without anybody: then it is set on the very day.
+constexpr int longest_absence = 31;
 
-using Settings = std::vector<DaySetting>;
-
-bool is_mist(const DaySetting& setting) {
-  return setting.name == mist_name;
-}
-
-/// What a setting is in one half of the day; "" when it is not set.
-std::string value_in(const Settings& settings, const std::string& name, Half half) {
-  for (const DaySetting& one : settings) {
-    if (one.name == name && (one.half == Half::both || one.half == half)) return one.value;
-  }
-  return "";
-}
-
-/// The halves of the day in which `setting` differs from what stands in `others`; nothing when in
-/// none. With `missing_only` it differs where nothing stands in `others`.
-std::optional<Half> halves_changed(const DaySetting& setting, const Settings& others,
-                                   bool missing_only) {
-  const auto differs = [&](Half half) {
-    if (setting.half != Half::both && setting.half != half) return false;
-    const std::string other = value_in(others, setting.name, half);
-    return missing_only ? other.empty() : other != setting.value;
-  };
-  const bool by_day = differs(Half::day);
-  const bool by_night = differs(Half::night);
-  if (!by_day && !by_night) return std::nullopt;
-  return by_day && by_night ? Half::both : by_day ? Half::day : Half::night;
-}
-
-/// Several programmes can run at a time, so they are told together.
-void add_mist_changes(const Settings& before, const Settings& now, bool ends, Settings& changes) {
-  const auto values = [](const Settings& settings) {
-    std::vector<std::string> out;
-    for (const DaySetting& one : settings) {
-      if (is_mist(one)) out.push_back(one.value);
-    }
-    return out;
-  };
-  if (values(before) == values(now)) return;
-  if (values(now).empty() && ends) changes.push_back({mist_name, Half::both, "off"});
-  for (const DaySetting& one : now) {
-    if (is_mist(one)) changes.push_back(one);
-  }
-}
-
-/// Of the halves of the day in which a setting ends those in which nobody else keeps it.
-std::optional<Half> halves_ended(const DaySetting& setting, Half half, ColumnSet kept_by_others) {
-  const auto ends = [&](Half one) {
-    return (half == Half::both || half == one) &&
-           (columns_of(setting.name, one) & kept_by_others) == 0;
-  };
-  const bool by_day = ends(Half::day);
-  const bool by_night = ends(Half::night);
-  if (!by_day && !by_night) return std::nullopt;
-  return by_day && by_night ? Half::both : by_day ? Half::day : Half::night;
-}
-
-Settings changes_between(const Settings& before, const Settings& now, ColumnSet kept_by_others) {
-  Settings changes;
-  for (const DaySetting& one : now) {
-    if (is_mist(one)) continue;
-    if (const auto half = halves_changed(one, before, false)) {
-      changes.push_back({one.name, *half, one.value});
-    }
-  }
-  for (const DaySetting& one : before) {
-    if (is_mist(one)) continue;
-    const auto half = halves_changed(one, now, true);
-    if (!half) continue;
-    if (const auto ended = halves_ended(one, *half, kept_by_others)) {
-      changes.push_back({one.name, *ended, asked_no_more});
-    }
-  }
-  const bool mist_ends = (columns_of(mist_name, Half::both) & kept_by_others) == 0;
-  add_mist_changes(before, now, mist_ends, changes);
-  return changes;
-}
-
-Settings settings_of_last_day(const sheet::Row& row, StageId stage) {
-  return settings_on(row, stage, row.climate(stage).days() - 1);
-}
-
-/// What stands when a stage begins: the last settings of the stage before when the plants stay in
-/// their room, else nothing.
-Settings settings_before(const sheet::Row& row, StageId stage) {
-  const language::Stage& here = row.stage(stage);
-  for (const StageId before : here.takes) {
-    if (here.room.empty() || row.stage(before).room != here.room) continue;
-    return settings_of_last_day(row, before);
-  }
-  return {};
-}
-
-/// What differs on the day of an order from what stood before it.
-Settings changes_of(const Plan& plan, const SettingOrder& order) {
-  const sheet::Row row = plan.row_of(plan.batches[order.batch]);
-  if (order.leaves) {
-    return changes_between(settings_of_last_day(row, order.stage), {}, order.kept_by_others);
-  }
-  const int offset = order.day - 1;
-  const Settings before =
-      offset == 0 ? settings_before(row, order.stage) : settings_on(row, order.stage, offset - 1);
-  return changes_between(before, settings_on(row, order.stage, offset), order.kept_by_others);
-}
-
-/// Whether plants go on from a stage in the same room, where the next one sets what changes.
-bool stays_in_room(const language::Protocol& protocol, StageId stage) {
-  return std::any_of(
-      protocol.stages.begin(), protocol.stages.end(), [&](const language::Stage& next) {
-        return next.room == protocol.stages[stage].room && language::takes_from(next, stage);
-      });
-}
-
-/// Goes through stages of batches in rooms that they share.
-class OrderFinder {
+/// Goes through the periods of one place.
+class PlaceOrders {
  public:
-  explicit OrderFinder(const Plan& plan) : plan_(plan), keeping_(plan) {}
-
-  void add_stage(std::size_t batch, StageId stage) {
-    const sheet::Row row = plan_.row_of(plan_.batches[batch]);
-    const std::string& room = row.stage(stage).room;
-    const calendar::Day start = row.start(stage);
-    const int days = row.climate(stage).days();
-    SettingOrder order;
-    order.batch = static_cast<std::uint32_t>(batch);
-    order.stage = stage;
-    Settings before = settings_before(row, stage);
-    for (int offset = 0; offset < days; ++offset) {
-      Settings now = settings_on(row, stage, offset);
-      order.date = start + offset;
-      order.day = offset + 1;
-      order.kept_by_others = kept_with(room, order.date);
-      if (!changes_between(before, now, order.kept_by_others).empty()) orders_.push_back(order);
-      before = std::move(now);
-    }
-    if (room.empty() || before.empty() || stays_in_room(row.protocol(), stage)) return;
-    const int stood = days + waiting_days(row, stage);
-    order.date = start + stood;
-    order.day = stood + 1;
-    order.leaves = true;
-    order.kept_by_others = keeping_.on(room, order.date);
-    if (!changes_between(before, {}, order.kept_by_others).empty()) orders_.push_back(order);
+  PlaceOrders(const Plan& plan, std::uint32_t place)
+      : plan_(plan), place_(plan.settings.places()[place]) {
+    order_.place = place;
   }
 
-  std::vector<SettingOrder> take() { return std::move(orders_); }
+  void run(std::vector<SettingOrder>& out) {
+    static const std::vector<DaySetting> nothing;
+    const std::vector<DaySetting>* before = &nothing;
+    for (std::uint32_t i = 0; i < place_.periods.size(); ++i) {
+      const SettingPeriod& now = place_.periods[i];
+      if (now.whom.empty() && !place_.lasts()) continue;
+      const auto changes = changes_between(*before, now.settings);
+      if (changes.empty() || !set_date(i, changes)) continue;
+      order_.period = i;
+      if (before == &nothing) order_.before = i;
+      order_.since = now.from;
+      order_.lead = now.whom.empty() ? last_there(i) : now.whom.front();
+      out.push_back(order_);
+      before = &now.settings;
+      order_.before = i;
+    }
+  }
 
  private:
-  /// Nobody knows here who stands in which zone of a room, so what ends in one is always told.
-  /// Without a room plants stand by themselves.
-  ColumnSet kept_with(const std::string& room, calendar::Day day) const {
-    const auto found = plan_.book->site.rooms.find(room);
-    const bool has_zones = found != plan_.book->site.rooms.end() && found->second.zones > 1;
-    return room.empty() || has_zones ? 0 : keeping_.on(room, day);
+  bool is_there(Day day) const { return somebody_there(plan_.book->site, day); }
+
+  StageOfBatch last_there(std::uint32_t period) const {
+    while (period > 0 && place_.periods[period].whom.empty()) --period;
+    return place_.periods[period].whom.front();
+  }
+
+  /// Whether a stage begins with the period.
+  bool begins(const SettingPeriod& period) const {
+    return std::any_of(period.whom.begin(), period.whom.end(), [&](const StageOfBatch& one) {
+      return plan_.row_of(plan_.batches[one.batch]).start(one.stage) == period.from;
+    });
+  }
+
+  /// When the changes of a period are made; false when the next period comes before that.
+  bool set_date(std::uint32_t index, const std::vector<DaySetting>& changes) {
+    const SettingPeriod& period = place_.periods[index];
+    const book::Room* const room = plan_.book->site.find_room(place_.room);
+    order_.date = period.from;
+    order_.by_timer =
+        room != nullptr && std::all_of(changes.begin(), changes.end(), [&](const DaySetting& one) {
+          return room->by_timer.has(one.name);
+        });
+    if (order_.by_timer || is_there(period.from)) return true;
+    const int step = begins(period) ? -1 : 1;
+    Day day = period.from;
+    while (!is_there(day) && std::abs(day - period.from) < longest_absence) day += step;
+    if (is_there(day)) order_.date = day;
+    const bool last = index + 1 == place_.periods.size();
+    return last || order_.date < place_.periods[index + 1].from;
   }
 
   const Plan& plan_;
-  const RoomKeeping keeping_;
-  std::vector<SettingOrder> orders_;
+  const SettingPlace& place_;
+  SettingOrder order_;
 };
+
+const SettingPlace& place_of(const Plan& plan, const SettingOrder& order) {
+  return plan.settings.places()[order.place];
+}
+
+/// What plants ask for no more goes back to what their room is set to without them.
+void go_back(const book::Site& site, const std::string& room, std::vector<DaySetting>& changes) {
+  const book::Room* const found = site.find_room(room);
+  if (found == nullptr) return;
+  for (DaySetting& change : changes) {
+    if (change.kind != DaySetting::Kind::unasked) continue;
+    const language::MeasureFacts* facts = language::find_measure(change.name);
+    if (facts == nullptr) continue;
+    const auto standing = found->stands.find(facts->measure);
+    if (standing == found->stands.end()) continue;
+    change.kind = DaySetting::Kind::back;
+    change.low = change.high = standing->second.value;
+    change.unit = units::in_system(*units::find_unit(facts->unit), site.units);
+  }
+}
+
+std::string id_of(const Plan& plan, const SettingOrder& order) {
+  const SettingPlace& place = place_of(plan, order);
+  std::string where = place.room;
+  if (!place.zone.empty()) where += "." + place.zone;
+  if (!place.lasts()) {
+    const BatchPlan& batch = plan.batches[place.own.batch];
+    where =
+        plan.facts_of(batch).id.value + "/" + plan.protocol_of(batch).stages[place.own.stage].name;
+    if (place.cover) where += "/cover";
+  }
+  return where + "/set/" + calendar::iso_date(order.since);
+}
 
 }  // namespace
 
-std::vector<SettingOrder> setting_orders(const Plan& plan,
-                                         const std::vector<std::size_t>& batches) {
-  OrderFinder finder(plan);
-  for (const std::size_t batch : batches) {
-    if (!plan.batches[batch].dated || !plan.facts_of(plan.batches[batch]).lead) continue;
-    for (const StageId s : plan.protocol_of(plan.batches[batch]).stages.ids()) {
-      finder.add_stage(batch, s);
-    }
-  }
-  std::vector<SettingOrder> out = finder.take();
-  std::sort(out.begin(), out.end(), [](const SettingOrder& a, const SettingOrder& b) {
-    return std::tie(a.date, a.batch, a.stage) < std::tie(b.date, b.batch, b.stage);
+std::vector<SettingOrder> setting_orders(const Plan& plan) {
+  std::vector<SettingOrder> out;
+  for (std::uint32_t i = 0; i < plan.settings.places().size(); ++i) PlaceOrders(plan, i).run(out);
+  std::stable_sort(out.begin(), out.end(), [](const SettingOrder& a, const SettingOrder& b) {
+    return std::tie(a.date, a.place) < std::tie(b.date, b.place);
   });
   return out;
 }
 
-std::optional<MistTotal> mist_total(const Plan& plan, const BatchPlan& batch, StageId stage,
-                                    int offset) {
-  const sheet::Row row = plan.row_of(batch);
-  const auto room = plan.book->site.rooms.find(row.stage(stage).room);
-  const bool flows = room != plan.book->site.rooms.end() && room->second.mist_flow;
-  MistTotal total;
-  total.volume_unit = units::in_system(*units::find_unit("L"), plan.book->site.units);
-  if (flows) total.volume = 0;
-  const auto running = row.climate(stage).mist(offset);
-  for (const sheet::StageClimate::Pulses& one : running) {
-    climate::MistProgramme programme = one.programme;
-    programme.flow = flows ? room->second.mist_flow->value : 0;
-    const auto day = climate::mist_day(programme);
-    if (!day) return std::nullopt;
-    total.pulses += day->pulses;
-    total.seconds += day->time;
-    if (flows) *total.volume += day->volume;
-  }
-  return running.empty() ? std::nullopt : std::optional(total);
+const std::vector<StageOfBatch>& whom(const Plan& plan, const SettingOrder& order) {
+  return place_of(plan, order).periods[order.period].whom;
 }
 
-namespace {
-
-/// What plants ask for no more goes back to what their room is set to without them.
-void go_back(const book::Site& site, const std::string& room, Settings& changes) {
-  const auto found = site.rooms.find(room);
-  if (found == site.rooms.end()) return;
-  for (DaySetting& change : changes) {
-    if (change.value != asked_no_more) continue;
-    const language::MeasureFacts* facts = language::find_measure(change.name);
-    if (facts == nullptr) continue;
-    const auto standing = found->second.keeps.find(facts->measure);
-    if (standing == found->second.keeps.end()) continue;
-    const units::Unit unit = units::in_system(*units::find_unit(facts->unit), site.units);
-    change.value = "back to " + units::format(standing->second.value, unit, 3);
-  }
+bool is_for(const Plan& plan, const SettingOrder& order, std::uint32_t batch) {
+  const std::vector<StageOfBatch>& all = whom(plan, order);
+  return order.lead.batch == batch ||
+         std::any_of(all.begin(), all.end(),
+                     [&](const StageOfBatch& one) { return one.batch == batch; });
 }
 
-}  // namespace
+std::optional<MistTotal> mist_total(const book::Site& site, const std::string& room,
+                                    const std::vector<DaySetting>& settings) {
+  const auto sum = mist_of(settings);
+  if (!sum) return std::nullopt;
+  const book::Room* const found = site.find_room(room);
+  MistTotal total{sum->pulses, sum->seconds, {}, {}};
+  total.volume_unit = units::in_system(*units::find_unit("L"), site.units);
+  if (found != nullptr && found->mist_flow) total.volume = sum->seconds * found->mist_flow->value;
+  return total;
+}
 
 SettingDetail describe(const Plan& plan, const SettingOrder& order) {
-  const BatchPlan& batch = plan.batches[order.batch];
+  const SettingPlace& place = place_of(plan, order);
+  const SettingPeriod& now = place.periods[order.period];
+  const BatchPlan& batch = plan.batches[order.lead.batch];
   const book::Batch& facts = plan.facts_of(batch);
-  const language::Stage& stage = plan.protocol_of(batch).stages[order.stage];
+  const language::Stage& stage = plan.protocol_of(batch).stages[order.lead.stage];
   SettingDetail out;
-  out.id = facts.id.value + "/" + stage.name + "/set/" +
-           (order.leaves ? std::string("end") : std::to_string(order.day));
+  out.id = id_of(plan, order);
   out.batch = facts.id.value;
   out.cultivar = facts.cultivar;
   out.stage = stage.name;
   out.stage_title = stage.title;
-  out.room = stage.room;
+  out.room = place.room;
+  out.zone = place.zone;
+  out.cover = place.cover;
   out.date = order.date;
-  out.changes = changes_of(plan, order);
-  go_back(plan.book->site, stage.room, out.changes);
-  if (!order.leaves && std::any_of(out.changes.begin(), out.changes.end(), is_mist)) {
-    out.mist = mist_total(plan, batch, order.stage, order.day - 1);
+  out.since = order.since;
+  out.by_timer = order.by_timer;
+  for (const StageOfBatch& one : now.whom) {
+    const BatchPlan& other = plan.batches[one.batch];
+    out.whom.push_back(plan.facts_of(other).id.value + "/" +
+                       plan.protocol_of(other).stages[one.stage].name);
   }
+  static const std::vector<DaySetting> nothing;
+  const bool first = order.before == order.period;
+  out.changes =
+      changes_between(first ? nothing : place.periods[order.before].settings, now.settings);
+  go_back(plan.book->site, place.room, out.changes);
+  const bool mist = std::any_of(out.changes.begin(), out.changes.end(),
+                                [](const auto& one) { return one.kind == DaySetting::Kind::mist; });
+  if (mist) out.mist = mist_total(plan.book->site, place.room, now.settings);
   out.line = stage.span;
   return out;
 }

@@ -1,5 +1,4 @@
-/// Setting orders are worked out when they are shown, not when the plan is made: a taper has
-/// one a day.
+/// One order for a room on a day, and not one for each batch in it: a room has one dial.
 #pragma once
 
 #include <cstdint>
@@ -9,31 +8,31 @@
 
 #include "calendar/calendar.hpp"
 #include "plan/orders/settings.hpp"
+#include "plan/settings/room_settings.hpp"
 
 namespace budwood::plan {
 
-struct BatchPlan;
-struct Plan;
-
-/// A day on which the climate of a stage is set anew or changed, for one batch.
+/// A day on which the climate of a room, of a zone of it, or of a cover is set anew or changed.
 struct SettingOrder {
-  calendar::Day date = 0;
-  std::int32_t day = 1;     ///< of the stage, from 1
-  std::uint32_t batch = 0;  ///< in Plan::batches
-  StageId stage;
-  /// What other plants in the room ask for on that day does not end: climate values, a bit each.
-  std::uint64_t kept_by_others = 0;
-  /// The plants have left the room on that day, and what nobody else asks for ends there.
-  bool leaves = false;
+  calendar::Day date = 0;    ///< on which it is set
+  calendar::Day since = 0;   ///< from which on it is needed; later than `date` when nobody is there
+  std::uint32_t place = 0;   ///< in RoomSettings::places
+  std::uint32_t period = 0;  ///< in its periods
+  std::uint32_t before = 0;  ///< the period that was set before; `period` when there is none
+  bool by_timer = false;     ///< the timer of the room changes it by itself
+  StageOfBatch lead;         ///< for whom it is set first of all, or who has left
 };
 
-/// Those of some batches (places in Plan::batches), by date, batch and stage. On the first day of a
-/// stage everything is set, but only what differs from the day before when the plants stay in the
-/// room; later what changes and what ends. When they leave a room, what ends there. Nothing ends
-/// that other plants in the room ask for; in a room with zones that may stand apart, this holds
-/// only for what plants leave behind. Batches without dates have none; cultivars that are
-/// raised together stand in one climate, which is set for the first of them.
-std::vector<SettingOrder> setting_orders(const Plan& plan, const std::vector<std::size_t>& batches);
+/// All of a plan, by date, then by place. On the first day of a stage everything is set that does
+/// not stand so already; later what changes and what ends. What is needed from a day on which
+/// nobody is there is set on the last day before on which somebody is; what ends then ends on the
+/// next. Batches without dates have none.
+std::vector<SettingOrder> setting_orders(const Plan& plan);
+
+/// Whether a batch is among those that it is for.
+bool is_for(const Plan& plan, const SettingOrder& order, std::uint32_t batch);
+/// Those that it is for, the most delicate first.
+const std::vector<StageOfBatch>& whom(const Plan& plan, const SettingOrder& order);
 
 /// What the mist of one day comes to, over all programmes that run.
 struct MistTotal {
@@ -42,19 +41,24 @@ struct MistTotal {
   std::optional<double> volume;  ///< m3, for the whole room; none when its flow is not known
   units::Unit volume_unit;       ///< for showing it
 };
-/// Of day `offset` (0 is the first) of a stage; nothing when no mist runs.
-std::optional<MistTotal> mist_total(const Plan& plan, const BatchPlan& batch, StageId stage,
-                                    int offset);
+/// Of settings in a room; nothing when no mist runs.
+std::optional<MistTotal> mist_total(const book::Site& site, const std::string& room,
+                                    const std::vector<DaySetting>& settings);
 
 /// Everything that a setting order tells people.
 struct SettingDetail {
-  std::string id;  ///< batch/stage/set/day, or set/end when plants leave; stays when the plan moves
-  std::string batch;
+  std::string id;     ///< "mist_frame.2/set/2027-06-05", or with batch and stage where no room is
+  std::string batch;  ///< of the plants for which it is set first of all
   std::string cultivar;  ///< "" when the batch is of one kind
   std::string stage;
   std::string stage_title;
   std::string room;
+  std::string zone;  ///< "" when the room has only one
+  bool cover = false;
   calendar::Day date = 0;
+  calendar::Day since = 0;
+  bool by_timer = false;
+  std::vector<std::string> whom;  ///< "B7/rooting", the most delicate first
   /// What is set to a new value. Mist is told whole when any of it changes; what ends is "off", or,
   /// of other settings, "back to 18 degC" or "not asked for any more".
   std::vector<DaySetting> changes;

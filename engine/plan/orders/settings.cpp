@@ -3,14 +3,57 @@
 #include <algorithm>
 #include <cmath>
 
+#include "plan/plan.hpp"
+#include "units/rounding.hpp"
+
 namespace budwood::plan {
 
 using language::Half;
 
 namespace {
 
-/// As finely as a timer is set: "7.5 s", "25 min 27 s", "3.5 h".
-std::string time_text(double seconds) {
+/// "25" of "25 degC": in a range the unit stands once.
+std::string number_of(const std::string& quantity) {
+  return quantity.substr(0, quantity.find(' '));
+}
+
+/// Nobody sets a climate finer than this.
+constexpr int digits = 3;
+
+std::string level_text(const DaySetting& setting) {
+  const std::string low = units::format(setting.low, setting.unit, digits);
+  switch (setting.bound) {
+    case language::Bound::range:
+      return number_of(low) + " to " + units::format(setting.high, setting.unit, digits);
+    case language::Bound::at_least:
+      return "at least " + low;
+    case language::Bound::at_most:
+      return "at most " + low;
+    case language::Bound::exact:
+      break;
+  }
+  return low;
+}
+
+std::string mist_text(const climate::MistProgramme& programme) {
+  constexpr double day = 24 * units::seconds_an_hour;
+  constexpr double minute = 60;
+  const std::string pulses =
+      timer_text(programme.pulse) + " every " + timer_text(programme.interval);
+  if (programme.from == 0 && programme.to == day) return pulses + ", day and night";
+  const auto clock = [](double seconds) {
+    return calendar::clock_text(static_cast<int>(std::round(seconds / minute)));
+  };
+  return pulses + ", " + clock(programme.from) + " to " + clock(programme.to);
+}
+
+bool equal(double a, double b) {
+  return (std::isnan(a) && std::isnan(b)) || a == b || std::abs(a - b) <= units::slack(a, b);
+}
+
+}  // namespace
+
+std::string timer_text(double seconds) {
   constexpr double minute = 60;
   constexpr double hour = 3600;
   const auto text = [](double base, const char* unit, double step) {
@@ -24,61 +67,48 @@ std::string time_text(double seconds) {
   return rest == 0 ? minutes : minutes + " " + text(rest, "s", 1);
 }
 
-/// "25" of "25 degC": in a range the unit stands once.
-std::string number_of(const std::string& quantity) {
-  return quantity.substr(0, quantity.find(' '));
-}
-
-/// Nobody sets a climate finer than this.
-constexpr int digits = 3;
-
-std::string level_text(const language::Setting& setting, const sheet::StageClimate::Level& level) {
-  const std::string low = units::format(level.low, setting.unit, digits);
-  switch (setting.bound) {
-    case language::Bound::range:
-      return number_of(low) + " to " + units::format(level.high, setting.unit, digits);
-    case language::Bound::at_least:
-      return "at least " + low;
-    case language::Bound::at_most:
-      return "at most " + low;
-    case language::Bound::exact:
+std::string DaySetting::value() const {
+  switch (kind) {
+    case Kind::mist:
+      return mist_text(mist);
+    case Kind::off:
+      return "off";
+    case Kind::unasked:
+      return "not asked for any more";
+    case Kind::back:
+      return "back to " + units::format(low, unit, digits);
+    case Kind::level:
       break;
   }
-  return low;
+  const std::string text = level_text(*this);
+  return std::isnan(hours) ? text : text + " for " + timer_text(hours);
 }
 
-std::string mist_text(const language::Mist& mist, const climate::MistProgramme& programme) {
-  const std::string pulses = time_text(programme.pulse) + " every " + time_text(programme.interval);
-  if (mist.from_minute == 0 && mist.to_minute == 24 * 60) return pulses + ", day and night";
-  return pulses + ", " + calendar::clock_text(mist.from_minute) + " to " +
-         calendar::clock_text(mist.to_minute);
-}
-
-}  // namespace
-
-std::vector<DaySetting> settings_on(const sheet::Row& row, StageId stage, int offset) {
-  const language::Stage& written = row.stage(stage);
-  const sheet::StageClimate climate = row.climate(stage);
-  std::vector<DaySetting> out;
-  if (offset >= climate.days()) return out;
-  for (std::size_t i = 0; i < written.settings.size(); ++i) {
-    const language::Setting& setting = written.settings[i];
-    const auto day = climate.level(setting.measure, Half::day, offset);
-    const auto night = climate.level(setting.measure, Half::night, offset);
-    const bool by_day = day && day->setting == i;
-    const bool by_night = night && night->setting == i;
-    if (!by_day && !by_night) continue;
-    const sheet::StageClimate::Level& level = by_day ? *day : *night;
-    std::string value = level_text(setting, level);
-    if (!std::isnan(level.hours)) value += " for " + time_text(level.hours);
-    out.push_back({setting.name,
-                   by_day && by_night ? Half::both
-                   : by_day           ? Half::day
-                                      : Half::night,
-                   std::move(value)});
+bool same(const DaySetting& one, const DaySetting& other) {
+  if (one.name != other.name || one.half != other.half || one.kind != other.kind) return false;
+  if (one.kind == DaySetting::Kind::mist) {
+    return equal(one.mist.pulse, other.mist.pulse) &&
+           equal(one.mist.interval, other.mist.interval) && one.mist.from == other.mist.from &&
+           one.mist.to == other.mist.to;
   }
-  for (const sheet::StageClimate::Pulses& pulses : climate.mist(offset)) {
-    out.push_back({"mist", Half::both, mist_text(written.mists[pulses.mist], pulses.programme)});
+  return one.bound == other.bound && equal(one.low, other.low) && equal(one.high, other.high) &&
+         equal(one.hours, other.hours);
+}
+
+bool same(const std::vector<DaySetting>& some, const std::vector<DaySetting>& others) {
+  return std::equal(some.begin(), some.end(), others.begin(), others.end(),
+                    [](const DaySetting& a, const DaySetting& b) { return same(a, b); });
+}
+
+std::optional<MistSum> mist_of(const std::vector<DaySetting>& settings) {
+  std::optional<MistSum> out;
+  for (const DaySetting& one : settings) {
+    if (one.kind != DaySetting::Kind::mist) continue;
+    const auto day = climate::mist_day(one.mist);
+    if (!day) return std::nullopt;
+    if (!out) out = {0, 0, one.mist};
+    out->pulses += day->pulses;
+    out->seconds += day->time;
   }
   return out;
 }
@@ -98,26 +128,31 @@ int waiting_days(const sheet::Row& row, StageId stage) {
   return std::max(0, set_anew.value_or(left) - end);
 }
 
-std::string describe(const DaySetting& setting) {
+std::string name_text(const DaySetting& setting) {
   std::string name = setting.name;
   std::replace(name.begin(), name.end(), '_', ' ');
   if (setting.half == Half::day) name += " by day";
   if (setting.half == Half::night) name += " by night";
-  return name + " " + setting.value;
+  return name;
 }
 
-std::vector<SettingSpan> setting_spans(const sheet::Row& row, StageId stage) {
+std::string describe(const DaySetting& setting) {
+  return name_text(setting) + " " + setting.value();
+}
+
+std::vector<SettingSpan> setting_spans(const Plan& plan, std::size_t batch, StageId stage) {
+  const sheet::Row row = plan.row_of(plan.batches[batch]);
   const calendar::Day start = row.start(stage);
   const int days = row.climate(stage).days();  // a stage of some hours has its day
   std::vector<SettingSpan> spans;
   std::vector<std::size_t> open;  // those that went on to the day before: a taper has many others
   for (int offset = 0; offset < days; ++offset) {
     std::vector<std::size_t> going;
-    for (DaySetting& setting : settings_on(row, stage, offset)) {
+    const StageOfBatch whom{static_cast<std::uint32_t>(batch), stage};
+    for (DaySetting& setting : plan.settings.given(whom, start + offset)) {
       const auto same = [&](std::size_t i) {
         const SettingSpan& span = spans[i];
-        return span.to == start + offset - 1 && span.setting.name == setting.name &&
-               span.setting.half == setting.half && span.setting.value == setting.value;
+        return span.to == start + offset - 1 && plan::same(span.setting, setting);
       };
       const auto found = std::find_if(open.begin(), open.end(), same);
       if (found != open.end()) {

@@ -1,8 +1,14 @@
+/// Settings stay numbers until they are shown, so that they can be compared, put to dials and
+/// brought together for a room.
 #pragma once
 
+#include <limits>
+#include <optional>
 #include <string>
 #include <vector>
 
+#include "book/site/site.hpp"
+#include "climate/mist.hpp"
 #include "language/model.hpp"
 #include "sheet/row.hpp"
 #include "sheet/site/site.hpp"
@@ -12,21 +18,50 @@ namespace budwood::plan {
 
 using language::StageId;
 
-/// What a setting is on one day.
+struct Plan;
+
+/// What a setting is on one day, or what becomes of it.
 struct DaySetting {
+  enum class Kind : std::uint8_t {
+    level,    ///< a value, or a range of values
+    mist,     ///< a programme of mist
+    off,      ///< of mist: it ends
+    unasked,  ///< nobody switches it off, but nobody asks for it any more
+    back,     ///< to what the room is set to without plants: `low`
+  };
   std::string name;  ///< "air", "humidity", "mist", ...
   language::Half half = language::Half::both;
-  std::string value;  ///< for people: "25 to 30 degC", "10 s every 30 min, 07:00 to 19:00"
-};
+  Kind kind = Kind::level;
+  language::Bound bound = language::Bound::exact;
+  double low = 0, high = 0;  ///< base units; the same but for a range
+  double hours = std::numeric_limits<double>::quiet_NaN();  ///< of light, seconds
+  units::Unit unit;                                         ///< in which it is shown
+  climate::MistProgramme mist;                              ///< without its flow
 
-/// The settings of a stage on its day `offset` (0 is its first), in the order in which they are
-/// written; of several statements for one value and half of the day the last one counts.
-std::vector<DaySetting> settings_on(const sheet::Row& row, StageId stage, int offset);
+  /// For people: "25 to 30 degC", "10 s every 30 min, 07:00 to 19:00".
+  std::string value() const;
+};
+/// Whether two set the same; rounding aside.
+bool same(const DaySetting& one, const DaySetting& other);
+bool same(const std::vector<DaySetting>& some, const std::vector<DaySetting>& others);
+
+/// What all programmes of mist among settings come to in a day; nothing when none runs.
+struct MistSum {
+  std::int64_t pulses = 0;
+  double seconds = 0;
+  climate::MistProgramme first;
+};
+std::optional<MistSum> mist_of(const std::vector<DaySetting>& settings);
+
+/// As finely as a timer is set: "7.5 s", "25 min 27 s", "3.5 h".
+std::string timer_text(double seconds);
 
 /// How many days plants stand on in the room of a stage after its last day, until the next stage
 /// that takes them begins; the settings of the last day go on. The row has dates.
 int waiting_days(const sheet::Row& row, StageId stage);
 
+/// "air by day".
+std::string name_text(const DaySetting& setting);
 /// "air by day 25 degC".
 std::string describe(const DaySetting& setting);
 
@@ -36,7 +71,8 @@ struct SettingSpan {
   calendar::Day to = 0;  ///< included
   DaySetting setting;
 };
-/// All settings of a stage over its planned days, by setting, then by day.
-std::vector<SettingSpan> setting_spans(const sheet::Row& row, StageId stage);
+/// All that a stage of a batch (a place in Plan::batches) gets over its planned days, by setting,
+/// then by day.
+std::vector<SettingSpan> setting_spans(const Plan& plan, std::size_t batch, StageId stage);
 
 }  // namespace budwood::plan

@@ -42,6 +42,8 @@ ClimateProfile profile_of(const language::Stage& stage, const sheet::StageClimat
   ClimateProfile out;
   out.days = climate.days() + waiting;
   for (std::size_t i = 0; i < climate_columns().size(); ++i) {
+    const Measure measure = climate_columns()[i].measure;
+    if (stage.under_cover && (measure == Measure::humidity || measure == Measure::vpd)) continue;
     ClimateProfile::Column column{i, {}};
     bool is_set = false;
     for (int offset = 0; offset < out.days; ++offset) {

@@ -6,10 +6,10 @@
 #include <tuple>
 
 #include "plan/orders/order.hpp"
-#include "plan/orders/setting_orders.hpp"
 #include "plan/orders/settings.hpp"
 #include "plan/plan.hpp"
 #include "plan/rooms/room_zones.hpp"
+#include "plan/settings/stage_settings.hpp"
 
 namespace budwood::plan {
 
@@ -28,7 +28,7 @@ class RoomCheck {
         room_(room),
         zones_(profiles, tolerances(), zones_there()) {}
 
-  void run(std::vector<ClimateStay> stays) {
+  void run(std::vector<ClimateStay> stays, Zones& zones) {
     std::sort(stays.begin(), stays.end(), [](const ClimateStay& a, const ClimateStay& b) {
       return std::tie(a.start, a.batch, a.stage) < std::tie(b.start, b.batch, b.stage);
     });
@@ -36,6 +36,7 @@ class RoomCheck {
     bool all_fit = true;
     for (const ClimateStay& stay : stays) {
       groups.push_back(zones_.add(stay));
+      zones[{stay.batch, stay.stage}] = zones_.groups()[groups.back()].zone;
       all_fit = all_fit && zones_.groups()[groups.back()].differences.empty();
     }
     if (all_fit) return;
@@ -91,9 +92,9 @@ class RoomCheck {
     const MeasureFacts& facts = language::facts_of(column.measure);
     // While plants wait for the next stage the settings of the last day go on.
     const int offset = std::min(day - stay.start, climate.days() - 1);
-    for (const DaySetting& one : settings_on(row, stay.stage, offset)) {
+    for (const DaySetting& one : StageSettings(plan_.book->site, row, stay.stage).asked(offset)) {
       const bool covers = one.half == Half::both || one.half == column.half;
-      if (one.name == facts.name && covers) return one.value;
+      if (one.name == facts.name && covers) return one.value();
     }
     return units::format(climate.value(column.measure, column.half, offset),
                          units::in_system(*units::find_unit(facts.unit), plan_.book->site.units));
@@ -126,10 +127,17 @@ class RoomCheck {
     return out;
   }
 
+  /// "root zone by night".
+  static std::string name_of(const MeasureFacts& facts, Half half) {
+    std::string name = facts.name;
+    std::replace(name.begin(), name.end(), '_', ' ');
+    return name + (half == Half::day ? " by day" : half == Half::night ? " by night" : "");
+  }
+
   std::string text_of(const Piece& piece) const {
     const MeasureFacts& facts = language::facts_of(piece.column.measure);
     std::string out =
-        describe(DaySetting{facts.name, piece.column.half, piece.own}) + " against " + piece.other;
+        name_of(facts, piece.column.half) + " " + piece.own + " against " + piece.other;
     if (piece.changes) out += " on " + calendar::short_date(piece.day);
     const double tolerance = plan_.book->site.tolerance_in(room_, piece.column.measure);
     return out + " (tolerance " + book::difference_text(facts, tolerance) + ")";
@@ -248,7 +256,8 @@ class RoomCheck {
 
 }  // namespace
 
-void check_rooms(Plan& plan) {
+Zones check_rooms(Plan& plan) {
+  Zones zones;
   ClimateProfiles profiles;
   std::map<std::string, std::vector<ClimateStay>> rooms;
   for (std::size_t b = 0; b < plan.batches.size(); ++b) {
@@ -262,7 +271,8 @@ void check_rooms(Plan& plan) {
           {row.start(s), static_cast<std::uint32_t>(b), s, profiles.find(row, s)});
     }
   }
-  for (auto& [room, stays] : rooms) RoomCheck(plan, profiles, room).run(std::move(stays));
+  for (auto& [room, stays] : rooms) RoomCheck(plan, profiles, room).run(std::move(stays), zones);
+  return zones;
 }
 
 }  // namespace budwood::plan

@@ -1,8 +1,8 @@
 #pragma once
 
-namespace budwood::plan {
+#include "plan/settings/room_settings.hpp"
 
-struct Plan;
+namespace budwood::plan {
 
 /// Adds a conflict (`room-climate`) for each stage of a batch that wants another climate than what
 /// stands in its room already, by more than the tolerance that the site gives.
@@ -11,6 +11,7 @@ struct Plan;
 /// of its zones in which they agree with all that stand there. One that agrees in none goes where
 /// it is at odds on the fewest days; the conflict names whom it differs from on most of these.
 /// Only what both set is compared; ranges agree when they come within the tolerance of each other.
-void check_rooms(Plan& plan);
+/// Gives in which zone each of them stands.
+Zones check_rooms(Plan& plan);
 
 }  // namespace budwood::plan

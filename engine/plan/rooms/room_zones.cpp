@@ -24,7 +24,7 @@ std::size_t RoomZones::add(const ClimateStay& stay) {
     return place->second;
   }
   const std::size_t number = groups_.size();
-  groups_.push_back({stay, stay.start + profiles_[stay.profile].days - 1, 1, {}});
+  groups_.push_back({stay, stay.start + profiles_[stay.profile].days - 1, 1, 0, {}});
   std::size_t best = 0;
   int fewest = std::numeric_limits<int>::max();
   for (std::size_t z = 0; z < zones_.size() && fewest > 0; ++z) {
@@ -40,6 +40,7 @@ std::size_t RoomZones::add(const ClimateStay& stay) {
   } else if (fewest > 0) {
     groups_.back().differences = differences(zones_[best], groups_.back());
   }
+  groups_.back().zone = best;
   put(zones_[best], number);
   return number;
 }

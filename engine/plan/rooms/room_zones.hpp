@@ -40,6 +40,7 @@ struct StayGroup {
   ClimateStay first;
   calendar::Day last_day = 0;
   std::size_t stays = 1;
+  std::size_t zone = 0;
   std::vector<Difference> differences;  ///< the worst first; none when it fits
 };
 

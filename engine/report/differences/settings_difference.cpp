@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <map>
 #include <ostream>
 
@@ -14,14 +13,12 @@ namespace budwood::report {
 
 namespace {
 
-using plan::SettingOrder;
-using Key = std::pair<language::StageId, std::int32_t>;  // stage, day; what ends comes last
-
-constexpr std::int32_t at_end = std::numeric_limits<std::int32_t>::max();
+using plan::SettingChange;
+using Key = std::pair<language::StageId, std::int32_t>;  // stage, day
 
 struct SettingPair {
-  const SettingOrder* before = nullptr;
-  const SettingOrder* after = nullptr;
+  const SettingChange* before = nullptr;
+  const SettingChange* after = nullptr;
 };
 
 /// Whether a batch has the same values in both plans, so that orders of one day set the same.
@@ -37,13 +34,12 @@ bool same_values(const Comparison& both, const BatchPair& pair) {
   return true;
 }
 
-void read_side(const plan::Plan& plan, const SettingOrder* order, Reading& date, std::string& words,
-               std::string& id) {
+void read_side(const plan::Plan& plan, const SettingChange* order, Reading& date,
+               std::string& words, std::string& id) {
   if (order == nullptr) return;
-  const plan::SettingDetail detail = plan::describe(plan, *order);
   date = date_reading(order->date);
-  words = changes_text(detail);
-  id = detail.id;
+  words = settings_text(plan::changes_of(plan, *order));
+  id = plan::change_id(plan, *order);
 }
 
 /// How orders of a stage differ that set the same, or are on one side only.
@@ -87,7 +83,7 @@ SettingOrders::SettingOrders(const plan::Plan& plan, const Filter& filter)
   for (std::size_t i = 0; i < plan.batches.size(); ++i) {
     if (passes(plan, plan.batches[i], filter)) batches.push_back(i);
   }
-  for (const SettingOrder& order : plan::setting_orders(plan, batches)) {
+  for (const SettingChange& order : plan::setting_changes(plan, batches)) {
     by_batch_[order.batch].push_back(order);
   }
 }
@@ -97,11 +93,11 @@ SettingDifferences setting_differences(const Comparison& both, const BatchPair& 
                                        const Filter& filter) {
   std::map<Key, SettingPair> orders;
   const auto meet = [&](const plan::Plan& plan, const plan::BatchPlan* batch,
-                        const SettingOrders& all, const SettingOrder* SettingPair::*side) {
+                        const SettingOrders& all, const SettingChange* SettingPair::*side) {
     if (batch == nullptr) return;
-    for (const SettingOrder& order :
+    for (const SettingChange& order :
          all.of(static_cast<std::size_t>(batch - plan.batches.data()))) {
-      orders[{order.stage, order.leaves ? at_end : order.day}].*side = &order;
+      orders[{order.stage, order.day}].*side = &order;
     }
   };
   meet(both.before, pair.before, before, &SettingPair::before);
@@ -109,20 +105,17 @@ SettingDifferences setting_differences(const Comparison& both, const BatchPair& 
   SettingDifferences out;
   const bool same = same_values(both, pair);
   for (const auto& [key, order] : orders) {
-    const SettingOrder* was = order.before;
-    const SettingOrder* is = order.after;
+    const SettingChange* was = order.before;
+    const SettingChange* is = order.after;
     if (!(was != nullptr && passes(both.before, *was, filter)) &&
         !(is != nullptr && passes(both.after, *is, filter))) {
       continue;
     }
     // Describing them all takes long in large books.
-    if (same && was != nullptr && is != nullptr && was->date == is->date &&
-        was->kept_by_others == is->kept_by_others) {
-      continue;
-    }
+    if (same && was != nullptr && is != nullptr && was->date == is->date) continue;
     SettingDifference one;
     one.stage = key.first;
-    one.day = key.second == at_end ? 0 : key.second;
+    one.day = key.second;
     read_side(both.before, was, one.date_before, one.before, one.id);
     read_side(both.after, is, one.date_after, one.after, one.id);
     if (differ(one.date_before, one.date_after) || one.before != one.after) {
@@ -160,8 +153,7 @@ void write_settings_differences(std::ostream& out, const language::Protocol& pro
     if (way != Way::move || one.before == one.after) {
       alike[{one.stage, way}].push_back(&one);
     } else {
-      const std::string day = one.day == 0 ? "at its end" : "day " + std::to_string(one.day);
-      table.add({title + ", " + day, one.before, one.after,
+      table.add({title + ", day " + std::to_string(one.day), one.before, one.after,
                  difference_text(one.date_before, one.date_after)});
     }
     if (i + 1 < differences.size() && differences[i + 1].stage == one.stage) continue;

@@ -3,29 +3,29 @@
 #include "report/differences/comparison.hpp"
 #include "report/formats/filter.hpp"
 
-/// How setting orders differ between two plans. Private to this module.
+/// How what batches ask of their rooms differs between two plans. Private to this module.
 namespace budwood::report {
 
-/// A setting order in both plans; no day where it is not given. They have one id.
+/// A change of settings in both plans; no day where it is not given. They have one id.
 struct SettingDifference {
   language::StageId stage;
-  std::int32_t day = 0;  ///< of the stage, from 1; 0 when plants leave its room
+  std::int32_t day = 0;  ///< of the stage, from 1
   std::string id;
   Reading date_before, date_after;
   std::string before, after;  ///< what is set; "" where nothing is
 };
 using SettingDifferences = std::vector<SettingDifference>;
 
-/// The setting orders of a plan that are held against others, by place of their batch.
+/// The changes of settings of a plan that are held against others, by place of their batch.
 class SettingOrders {
  public:
   /// Those of the batches that pass; days and rooms are looked at when two plans are compared.
   SettingOrders(const plan::Plan& plan, const Filter& filter);
 
-  const std::vector<plan::SettingOrder>& of(std::size_t batch) const { return by_batch_[batch]; }
+  const std::vector<plan::SettingChange>& of(std::size_t batch) const { return by_batch_[batch]; }
 
  private:
-  std::vector<std::vector<plan::SettingOrder>> by_batch_;
+  std::vector<std::vector<plan::SettingChange>> by_batch_;
 };
 
 /// Those of a batch that differ and pass the filter in either plan, by stage and day.

@@ -33,16 +33,28 @@ bool passes(const plan::Plan& plan, const plan::WorkOrder& order, const Filter& 
   if (!passes(plan, batch, filter)) return false;
   const language::Stage& stage = plan.protocol_of(batch).stages[order.stage];
   if (filter.room && stage.room != *filter.room) return false;
-  return !filter.crew || stage.works[order.work].crew == *filter.crew;
+  return !filter.crew || plan::crew_of(plan, order) == *filter.crew;
 }
 
 bool passes(const plan::Plan& plan, const plan::SettingOrder& order, const Filter& filter) {
   if (filter.crew) return false;
   if (filter.from && order.date < *filter.from) return false;
   if (filter.to && order.date > *filter.to) return false;
-  const plan::BatchPlan& batch = plan.batches[order.batch];
+  if (filter.room && plan.settings.places()[order.place].room != *filter.room) return false;
+  if (passes(plan, plan.batches[order.lead.batch], filter)) return true;
+  const auto& all = plan::whom(plan, order);
+  return std::any_of(all.begin(), all.end(), [&](const plan::StageOfBatch& one) {
+    return passes(plan, plan.batches[one.batch], filter);
+  });
+}
+
+bool passes(const plan::Plan& plan, const plan::SettingChange& change, const Filter& filter) {
+  if (filter.crew) return false;
+  if (filter.from && change.date < *filter.from) return false;
+  if (filter.to && change.date > *filter.to) return false;
+  const plan::BatchPlan& batch = plan.batches[change.batch];
   if (!passes(plan, batch, filter)) return false;
-  return !filter.room || plan.protocol_of(batch).stages[order.stage].room == *filter.room;
+  return !filter.room || plan.protocol_of(batch).stages[change.stage].room == *filter.room;
 }
 
 std::vector<std::size_t> select(const plan::Plan& plan, const Filter& filter) {
@@ -57,25 +69,27 @@ Selection select_all(const plan::Plan& plan, const Filter& filter) {
   Selection out;
   out.orders = select(plan, filter);
   if (filter.crew) return out;
-  std::vector<std::size_t> batches;
-  for (std::size_t i = 0; i < plan.batches.size(); ++i) {
-    if (passes(plan, plan.batches[i], filter)) batches.push_back(i);
-  }
-  out.settings = plan::setting_orders(plan, batches);
+  out.settings = plan::setting_orders(plan);
   std::erase_if(out.settings, [&](const auto& one) { return !passes(plan, one, filter); });
+  std::stable_sort(out.settings.begin(), out.settings.end(), [](const auto& a, const auto& b) {
+    return std::tie(a.date, a.lead) < std::tie(b.date, b.lead);
+  });
   return out;
 }
 
 std::vector<SelectedOrder> in_order(const plan::Plan& plan, const Selection& selection) {
-  const auto place = [](const auto& order) {
+  const auto place = [](const plan::WorkOrder& order) {
     return std::tuple(order.date, order.batch, order.stage);
+  };
+  const auto lead = [](const plan::SettingOrder& order) {
+    return std::tuple(order.date, order.lead.batch, order.lead.stage);
   };
   std::vector<SelectedOrder> out;
   out.reserve(selection.size());
   auto setting = selection.settings.begin();
   for (const std::size_t i : selection.orders) {
     const plan::WorkOrder& work = plan.orders[i];
-    for (; setting != selection.settings.end() && place(*setting) <= place(work); ++setting) {
+    for (; setting != selection.settings.end() && lead(*setting) <= place(work); ++setting) {
       out.push_back({nullptr, &*setting});
     }
     out.push_back({&work, nullptr});

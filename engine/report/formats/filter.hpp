@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "plan/orders/order.hpp"
+#include "plan/orders/setting_changes.hpp"
 #include "plan/orders/setting_orders.hpp"
 #include "plan/plan.hpp"
 
@@ -25,8 +26,9 @@ struct Filter {
 
 bool passes(const plan::Plan& plan, const plan::BatchPlan& batch, const Filter& filter);
 bool passes(const plan::Plan& plan, const plan::WorkOrder& order, const Filter& filter);
-/// Setting orders are for no crew.
+/// Setting orders are for no crew; one passes when any of the batches that it is for does.
 bool passes(const plan::Plan& plan, const plan::SettingOrder& order, const Filter& filter);
+bool passes(const plan::Plan& plan, const plan::SettingChange& change, const Filter& filter);
 
 /// The places in Plan::orders of those that pass, in their order.
 std::vector<std::size_t> select(const plan::Plan& plan, const Filter& filter);

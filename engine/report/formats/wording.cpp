@@ -77,8 +77,28 @@ std::string mist_text(const plan::MistTotal& mist) {
 }
 
 std::string changes_text(const plan::SettingDetail& order) {
-  const std::string text = settings_text(order.changes);
-  return order.mist ? text + " (" + mist_text(*order.mist) + ")" : text;
+  std::string text = settings_text(order.changes);
+  if (order.mist) text += " (" + mist_text(*order.mist) + ")";
+  if (order.by_timer) return text + ", by timer";
+  if (order.since > order.date) return text + ", for " + calendar::short_date(order.since);
+  return text;
+}
+
+std::string place_text(const plan::SettingDetail& order) {
+  const std::string& stage = order.stage_title.empty() ? order.stage : order.stage_title;
+  if (order.cover) return "cover of " + order.batch + ", " + stage;
+  if (order.room.empty()) return stage;
+  return order.zone.empty() ? order.room : order.room + ", " + order.zone;
+}
+
+std::string whom_text(const plan::SettingDetail& order) {
+  constexpr std::size_t most_named = 3;
+  if (order.whom.empty()) return "";
+  std::string out = order.whom.front();
+  if (order.whom.size() == 1) return out;
+  out += " first, then ";
+  if (order.whom.size() > most_named) return out + std::to_string(order.whom.size() - 1) + " more";
+  return out + joined({order.whom.begin() + 1, order.whom.end()}, ", ");
 }
 
 }  // namespace budwood::report

@@ -50,5 +50,11 @@ std::string mist_text(const plan::MistTotal& mist);
 
 /// "humidity 95 %; mist 10 s every 30 min, 07:00 to 19:00 (24 pulses, 240 s, 6 L a day)".
 std::string changes_text(const plan::SettingDetail& order);
+/// Where it is set: "mist_frame, left", "the cover of B7/rooting", or the stage where it has no
+/// room.
+std::string place_text(const plan::SettingDetail& order);
+/// For whom: "B7/rooting, the most delicate, and 3 more"; "" when the place names them, or when
+/// nobody is left.
+std::string whom_text(const plan::SettingDetail& order);
 
 }  // namespace budwood::report

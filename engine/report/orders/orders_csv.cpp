@@ -76,10 +76,16 @@ void write_setting(Csv& csv, const plan::SettingDetail& order, const language::P
   csv.text(order.id).text(order.batch).text(protocol.name).number(protocol.edition);
   csv.text(order.stage).text(calendar::iso_date(order.date));
   csv.text(calendar::long_name(calendar::weekday(order.date)));
-  csv.text(calendar::iso_week_text(order.date)).text(calendar::iso_date(order.date));
+  csv.text(calendar::iso_week_text(order.date)).text(calendar::iso_date(order.since));
   csv.text(setting_order_title).text("").text("").text("").text("").text(order.room).text("");
   csv.text(settings_text(order.changes)).text("").text("");
-  csv.text(order.mist ? mist_text(*order.mist) : "").text("").text(file_and_line(order.line));
+  std::vector<std::string> notes;
+  if (order.mist) notes.push_back(mist_text(*order.mist));
+  if (!order.zone.empty()) notes.push_back("zone " + order.zone);
+  if (order.cover) notes.emplace_back("under the cover");
+  if (order.by_timer) notes.emplace_back("by timer");
+  if (const std::string whom = whom_text(order); !whom.empty()) notes.push_back("for " + whom);
+  csv.text(joined(notes, "; ")).text("").text(file_and_line(order.line));
 }
 
 /// The dates of a stage.
@@ -102,7 +108,8 @@ void write_orders_csv(std::ostream& out, const plan::Plan& plan, const Selection
   for (const SelectedOrder& one : in_order(plan, selected)) {
     if (!out) return;
     const bool is_work = one.work != nullptr;
-    const plan::BatchPlan& batch = plan.batches[is_work ? one.work->batch : one.setting->batch];
+    const plan::BatchPlan& batch =
+        plan.batches[is_work ? one.work->batch : one.setting->lead.batch];
     const language::Protocol& protocol = plan.protocol_of(batch);
     plan::OrderDetail work;  // uses nothing when it is none
     if (is_work) {
@@ -111,7 +118,7 @@ void write_orders_csv(std::ostream& out, const plan::Plan& plan, const Selection
     } else {
       write_setting(csv, plan::describe(plan, *one.setting), protocol);
     }
-    write_stage_dates(csv, plan, batch, is_work ? one.work->stage : one.setting->stage);
+    write_stage_dates(csv, plan, batch, is_work ? one.work->stage : one.setting->lead.stage);
     csv.text(plan.facts_of(batch).cultivar).text(is_work ? plan::word(work.state) : "");
     for (const SupplyColumn& column : supplies) write_supply(csv, work, column);
     csv.end_row();

@@ -17,7 +17,7 @@ void write_setting(JsonWriter& json, const plan::DaySetting& setting) {
   static constexpr std::array<const char*, 3> halves = {"both", "day", "night"};
   json.text("setting", setting.name);
   json.text("half", halves[static_cast<std::size_t>(setting.half)]);
-  json.text("value", setting.value);
+  json.text("value", setting.value());
 }
 
 void write_settings(JsonWriter& json, const std::vector<plan::DaySetting>& settings) {
@@ -75,9 +75,13 @@ void write_order(JsonWriter& json, const plan::OrderDetail& order) {
 void write_order(JsonWriter& json, const plan::SettingDetail& order) {
   json.begin_object();
   json.text("id", order.id);
-  json.text("stage", order.stage);
   json.date("date", order.date);
+  json.date("since", order.since);
+  json.flag("by_timer", order.by_timer);
   json.text("room", order.room);
+  json.text("zone", order.zone);
+  json.flag("cover", order.cover);
+  json.texts("for", order.whom);
   write_settings(json, order.changes);
   if (order.mist) {
     json.begin_object("mist");
@@ -120,7 +124,8 @@ void write_stage(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan
   json.number("left", row.value(cells.left));
   json.begin_list("settings");
   if (batch.dated) {
-    for (const plan::SettingSpan& span : plan::setting_spans(row, id)) {
+    const auto place = static_cast<std::size_t>(&batch - plan.batches.data());
+    for (const plan::SettingSpan& span : plan::setting_spans(plan, place, id)) {
       json.begin_object();
       write_setting(json, span.setting);
       json.date("from", span.from);
@@ -201,7 +206,7 @@ void write_prospects(JsonWriter& json, const plan::Plan& plan, const plan::Batch
 }
 
 void write_batch(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan& batch,
-                 const std::vector<SelectedOrder>& orders) {
+                 const std::vector<const plan::WorkOrder*>& orders) {
   const language::Protocol& protocol = plan.protocol_of(batch);
   const sheet::Row row = plan.row_of(batch);
   const book::Batch& facts = plan.facts_of(batch);
@@ -220,14 +225,7 @@ void write_batch(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan
   for (const language::StageId s : protocol.stages.ids()) write_stage(json, plan, batch, s);
   json.end();
   json.begin_list("work_orders", Layout::lines);
-  for (const SelectedOrder& one : orders) {
-    if (one.work != nullptr) write_order(json, plan::describe(plan, *one.work));
-  }
-  json.end();
-  json.begin_list("setting_orders", Layout::lines);
-  for (const SelectedOrder& one : orders) {
-    if (one.setting != nullptr) write_order(json, plan::describe(plan, *one.setting));
-  }
+  for (const plan::WorkOrder* order : orders) write_order(json, plan::describe(plan, *order));
   json.end();
   json.end();
 }
@@ -236,9 +234,9 @@ void write_batch(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan
 
 void write_orders_json(std::ostream& out, const plan::Plan& plan, const Filter& filter,
                        const Selection& selected) {
-  std::vector<std::vector<SelectedOrder>> by_batch(plan.batches.size());
-  for (const SelectedOrder& one : in_order(plan, selected)) {
-    by_batch[one.work != nullptr ? one.work->batch : one.setting->batch].push_back(one);
+  std::vector<std::vector<const plan::WorkOrder*>> by_batch(plan.batches.size());
+  for (const std::size_t i : selected.orders) {
+    by_batch[plan.orders[i].batch].push_back(&plan.orders[i]);
   }
   const auto concerned = [&](const std::string& batch) {
     return !filter.batch || batch == *filter.batch;
@@ -252,6 +250,11 @@ void write_orders_json(std::ostream& out, const plan::Plan& plan, const Filter& 
     if (passes(plan, plan.batches[i], filter)) {
       write_batch(json, plan, plan.batches[i], by_batch[i]);
     }
+  }
+  json.end();
+  json.begin_list("setting_orders", Layout::lines);
+  for (const plan::SettingOrder& order : selected.settings) {
+    if (out) write_order(json, plan::describe(plan, order));
   }
   json.end();
   json.begin_list("notes", Layout::lines);

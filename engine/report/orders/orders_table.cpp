@@ -237,12 +237,11 @@ struct DayWidths {
 void write_setting(const Page& page, const plan::SettingDetail& order, const DayWidths& widths) {
   const std::string lead = spaces(indent) + pad_left("set", widths.plants);
   const std::size_t left = indent + widths.plants + gap + widths.time + gap;
-  const std::string& place = !order.room.empty()          ? order.room
-                             : !order.stage_title.empty() ? order.stage_title
-                                                          : order.stage;
-  const std::string cultivar = order.cultivar.empty() ? "" : ", " + order.cultivar;
-  page.block(lead, place + ": " + changes_text(order) + " [" + order.id + cultivar + "]", left,
-             Ink::plain);
+  const std::string whom = whom_text(order);
+  page.block(lead,
+             place_text(order) + ": " + changes_text(order) + " [" + order.id +
+                 (whom.empty() ? "" : ", for " + whom) + "]",
+             left, Ink::plain);
 }
 
 /// Gives the person-seconds of the day.
@@ -293,7 +292,10 @@ void write_overview(const Page& page, const plan::Plan& plan, const Filter& filt
                     const Selection& selected) {
   std::vector<bool> concerned(plan.batches.size(), !filter.narrows_orders());
   for (const std::size_t i : selected.orders) concerned[plan.orders[i].batch] = true;
-  for (const plan::SettingOrder& order : selected.settings) concerned[order.batch] = true;
+  for (const plan::SettingOrder& order : selected.settings) {
+    concerned[order.lead.batch] = true;
+    for (const plan::StageOfBatch& one : plan::whom(plan, order)) concerned[one.batch] = true;
+  }
   RemarksByBatch remarks = remarks_of(plan);
   for (std::size_t i = 0; i < plan.batches.size() && page.out(); ++i) {
     const plan::BatchPlan& batch = plan.batches[i];

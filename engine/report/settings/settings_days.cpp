@@ -4,6 +4,8 @@
 #include <array>
 #include <limits>
 
+#include "plan/settings/stage_settings.hpp"
+
 namespace budwood::report {
 
 using language::Half;
@@ -37,37 +39,82 @@ std::vector<SettingsColumn> make_columns(units::System system) {
   add_halves(Measure::shade, "Shade");
   add_halves(Measure::co2, "CO2");
   add(Measure::irrigation, "Water");
-  out.push_back({"mist_pulses", "Mist", {}, Of::mist_pulses, Measure::air, Half::both});
-  out.push_back(
-      {"mist_time", "Mist", *units::find_unit("s"), Of::mist_time, Measure::air, Half::both});
-  out.push_back(
-      {"mist_volume", "Mist", *units::find_unit("L"), Of::mist_volume, Measure::air, Half::both});
+  const auto add_mist = [&](const std::string& name, const char* unit, Of of) {
+    const units::Unit shown = *unit == '\0' ? units::Unit{} : *units::find_unit(unit);
+    out.push_back({name, "Mist", shown, of, Measure::air, Half::both});
+  };
+  add_mist("mist_interval", "min", Of::mist_interval);
+  add_mist("mist_pulses", "", Of::mist_pulses);
+  add_mist("mist_time", "s", Of::mist_time);
+  add_mist("mist_volume", "L", Of::mist_volume);
+  const std::size_t asked = out.size();
+  for (std::size_t i = 0; i < asked; ++i) {
+    SettingsColumn column = out[i];
+    if (column.of == Of::climate && !language::facts_of(column.measure).settable) continue;
+    column.name.insert(0, "set_");
+    column.head += "\nset";
+    column.set = true;
+    out.push_back(std::move(column));
+  }
   for (SettingsColumn& column : out) column.unit = units::in_system(column.unit, system);
   return out;
 }
 
-std::vector<double> values_on(const plan::Plan& plan, const plan::BatchPlan& batch,
-                              language::StageId stage, const sheet::StageClimate& climate,
-                              int offset, units::System system) {
-  const auto mist = plan::mist_total(plan, batch, stage, offset);
+/// The value of a measure among settings, base units; of both halves of the day their mean.
+double value_among(const std::vector<plan::DaySetting>& settings, Measure measure, Half half) {
+  double sum = 0;
+  int found = 0;
+  for (const Half one : {Half::day, Half::night}) {
+    if (half != Half::both && half != one) continue;
+    for (const plan::DaySetting& setting : settings) {
+      const bool covers = setting.half == Half::both || setting.half == one;
+      if (setting.name != language::facts_of(measure).name || !covers) continue;
+      sum += setting.low + (setting.high - setting.low) / 2;
+      ++found;
+      break;
+    }
+  }
+  return found == 0 ? std::numeric_limits<double>::quiet_NaN() : sum / found;
+}
+
+/// What is asked for on one day and what is set then.
+struct Sides {
+  std::vector<plan::DaySetting> asked, set;
+};
+
+double mist_value(const plan::Plan& plan, const std::string& room, const SettingsColumn& column,
+                  const std::vector<plan::DaySetting>& settings) {
+  constexpr double none = std::numeric_limits<double>::quiet_NaN();
+  const auto mist = plan::mist_total(plan.book->site, room, settings);
+  if (!mist) return none;
+  switch (column.of) {
+    case Of::mist_pulses:
+      return static_cast<double>(mist->pulses);
+    case Of::mist_interval:
+      return column.unit.from_base(plan::mist_of(settings)->first.interval);
+    case Of::mist_time:
+      return column.unit.from_base(mist->seconds);
+    case Of::mist_volume:
+      return mist->volume ? column.unit.from_base(*mist->volume) : none;
+    case Of::climate:
+      break;
+  }
+  return none;
+}
+
+std::vector<double> values_on(const plan::Plan& plan, const std::string& room, const Sides& sides,
+                              const sheet::StageClimate& climate, int offset,
+                              units::System system) {
   std::vector<double> out;
   for (const SettingsColumn& column : settings_columns(system)) {
-    double value = std::numeric_limits<double>::quiet_NaN();
-    switch (column.of) {
-      case Of::climate:
-        value = column.unit.from_base(climate.value(column.measure, column.half, offset));
-        break;
-      case Of::mist_pulses:
-        if (mist) value = static_cast<double>(mist->pulses);
-        break;
-      case Of::mist_time:
-        if (mist) value = column.unit.from_base(mist->seconds);
-        break;
-      case Of::mist_volume:
-        if (mist && mist->volume) value = column.unit.from_base(*mist->volume);
-        break;
+    const auto& settings = column.set ? sides.set : sides.asked;
+    if (column.of != Of::climate) {
+      out.push_back(mist_value(plan, room, column, settings));
+    } else {
+      out.push_back(
+          column.unit.from_base(column.set ? value_among(settings, column.measure, column.half)
+                                           : climate.value(column.measure, column.half, offset)));
     }
-    out.push_back(value);
   }
   return out;
 }
@@ -95,14 +142,17 @@ void for_each_stage(const plan::Plan& plan, const Filter& filter, units::System 
     for (const language::StageId s : row.protocol().stages.ids()) {
       if (!is_wanted(row.stage(s), filter)) continue;
       const sheet::StageClimate climate = row.climate(s);
+      const plan::StageSettings asked(plan.book->site, row, s);
       SettingsStage stage{b, s, {}};
       const int days = climate.days() + plan::waiting_days(row, s);
       for (int stood = 0; stood < days; ++stood) {
         const calendar::Day date = row.start(s) + stood;
         const int offset = std::min(stood, climate.days() - 1);
         if ((filter.from && date < *filter.from) || (filter.to && date > *filter.to)) continue;
-        stage.days.push_back(
-            {date, offset + 1, stood - offset, values_on(plan, batch, s, climate, offset, system)});
+        const Sides sides{asked.asked(offset),
+                          plan.settings.given({static_cast<std::uint32_t>(b), s}, date)};
+        stage.days.push_back({date, offset + 1, stood - offset,
+                              values_on(plan, row.stage(s).room, sides, climate, offset, system)});
       }
       if (!stage.days.empty() && !visit(stage)) return;
     }

@@ -12,15 +12,16 @@ namespace budwood::report {
 
 /// One value of a day.
 struct SettingsColumn {
-  enum class Of : std::uint8_t { climate, mist_pulses, mist_time, mist_volume };
-  std::string name;  ///< "air_night"
+  enum class Of : std::uint8_t { climate, mist_interval, mist_pulses, mist_time, mist_volume };
+  std::string name;  ///< "air_night"; "set_air_night" of what is set
   std::string head;  ///< for people, of both halves of the day together: "Air"
   units::Unit unit;  ///< without a symbol for pulses
   Of of = Of::climate;
   language::Measure measure = language::Measure::air;
   language::Half half = language::Half::both;
+  bool set = false;  ///< as it is set in the room, not as the protocol asks for it
 };
-/// In the units of a system.
+/// What is asked for, then what is set; in the units of a system.
 const std::vector<SettingsColumn>& settings_columns(units::System system);
 
 struct SettingsDay {

@@ -131,7 +131,8 @@ class StagePage {
     const double value = day.values[column];
     if (std::isnan(value)) return "";
     const SettingsColumn& what = columns_of_site()[column];
-    if (what.of != SettingsColumn::Of::climate) return units::format_number(value, shown_digits);
+    const bool is_mist = what.of != SettingsColumn::Of::climate;
+    if (is_mist || what.set) return units::format_number(value, shown_digits);
     const Half half = what.half == Half::both ? Half::day : what.half;
     const auto level = climate_.level(what.measure, half, day.day - 1);
     if (!level) return units::format_number(value, shown_digits);
@@ -151,7 +152,19 @@ class StagePage {
     return units::format_number(value, shown_digits);
   }
 
-  /// Columns that hold something; both halves of the day in one where they are the same.
+  /// Whether what is set is what was asked for, on every day.
+  bool is_as_asked(const SettingsColumn& set, const Printed& column) const {
+    for (std::size_t i = 0; i < columns_of_site().size(); ++i) {
+      if ("set_" + columns_of_site()[i].name != set.name) continue;
+      for (std::size_t d = 0; d < shown_.days.size(); ++d) {
+        if (cell(i, shown_.days[d]) != column.cells[d]) return false;
+      }
+    }
+    return true;
+  }
+
+  /// Columns that hold something, what is set where it differs from what is asked for; both halves
+  /// of the day in one where they are the same.
   std::vector<Printed> columns() const {
     std::vector<Printed> out;
     std::size_t by_day = columns_of_site().size();  // where the last of them by day stands
@@ -159,10 +172,10 @@ class StagePage {
       const SettingsColumn& what = columns_of_site()[i];
       Printed column;
       for (const SettingsDay& day : shown_.days) column.cells.push_back(cell(i, day));
-      if (column.empty()) continue;
+      if (column.empty() || (what.set && is_as_asked(what, column))) continue;
       const std::string unit =
           "\n" + (what.unit.symbol.empty() ? "pulses" : broken(what.unit.symbol));
-      const bool same_by_day = by_day + 1 == i && out.back().cells == column.cells;
+      const bool same_by_day = by_day + 1 == i && !out.empty() && out.back().cells == column.cells;
       if (what.half == Half::night && same_by_day) {
         out.back().head = what.head + unit;
         continue;

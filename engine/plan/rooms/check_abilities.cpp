@@ -1,0 +1,167 @@
+#include "plan/rooms/check_abilities.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <tuple>
+
+#include "climate/sunlight.hpp"
+#include "plan/plan.hpp"
+#include "plan/settings/stage_settings.hpp"
+
+namespace budwood::plan {
+
+using calendar::Day;
+using language::Bound;
+using language::Measure;
+
+namespace {
+
+/// What a stage asks for that its room cannot do.
+struct Lack {
+  std::string ability;  ///< as it would stand under `can:`
+  std::string message;  ///< "it asks for mist": completes a sentence about the stage
+  Day day = 0;
+};
+
+int day_of_year(Day day) {
+  calendar::Date first = calendar::date_of(day);
+  first.month = 1;
+  first.day = 1;
+  return day - *calendar::day_of(first) + 1;
+}
+
+class AbilityCheck {
+ public:
+  explicit AbilityCheck(const Plan& plan) : site_(plan.book->site) {}
+
+  /// By ability, each on the first day on which it is wanting.
+  std::vector<Lack> lacks(const book::Abilities& can, const StageSettings& settings,
+                          Day start) const {
+    std::vector<Lack> out;
+    const auto add = [&](std::optional<Lack> lack) {
+      const bool known = lack && std::any_of(out.begin(), out.end(), [&](const Lack& one) {
+                           return one.ability == lack->ability;
+                         });
+      if (lack && !known) out.push_back(std::move(*lack));
+    };
+    for (int offset = 0; offset < settings.days(); ++offset) {
+      for (const DaySetting& one : settings.asked(offset)) {
+        add(lack_of(can, one, start + offset));
+      }
+    }
+    return out;
+  }
+
+ private:
+  std::optional<Lack> lack_of(const book::Abilities& can, const DaySetting& asked, Day day) const {
+    if (asked.kind == DaySetting::Kind::mist) {
+      if (can.mists) return std::nullopt;
+      return Lack{"mists", "it asks for mist", day};
+    }
+    const language::MeasureFacts* facts = language::find_measure(asked.name);
+    if (facts == nullptr) return std::nullopt;
+    switch (facts->measure) {
+      case Measure::root_zone:
+        if (can.bottom_heat || asked.bound == Bound::at_most) return std::nullopt;
+        return Lack{"bottom heat", "it asks for " + describe(asked), day};
+      case Measure::air:
+        return lack_of_warmth(can, asked, day);
+      case Measure::light:
+        return lack_of_light(can, asked, day);
+      default:
+        return std::nullopt;
+    }
+  }
+
+  /// Without temperatures of the site only a room that does neither is sure not to hold the air.
+  std::optional<Lack> lack_of_warmth(const book::Abilities& can, const DaySetting& asked,
+                                     Day day) const {
+    const auto outside = site_.climate == nullptr ? std::nullopt : site_.climate->on(day);
+    const std::string wish = "it asks for " + describe(asked);
+    if (!outside) {
+      if (can.heats || can.cools) return std::nullopt;
+      return Lack{asked.bound == Bound::at_most ? "cools" : "heats", wish, day};
+    }
+    const double mean = (outside->minimum + outside->maximum) / 2;
+    const std::string where =
+        ", and outdoors it is " + units::format(mean, asked.unit, 2) + " on average then";
+    const double tolerance = language::facts_of(Measure::air).tolerance;
+    const bool too_cold = asked.bound != Bound::at_most && mean < asked.low - tolerance;
+    const bool too_warm = asked.bound != Bound::at_least && mean > asked.high + tolerance;
+    if (too_cold && !can.heats) return Lack{"heats", wish + where, day};
+    if (too_warm && !can.cools) return Lack{"cools", wish + where, day};
+    return std::nullopt;
+  }
+
+  std::optional<Lack> lack_of_light(const book::Abilities& can, const DaySetting& asked,
+                                    Day day) const {
+    if (asked.bound == Bound::at_most || !(asked.low > can.light)) return std::nullopt;
+    const std::string ability =
+        "lights up to " + units::format(asked.low, *units::find_unit("umol/m2/s"));
+    const std::string wish = "it asks for " + describe(asked);
+    if (!site_.latitude) return Lack{ability, wish, day};
+    const double latitude = site_.latitude->value;
+    const double bright = climate::day_length(latitude, day_of_year(day));
+    const double hours = std::isnan(asked.hours) ? bright : asked.hours;
+    const auto clock = [](double seconds) {
+      return units::format(seconds, *units::find_unit("h"), 3);
+    };
+    if (can.light <= 0 && hours > bright) {
+      return Lack{ability, wish + ", and the day is " + clock(bright) + " long then", day};
+    }
+    const double sun = climate::clear_light_sum(latitude, day_of_year(day));
+    if (asked.low * hours <= sun + can.light * hours) return std::nullopt;
+    return Lack{ability,
+                wish + ", and even a clear day brings no more than " +
+                    units::format_number(sun, 2) + " mol/m2 then",
+                day};
+  }
+
+  const book::Site& site_;
+};
+
+/// Stages of one protocol that lack the same in one room are told together.
+using Key = std::tuple<std::string, const language::Stage*, std::string>;
+
+}  // namespace
+
+void check_abilities(Plan& plan) {
+  const AbilityCheck check(plan);
+  std::map<Key, std::size_t> told;  // in Plan::conflicts
+  for (std::size_t b = 0; b < plan.batches.size(); ++b) {
+    const BatchPlan& batch = plan.batches[b];
+    if (!batch.dated || !plan.facts_of(batch).lead) continue;
+    const sheet::Row row = plan.row_of(batch);
+    const std::string& id = plan.facts_of(batch).id.value;
+    for (const StageId s : row.protocol().stages.ids()) {
+      const language::Stage& stage = row.stage(s);
+      const book::Room* const room = plan.book->site.find_room(stage.room);
+      if (room == nullptr || !room->can) continue;
+      const StageSettings settings(plan.book->site, row, s);
+      for (const Lack& lack : check.lacks(*room->can, settings, row.start(s))) {
+        const auto [place, fresh] =
+            told.try_emplace({stage.room, &stage, lack.ability}, plan.conflicts.size());
+        if (!fresh) {
+          add_other(plan.conflicts[place->second], id);
+          continue;
+        }
+        Conflict conflict;
+        conflict.batch = id;
+        conflict.code = "room-cannot";
+        conflict.span = plan.facts_of(batch).span;
+        conflict.message = "`" + stage.name + "` of `" + id + "` stands in room `" + stage.room +
+                           "`, which cannot do it: on " + calendar::short_date(lack.day) + " " +
+                           lack.message + ".";
+        conflict.facts.push_back({"What the room can do.", room->can->span});
+        conflict.facts.push_back({"The stage.", stage.span});
+        conflict.repairs.push_back("Where the room can do it all the same: add `" + lack.ability +
+                                   "` to `can` of `" + stage.room + "` in site.yaml.");
+        conflict.repairs.push_back("Put `" + stage.name + "` into a room that can.");
+        plan.conflicts.push_back(std::move(conflict));
+      }
+    }
+  }
+}
+
+}  // namespace budwood::plan
