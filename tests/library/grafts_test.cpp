@@ -227,7 +227,7 @@ TEST_CASE("Both partners of a splice are watered the day before, not on the day"
   // WSU Extension FS052E: 12 to 24 hours before
   const Raised graft("tomato_splice_graft");
   for (const char* stage : {"prepare_stock", "prepare_scion"}) {
-    CHECK(days_after(graft, graft.start("grafting"), stage, "watering") == std::vector<double>{-1});
+    CHECK(days_after(graft, graft.start("grafting"), stage, "water") == std::vector<double>{-1});
   }
 }
 
@@ -237,7 +237,7 @@ TEST_CASE("Only the stock gets sugar, two percent of it") {
   const Raised graft("one_cotyledon_graft");
   CHECK(graft.input("sucrose_strength", "%").usual == doctest::Approx(2));
   CHECK(graft.input("sucrose_strength", "%").highest <= 3 + 1e-9);
-  CHECK(graft.orders("prepare_stock", "watering").size() == 1);
+  CHECK(graft.orders("prepare_stock", "water").size() == 1);
 }
 
 TEST_CASE("Tomato shoots wait cool for fourteen days at most") {

@@ -146,7 +146,7 @@ TEST_CASE("a look is moved to a day on which somebody is there, and forbids no s
         "grow 2027-05-09 Sun to 2027-05-18 Tue\n"
         "ready 2027-05-18 Tue\n");
   CHECK(
-      planned(with("on day 7 { crew all  tagged watering }"), ready_by("2027-05-18"), weekdays()) ==
+      planned(with("on day 7 { crew all  tagged water }"), ready_by("2027-05-18"), weekdays()) ==
       "grow 2027-05-08 Sat to 2027-05-17 Mon\n"
       "ready 2027-05-17 Mon\n");
 }
