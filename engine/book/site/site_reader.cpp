@@ -5,13 +5,13 @@
 
 #include "book/limits.hpp"
 #include "book/moving.hpp"
-#include "book/site/climate_reader.hpp"
 #include "book/site/dials_reader.hpp"
 #include "book/site/labels_reader.hpp"
 #include "book/site/names_reader.hpp"
 #include "book/site/resources_reader.hpp"
 #include "book/site/tolerance_reader.hpp"
 #include "book/site/trust_reader.hpp"
+#include "book/weather/climate_reader.hpp"
 #include "book/yaml/value_readers.hpp"
 #include "book/yaml/values.hpp"
 

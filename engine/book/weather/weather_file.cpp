@@ -1,4 +1,4 @@
-#include "book/site/weather_file.hpp"
+#include "book/weather/weather_file.hpp"
 
 #include <algorithm>
 #include <array>

@@ -1,10 +1,10 @@
-#include "book/site/climate_reader.hpp"
+#include "book/weather/climate_reader.hpp"
 
 #include <algorithm>
 #include <array>
 #include <utility>
 
-#include "book/site/weather_file.hpp"
+#include "book/weather/weather_file.hpp"
 #include "book/yaml/values.hpp"
 #include "files/read.hpp"
 
