@@ -145,10 +145,9 @@ TEST_CASE("a look is moved to a day on which somebody is there, and forbids no s
                 weekdays()) ==
         "grow 2027-05-09 Sun to 2027-05-18 Tue\n"
         "ready 2027-05-18 Tue\n");
-  CHECK(
-      planned(with("on day 7 { crew all  tagged water }"), ready_by("2027-05-18"), weekdays()) ==
-      "grow 2027-05-08 Sat to 2027-05-17 Mon\n"
-      "ready 2027-05-17 Mon\n");
+  CHECK(planned(with("on day 7 { crew all  tagged water }"), ready_by("2027-05-18"), weekdays()) ==
+        "grow 2027-05-08 Sat to 2027-05-17 Mon\n"
+        "ready 2027-05-17 Mon\n");
 }
 
 TEST_CASE("`after ... by` does not override what the stage before says of waiting") {

@@ -81,6 +81,9 @@ class CrewCounter {
         for (const language::Work& work : stage.works) numbers.emplace(work.crew, 0);
       }
     }
+    for (const auto& [name, crew] : plan.book->site.crews) {
+      if (crew.duty) numbers.emplace(name, 0);
+    }
     for (auto& [name, number] : numbers) {
       number = crews_.size();
       crews_.push_back({});
@@ -93,6 +96,7 @@ class CrewCounter {
         for (const language::Work& work : stage.works) works.push_back(numbers.at(work.crew));
       }
     }
+    on_duty_ = std::move(numbers);
   }
 
   std::vector<CrewLoad> run() {
@@ -102,7 +106,9 @@ class CrewCounter {
       const double seconds = person_seconds(plan_, order);
       if (!(seconds > 0)) continue;
       const std::size_t sheet = plan_.batches[order.batch].sheet;
-      crews_[number_of_[sheet][order.stage][order.work]].labour.push_back({i, seconds});
+      const std::size_t number = order.on_duty ? on_duty_.at(crew_of(plan_, order))
+                                               : number_of_[sheet][order.stage][order.work];
+      crews_[number].labour.push_back({i, seconds});
     }
     std::erase_if(crews_, [](const CrewLoad& crew) { return crew.labour.empty(); });
     for (CrewLoad& crew : crews_) add_days(crew);
@@ -133,6 +139,7 @@ class CrewCounter {
   /// By sheet, stage and work: in crews_.
   std::vector<language::List<language::List<std::size_t, language::Work>, language::Stage>>
       number_of_;
+  std::map<std::string, std::size_t> on_duty_;  ///< by name: in crews_
 };
 
 }  // namespace
