@@ -16,7 +16,7 @@ using Settings = std::vector<DaySetting>;
 namespace {
 
 /// Stages of one climate that begin on one day in one place: they ask for the same every day.
-struct Stay {
+struct KeptStay {
   Day start = 0;
   Day end = 0;  ///< the day after the last
   std::vector<StageOfBatch> whom;
@@ -55,8 +55,8 @@ class Gatherer {
   }
 
   /// By place, then by start.
-  std::map<PlaceKey, std::vector<Stay>> take() {
-    std::map<PlaceKey, std::vector<Stay>> out;
+  std::map<PlaceKey, std::vector<KeptStay>> take() {
+    std::map<PlaceKey, std::vector<KeptStay>> out;
     for (auto& [key, stay] : stays_) out[key.first].push_back(std::move(stay));
     return out;
   }
@@ -67,7 +67,7 @@ class Gatherer {
            std::size_t profile, const Wanted& wanted) {
     const Day start = row.start(whom.stage);
     const auto [found, fresh] = stays_.try_emplace({place, std::pair(start, profile)});
-    Stay& stay = found->second;
+    KeptStay& stay = found->second;
     stay.whom.push_back(whom);
     if (!fresh) return;
     const StageSettings settings(plan_.book->site, row, whom.stage);
@@ -84,16 +84,16 @@ class Gatherer {
   const Plan& plan_;
   const Zones& zones_;
   ClimateProfiles profiles_;
-  std::map<std::pair<PlaceKey, std::pair<Day, std::size_t>>, Stay> stays_;
+  std::map<std::pair<PlaceKey, std::pair<Day, std::size_t>>, KeptStay> stays_;
 };
 
 /// Those that stand there on a day, the most delicate first; of equals the one that came last.
-std::vector<const Stay*> by_delicacy(const std::vector<const Stay*>& there, Day day) {
-  std::vector<const Stay*> out;
-  for (const Stay* one : there) {
+std::vector<const KeptStay*> by_delicacy(const std::vector<const KeptStay*>& there, Day day) {
+  std::vector<const KeptStay*> out;
+  for (const KeptStay* one : there) {
     if (!one->on(day).empty()) out.push_back(one);
   }
-  std::stable_sort(out.begin(), out.end(), [&](const Stay* a, const Stay* b) {
+  std::stable_sort(out.begin(), out.end(), [&](const KeptStay* a, const KeptStay* b) {
     if (more_delicate(a->on(day), b->on(day))) return true;
     if (more_delicate(b->on(day), a->on(day))) return false;
     return a->start > b->start;
@@ -101,11 +101,11 @@ std::vector<const Stay*> by_delicacy(const std::vector<const Stay*>& there, Day 
   return out;
 }
 
-SettingPeriod period_on(const std::vector<const Stay*>& there, Day day) {
+SettingPeriod period_on(const std::vector<const KeptStay*>& there, Day day) {
   SettingPeriod out;
   out.from = day;
   std::vector<const Settings*> asked;
-  for (const Stay* one : by_delicacy(there, day)) {
+  for (const KeptStay* one : by_delicacy(there, day)) {
     asked.push_back(&one->on(day));
     out.whom.insert(out.whom.end(), one->whom.begin(), one->whom.end());
   }
@@ -113,13 +113,13 @@ SettingPeriod period_on(const std::vector<const Stay*>& there, Day day) {
   return out;
 }
 
-std::vector<SettingPeriod> periods_of(const std::vector<Stay>& stays) {
+std::vector<SettingPeriod> periods_of(const std::vector<KeptStay>& stays) {
   std::vector<SettingPeriod> out;
-  std::vector<const Stay*> there;
+  std::vector<const KeptStay*> there;
   std::size_t next = 0;
   for (Day day = stays.front().start; next < stays.size() || !there.empty(); ++day) {
     if (there.empty() && next < stays.size()) day = std::max(day, stays[next].start);
-    std::erase_if(there, [&](const Stay* one) { return one->end <= day; });
+    std::erase_if(there, [&](const KeptStay* one) { return one->end <= day; });
     for (; next < stays.size() && stays[next].start <= day; ++next) there.push_back(&stays[next]);
     SettingPeriod now = period_on(there, day);
     const bool goes_on =
@@ -148,7 +148,7 @@ RoomSettings::RoomSettings(const Plan& plan, const Zones& zones) {
     const auto& [room, zone, cover, own] = key;
     SettingPlace place{room, cover ? "" : zone_name(plan.book->site, room, zone), cover, own,
                        periods_of(stays)};
-    for (const Stay& stay : stays) {
+    for (const KeptStay& stay : stays) {
       for (const StageOfBatch& whom : stay.whom) places_of_[whom].push_back(places_.size());
     }
     places_.push_back(std::move(place));
