@@ -50,26 +50,34 @@ double restricted_share(const Group& first, const Group& second, double delta) {
   return std::clamp(root, std::max(0.0, delta), std::min(1.0, 1 + delta));
 }
 
-/// The score statistic of the hypothesis that the difference is `delta`; it falls as delta rises.
-double score(const Group& first, const Group& second, double delta) {
+/// The score statistic of the hypothesis that the difference is `delta`, with a factor before its
+/// variance; it falls as delta rises.
+double score(const Group& first, const Group& second, double delta, double factor) {
   const auto n1 = static_cast<double>(first.of);
   const auto n2 = static_cast<double>(second.of);
   const double r1 = restricted_share(first, second, delta);
   const double r2 = std::clamp(r1 - delta, 0.0, 1.0);
-  const double total = n1 + n2;
-  const double variance = (r1 * (1 - r1) / n1 + r2 * (1 - r2) / n2) * total / (total - 1);
+  const double variance = (r1 * (1 - r1) / n1 + r2 * (1 - r2) / n2) * factor;
   const double miss = difference(first, second) - delta;
   if (variance > 0) return miss / std::sqrt(variance);
   return miss == 0 ? 0 : std::copysign(std::numeric_limits<double>::infinity(), miss);
 }
 
 /// The difference between `low` and `high` at which the score falls below z, by halving.
-double where_score_is(const Group& first, const Group& second, double z, double low, double high) {
+double where_score_is(const Group& first, const Group& second, double factor, double z, double low,
+                      double high) {
   for (int i = 0; i < 100; ++i) {
     const double middle = (low + high) / 2;
-    (score(first, second, middle) > z ? low : high) = middle;
+    (score(first, second, middle, factor) > z ? low : high) = middle;
   }
   return (low + high) / 2;
+}
+
+Interval score_interval(const Group& first, const Group& second, double factor, double confidence) {
+  const double z = two_sided_z(confidence);
+  const double middle = difference(first, second);
+  return {where_score_is(first, second, factor, z, -1, middle),
+          where_score_is(first, second, factor, -z, middle, 1)};
 }
 
 }  // namespace
@@ -95,10 +103,13 @@ std::optional<Interval> newcombe_corrected(const Group& first, const Group& seco
 std::optional<Interval> miettinen_nurminen(const Group& first, const Group& second,
                                            double confidence) {
   if (!are_valid(first, second, confidence)) return std::nullopt;
-  const double z = two_sided_z(confidence);
-  const double middle = difference(first, second);
-  return Interval{where_score_is(first, second, z, -1, middle),
-                  where_score_is(first, second, -z, middle, 1)};
+  const auto total = static_cast<double>(first.of + second.of);
+  return score_interval(first, second, total / (total - 1), confidence);
+}
+
+std::optional<Interval> mee(const Group& first, const Group& second, double confidence) {
+  if (!are_valid(first, second, confidence)) return std::nullopt;
+  return score_interval(first, second, 1, confidence);
 }
 
 std::optional<WaldInterval> wald_difference(const Group& first, const Group& second,

@@ -31,6 +31,10 @@ std::optional<Interval> newcombe_corrected(const Group& first, const Group& seco
 std::optional<Interval> miettinen_nurminen(const Group& first, const Group& second,
                                            double confidence = 0.95);
 
+/// The same without Miettinen and Nurminen's N / (N - 1) in the variance (Mee 1984, Biometrics
+/// 40:1175-1176): method 5.
+std::optional<Interval> mee(const Group& first, const Group& second, double confidence = 0.95);
+
 /// Method 1: plus or minus z standard errors. Limits may leave -1 to 1.
 std::optional<WaldInterval> wald_difference(const Group& first, const Group& second,
                                             double confidence = 0.95);

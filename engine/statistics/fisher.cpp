@@ -103,10 +103,16 @@ std::optional<FisherTest> fisher_test(const Group& first, const Group& second) {
   result.greater = tables.sum(seen, tables.highest());
   // Tables that are as likely but for rounding belong to it.
   const double limit = tables.probability(seen) * (1 + 1e-7);
+  const double least = tables.probability(seen) * (1 - 1e-7);
   result.two_sided = 0;
+  double ties = 0;
   for (std::int64_t k = tables.lowest(); k <= tables.highest(); ++k) {
-    if (tables.probability(k) <= limit) result.two_sided += tables.probability(k);
+    const double p = tables.probability(k);
+    if (p <= limit) result.two_sided += p;
+    if (p <= limit && p >= least) ties += p;
   }
+  result.mid_p_of_seen = std::min(result.two_sided - tables.probability(seen) / 2, 1.0);
+  result.mid_p_of_ties = std::min(result.two_sided - ties / 2, 1.0);
   result.two_sided = std::min(result.two_sided, 1.0);
   result.odds_ratio = conditional_odds_ratio(tables, seen);
   return result;

@@ -38,6 +38,13 @@ std::optional<Rate> Rate::counted(std::int64_t good, std::int64_t seen, Prior pr
       1, BetaShape{static_cast<double>(good) + weight, static_cast<double>(seen - good) + weight});
 }
 
+std::optional<Rate> Rate::scattered(double mean, double rho) {
+  if (!(mean >= 0 && mean <= 1) || !(rho >= 0 && rho < 1)) return std::nullopt;
+  if (rho == 0 || mean == 0 || mean == 1) return known(mean);
+  const double total = (1 - rho) / rho;
+  return Rate(1, BetaShape{mean * total, (1 - mean) * total});
+}
+
 double Rate::mean() const {
   return uncertain_ ? factor_ * mean_of(*uncertain_) : factor_;
 }

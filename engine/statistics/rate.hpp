@@ -34,6 +34,10 @@ class Rate {
   /// `good` of `seen` plants came through. Nothing when there is no such count.
   static std::optional<Rate> counted(std::int64_t good, std::int64_t seen,
                                      Prior prior = Prior::jeffreys);
+  /// What it will be in a batch of its own, where batches scatter around a mean with the likeness
+  /// rho of two plants of one batch: Beta with alpha + beta = 1 / rho - 1. A rho of 0, or a mean of
+  /// 0 or 1, is a known rate. Nothing for means outside 0 to 1 and rho below 0 or not below 1.
+  static std::optional<Rate> scattered(double mean, double rho);
 
   bool is_known() const { return !uncertain_; }
   /// The known part: the whole rate, or the factor before the beta distribution.

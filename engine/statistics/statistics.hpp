@@ -1,4 +1,5 @@
 /// Counts and proportions: how many to start, how sure a plan is, what a count says about a rate.
+/// What groups that share their luck say is in `spread/`, two techniques in `comparing/`.
 ///
 /// Counts are whole numbers up to `largest_count`, shares and probabilities are from 0 to 1.
 /// Arguments that make no sense give a NaN, or nothing where an optional is returned; nothing here
