@@ -47,7 +47,7 @@ base         : BASED ON name EDITION NUMBER ;
 protocolBody : '{' protocolItem* '}' ;
 protocolItem : edition | crop | source | note | input | let | table | supply | part | observe | stage
              | repeat | requirement | waive
-             | setInput | change | addition | drop | rename ;
+             | setInput | change | addition | drop | rename | variant ;
 
 edition : EDITION NUMBER ;
 crop    : CROP STRING ;
@@ -92,6 +92,9 @@ dropped    : (STAGE | INPUT | LET | TABLE | SUPPLY | PART | OBSERVE | KEEP | AFT
            | MIST | MOVE | SEASON | UNTIL | SPACE | ROOM | LOSES | YIELDS | TAKES | MINIMUM
            | DISCARD | UNDER NAME | IN WHOLE | STARTS WITHIN | MAY WAIT | NO WAIT ;
 rename     : RENAME (renamedKind name TO name STRING? | WORK STRING IN name TO STRING) ;
+// Another way to do part of it: a protocol of its own that is based on this one.
+variant     : variantHead protocolBody ;
+variantHead : VARIANT name STRING? ;
 renamedKind : STAGE | PART | SUPPLY | INPUT | LET | TABLE | OBSERVE | ROOM | CREW ;
 
 stage     : stageHead stageBody ;
@@ -247,7 +250,7 @@ SEEN     : 'seen' ;      SCRAP   : 'scrap' ;    TAKES : 'takes' ;    YIELDS : 'y
 DISCARD  : 'discard' ;   WHOLE   : 'whole' ;    MINIMUM : 'minimum' ; SETUP : 'setup' ;
 LEAST    : 'least' ;     STEPS : 'steps' ;      WARN : 'warn' ;      WAIVE    : 'waive' ;
 BASED    : 'based' ;     SET   : 'set' ;        CHANGE : 'change' ;  ADD      : 'add' ;
-DROP     : 'drop' ;      RENAME : 'rename' ;    MOVE   : 'move' ;
+DROP     : 'drop' ;      RENAME : 'rename' ;    MOVE   : 'move' ;    VARIANT  : 'variant' ;
 ENTRY    : 'entry' ;     RULES : 'rules' ;      RULE : 'rule' ;      STEP     : 'step' ;
 WHERE    : 'where' ;     SOME  : 'some' ;       HAS      : 'has' ;
 MEETS    : 'meets' ;     BEFORE : 'before' ;    WORK : 'work' ;

@@ -70,7 +70,11 @@ void check_file(const ReadFile& file, Bases& bases, text::Diagnostics& diagnosti
     const Layer& own = file.tree.protocols[i].layers.front();
     protocols.meet(own.name, own.edition, file.tree.protocols[i].name.span);
     const Protocol* model = bases.checked(file.first + i);
-    if (model != nullptr) found.protocols.push_back(*model);
+    if (model != nullptr) {
+      found.protocols.push_back(*model);
+      const auto& variants = bases.variants(file.first + i);
+      found.protocols.insert(found.protocols.end(), variants.begin(), variants.end());
+    }
     sound = sound && model != nullptr;
   }
   OnceInFile rule_sets("rule set", diagnostics);

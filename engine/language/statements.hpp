@@ -115,6 +115,8 @@ inline constexpr std::array statements{
               "change stage rooting { lasts 14 to 22 days usually 16 days }"},
     Statement{"add", of_protocol, often, "add stage resting of cutting after rooting { ... }"},
     Statement{"drop", of_protocol | of_change, often, "drop work \"Pot on\" in potting"},
+    Statement{"variant", of_protocol, often,
+              "variant splice \"Plain splice, tape only\" { set take = 75 % }"},
     Statement{"rename", of_protocol, often, "rename stage rooting to striking"},
 };
 

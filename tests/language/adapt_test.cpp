@@ -285,3 +285,37 @@ TEST_CASE("based on: a setting takes the place of the base's on its own days alo
   CHECK(light_days(Adapted("change stage rooting { keep humidity 95 % }")) ==
         std::vector<std::string>{"1-last"});
 }
+
+TEST_CASE("a variant is a protocol of its own, and no part of the one in which it stands") {
+  const std::string with =
+      "variant quick \"Quick\" { set take = 70 %  change stage rooting { lasts 9 days } }";
+  std::string whole = base;
+  whole.insert(whole.rfind('}'), with);
+  const Reading read(whole);
+  INFO(read.first_message());
+  REQUIRE(read.protocols().size() == 2);
+  const Protocol& host = read.protocols()[0];
+  const Protocol& quick = read.protocols()[1];
+  CHECK(host.fingerprint == Reading(base).protocol().fingerprint);
+  CHECK(quick.fingerprint != host.fingerprint);
+  CHECK(quick.name == "method.quick");
+  CHECK(quick.title == "House method (Quick)");
+  CHECK(quick.edition == 2);
+  CHECK(quick.node(quick.inputs[quick.inputs.find("take")].usual).value == doctest::Approx(0.7));
+  CHECK(host.node(host.inputs[host.inputs.find("take")].usual).value == doctest::Approx(0.85));
+  CHECK(quick.stages.size() == host.stages.size());
+  // Its layers tell what it sets itself.
+  CHECK(layer_of(quick, quick.inputs[quick.inputs.find("take")].span) == &quick.layers.front());
+  CHECK(quick.layers.back().name == "method");
+}
+
+TEST_CASE("a protocol based on another has its own variants alone") {
+  std::string whole = base;
+  whole.insert(whole.rfind('}'), "variant quick { set take = 70 % }");
+  const Reading read(whole +
+                     "protocol own based on method edition 2 { variant slow { set take = 90 % } }");
+  INFO(read.first_message());
+  REQUIRE(read.protocols().size() == 4);
+  CHECK(read.protocols()[2].name == "own");
+  CHECK(read.protocols()[3].name == "own.slow");
+}

@@ -29,6 +29,8 @@ class Adapter {
     out_.name = changed_.name;
     if (changed_.title) out_.title = changed_.title;
     out_.base = changed_.base;
+    // Those of the base change what may be another thing here.
+    out_.variants = changed_.variants;
     out_.layers = changed_.layers;
     out_.layers.insert(out_.layers.end(), base_.layers.begin(), base_.layers.end());
     out_.has_unread = out_.has_unread || changed_.has_unread;

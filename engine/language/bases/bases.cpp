@@ -22,7 +22,7 @@ void Bases::add(syntax::Protocol protocol, bool usable, text::Diagnostics& diagn
   const Layer& own = protocol.layers.front();
   places_.try_emplace({own.name, own.edition}, entries_.size());
   entries_.push_back(
-      {std::move(protocol), usable, &diagnostics, Entry::State::fresh, std::nullopt});
+      {std::move(protocol), usable, &diagnostics, Entry::State::fresh, std::nullopt, {}});
 }
 
 const Protocol* Bases::checked(std::size_t place) {
@@ -46,8 +46,40 @@ void Bases::resolve(Entry& entry, std::size_t depth) {
       entry.model = check(entry.written, diagnostics);
     }
   }
+  if (entry.model && diagnostics.count(text::Severity::error) == before) resolve_variants(entry);
   entry.usable = entry.usable && entry.model && diagnostics.count(text::Severity::error) == before;
   entry.state = Entry::State::done;
+}
+
+/// A variant is put together like a protocol that is based on the one in which it stands.
+void Bases::resolve_variants(Entry& entry) {
+  text::Diagnostics& diagnostics = *entry.diagnostics;
+  std::map<std::string, text::Span> seen;
+  for (syntax::Protocol variant : entry.written.variants) {
+    const auto [first, fresh] = seen.try_emplace(variant.name.text, variant.name.span);
+    if (!fresh) {
+      text::Diagnostic d;
+      d.code = "duplicate-name";
+      d.span = variant.name.span;
+      d.message = "There is already a variant `" + variant.name.text + "`.";
+      d.advice = "Give it another name.";
+      d.related.push_back({first->second, "The first is here."});
+      diagnostics.add(std::move(d));
+      continue;
+    }
+    const Layer& own = variant.layers.front();
+    const std::string& title = variant.title ? variant.title->value : variant.name.text;
+    const syntax::Text& whole =
+        entry.written.title ? *entry.written.title : syntax::Text{entry.written.name.text, {}};
+    variant.title = syntax::Text{whole.value + " (" + title + ")", variant.name.span};
+    variant.name.text = own.name;
+    variant.items.emplace_back(syntax::Edition{own.edition, variant.name.span});
+    const std::size_t before = diagnostics.count(text::Severity::error);
+    const syntax::Protocol adapted = adapt(entry.written, variant, diagnostics);
+    if (diagnostics.count(text::Severity::error) == before) {
+      entry.variants.push_back(check(adapted, diagnostics));
+    }
+  }
 }
 
 const syntax::Protocol* Bases::base_of(Entry& entry, std::size_t depth) {

@@ -24,6 +24,11 @@ class Bases {
   /// The model of the protocol that was added at this place; nullptr when there is a mistake in it
   /// or in what it is based on, which is reported.
   const Protocol* checked(std::size_t place);
+  /// Its variants; none when there is a mistake in it. Mistakes in them are reported, and the whole
+  /// protocol is then not to be used.
+  const std::vector<Protocol>& variants(std::size_t place) const {
+    return entries_[place].variants;
+  }
 
  private:
   struct Entry {
@@ -32,9 +37,11 @@ class Bases {
     text::Diagnostics* diagnostics = nullptr;
     enum class State { fresh, open, done } state = State::fresh;
     std::optional<Protocol> model;
+    std::vector<Protocol> variants;
   };
 
   void resolve(Entry& entry, std::size_t depth);
+  static void resolve_variants(Entry& entry);
   /// Nothing when there is no base that can be used; that is reported.
   const syntax::Protocol* base_of(Entry& entry, std::size_t depth);
   void report_missing(const syntax::Base& base, text::Diagnostics& diagnostics);

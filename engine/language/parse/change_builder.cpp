@@ -14,7 +14,27 @@ void TreeBuilder::change_item(P::ProtocolItemContext* item, syntax::Protocol& pr
     changes.emplace_back(drop(drop_rule));
   } else if (auto* rename_rule = item->rename()) {
     changes.emplace_back(rename(rename_rule));
+  } else if (auto* variant_rule = item->variant()) {
+    protocol.variants.push_back(variant(variant_rule));
   }
+}
+
+syntax::Protocol TreeBuilder::variant(P::VariantContext* context) {
+  syntax::Protocol variant;
+  variant.name = name(context->variantHead()->name());
+  variant.title = optional_text(context->variantHead()->STRING());
+  for (P::ProtocolItemContext* item : context->protocolBody()->protocolItem()) {
+    if (item->edition() != nullptr || item->variant() != nullptr) {
+      diagnostics_.error("misplaced", places_.span(item->start),
+                         "A variant has no edition and no variants of its own.",
+                         "Take this out; a variant has the edition of its protocol.");
+      continue;
+    }
+    protocol_item(item, variant);
+  }
+  forgive_passed_over(context->protocolBody(), variant);
+  variant.layers.push_back({variant.name.text, 1, places_.span(context)});
+  return variant;
 }
 
 syntax::SetInput TreeBuilder::set_input(P::SetInputContext* context) {

@@ -6,7 +6,7 @@ namespace budwood::language {
 
 namespace {
 
-constexpr std::array<std::string_view, 2> later{"variant", "below"};
+constexpr std::array<std::string_view, 1> later{"below"};
 
 }  // namespace
 

@@ -86,6 +86,11 @@ syntax::Protocol TreeBuilder::protocol(P::ProtocolContext* context) {
     if (const auto* one = std::get_if<syntax::Edition>(&item)) edition = one->number;
   }
   protocol.layers.push_back({protocol.name.text, edition, places_.span(context)});
+  for (syntax::Protocol& variant : protocol.variants) {
+    Layer& own = variant.layers.front();
+    own.name = variant_name(protocol.name.text, variant.name.text);
+    own.edition = edition;
+  }
   return protocol;
 }
 
@@ -110,6 +115,7 @@ void TreeBuilder::protocol_item(P::ProtocolItemContext* item, syntax::Protocol& 
     remember_name(item->part(), protocol);
     if (item->table() != nullptr) remember_name(item->table()->tableHead(), protocol);
     remember_name(item->observe(), protocol);
+    if (item->variant() != nullptr) remember_name(item->variant()->variantHead(), protocol);
     if (item->stage() != nullptr) remember_name(item->stage()->stageHead(), protocol);
     return;
   }

@@ -51,6 +51,7 @@ class TreeBuilder {
   syntax::Addition addition(P::AdditionContext* context);
   syntax::Drop drop(P::DropContext* context);
   syntax::Rename rename(P::RenameContext* context);
+  syntax::Protocol variant(P::VariantContext* context);
 
   // Stages: stage_builder.cpp
   syntax::Stage stage(P::StageHeadContext* head, P::StageBodyContext* body);

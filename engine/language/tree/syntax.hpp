@@ -15,7 +15,10 @@ struct Protocol {
   std::optional<Text> title;
   std::vector<ProtocolItem> items;
   std::vector<Change> changes;  ///< of the base, in the order written
-  std::vector<Layer> layers;    ///< itself, then what it is based on, the nearest first
+  /// Other ways to do part of it, each with what it changes of this one. They are no part of what
+  /// this one means, so that a variant more makes no new edition.
+  std::vector<Protocol> variants;
+  std::vector<Layer> layers;  ///< itself, then what it is based on, the nearest first
   /// Names whose declaration could not be read; using them is not a second mistake.
   std::vector<std::string> unread_names;
   bool has_unread = false;  ///< something in it could not be read
