@@ -40,7 +40,7 @@ double celsius(double fahrenheit) {
 
 /// A site where each stage of a protocol can have a climate of its own.
 book::Site with_zones(const std::string& protocol, bool weekends) {
-  book::Site site = weekends ? book::Site() : weekdays();
+  book::Site site = weekends ? book::Site() : weekdays_with_duty();
   for (const language::Stage& stage : Shelf::shipped().protocol(protocol).stages) {
     if (!stage.room.empty()) site.rooms[stage.room].zones = 10;
   }

@@ -254,4 +254,13 @@ inline book::Site weekdays() {
   return site;
 }
 
+/// The same, with somebody who looks after the plants on weekends.
+inline book::Site weekdays_with_duty() {
+  book::Site site = weekdays();
+  book::Crew carers;
+  carers.duty = book::Duty{book::WeekHours(2 * 3600), "", {}};
+  site.crews["carers"] = carers;
+  return site;
+}
+
 }  // namespace budwood::library::test
