@@ -260,9 +260,10 @@ class PlanTest(ProgramTest):
         table = run("plan", book).out
         for order in orders + settings:
             self.assertIn(order["id"], table)
+        # D2 finds the tunnel as D1 has had it set; it ends when the last of them leaves.
+        self.assertEqual([o["for"] for o in settings], [["D1/growing_on"], []])
         self.assertEqual([o["id"] for o in settings],
-                         ["D1/growing_on/set/1", "D2/growing_on/set/1",
-                          "D2/growing_on/set/end"])
+                         ["tunnel/all/set/" + o["since"] for o in settings])
         needs = json.loads(run("needs", book, "--format", "json").out)
         mix = sum(s["amount"] for o in orders for s in o["supplies"] if s["supply"] == "mix")
         self.assertAlmostEqual(next(s["amount"] for s in needs["supplies"]
@@ -357,7 +358,7 @@ class PlanTest(ProgramTest):
         self.assertIsNone(same[5]["air_day"])
         table = run("plan", book, "--settings", "--from", rows[1]["date"],
                     "--to", rows[1]["date"]).out
-        self.assertRegex(table, rows[1]["date"] + r" +2 +17 +32 +640 +9\.6\n$")
+        self.assertRegex(table, rows[1]["date"] + r" +2 +17 +45 +32 +640 +9\.6 +16\n$")
         for form in ("csv", "json"):
             result = run("plan", book, "--settings", "--room", "bench", "--format", form)
             self.assert_status(result, 0)

@@ -237,7 +237,7 @@ TEST_CASE("every mistake in a site is named at its place") {
        "site.yaml:1:1 error wrong-kind Lines of the form `key: value` belong here. The keys are "
        "site, "
        "latitude, currency, protocols, working, rooms, tolerance, crews, supplies, inputs, "
-       "sure, climate, rules, waive, names, units, trusts, labels, record and moving."},
+       "sure, climate, rules, waive, names, units, trusts, labels, record, moving and steps."},
   };
   for (const Mistake& mistake : mistakes) {
     CAPTURE(std::string(mistake.site));

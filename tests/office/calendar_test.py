@@ -29,7 +29,8 @@ def by_uid(data):
 def title_of(row):
     """What is set is told by what is set, not by the title that all such orders share."""
     if row["id"].split("/")[2] == "set":
-        return f"{row['batch']}: set {row['settings']}"
+        room, zone = row["id"].split("/")[:2]
+        return f"{room if zone == 'all' else room + ', ' + zone}: set {row['settings']}"
     return f"{row['batch']}: {plain(row['title'])}".strip()
 
 
@@ -98,8 +99,8 @@ class CalendarTest(BookTest):
                       "Order FU27-1/sticking/2/1"):
             self.assertIn(words, text)
         self.assertEqual(cut["CATEGORIES"].to_ical(), b"propagation")
-        setting = next(e for e in events.values() if "FU27-1: set root zone 22 degC" in str(e["SUMMARY"])
-                       and "FU27-1/rooting/set/1" in str(e["DESCRIPTION"]))
+        setting = next(e for e in events.values() if ": set root zone 22 degC" in str(e["SUMMARY"])
+                       and "For: FU27-1/rooting" in str(e["DESCRIPTION"]))
         self.assertIn("Set: root zone 22 degC", str(setting["DESCRIPTION"]))
         self.assertEqual(str(setting["LOCATION"]), "mist_frame")
 

@@ -120,7 +120,8 @@ class OpenedTest(WorkbookTest):
                 self.compare(shown, [r for r in wanted if r["id"].split("/")[2] == "set"],
                              [("Date", "date"), ("Weekday", "weekday"), ("Week", "week"),
                               ("Room", "room"), ("Batch", "batch"), ("Stage", "stage"),
-                              ("Cultivar", "cultivar"), ("Set", "settings"), ("Mist", "notes"),
+                              ("Cultivar", "cultivar"), ("Set", "settings"), ("Notes", "notes"),
+                              ("Zone", lambda r: r["id"].split("/")[1].replace("all", "")),
                               ("Protocol", "protocol"), ("Edition", "edition"), ("Line", "line"),
                               ("Order", "id")])
 

@@ -12,7 +12,7 @@ using namespace budwood::plan::test;
 
 namespace {
 
-/// "2027-06-01 tent/set/2027-06-01 for A/callus, B/callus: air 20 degC; humidity 95 %" a line.
+/// "2027-06-01 tent/all/set/2027-06-01 for A/callus, B/callus: air 20 degC; humidity 95 %" a line.
 std::string told(const Plan& plan) {
   std::string out;
   for (const SettingOrder& order : setting_orders(plan)) {
@@ -58,40 +58,43 @@ struct EveryDay : Planned {
 TEST_CASE("each day on which something is set, changes or ends") {
   EveryDay planned(fern);
   planned.add("A", 10, "2027-06-09");
-  CHECK(told(planned.plan()) ==
-        "2027-06-01 tent/set/2027-06-01 for A/callus: air 22 degC; humidity 90 %; mist 8 s every "
-        "20 min, 08:00 to 18:00\n"
-        "2027-06-02 tent/set/2027-06-02 for A/callus: air by night 18 degC\n"
-        "2027-06-03 tent/set/2027-06-03 for A/callus: air by night 22 degC; mist 8 s every 60 min, "
-        "08:00 to 18:00\n"
-        "2027-06-04 tent/set/2027-06-04 for A/callus: humidity not asked for any more; mist off\n"
-        // In the same room the air goes on as it is; in another all is set.
-        "2027-06-05 tent/set/2027-06-05 for A/firming: humidity 70 %\n"
-        // What nobody else asks for ends in the room that they leave.
-        "2027-06-07 tent/set/2027-06-07: air not asked for any more; humidity not asked for any "
-        "more\n"
-        "2027-06-07 yard/set/2027-06-07 for A/yard: air 22 degC\n"
-        "2027-06-09 yard/set/2027-06-09: air not asked for any more\n");
+  CHECK(
+      told(planned.plan()) ==
+      "2027-06-01 tent/all/set/2027-06-01 for A/callus: air 22 degC; humidity 90 %; mist 8 s every "
+      "20 min, 08:00 to 18:00\n"
+      "2027-06-02 tent/all/set/2027-06-02 for A/callus: air by night 18 degC\n"
+      "2027-06-03 tent/all/set/2027-06-03 for A/callus: air by night 22 degC; mist 8 s every 60 "
+      "min, "
+      "08:00 to 18:00\n"
+      "2027-06-04 tent/all/set/2027-06-04 for A/callus: humidity not asked for any more; mist off\n"
+      // In the same room the air goes on as it is; in another all is set.
+      "2027-06-05 tent/all/set/2027-06-05 for A/firming: humidity 70 %\n"
+      // What nobody else asks for ends in the room that they leave.
+      "2027-06-07 tent/all/set/2027-06-07: air not asked for any more; humidity not asked for any "
+      "more\n"
+      "2027-06-07 yard/all/set/2027-06-07 for A/yard: air 22 degC\n"
+      "2027-06-09 yard/all/set/2027-06-09: air not asked for any more\n");
 }
 
 TEST_CASE("a room has one order for all that stand in it, right for the most delicate") {
   EveryDay planned(fern);
   planned.add("A", 10, "2027-06-09");
   planned.add("B", 10, "2027-06-11");  // two days behind
-  CHECK(told(planned.plan()) ==
-        "2027-06-01 tent/set/2027-06-01 for A/callus: air 22 degC; humidity 90 %; mist 8 s every "
-        "20 min, 08:00 to 18:00\n"
-        "2027-06-02 tent/set/2027-06-02 for A/callus: air by night 18 degC\n"
-        // A would have a pulse an hour from now on; B has just been set and keeps the mist on.
-        "2027-06-03 tent/set/2027-06-03 for B/callus, A/callus: air by night 22 degC\n"
-        "2027-06-04 tent/set/2027-06-04 for B/callus, A/callus: air by night 18 degC\n"
-        "2027-06-05 tent/set/2027-06-05 for B/callus, A/firming: air by night 22 degC; mist 8 s "
-        "every 60 min, 08:00 to 18:00\n"
-        "2027-06-06 tent/set/2027-06-06 for A/firming, B/callus: humidity 70 %; mist off\n"
-        "2027-06-07 yard/set/2027-06-07 for A/yard: air 22 degC\n"
-        "2027-06-09 tent/set/2027-06-09: air not asked for any more; humidity not asked for any "
-        "more\n"
-        "2027-06-11 yard/set/2027-06-11: air not asked for any more\n");
+  CHECK(
+      told(planned.plan()) ==
+      "2027-06-01 tent/all/set/2027-06-01 for A/callus: air 22 degC; humidity 90 %; mist 8 s every "
+      "20 min, 08:00 to 18:00\n"
+      "2027-06-02 tent/all/set/2027-06-02 for A/callus: air by night 18 degC\n"
+      // A would have a pulse an hour from now on; B has just been set and keeps the mist on.
+      "2027-06-03 tent/all/set/2027-06-03 for B/callus, A/callus: air by night 22 degC\n"
+      "2027-06-04 tent/all/set/2027-06-04 for B/callus, A/callus: air by night 18 degC\n"
+      "2027-06-05 tent/all/set/2027-06-05 for B/callus, A/firming: air by night 22 degC; mist 8 s "
+      "every 60 min, 08:00 to 18:00\n"
+      "2027-06-06 tent/all/set/2027-06-06 for A/firming, B/callus: humidity 70 %; mist off\n"
+      "2027-06-07 yard/all/set/2027-06-07 for A/yard: air 22 degC\n"
+      "2027-06-09 tent/all/set/2027-06-09: air not asked for any more; humidity not asked for any "
+      "more\n"
+      "2027-06-11 yard/all/set/2027-06-11: air not asked for any more\n");
   // A batch is told what it gets, whoever asked for it.
   const auto given =
       planned.plan().settings.given({0, StageId(0)}, *calendar::parse_iso_date("2027-06-04"));
@@ -107,11 +110,11 @@ TEST_CASE("each zone of a room has orders of its own, by its name") {
   planned.site().rooms["tent"].zone_names = {"left", "right"};
   const std::string all = told(planned.plan());
   CAPTURE(all);
-  CHECK(says(all, "2027-06-03 tent.left/set/2027-06-03 for A/callus: air by night 22 degC; mist"));
-  CHECK(says(all, "2027-06-03 tent.right/set/2027-06-03 for B/callus: air 22 degC; humidity 90 %"));
-  CHECK(says(all, "2027-06-04 tent.left/set/2027-06-04 for A/callus: humidity not asked for"));
+  CHECK(says(all, "2027-06-03 tent/left/set/2027-06-03 for A/callus: air by night 22 degC; mist"));
+  CHECK(says(all, "2027-06-03 tent/right/set/2027-06-03 for B/callus: air 22 degC; humidity 90 %"));
+  CHECK(says(all, "2027-06-04 tent/left/set/2027-06-04 for A/callus: humidity not asked for"));
   planned.site().rooms["tent"].zone_names.clear();
-  CHECK(says(told(planned.plan()), "tent.2/set/2027-06-03 for B/callus"));
+  CHECK(says(told(planned.plan()), "tent/2/set/2027-06-03 for B/callus"));
 }
 
 TEST_CASE("what is needed on a day on which nobody is there is set before, what ends ends after") {
@@ -119,7 +122,7 @@ TEST_CASE("what is needed on a day on which nobody is there is set before, what 
   planned.add("A", 10, "2027-06-09");
   const std::string all = told(planned.plan());
   CAPTURE(all);
-  CHECK(says(all, "2027-06-04 tent/set/2027-06-05 for A/firming: humidity 70 %\n"));
+  CHECK(says(all, "2027-06-04 tent/all/set/2027-06-05 for A/firming: humidity 70 %\n"));
   for (const SettingOrder& order : setting_orders(planned.plan())) {
     CHECK(planned.site().working.works(order.date));
   }
@@ -127,7 +130,8 @@ TEST_CASE("what is needed on a day on which nobody is there is set before, what 
   book::Crew carers;
   carers.duty = book::Duty{book::WeekHours(3600), "", {}};
   planned.site().crews["carers"] = carers;
-  CHECK(says(told(planned.plan()), "2027-06-05 tent/set/2027-06-05 for A/firming: humidity 70 %"));
+  CHECK(says(told(planned.plan()),
+             "2027-06-05 tent/all/set/2027-06-05 for A/firming: humidity 70 %"));
 }
 
 TEST_CASE("what a timer changes needs nobody") {
@@ -135,10 +139,11 @@ TEST_CASE("what a timer changes needs nobody") {
     stage wet of plant { lasts 7 days  room tent
       mist 8 s every 20 min until day 4  mist 8 s every 30 min from day 5 } })");
   planned.add("A", 10, "2027-06-08");  // day 5 is Saturday 5 June
-  CHECK(says(told(planned.plan()), "2027-06-07 tent/set/2027-06-07 for A/wet: mist 8 s every 30"));
+  CHECK(says(told(planned.plan()),
+             "2027-06-07 tent/all/set/2027-06-07 for A/wet: mist 8 s every 30"));
   planned.site().rooms["tent"].by_timer.settings = {"mist"};
   CHECK(says(told(planned.plan()),
-             "2027-06-05 tent/set/2027-06-05 for A/wet: mist 8 s every 30 "
+             "2027-06-05 tent/all/set/2027-06-05 for A/wet: mist 8 s every 30 "
              "min, day and night, by timer\n"));
 }
 
@@ -151,12 +156,12 @@ TEST_CASE("a cover has an air of its own") {
   planned.add("B", 10, "2027-06-10");  // covered while A stands open
   const std::string all = told(planned.plan());
   CAPTURE(all);
-  CHECK(says(all, "2027-06-01 A/heal/cover/set/2027-06-01 for A/heal: humidity 95 %\n"));
-  CHECK(says(all, "2027-06-01 house/set/2027-06-01 for A/heal: air 24 degC\n"));
-  CHECK(says(all, "2027-06-03 A/heal/cover/set/2027-06-03 for A/heal: humidity 85 %\n"));
-  CHECK(says(all, "2027-06-04 B/heal/cover/set/2027-06-04 for B/heal: humidity 95 %\n"));
-  CHECK(
-      says(all, "2027-06-04 house/set/2027-06-04 for A/open, B/heal: air 23 degC; humidity 60 %"));
+  CHECK(says(all, "2027-06-01 A/heal/set/2027-06-01/cover for A/heal: humidity 95 %\n"));
+  CHECK(says(all, "2027-06-01 house/all/set/2027-06-01 for A/heal: air 24 degC\n"));
+  CHECK(says(all, "2027-06-03 A/heal/set/2027-06-03/cover for A/heal: humidity 85 %\n"));
+  CHECK(says(all, "2027-06-04 B/heal/set/2027-06-04/cover for B/heal: humidity 95 %\n"));
+  CHECK(says(all,
+             "2027-06-04 house/all/set/2027-06-04 for A/open, B/heal: air 23 degC; humidity 60 %"));
   CHECK(planned.plan().conflicts.empty());
   const auto given =
       planned.plan().settings.given({1, StageId(0)}, *calendar::parse_iso_date("2027-06-04"));
@@ -175,8 +180,8 @@ TEST_CASE("a range leaves room for those who ask for a value in it") {
   planned.add("C", 10, "2027-06-11");
   const std::string all = told(planned.plan());
   CAPTURE(all);
-  CHECK(says(all, "2027-06-03 tent/set/2027-06-03 for B/a, A/b: air 20 to 24 degC\n"));
-  CHECK(says(all, "2027-06-05 tent/set/2027-06-05 for C/a, B/b, A/c: air 21 degC\n"));
+  CHECK(says(all, "2027-06-03 tent/all/set/2027-06-03 for B/a, A/b: air 20 to 24 degC\n"));
+  CHECK(says(all, "2027-06-05 tent/all/set/2027-06-05 for C/a, B/b, A/c: air 21 degC\n"));
 }
 
 TEST_CASE("what mist comes to in a day") {
@@ -255,8 +260,8 @@ TEST_CASE("while plants wait for the next stage their climate goes on, and ends 
   CHECK(waiting_days({planned.plan().sheets.front(), 0}, StageId(0)) == 2);
   CHECK(waiting_days({planned.plan().sheets.front(), 0}, StageId(1)) == 0);
   CHECK(told(planned.plan()) ==
-        "2027-06-02 fog/set/2027-06-02 for A/damp: humidity 90 %\n"
-        "2027-06-07 fog/set/2027-06-07: humidity not asked for any more\n");
+        "2027-06-02 fog/all/set/2027-06-02 for A/damp: humidity 90 %\n"
+        "2027-06-07 fog/all/set/2027-06-07: humidity not asked for any more\n");
 }
 
 TEST_CASE("a programme is told so finely that its pulses come to the total") {
@@ -279,8 +284,8 @@ TEST_CASE("what plants ask for no more goes back to what their room is set to wi
   planned.site().rooms["tent"] = tent;
   const std::string all = told(planned.plan());
   CAPTURE(all);
-  CHECK(says(all, "tent/set/2027-06-07: air back to 12 degC; humidity not asked for any more"));
-  CHECK(says(all, "yard/set/2027-06-09: air not asked for any more"));
+  CHECK(says(all, "tent/all/set/2027-06-07: air back to 12 degC; humidity not asked for any more"));
+  CHECK(says(all, "yard/all/set/2027-06-09: air not asked for any more"));
 }
 
 TEST_CASE("what a batch asks for changes with its stages, wherever they stand") {
@@ -291,5 +296,5 @@ TEST_CASE("what a batch asks for changes with its stages, wherever they stand") 
   std::vector<std::string> ids;
   for (const SettingChange& one : setting_changes(plan, {1})) ids.push_back(change_id(plan, one));
   CHECK(ids == std::vector<std::string>{"B/callus/set/1", "B/callus/set/2", "B/callus/set/3",
-                                        "B/firming/set/1", "B/yard/set/1"});
+                                        "B/firming/set/1", "B/yard/all/set/1"});
 }

@@ -159,6 +159,12 @@ TEST_CASE("steps that are written are kept, on the marks of the dial") {
   CHECK(tent.values("humidity") == "92 92 92 85 85 85 74 74 74");
 }
 
+TEST_CASE("what a formula gives is put to the usual steps, what is written stands") {
+  Tent tent(2, "keep air 20 degC + 1.7 degC_difference  keep humidity 83 %");
+  CHECK(tent.values("air") == "22 22");
+  CHECK(tent.values("humidity") == "83 83");
+}
+
 TEST_CASE("what a site says of its dials holds for what is written too") {
   Tent tent(3, "keep humidity 83 %  keep air 21.7 degC");
   CHECK(tent.values("humidity") == "83 83 83");

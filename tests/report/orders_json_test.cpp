@@ -133,19 +133,19 @@ TEST_CASE("setting orders") {
                                  "settings", "mist", "line"});
   const json orders = json::parse(text)["setting_orders"];
   REQUIRE(orders.size() == 3);
-  CHECK(orders[0]["id"] == "fog/set/2027-04-12");
+  CHECK(orders[0]["id"] == "fog/all/set/2027-04-12");
   CHECK(orders[0]["for"] == json::array({"A1/s"}));
   CHECK(orders[0]["date"] == "2027-04-12");
   CHECK(orders[0]["room"] == "fog");
   CHECK(orders[0]["settings"][0] ==
         json{{"setting", "air"}, {"half", "day"}, {"value", "20 degC"}});
   CHECK(orders[0]["mist"] == json{{"pulses", 32}, {"seconds", 640}, {"litres", 9.6}});
-  CHECK(orders[1]["id"] == "fog/set/2027-04-13");
+  CHECK(orders[1]["id"] == "fog/all/set/2027-04-13");
   CHECK(orders[1]["settings"] ==
         json::array({{{"setting", "mist"}, {"half", "both"}, {"value", "off"}}}));
   CHECK(orders[1]["mist"].is_null());
   // The plants leave the room, and nothing else keeps its air.
-  CHECK(orders[2]["id"] == "fog/set/2027-04-15");
+  CHECK(orders[2]["id"] == "fog/all/set/2027-04-15");
   CHECK(orders[2]["date"] == "2027-04-15");
   CHECK(orders[2]["room"] == "fog");
   CHECK(orders[2]["settings"] ==

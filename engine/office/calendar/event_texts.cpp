@@ -69,7 +69,7 @@ std::string title_of(const plan::OrderDetail& order) {
   return order.batch + ": " + order.title;
 }
 std::string title_of(const plan::SettingDetail& order) {
-  return report::place_text(order) + ": set " + report::changes_text(order);
+  return report::place_text(order) + ": set " + report::settings_text(order.changes);
 }
 
 Event written(calendar::Day date, const std::string& summary, const std::string& location,

@@ -130,7 +130,7 @@ void add_settings(WorkbookFile& file, const plan::Plan& plan, const report::Sele
                          {"Cultivar", Show::text, 12},
                          {"Stage", Show::text, 16},
                          {"Set", Show::prose, 70},
-                         {"For", Show::prose, 30},
+                         {"Notes", Show::prose, 30},
                          {"Protocol", Show::text, 20},
                          {"Edition", Show::number, 8},
                          {"Line", Show::text, 24},
@@ -143,8 +143,8 @@ void add_settings(WorkbookFile& file, const plan::Plan& plan, const report::Sele
     grid.date(order.date).text(calendar::long_name(calendar::weekday(order.date)));
     grid.text(calendar::iso_week_text(order.date)).text(detail.room).text(detail.zone);
     grid.text(detail.batch).text(detail.cultivar).text(detail.stage);
-    grid.text(report::changes_text(detail));
-    grid.text(report::whom_text(detail));
+    grid.text(report::settings_text(detail.changes));
+    grid.text(report::notes_text(detail));
     grid.text(protocol.name).number(protocol.edition);
     grid.text(report::file_and_line(detail.line)).text(detail.id).end_row();
   }

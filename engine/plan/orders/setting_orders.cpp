@@ -102,15 +102,11 @@ void go_back(const book::Site& site, const std::string& room, std::vector<DaySet
 
 std::string id_of(const Plan& plan, const SettingOrder& order) {
   const SettingPlace& place = place_of(plan, order);
-  std::string where = place.room;
-  if (!place.zone.empty()) where += "." + place.zone;
-  if (!place.lasts()) {
-    const BatchPlan& batch = plan.batches[place.own.batch];
-    where =
-        plan.facts_of(batch).id.value + "/" + plan.protocol_of(batch).stages[place.own.stage].name;
-    if (place.cover) where += "/cover";
-  }
-  return where + "/set/" + calendar::iso_date(order.since);
+  const std::string set = "/set/" + calendar::iso_date(order.since);
+  if (place.lasts()) return place.room + "/" + (place.zone.empty() ? "all" : place.zone) + set;
+  const BatchPlan& batch = plan.batches[place.own.batch];
+  return plan.facts_of(batch).id.value + "/" +
+         plan.protocol_of(batch).stages[place.own.stage].name + set + (place.cover ? "/cover" : "");
 }
 
 }  // namespace

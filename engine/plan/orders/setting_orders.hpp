@@ -47,8 +47,10 @@ std::optional<MistTotal> mist_total(const book::Site& site, const std::string& r
 
 /// Everything that a setting order tells people.
 struct SettingDetail {
-  std::string id;     ///< "mist_frame.2/set/2027-06-05", or with batch and stage where no room is
-  std::string batch;  ///< of the plants for which it is set first of all
+  /// "mist_frame/2/set/2027-06-05", with `all` for a whole room, with batch and stage where no room
+  /// is and of a cover
+  std::string id;
+  std::string batch;     ///< of the plants for which it is set first of all
   std::string cultivar;  ///< "" when the batch is of one kind
   std::string stage;
   std::string stage_title;

@@ -2,7 +2,7 @@
 ///
 /// What a site says of its dials (`steps:`) holds for everything that is set. Where it says
 /// nothing, what somebody wrote stands as it is written, since they have a dial for it; only what
-/// lies between, of a taper, is put to the usual steps.
+/// a formula gives, or lies between, of a taper, is put to the usual steps.
 #pragma once
 
 #include <string>
@@ -12,7 +12,7 @@
 
 namespace budwood::plan {
 
-/// Whether a value was written, or lies between two that were.
+/// Whether a value was written, or was worked out, as one that lies between two that were.
 enum class Stands : std::uint8_t { written, between };
 
 /// The mark of a dial that is nearest to a value, base units; for a value above 0 never 0.

@@ -45,12 +45,23 @@ const book::Timers* timers_of(const book::Site& site, const std::string& room) {
 
 StageSettings::StageSettings(const book::Site& site, const sheet::Row& row, StageId stage)
     : site_(site),
+      protocol_(row.protocol()),
       stage_(row.stage(stage)),
       climate_(row.climate(stage)),
       dated_(row.dated()),
       timers_(timers_of(site, row.stage(stage).room)),
       dials_(site, row.stage(stage).room) {
   if (dated_) start_ = row.start(stage);
+}
+
+Stands StageSettings::stands_of(language::FormulaId formula) const {
+  using Node = language::Node;
+  if (formula == language::no_formula) return Stands::written;
+  const Node& node = protocol_.node(formula);
+  const bool worked_out =
+      node.kind == Node::Kind::apply || node.kind == Node::Kind::look_up ||
+      (node.kind == Node::Kind::constant && node.written == Node::Written::formula);
+  return worked_out ? Stands::between : Stands::written;
 }
 
 bool StageSettings::is_there(int offset) const {
@@ -97,16 +108,17 @@ double StageSettings::level_between(std::size_t statement, int offset) const {
                        wanted < course.end ? static_cast<int>(wanted) : course.end);
   }
   if (course.end <= course.begin || changes <= 0 || !std::isfinite(wanted)) {
-    return to_dial(first, Stands::written);
+    return to_dial(first, stands_of(setting.first));
   }
   const int place = place_of(course, changes, offset, setting.name);
-  if (place <= 0) return to_dial(first, Stands::written);
-  if (place >= changes) return to_dial(last, Stands::written);
+  const double begin = to_dial(first, stands_of(setting.first));
+  const double end = to_dial(last, stands_of(setting.last));
+  if (place <= 0) return begin;
+  if (place >= changes) return end;
   // Halfway between two marks it is the one that comes first.
   const double share = static_cast<double>(place) / changes - units::rounding_slack;
   const double between = first + (last - first) * share;
-  return within(to_dial(between, Stands::between), to_dial(first, Stands::written),
-                to_dial(last, Stands::written));
+  return within(to_dial(between, Stands::between), begin, end);
 }
 
 std::vector<climate::MistProgramme> StageSettings::mist_values(std::size_t statement,
@@ -114,11 +126,15 @@ std::vector<climate::MistProgramme> StageSettings::mist_values(std::size_t state
   const auto stands = [](bool goes) { return goes ? Stands::between : Stands::written; };
   const climate::MistProgramme from = climate_.mist_at(statement, 0);
   const climate::MistProgramme to = climate_.mist_at(statement, 1);
-  const auto as_written = [&](const climate::MistProgramme& asked) {
-    return dials_.set(asked, Stands::written, Stands::written);
+  const language::Mist& written = stage_.mists[statement];
+  const auto end_of = [](language::FormulaId first, language::FormulaId last) {
+    return last == language::no_formula ? first : last;
   };
-  std::vector<climate::MistProgramme> out{as_written(from)};
-  const climate::MistProgramme last = as_written(to);
+  std::vector<climate::MistProgramme> out{
+      dials_.set(from, stands_of(written.pulse), stands_of(written.every))};
+  const climate::MistProgramme last =
+      dials_.set(to, stands_of(end_of(written.pulse, written.pulse_last)),
+                 stands_of(end_of(written.every, written.every_last)));
   for (int i = 1; i < changes; ++i) {
     climate::MistProgramme asked = from;
     const double share = static_cast<double>(i) / changes;
@@ -153,8 +169,9 @@ climate::MistProgramme StageSettings::set_mist(std::size_t statement, int offset
   const bool goes = course.tapers && course.end > course.begin &&
                     (course.steps > 1 || chances(course.begin, course.end, mist_name) > 0);
   if (!goes) {
-    return dials_.set(climate_.mist_at(statement, course.share(offset)), Stands::written,
-                      Stands::written);
+    const language::Mist& written = stage_.mists[statement];
+    return dials_.set(climate_.mist_at(statement, course.share(offset)), stands_of(written.pulse),
+                      stands_of(written.every));
   }
   const auto values = mist_values(statement, course);
   const int changes = static_cast<int>(values.size()) - 1;
@@ -168,8 +185,10 @@ void StageSettings::put_to_dial(DaySetting& setting, std::size_t statement, int 
     setting.low = setting.high = level_between(statement, offset);
     return;
   }
-  setting.low = dials_.set(written.measure, written.unit, setting.low, Stands::written);
-  setting.high = dials_.set(written.measure, written.unit, setting.high, Stands::written);
+  const bool range = written.high != language::no_formula;
+  setting.low = dials_.set(written.measure, written.unit, setting.low, stands_of(written.first));
+  setting.high = dials_.set(written.measure, written.unit, setting.high,
+                            stands_of(range ? written.high : written.first));
 }
 
 std::vector<DaySetting> StageSettings::asked(int offset) const {

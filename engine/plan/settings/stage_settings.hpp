@@ -52,7 +52,10 @@ class StageSettings {
   int place_of(const sheet::StageClimate::Course& course, int changes, int offset,
                const std::string& name) const;
 
+  Stands stands_of(language::FormulaId formula) const;
+
   const book::Site& site_;
+  const language::Protocol& protocol_;
   const language::Stage& stage_;
   sheet::StageClimate climate_;
   calendar::Day start_ = 0;

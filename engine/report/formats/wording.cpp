@@ -101,4 +101,14 @@ std::string whom_text(const plan::SettingDetail& order) {
   return out + joined({order.whom.begin() + 1, order.whom.end()}, ", ");
 }
 
+std::string notes_text(const plan::SettingDetail& order) {
+  std::vector<std::string> notes;
+  if (order.mist) notes.push_back(mist_text(*order.mist));
+  if (!order.zone.empty()) notes.push_back("zone " + order.zone);
+  if (order.cover) notes.emplace_back("under the cover");
+  if (order.by_timer) notes.emplace_back("by timer");
+  if (const std::string whom = whom_text(order); !whom.empty()) notes.push_back("for " + whom);
+  return joined(notes, "; ");
+}
+
 }  // namespace budwood::report

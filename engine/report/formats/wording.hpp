@@ -56,5 +56,7 @@ std::string place_text(const plan::SettingDetail& order);
 /// For whom: "B7/rooting, the most delicate, and 3 more"; "" when the place names them, or when
 /// nobody is left.
 std::string whom_text(const plan::SettingDetail& order);
+/// What mist comes to, where, how and for whom: what stands with the notes in tables.
+std::string notes_text(const plan::SettingDetail& order);
 
 }  // namespace budwood::report

@@ -79,13 +79,7 @@ void write_setting(Csv& csv, const plan::SettingDetail& order, const language::P
   csv.text(calendar::iso_week_text(order.date)).text(calendar::iso_date(order.since));
   csv.text(setting_order_title).text("").text("").text("").text("").text(order.room).text("");
   csv.text(settings_text(order.changes)).text("").text("");
-  std::vector<std::string> notes;
-  if (order.mist) notes.push_back(mist_text(*order.mist));
-  if (!order.zone.empty()) notes.push_back("zone " + order.zone);
-  if (order.cover) notes.emplace_back("under the cover");
-  if (order.by_timer) notes.emplace_back("by timer");
-  if (const std::string whom = whom_text(order); !whom.empty()) notes.push_back("for " + whom);
-  csv.text(joined(notes, "; ")).text("").text(file_and_line(order.line));
+  csv.text(notes_text(order)).text("").text(file_and_line(order.line));
 }
 
 /// The dates of a stage.
