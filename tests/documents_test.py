@@ -4,7 +4,8 @@
     documents_test.py PROGRAM [--refresh]
 
 A block marked `console` starts with one line `$ build/budwood ...`, typed at the top of the tree; the rest
-of it is what the command prints, standard output before standard error. The commands of one document run
+of it is what the command prints, standard output before standard error. Where the line ends in `> FILE` or
+`>> FILE`, standard output goes there instead, as it does in a terminal. The commands of one document run
 one after the other in a copy of the examples and protocols of its own, so that what one writes the next can
 read, and no document disturbs another. What stands below a line `From [...](FILE)` stands in that file, line by
 line. A picture below `<!-- build/budwood ... -->` is what that command
@@ -24,6 +25,7 @@ import tempfile
 root = pathlib.Path(__file__).resolve().parent.parent
 folders = ("examples", "protocols", "grammar", "tests")
 block = re.compile(r"```console\n\$ build/budwood ([^\n]*)\n(.*?)```", re.S)
+redirected = re.compile(r"(.*?) (>>?) (\S+)$")
 picture = re.compile(r"<!-- build/budwood ([^\n]*) -->\n!\[[^\]]*\]\(([^)]+)\)")
 excerpt = re.compile(r"^From \[[^\]]*\]\(([^)]+)\)[^\n]*\n\n```\n(.*?)```", re.S | re.M)
 link = re.compile(r"\]\(([^)\s]+)\)")
@@ -55,8 +57,13 @@ class Copy:
         return self.run(arguments).stdout
 
     def output_of(self, arguments):
-        run = self.run(arguments)
-        return run.stdout.decode() + run.stderr.decode()
+        into = redirected.match(arguments)
+        run = self.run(into[1] if into else arguments)
+        if not into:
+            return run.stdout.decode() + run.stderr.decode()
+        with (pathlib.Path(self.holder.name) / into[3]).open("ab" if into[2] == ">>" else "wb") as file:
+            file.write(run.stdout)
+        return run.stderr.decode()
 
 
 def refresh(document, program):
