@@ -32,30 +32,26 @@ pieces = {
 # One day of one batch was noted on a telephone out in the field, and taken in in the evening.
 phone_day, phone_batch, phone_file = "2029-03-27", "HOS29-2", "2_phone.jsonl"
 
-people = {"field": "Joost", "propagation": "Maren", "sowing": "Wilma", "grafting": "Inge", "potting": "Rasmus", "": "Wilma"}
+people = {
+    "field": "Joost", "propagation": "Maren", "sowing": "Wilma", "grafting": "Inge", "potting": "Rasmus",
+    "": "Wilma",
+}
 
-# What is looked at in a stage: what it comes to on the usual day, how that is told, and which day that is.
+# What is looked at in a stage: what it comes to on the usual day, how that is told, which day that is, and what of
+# it ends the stage, as the protocols have it.
 sights = {
-    ("settling", "roots_at_edge"): (72, "of 20", 35),
-    ("rooting", "rooted"): (82, "of 20", 30),
-    ("plantlets_showing", "first_leaf"): (31, "mm", 42),
-    ("weaning", "roots_at_edge"): (77, "of 20", 35),
-    ("germinating", "emerged"): (85, "%", 5),
-    ("seed_leaves", "true_leaves"): (1, "leaves", 8),
-    ("growing", "true_leaves"): (5, "leaves", 26),
-    ("growing", "roots_hold"): (92, "of 20", 26),
-    ("grow_stock", "stock_true_leaves"): (2, "leaves", 15),
-    ("grow_scion", "scion_true_leaves"): (2, "leaves", 15),
-    ("healing", "standing"): (92, "of 100", 6),
+    "division/settling": {"roots_at_edge": (72, "of 20", 35, 70)},
+    "leaf_cuttings/rooting": {"rooted": (82, "of 20", 30, 80)},
+    "leaf_cuttings/plantlets_showing": {"first_leaf": (31, "mm", 42, 30)},
+    "leaf_cuttings/weaning": {"roots_at_edge": (77, "of 20", 35, 75)},
+    "plug_seedlings/germinating": {"emerged": (85, "%", 5, 80)},
+    "plug_seedlings/seed_leaves": {"true_leaves": (1, "leaves", 8, 1)},
+    "plug_seedlings/growing": {"true_leaves": (5, "leaves", 26, 5), "roots_hold": (92, "of 20", 26, 90)},
+    "tomato_splice_graft/grow_stock": {"stock_true_leaves": (2, "leaves", 15, 2)},
+    "tomato_splice_graft/grow_scion": {"scion_true_leaves": (2, "leaves", 15, 2)},
+    "tomato_splice_graft/healing": {"standing": (92, "of 50", 6, None)},
 }
-samples = {"of 20": 20, "of 100": 100}
-# What of it ends a stage, as the protocols have it.
-gates = {
-    ("settling", "roots_at_edge"): 70, ("rooting", "rooted"): 80, ("plantlets_showing", "first_leaf"): 30,
-    ("weaning", "roots_at_edge"): 75, ("germinating", "emerged"): 80, ("seed_leaves", "true_leaves"): 1,
-    ("growing", "true_leaves"): 5, ("growing", "roots_hold"): 90, ("grow_stock", "stock_true_leaves"): 2,
-    ("grow_scion", "scion_true_leaves"): 2,
-}
+samples = {"of 20": 20, "of 50": 50}
 counts = {"divisions", "good_stocks", "good_scions", "weaned", "good_plants", "saleable", "plantlets_taken"}
 weighed = {"mix": "L mix", "grafting_tube": "grafting_tube"}
 
@@ -65,17 +61,22 @@ held = {"GRF29-1/grow_stock": "2029-03-29", "GRF29-1/potting": "2029-04-30"}
 miscounted = {"HOS29-2/dividing": 95}
 left_out = {"PLG29-1/growing/2/4": "rain all week, the trays are heavy"}
 make_up = {"2029-05-04": "GRF29-2"}
-# What people noted besides; {0} is the first entry of the telephone.
+# What people noted besides; {0} is the id of the first entry of the telephone.
 told = {
     "2029-03-26": ["stock mix 165 L on 2029-03-26 by Rasmus"],
-    "2029-03-27": ['HOS29-1/settling lost 12 plants on 2029-03-27 by Joost, "crows"', "stock mix came in 420 L on 2029-03-27 by Rasmus"],
+    "2029-03-27": [
+        'HOS29-1/settling lost 12 plants on 2029-03-27 by Joost, "crows"',
+        "stock mix came in 420 L on 2029-03-27 by Rasmus",
+    ],
     "2029-03-28": [
         'correct {3} with HOS29-2/dividing counted 288 on 2029-03-27 by Joost, "95 were the clumps"',
         'withdraw {4} "the crows were in the bed, not in the pots"',
     ],
-    "2029-04-12": ['PLG29-2/germinating note "the mix has 17 degC: the mat under these trays is cold" on 2029-04-12 by Wilma'],
+    "2029-04-12": [
+        'PLG29-2/germinating note "the mix has 17 degC: the mat is cold" on 2029-04-12 by Wilma',
+    ],
     "2029-04-16": [
-        'PLG29-2/germinating counted 1246 on 2029-04-16 by Wilma',
+        'PLG29-2/germinating counted 1297 on 2029-04-16 by Wilma',
         'PLG29-2/germinating lesson "measure the mix in the trays on the second day" on 2029-04-16 by Wilma',
         'PLG29-3/seed_leaves lost 31 plants on 2029-04-16 by Wilma, "damping off"',
     ],
@@ -86,9 +87,9 @@ told = {
     "2029-04-30": ["stock mix came in 420 L on 2029-04-30 by Rasmus"],
     "2029-05-04": [
         "GRF29-2/healing counted 209 on 2029-05-04 by Inge",
-        'GRF29-2/grafting lesson "stems were 1.6 mm and tubes 2 mm: measure stems, set out 1.5 mm tubes" on 2029-05-04 by Inge',
+        'GRF29-2/grafting lesson "tubes of 2 mm slip on thin stems: measure stems first" on 2029-05-04 by Inge',
     ],
-    "2029-06-15": ['HOS29-3 stopped on 2029-06-15 by Maren, "mottled leaves in the whole lot; destroyed as local rules allow"'],
+    "2029-06-15": ['HOS29-3 stopped on 2029-06-15 by Maren, "mottled leaves; destroyed as local rules allow"'],
 }
 
 
@@ -130,10 +131,10 @@ class Book:
             batches.write(self.run("propose", "--make-up", batch, "--today", today, fine=(0, 1)))
 
 
-def grown(place, name, day):
-    """What is seen on a day of a stage: it grows evenly, to what is aimed at on the usual day."""
-    aim, form, usual = sights[place.split("/")[1], name]
-    value = aim * day / usual * pace.get(place, 1) * random.Random(f"{place}/{name}/{day}").uniform(1, 1.08)
+def grown(place, name, day, sight):
+    """What is seen on a day of a stage, and its number: it grows evenly, to what it comes to on the usual day."""
+    comes_to, form, usual, _ = sight
+    value = comes_to * day / usual * pace.get(place, 1) * random.Random(f"{place}/{name}/{day}").uniform(1, 1.08)
     if form in samples:
         whole = samples[form]
         value = min(round(value / 100 * whole), whole)
@@ -165,18 +166,22 @@ class Morning:
     def place(self, stage):
         return f"{self.name}/{stage['stage']}"
 
+    def sights(self, stage_name):
+        return sights.get(f"{self.batch['protocol']}/{stage_name}", {})
+
+    def may_end(self, place):
+        gated = any(sight[3] is not None for sight in self.sights(place.split("/")[1]).values())
+        return place in self.season.began and (not gated or place in self.season.seen)
+
     def may_begin(self, stage):
-        place, season = self.place(stage), self.season
-        if place in season.began or stage["start"] > self.today or self.today < held.get(place, ""):
+        place = self.place(stage)
+        if place in self.season.began or stage["start"] > self.today or self.today < held.get(place, ""):
             return False
-        seen = place in held or all(other not in season.gated or other in season.seen for other in self.before(stage))
-        return seen and all(other in season.began for other in self.before(stage))
+        return all(self.may_end(other) for other in self.before(stage))
 
     def live(self):
         for stage in self.batch["stages"]:
             place = self.place(stage)
-            if any(name == stage["stage"] for name, _ in gates):
-                self.season.gated.add(place)
             if self.may_begin(stage):
                 self.season.began[place] = self.today
                 self.season.over.update(self.before(stage))
@@ -195,19 +200,19 @@ class Morning:
 
     def noted(self, order):
         """The daily round has no crew and is ticked on a list at the door; all else is noted."""
+        return order["crew"] or self.looks(order) or self.turns[order["id"].rsplit("/", 1)[0]] == 1
+
+    def looks(self, order):
         names = [word.split()[0] for word in order["record"]]
-        looked = any((order["stage"], name) in sights for name in names)
-        return order["crew"] or looked or self.turns[order["id"].rsplit("/", 1)[0]] == 1
+        return [name for name in names if name in self.sights(order["stage"])]
 
     def do(self, order, place, stage):
         if order["id"] in self.season.done:
             return
         self.season.done.add(order["id"])
-        names = [word.split()[0] for word in order["record"]]
-        seen = [name for name in names if (stage["stage"], name) in sights]
-        self.look(seen, place, order["crew"])
+        self.look(self.looks(order), place, order["crew"])
         # An entry can name an order only if the plan has it when the file is read; what was seen is told anyway.
-        if order["id"] not in self.season.orders or (seen and not order["crew"]):
+        if order["id"] not in self.season.orders or (self.looks(order) and not order["crew"]):
             return
         if order["id"] in left_out:
             self.say(order["id"], "left out", order["crew"], f', "{left_out[order["id"]]}"')
@@ -216,13 +221,14 @@ class Morning:
         if order["crew"]:
             five_minutes = max(1, round(order["person_hours"] * 12 * chance.uniform(0.85, 1.25)))
             hours, minutes = divmod(five_minutes * 5, 60)
-            rest = f", {order['plants']} plants, " + " ".join([f"{hours} h"] * (hours > 0) + [f"{minutes} min"] * (minutes > 0))
+            time = [f"{hours} h"] * (hours > 0) + [f"{minutes} min"] * (minutes > 0)
+            rest = f", {order['plants']} plants, {' '.join(time)}"
         used = [s for s in order["supplies"] if s["supply"] in weighed]
         if used:
             rest += ", used " + " and ".join(
                 f"{round(s['amount'] * chance.uniform(1.0, 1.08))} {weighed[s['supply']]}" for s in used)
         self.say(order["id"], "done", order["crew"], rest)
-        for name in set(names) & counts:
+        for name in {word.split()[0] for word in order["record"]} & counts:
             share = stage["left"] / stage["plants"]
             left = sum(chance.random() < share for _ in range(stage["plants"])) if share < 1 else round(stage["left"])
             self.say(place, f"counted {miscounted.get(place, left)}", order["crew"])
@@ -232,9 +238,10 @@ class Morning:
         day = (datetime.date.fromisoformat(self.today) - began).days + 1
         reached = []
         for name in names:
-            text, value = grown(place, name, day)
+            sight = self.sights(place.split("/")[1])[name]
+            text, value = grown(place, name, day, sight)
             self.say(place, f"seen {name} {text}", crew)
-            reached.append(value >= gates.get((place.split("/")[1], name), 0))
+            reached.append(sight[3] is not None and value >= sight[3])
         if names and all(reached):
             self.season.seen.add(place)
 
@@ -251,8 +258,9 @@ class Season:
     def __init__(self, program, holder):
         self.book = Book(program, holder, "nursery")
         self.phone = Book(program, holder, "phone")
-        self.began, self.over, self.seen, self.gated = {}, set(), set(), set()
+        self.began, self.over, self.seen = {}, set(), set()
         self.files, self.orders, self.done, self.ids = {}, set(), set(), []
+        self.stopped = set()
 
     def live(self):
         plan, today, file = None, first, ""
@@ -262,8 +270,10 @@ class Season:
                 file = pieces[day]
                 self.orders = {order["id"] for batch in self.book.plan() for order in batch["work_orders"]}
             plan = plan or self.book.plan("--today", day)
-            lines = [line for batch in plan for line in Morning(batch, day, self).live()]
+            growing = [batch for batch in plan if batch["batch"] not in self.stopped]
+            lines = [line for batch in growing for line in Morning(batch, day, self).live()]
             lines += [line.format(*self.ids) for line in told.get(day, [])]
+            self.stopped.update(line.split()[0] for line in lines if " stopped on " in line)
             if day == phone_day:
                 lines = self.take_in(lines)
             if lines:
