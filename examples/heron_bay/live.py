@@ -37,18 +37,18 @@ people = {
     "": "Wilma",
 }
 
-# What is looked at in a stage: what it comes to on the usual day, how that is told, which day that is, and what of
+# What is looked at in a stage: what it comes to on a day, how that is told, which day that is, and what of
 # it ends the stage, as the protocols have it.
 sights = {
     "division/settling": {"roots_at_edge": (72, "of 20", 35, 70)},
     "leaf_cuttings/rooting": {"rooted": (82, "of 20", 30, 80)},
     "leaf_cuttings/plantlets_showing": {"first_leaf": (31, "mm", 42, 30)},
     "leaf_cuttings/weaning": {"roots_at_edge": (77, "of 20", 35, 75)},
-    "plug_seedlings/germinating": {"emerged": (85, "%", 5, 80)},
-    "plug_seedlings/seed_leaves": {"true_leaves": (1, "leaves", 8, 1)},
-    "plug_seedlings/growing": {"true_leaves": (5, "leaves", 26, 5), "roots_hold": (92, "of 20", 26, 90)},
-    "tomato_splice_graft/grow_stock": {"stock_true_leaves": (2, "leaves", 15, 2)},
-    "tomato_splice_graft/grow_scion": {"scion_true_leaves": (2, "leaves", 15, 2)},
+    "plug_seedlings/germinating": {"emerged": (85, "%", 7, 80)},
+    "plug_seedlings/seed_leaves": {"true_leaves": (1, "leaves", 11, 1)},
+    "plug_seedlings/growing": {"true_leaves": (5, "leaves", 28, 5), "roots_hold": (92, "of 20", 28, 90)},
+    "tomato_splice_graft/grow_stock": {"stock_true_leaves": (2, "leaves", 18, 2)},
+    "tomato_splice_graft/grow_scion": {"scion_true_leaves": (2, "leaves", 17, 2)},
     "tomato_splice_graft/healing": {"standing": (92, "of 50", 6, None)},
 }
 samples = {"of 20": 20, "of 50": 50}
@@ -56,7 +56,7 @@ counts = {"divisions", "good_stocks", "good_scions", "weaned", "good_plants", "s
 weighed = {"mix": "L mix", "grafting_tube": "grafting_tube"}
 
 # Where this season was not as usual: how fast a stage came on, and days before which a stage could not begin.
-pace = {"STR29-1/rooting": 0.72, "PLG29-2/germinating": 0.25, "GRF29-2/healing": 0.72}
+pace = {"STR29-1/rooting": 0.72, "PLG29-2/germinating": 0.35, "GRF29-2/healing": 0.72}
 held = {"GRF29-1/grow_stock": "2029-03-29", "GRF29-1/potting": "2029-04-30"}
 miscounted = {"HOS29-2/dividing": 95}
 left_out = {"PLG29-1/growing/2/4": "rain all week, the trays are heavy"}
@@ -70,8 +70,9 @@ told = {
     ],
     "2029-03-28": [
         'correct {3} with HOS29-2/dividing counted 288 on 2029-03-27 by Joost, "95 were the clumps"',
-        'withdraw {4} "the crows were in the bed, not in the pots"',
+        'withdraw {4} on 2029-03-28 "the crows were in the bed, not in the pots"',
     ],
+    "2029-03-29": ["GRF29-1/sow_stock ended on 2029-03-29 by Wilma"],
     "2029-04-12": [
         'PLG29-2/germinating note "the mix has 17 degC: the mat is cold" on 2029-04-12 by Wilma',
     ],
