@@ -26,7 +26,7 @@ pieces = {
     "2029-04-13": "5_wet_sacks.txt",
     "2029-04-25": "6_slipping_tubes.txt",
     "2029-05-03": "7_bad_take.txt",
-    "2029-05-05": "8_spring_sales.txt",
+    "2029-05-07": "8_spring_sales.txt",
     "2029-06-15": "9_summer.txt",
 }
 # One day of one batch was noted on a telephone out in the field, and taken in in the evening.
@@ -60,7 +60,7 @@ pace = {"STR29-1/rooting": 0.72, "PLG29-2/germinating": 0.35, "GRF29-2/healing":
 held = {"GRF29-1/grow_stock": "2029-03-29", "GRF29-1/potting": "2029-04-30"}
 miscounted = {"HOS29-2/dividing": 95}
 left_out = {"PLG29-1/growing/2/4": "rain all week, the trays are heavy"}
-make_up = {"2029-05-04": "GRF29-2"}
+make_up = {"2029-05-07": "GRF29-2"}  # in the morning
 # What people noted besides; {0} is the id of the first entry of the telephone.
 told = {
     "2029-03-26": ["stock mix 165 L on 2029-03-26 by Rasmus"],
@@ -267,6 +267,9 @@ class Season:
         plan, today, file = None, first, ""
         while today <= last:
             day = today.isoformat()
+            if day in make_up:
+                self.book.make_up(make_up[day], day)
+                plan = None
             if day in pieces:
                 file = pieces[day]
                 self.orders = {order["id"] for batch in self.book.plan() for order in batch["work_orders"]}
@@ -281,8 +284,6 @@ class Season:
                 self.book.note(lines)
                 self.files[file] = self.files.get(file, "") + "\n".join(lines) + "\n"
                 plan = None
-            if day in make_up:
-                self.book.make_up(make_up[day], day)
             today += datetime.timedelta(days=1)
         return self.files
 
