@@ -133,9 +133,9 @@ class Book:
 
 
 def grown(place, name, day, sight):
-    """What is seen on a day of a stage, and its number: it grows evenly, to what it comes to on the usual day."""
-    comes_to, form, usual, _ = sight
-    value = comes_to * day / usual * pace.get(place, 1) * random.Random(f"{place}/{name}/{day}").uniform(1, 1.08)
+    """What is seen on a day of a stage, and its number: it grows evenly."""
+    comes_to, form, on_day, _ = sight
+    value = comes_to * day / on_day * pace.get(place, 1) * random.Random(f"{place}/{name}/{day}").uniform(1, 1.08)
     if form in samples:
         whole = samples[form]
         value = min(round(value / 100 * whole), whole)
@@ -149,7 +149,6 @@ class Morning:
 
     def __init__(self, batch, today, season):
         self.batch, self.name, self.today, self.season = batch, batch["batch"], today, season
-        self.stages = {stage["stage"]: stage for stage in batch["stages"]}
         works = [order["id"].rsplit("/", 1)[0] for order in batch["work_orders"]]
         self.turns = {work: works.count(work) for work in works}
         self.lines = []
@@ -171,6 +170,7 @@ class Morning:
         return sights.get(f"{self.batch['protocol']}/{stage_name}", {})
 
     def may_end(self, place):
+        """Whether a stage is under way and what it waits for was seen."""
         gated = any(sight[3] is not None for sight in self.sights(place.split("/")[1]).values())
         return place in self.season.began and (not gated or place in self.season.seen)
 
@@ -181,6 +181,7 @@ class Morning:
         return all(self.may_end(other) for other in self.before(stage))
 
     def live(self):
+        """Begins what may begin, does what is due, and returns the lines that people note."""
         for stage in self.batch["stages"]:
             place = self.place(stage)
             if self.may_begin(stage):
@@ -208,6 +209,7 @@ class Morning:
         return [name for name in names if name in self.sights(order["stage"])]
 
     def do(self, order, place, stage):
+        """Notes what was seen in an order, that it was done or left out, and what was counted after it."""
         if order["id"] in self.season.done:
             return
         self.season.done.add(order["id"])
@@ -229,12 +231,13 @@ class Morning:
             rest += ", used " + " and ".join(
                 f"{round(s['amount'] * chance.uniform(1.0, 1.08))} {weighed[s['supply']]}" for s in used)
         self.say(order["id"], "done", order["crew"], rest)
-        for name in {word.split()[0] for word in order["record"]} & counts:
+        for name in sorted({word.split()[0] for word in order["record"]} & counts):
             share = stage["left"] / stage["plants"]
             left = sum(chance.random() < share for _ in range(stage["plants"])) if share < 1 else round(stage["left"])
             self.say(place, f"counted {miscounted.get(place, left)}", order["crew"])
 
     def look(self, names, place, crew):
+        """Notes what is seen today; a stage is over when all that it waits for has come far enough."""
         began = datetime.date.fromisoformat(self.season.began[place])
         day = (datetime.date.fromisoformat(self.today) - began).days + 1
         reached = []
@@ -247,7 +250,7 @@ class Morning:
             self.season.seen.add(place)
 
     def leave(self):
-        """The last stage ends when its day has come and all its work is done; the plants are sold."""
+        """The last stage ends when its day has come; the plants are sold."""
         stage = self.batch["stages"][-1]
         place = self.place(stage)
         if place in self.season.began and place not in self.season.over and stage["end"] <= self.today:
@@ -256,6 +259,8 @@ class Morning:
 
 
 class Season:
+    """All batches from the first day to the last, and the files that come of it."""
+
     def __init__(self, program, holder):
         self.book = Book(program, holder, "nursery")
         self.phone = Book(program, holder, "phone")
