@@ -12,6 +12,7 @@
 #include "book/batches/batch.hpp"
 #include "book/batches/editions.hpp"
 #include "book/site/site.hpp"
+#include "record/history.hpp"
 #include "record/store.hpp"
 #include "text/text.hpp"
 
@@ -27,7 +28,9 @@ struct Book {
   std::vector<KeptEdition> kept;    ///< of editions.yaml, in the order written
   /// What happened to its batches, as far as it holds, in the order noted. Dates, counts and orders
   /// done are facts of the batches besides.
-  std::vector<record::Entry> history;
+  record::History history;
+  /// Of whose lines its facts have their places; nullptr: nothing was noted.
+  const text::Source* history_lines = nullptr;
   /// The day from which plans go on; nothing: as if nothing had happened yet. The last day of the
   /// record unless somebody says otherwise, so that the same book gives the same plan tomorrow.
   std::optional<calendar::Day> today;
@@ -92,6 +95,8 @@ void follow_record(Book& book, text::Sources& sources, text::Diagnostics& diagno
 /// The same with entries from elsewhere, in any order.
 void follow(Book& book, std::vector<record::Entry> entries, text::Sources& sources,
             text::Diagnostics& diagnostics);
+/// The entry that tells a fact, by the fact's place; nullptr when it stands elsewhere.
+const record::Entry* entry_at(const Book& book, const text::Span& place);
 /// What entries can name batches by: each batch, and a batch of several cultivars as a whole.
 std::vector<std::string> names_of(const std::vector<Batch>& batches);
 

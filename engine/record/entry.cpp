@@ -1,11 +1,14 @@
 #include "record/entry.hpp"
 
+#include <unistd.h>
+
 #include <algorithm>
 #include <array>
 #include <chrono>
 #include <cmath>
+#include <cstdlib>
 #include <ctime>
-#include <random>
+#include <numeric>
 #include <tuple>
 
 #include "language/limits.hpp"
@@ -21,6 +24,7 @@ constexpr std::array<const char*, what_count> words = {
 
 /// Digits and small letters without those that are taken for others when they are read out.
 constexpr std::string_view id_letters = "abcdefghjkmnpqrstvwxyz0123456789";
+static_assert(256 % id_letters.size() == 0);
 constexpr std::size_t first_letters = 22;
 
 constexpr std::int64_t day_ms = 86'400'000;
@@ -98,13 +102,29 @@ bool noted_before(const Entry& one, const Entry& other) {
   return std::tie(one.turn, one.noted, one.id) < std::tie(other.turn, other.noted, other.id);
 }
 
+/// Entries are large, and mostly in order: their places are sorted, and only when there is need.
+void sort_as_noted(std::vector<Entry>& entries) {
+  if (std::is_sorted(entries.begin(), entries.end(), noted_before)) return;
+  std::vector<std::size_t> places(entries.size());
+  std::iota(places.begin(), places.end(), std::size_t{0});
+  std::sort(places.begin(), places.end(), [&](std::size_t one, std::size_t other) {
+    return noted_before(entries[one], entries[other]);
+  });
+  std::vector<Entry> sorted;
+  sorted.reserve(entries.size());
+  for (const std::size_t place : places) sorted.push_back(std::move(entries[place]));
+  entries = std::move(sorted);
+}
+
 std::string new_id() {
-  std::random_device lot;
+  // A byte a letter: there are 32 of them, so each is as likely. The first is a letter and no
+  // digit.
+  std::array<unsigned char, id_length> lot{};
+  do {
+    if (::getentropy(lot.data(), lot.size()) != 0) std::abort();  // no system is without
+  } while (lot.front() % id_letters.size() >= first_letters);
   std::string out;
-  for (std::size_t i = 0; i < id_length; ++i) {
-    const std::size_t choices = i == 0 ? first_letters : id_letters.size();
-    out += id_letters[std::uniform_int_distribution<std::size_t>(0, choices - 1)(lot)];
-  }
+  for (const unsigned char one : lot) out += id_letters[one % id_letters.size()];
   return out;
 }
 
@@ -126,6 +146,10 @@ calendar::Day day_now() {
   return calendar::day_of({parts.tm_year + 1900, static_cast<unsigned>(parts.tm_mon + 1),
                            static_cast<unsigned>(parts.tm_mday)})
       .value_or(0);
+}
+
+calendar::Day day_of_moment(std::int64_t moment) {
+  return static_cast<calendar::Day>(moment / day_ms);
 }
 
 std::string moment_text(std::int64_t moment) {

@@ -66,6 +66,7 @@ std::string whole_place(const Entry& entry);
 
 /// In the order in which entries were noted, whatever the clocks said; of one moment by id.
 bool noted_before(const Entry& one, const Entry& other);
+void sort_as_noted(std::vector<Entry>& entries);
 
 /// An id that no other entry anywhere has: 79 bits by lot.
 std::string new_id();
@@ -80,6 +81,8 @@ inline constexpr calendar::Day days_there_are = 84'006;
 /// The machine's clock.
 std::int64_t moment_now();
 calendar::Day day_now();
+/// The day of a moment in UTC.
+calendar::Day day_of_moment(std::int64_t moment);
 /// "2027-04-08T07:31:22.123Z", and back; nothing when it is none.
 std::string moment_text(std::int64_t moment);
 std::optional<std::int64_t> parse_moment(std::string_view text);

@@ -64,9 +64,7 @@ std::vector<Fate> fates_of(const std::vector<Entry>& entries) {
 }
 
 std::vector<Entry> standing(std::vector<Entry> entries) {
-  if (!std::is_sorted(entries.begin(), entries.end(), noted_before)) {
-    std::sort(entries.begin(), entries.end(), noted_before);
-  }
+  sort_as_noted(entries);
   const std::vector<Fate> fates = fates_of(entries);
   std::size_t kept = 0;
   for (std::size_t i = 0; i < entries.size(); ++i) {

@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <chrono>
 #include <limits>
-#include <set>
 #include <thread>
+#include <unordered_map>
 #include <unordered_set>
 
 #include "record/rows.hpp"
@@ -71,14 +71,22 @@ std::string add_all(soci::session& session, const std::vector<Entry>& entries, A
 /// For as many batches each of their entries is looked up by itself.
 constexpr std::size_t few_batches = 20;
 
-/// Whether some batches have so much of a record that going through all of it is faster than to
-/// look their entries up one by one, which takes twice to three times as long for each.
-bool is_most(Database& database, soci::session& session, const std::vector<std::string>& batches) {
-  if (batches.size() <= few_batches) return false;
+/// What a query will find, before it is read.
+struct Share {
+  bool most = false;      ///< going through all is faster than to look up one by one
+  std::size_t count = 0;  ///< about as many entries
+};
+
+/// Looking up the entries of a batch takes twice to three times as long for each as going through
+/// all.
+Share share_of(Database& database, soci::session& session,
+               const std::vector<std::string>& batches) {
   long long all = 0;  // of a file, where nothing is ever removed, its rows are numbered
   session << (database.is_server() ? "select count(*) from entries"
                                    : "select coalesce(max(rowid), 0) from entries"),
       soci::into(all);
+  if (batches.empty()) return {true, static_cast<std::size_t>(all)};
+  if (batches.size() <= few_batches) return {false, 0};
   std::string batch;
   long long count = 0;
   long long theirs = 0;
@@ -89,7 +97,7 @@ bool is_most(Database& database, soci::session& session, const std::vector<std::
     counts.execute(true);
     theirs += count;
   }
-  return theirs > all / 3;
+  return {theirs > all / 3, static_cast<std::size_t>(theirs)};
 }
 
 /// Adds the corrections that moved an entry of some batches to another batch. For a few batches
@@ -110,24 +118,29 @@ void add_moved(soci::session& session, const std::vector<std::string>& batches,
     }
     return;
   }
-  std::unordered_set<std::string> there;
-  for (const Entry& entry : entries) there.insert(entry.id);
   std::string id;
-  std::set<std::string> corrected;
+  std::unordered_map<std::string, bool> corrected;  // whether it is among the entries
   soci::statement all =
       (session.prepare << "select corrects from entries where corrects > ''", soci::into(id));
   all.execute(false);
-  while (all.fetch()) {
-    if (there.contains(id)) corrected.insert(id);
+  while (all.fetch()) corrected.emplace(id, false);
+  if (corrected.empty()) return;
+  std::unordered_set<std::string_view> corrections;
+  for (const Entry& entry : entries) {
+    if (!entry.corrects.empty()) corrections.insert(entry.id);
+    if (const auto found = corrected.find(entry.id); found != corrected.end()) found->second = true;
   }
+  std::vector<Entry> others;
   Rows moved(session, "where corrects = :id");
   moved.with(id, "id").prepare();
-  for (const std::string& one : corrected) {
-    id = one;
+  for (const auto& [of, there] : corrected) {
+    if (!there) continue;
+    id = of;
     moved.run([&](Entry entry) {
-      if (!there.contains(entry.id)) take(std::move(entry));
+      if (!corrections.contains(entry.id)) others.push_back(std::move(entry));
     });
   }
+  for (Entry& entry : others) take(std::move(entry));
 }
 
 /// Keeps a record as it is before it is brought up to date: a file beside it, or a table in the
@@ -203,7 +216,10 @@ std::string Store::read(const Query& query, std::vector<Entry>& entries) {
   const std::string days = "day between :from and :to and (:by = '' or by_whom = :by_again)";
   const std::string problem = in_session(*database_, [&](soci::session& session) -> std::string {
     entries.clear();
-    const bool through = query.batches.empty() || is_most(*database_, session, query.batches);
+    const bool whole = !query.from && !query.to && query.by.empty();
+    const Share share = share_of(*database_, session, query.batches);
+    const bool through = share.most;
+    if (whole) entries.reserve(share.count);
     const std::unordered_set<std::string> wanted(query.batches.begin(), query.batches.end());
     const auto take = [&](Entry entry) {
       if (wanted.empty() || wanted.contains(entry.batch)) entries.push_back(std::move(entry));
@@ -218,11 +234,10 @@ std::string Store::read(const Query& query, std::vector<Entry>& entries) {
       batch = query.batches[i];
       rows.run(take);
     }
-    const bool whole = !query.from && !query.to && query.by.empty();
     if (whole && !query.batches.empty()) add_moved(session, query.batches, entries);
     return "";
   });
-  std::sort(entries.begin(), entries.end(), noted_before);
+  sort_as_noted(entries);
   return problem;
 }
 

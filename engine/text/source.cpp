@@ -32,7 +32,14 @@ Source::Source(std::string name, std::string text)
   }
 }
 
+Source::Source(std::string name, std::size_t lines, LineMaker maker)
+    : name_(std::move(name)), maker_(std::move(maker)), made_lines_(lines) {}
+
 Place Source::place(std::size_t offset) const {
+  if (maker_) {
+    const std::size_t number = offset / 2 + 1;
+    return {number, offset % 2 == 0 ? 1 : 1 + count_characters(line(number))};
+  }
   offset = std::min(offset, text_.size());
   const auto after = std::upper_bound(line_starts_.begin(), line_starts_.end(), offset);
   const auto line = static_cast<std::size_t>(after - line_starts_.begin());
@@ -41,6 +48,12 @@ Place Source::place(std::size_t offset) const {
 }
 
 std::string_view Source::line(std::size_t number) const {
+  if (maker_) {
+    if (number == 0 || number > made_lines_) return {};
+    const auto [found, fresh] = made_.try_emplace(number);
+    if (fresh) found->second = maker_(number - 1);
+    return found->second;
+  }
   if (number == 0 || number > line_starts_.size()) return {};
   const std::size_t begin = line_starts_[number - 1];
   const std::size_t end = number < line_starts_.size() ? line_starts_[number] - 1 : text_.size();
@@ -51,6 +64,7 @@ std::string_view Source::line(std::size_t number) const {
 
 std::size_t Source::offset(Place place) const {
   if (place.line == 0) return 0;
+  if (maker_) return (place.line - 1) * 2 + (place.column > 1 ? 1 : 0);
   if (place.line > line_starts_.size()) return text_.size();
   const std::string_view text = line(place.line);
   std::size_t bytes = 0;
@@ -61,9 +75,19 @@ std::size_t Source::offset(Place place) const {
   return line_starts_[place.line - 1] + bytes;
 }
 
+Span Source::made_line(std::size_t number) const {
+  const auto begin = static_cast<std::uint32_t>(number * 2);
+  return {this, begin, begin + 1};
+}
+
+std::string_view Source::text_of(const Span& span) const {
+  if (maker_) return line(span.begin / 2 + 1);
+  return span.begin > text_.size() ? std::string_view()
+                                   : text().substr(span.begin, span.end - span.begin);
+}
+
 std::string_view text_of(const Span& span) {
-  if (span.source == nullptr || span.begin > span.source->text().size()) return {};
-  return span.source->text().substr(span.begin, span.end - span.begin);
+  return span.source == nullptr ? std::string_view() : span.source->text_of(span);
 }
 
 std::string describe(const Span& span) {
@@ -75,6 +99,10 @@ std::string describe(const Span& span) {
 
 const Source& Sources::add(std::string name, std::string text) {
   return sources_.emplace_back(std::move(name), std::move(text));
+}
+
+const Source& Sources::add(std::string name, std::size_t lines, LineMaker maker) {
+  return sources_.emplace_back(std::move(name), lines, std::move(maker));
 }
 
 bool is_text(const Source& source, Diagnostics& diagnostics) {

@@ -2,8 +2,10 @@
 
 #include <cstdint>
 #include <deque>
+#include <functional>
 #include <string>
 #include <string_view>
+#include <unordered_map>
 #include <vector>
 
 namespace budwood::text {
@@ -16,12 +18,28 @@ struct Place {
   std::size_t column = 1;
 };
 
-/// One file of user text, held whole. Offsets are bytes into `text()`.
+class Source;
+
+/// A stretch of a source, in bytes. Without a source it stands for "no place in any file".
+struct Span {
+  const Source* source = nullptr;
+  std::uint32_t begin = 0;
+  std::uint32_t end = 0;
+};
+
+/// Makes a line of a source, counted from 0, without a line break.
+using LineMaker = std::function<std::string(std::size_t)>;
+
+/// One file of user text, held whole, or lines that are made when somebody asks for them: of a
+/// record there may be a million, of which few are ever told. Offsets are bytes into `text()`; of
+/// lines that are made twice their number, and one more at their ends.
 class Source {
  public:
   Source(std::string name, std::string text);
+  Source(std::string name, std::size_t lines, LineMaker maker);
 
   const std::string& name() const { return name_; }
+  /// "" of lines that are made.
   std::string_view text() const { return text_; }
 
   /// The place of a byte offset; an offset past the end is the place just after the last byte.
@@ -30,18 +48,17 @@ class Source {
   std::string_view line(std::size_t number) const;
   /// The byte offset of a place; past the end of its line it is the line's end.
   std::size_t offset(Place place) const;
+  /// A whole line that is made, counted from 0.
+  Span made_line(std::size_t number) const;
+  std::string_view text_of(const Span& span) const;
 
  private:
   std::string name_;
   std::string text_;
   std::vector<std::size_t> line_starts_;
-};
-
-/// A stretch of a source, in bytes. Without a source it stands for "no place in any file".
-struct Span {
-  const Source* source = nullptr;
-  std::uint32_t begin = 0;
-  std::uint32_t end = 0;
+  LineMaker maker_;
+  std::size_t made_lines_ = 0;
+  mutable std::unordered_map<std::size_t, std::string> made_;  ///< those that were asked for
 };
 
 /// The text of a span; "" without a source.
@@ -54,6 +71,7 @@ std::string describe(const Span& span);
 class Sources {
  public:
   const Source& add(std::string name, std::string text);
+  const Source& add(std::string name, std::size_t lines, LineMaker maker);
 
  private:
   std::deque<Source> sources_;

@@ -1,5 +1,7 @@
 #include <doctest/doctest.h>
 
+#include <sstream>
+
 #include "text/text.hpp"
 
 using namespace budwood::text;
@@ -50,6 +52,33 @@ TEST_CASE("lines come without their breaks, whichever kind these are") {
   CHECK(source.line(4) == "four");
   CHECK(source.line(5).empty());
   CHECK(source.line(0).empty());
+}
+
+TEST_CASE("lines are made when somebody asks for them, each once") {
+  std::vector<std::size_t> made;
+  Sources sources;
+  const Source& source = sources.add("record", 1'000'000, [&](std::size_t line) {
+    made.push_back(line);
+    return line == 7 ? std::string("größer") : "line " + std::to_string(line);
+  });
+  const Span seventh = source.made_line(7);
+  CHECK(made.empty());
+  CHECK(describe(seventh) == "record:8:1");
+  CHECK(text_of(seventh) == "größer");
+  CHECK(source.place(seventh.end).column == 7);
+  CHECK(source.offset(source.place(seventh.end)) == seventh.end);
+  CHECK(source.line(1'000'000) == "line 999999");
+  CHECK(source.line(1'000'001).empty());
+  CHECK(source.line(0).empty());
+  CHECK(made == std::vector<std::size_t>{7, 999'999});
+  Diagnostics diagnostics;
+  diagnostics.note("x", source.made_line(9), "Later.");
+  diagnostics.note("x", seventh, "Earlier.");
+  std::ostringstream out;
+  print(out, diagnostics, Colour::never);
+  CHECK(out.str().find("record:8:1: note [x] Earlier.\n  | größer\n  | ^^^^^^\n") == 0);
+  CHECK(out.str().find("record:10:1: note [x] Later.\n  | line 9\n  | ^^^^^^\n") !=
+        std::string::npos);
 }
 
 TEST_CASE("what is not UTF-8 text is refused, with the place") {

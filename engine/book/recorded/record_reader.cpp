@@ -12,32 +12,6 @@ namespace budwood::book {
 
 namespace {
 
-/// The lines of entries as one source, each with its span.
-class EntryLines {
- public:
-  explicit EntryLines(const std::vector<record::Entry>& entries) {
-    for (const record::Entry& entry : entries) {
-      begins_.push_back(text_.size());
-      text_ += record::line_of(entry) + "\n";
-    }
-    begins_.push_back(text_.size());
-  }
-
-  std::vector<text::Span> add_to(text::Sources& sources, const std::string& name) {
-    const text::Source& source = sources.add(name, std::move(text_));
-    std::vector<text::Span> out;
-    for (std::size_t i = 0; i + 1 < begins_.size(); ++i) {
-      out.push_back({&source, static_cast<std::uint32_t>(begins_[i]),
-                     static_cast<std::uint32_t>(begins_[i + 1] - 1)});
-    }
-    return out;
-  }
-
- private:
-  std::string text_;
-  std::vector<std::size_t> begins_;
-};
-
 /// What batches.yaml itself says happened is told once: there is a better place for it.
 void hint_at_keys(const Book& book, text::Diagnostics& diagnostics) {
   for (const Batch& batch : book.batches) {
@@ -69,7 +43,7 @@ std::unordered_map<std::string, std::vector<Batch*>> by_name(Book& book) {
   return out;
 }
 
-void make_facts(Book& book, const std::vector<text::Span>& spans, text::Diagnostics& diagnostics) {
+void make_facts(Book& book, const text::Source& lines, text::Diagnostics& diagnostics) {
   const auto batches = by_name(book);
   std::unordered_map<const Batch*, FactMaker> makers;
   for (std::size_t i = 0; i < book.history.size(); ++i) {
@@ -77,7 +51,8 @@ void make_facts(Book& book, const std::vector<text::Span>& spans, text::Diagnost
     const auto found = is_fact(entry) ? batches.find(entry.batch) : batches.end();
     if (found == batches.end()) continue;
     for (Batch* batch : found->second) {
-      makers.try_emplace(batch, *batch, diagnostics).first->second.take({&entry, spans[i]});
+      makers.try_emplace(batch, *batch, diagnostics)
+          .first->second.take({&entry, lines.made_line(i)});
     }
   }
   for (const Batch& batch : book.batches) {
@@ -106,14 +81,23 @@ std::vector<std::string> names_of(const std::vector<Batch>& batches) {
 
 void follow(Book& book, std::vector<record::Entry> entries, text::Sources& sources,
             text::Diagnostics& diagnostics) {
-  book.history = record::standing(std::move(entries));
+  book.history = record::History(record::standing(std::move(entries)));
   if (book.history.empty()) return;
   for (const record::Entry& entry : book.history) {
     book.today = std::max(book.today.value_or(entry.day), entry.day);
   }
   const std::string name =
       book.site.record ? "record" : (book.folder / record::record_file).generic_string();
-  make_facts(book, EntryLines(book.history).add_to(sources, name), diagnostics);
+  const text::Source& lines = sources.add(
+      name, book.history.size(),
+      [history = book.history](std::size_t line) { return record::line_of(history[line]); });
+  book.history_lines = &lines;
+  make_facts(book, lines, diagnostics);
+}
+
+const record::Entry* entry_at(const Book& book, const text::Span& place) {
+  if (place.source == nullptr || place.source != book.history_lines) return nullptr;
+  return &book.history[place.source->place(place.begin).line - 1];
 }
 
 void follow_record(Book& book, text::Sources& sources, text::Diagnostics& diagnostics) {
