@@ -154,6 +154,25 @@ class Entries(RecordBook):
         self.assertIn("record-differs", self.plan()[1])
         self.assertEqual(self.stage("W1", "healing")["start"], "2027-04-05")
 
+    def test_why_tells_who_recorded_it_and_when(self):
+        self.note("W1/grafting/1/1 done on 2027-04-02 by Ana", "W1/healing started on 2027-04-05 by Ben",
+                  "W1/healing counted 70 on 2027-04-08 by Zoe")
+        noted = datetime.datetime.now(datetime.timezone.utc)
+        noted = f"{noted:%a} {noted.day} {noted:%B %Y}"
+
+        def why(cell):
+            return " ".join(self.run_program("why", "W1", cell).stdout.split())
+
+        self.assertIn(f"W1 starts `healing` on Mon 5 April 2027, as recorded by Ben on {noted} (record.db:2).",
+                      why("healing.start"))
+        self.assertIn("because `W1/grafting/1/1` was done on Fri 2 April 2027, as recorded by Ana on "
+                      f"{noted} (record.db:1).", why("grafting.start"))
+        self.assertIn("`healing` was started on Mon 5 April, as recorded by Ben", why("ready"))
+        self.assertIn("counted by Zoe on Thu 8 April 2027 (record.db:3); ", why("healing.left"))
+        self.note("W1/healing lost 3 rot on 2027-04-09")
+        self.assertIn("67 plants of W1 came through `healing`: counted, less what was lost since, last on Fri 9 April "
+                      "2027 (record.db:4); ", why("healing.left"))
+
     def test_series_and_cultivars(self):
         self.write("batches.yaml", "batches:\n"
                    "  - {batch: S, protocol: whips, plants: 80, start: 2027-04-01, every: 1 week, times: 2}\n"

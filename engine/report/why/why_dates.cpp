@@ -129,7 +129,8 @@ class DateStory {
       case Hold::started:
         return ": " + started_words(one);
       case Hold::pinned:
-        return (one.recorded ? ", as recorded" : ", as the batch says") + asked_.at(one.span);
+        return (one.recorded ? asked_.as_recorded(one.span) : ", as the batch says") +
+               asked_.at(one.span);
       default:
         return ": " + without_stop(one.facts.front().text) + asked_.at(one.facts.front().span);
     }
@@ -167,7 +168,7 @@ class DateStory {
     const std::string verb = one.recorded ? (end ? " was over on " : " was started on ")
                                           : (end ? " is over on " : " starts on ");
     return asked_.stage(one.stage) + verb + words_(one.day) +
-           (one.recorded ? ", as recorded" : ", as the batch says");
+           (one.recorded ? asked_.as_recorded(one.span) : ", as the batch says");
   }
 
   static std::string without_stop(const std::string& sentence) {

@@ -163,6 +163,21 @@ class ValueStory {
     return std::any_of(all.begin(), all.end(), [&](const auto& one) { return one.first == id; });
   }
 
+  /// Who counted, and when; what was lost since is taken off.
+  std::string count_words(CellId id) const {
+    const std::string& stage = asked_.row.stage(asked_.roles[id].stage).name;
+    for (const book::Count& count : asked_.facts().counted) {
+      if (count.stage != stage) continue;
+      const record::Entry* entry = book::entry_at(*asked_.plan.book, count.span);
+      if (entry == nullptr) break;
+      const bool less = entry->what == record::What::lost;
+      return std::string("counted") + (less ? ", less what was lost since, last" : "") +
+             (entry->by.empty() ? "" : " by " + entry->by) + " on " + DayWords::whole(entry->day) +
+             asked_.at(count.span);
+    }
+    return "counted";
+  }
+
   std::string how(CellId id) const {
     const Cell& cell = t_.cell(id);
     switch (cell.kind) {
@@ -182,8 +197,8 @@ class ValueStory {
         break;
     }
     if (counted(id)) {
-      return "counted; " + units::format_number(asked_.expected(id)) + " were expected, " +
-             sum_text(asked_, id);
+      return count_words(id) + "; " + units::format_number(asked_.expected(id)) +
+             " were expected, " + sum_text(asked_, id);
     }
     return formula_words(id);
   }

@@ -39,6 +39,22 @@ language::StageId Asked::stage_of(sheet::CellId cell) const {
   return t.protocol.stages.find(first);
 }
 
+std::string Asked::told_by(const text::Span& span) const {
+  const record::Entry* entry = book::entry_at(*plan.book, span);
+  if (entry == nullptr) return "";
+  return (entry->by.empty() ? "" : " by " + entry->by) + " on " +
+         DayWords::whole(record::day_of_moment(entry->noted));
+}
+
+std::string Asked::as_recorded(const text::Span& span) const {
+  const record::Entry* entry = book::entry_at(*plan.book, span);
+  if (entry == nullptr || entry->what != record::What::done) {
+    return ", as recorded" + told_by(span);
+  }
+  return ", because `" + record::whole_place(*entry) + "` was done on " +
+         DayWords::whole(entry->day) + ", as recorded" + told_by(span);
+}
+
 std::string at(const text::Span& span, const std::string& more) {
   const std::string place = file_and_line(span);
   return place.empty() ? "" : " (" + place.substr(place.rfind('/') + 1) + more + ")";

@@ -44,6 +44,12 @@ struct Asked {
   std::string stage(language::StageId stage) const;
   /// The same, with the protocol on which this one is based where it stands in that.
   std::string at(const text::Span& span) const;
+  /// Who told what stands there, and when, as far as it is of the record: " by Ana on Thu 8 April
+  /// 2027"; "" of other places.
+  std::string told_by(const text::Span& span) const;
+  /// How a date came to be a fact: ", as recorded by Ana on ...", or that it follows from work that
+  /// was done.
+  std::string as_recorded(const text::Span& span) const;
   /// The stage that a cell belongs to by its name; none for cells of the batch and for names that
   /// the grower has given.
   language::StageId stage_of(sheet::CellId cell) const;
