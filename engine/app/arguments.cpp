@@ -37,6 +37,7 @@ report::Filter FilterArguments::filter() const {
   out.batch = if_given(batch);
   out.room = if_given(room);
   out.crew = if_given(crew);
+  out.history = all;
   out.from = calendar::parse_iso_date(from);
   out.to = calendar::parse_iso_date(to);
   return out;

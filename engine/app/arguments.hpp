@@ -35,6 +35,7 @@ struct ResultArguments {
 /// Which part of a plan is shown; commands describe these options in their own words.
 struct FilterArguments {
   std::string batch, from, to, room, crew;
+  bool all = false;  ///< batches that are over too
 
   report::Filter filter() const;
   /// What they mean together: "" when they fit.

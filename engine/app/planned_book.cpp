@@ -134,8 +134,12 @@ void report_conflicts_of(const plan::Plan& plan, const std::vector<std::string>&
 
 void report_notes(const plan::Plan& plan, const std::optional<std::string>& batch,
                   text::Diagnostics& diagnostics) {
+  std::set<std::string> over;  // history is told when it is asked for
+  for (const plan::BatchPlan& one : plan.batches) {
+    if (one.over) over.insert(plan.facts_of(one).id.value);
+  }
   for (const plan::Note& note : plan.notes) {
-    if (batch && note.batch != *batch) continue;
+    if (batch ? note.batch != *batch : over.contains(note.batch)) continue;
     diagnostics.note("plan", note.span, of_batch(note.batch, note.message));
   }
 }

@@ -21,6 +21,7 @@
 #include "plan/rooms/room_closures.hpp"
 #include "plan/settings/tell_settings.hpp"
 #include "plan/shortfalls.hpp"
+#include "plan/today/closed.hpp"
 #include "plan/today/conditional_work.hpp"
 #include "plan/today/sights.hpp"
 #include "plan/today/started.hpp"
@@ -228,10 +229,13 @@ class Planner {
 
   void expand(std::size_t index) {
     BatchPlan& batch = plan_.batches[index];
-    if (plan_.facts_of(batch).stopped) {
+    if (const auto& stopped = plan_.facts_of(batch).stopped) {
+      batch.over = stopped->value;
       give_up(index);
       return;
     }
+    batch.over = closed_on(plan_, batch);
+    if (batch.over) return close(index);
     report_values(batch);
     add_shortfalls(plan_, batch);
     batch.dated = plan_.row_of(batch).dated();
@@ -244,25 +248,45 @@ class Planner {
     add_contingencies(plan_, static_cast<std::uint32_t>(index));
   }
 
-  /// Of a batch that was given up the work that was done remains, and nothing else.
+  /// Of a batch that is over, only work of which something is noted stays. Gives of how many orders
+  /// nothing is.
+  std::size_t expand_noted(std::size_t index) {
+    if (!plan_.row_of(plan_.batches[index]).dated()) return 0;
+    const auto before = static_cast<std::ptrdiff_t>(plan_.orders.size());
+    const std::size_t notes = plan_.notes.size();
+    const std::size_t conflicts = plan_.conflicts.size();
+    expand_works(plan_, static_cast<std::uint32_t>(index), seen_[index], diagnostics_);
+    plan_.notes.resize(notes);
+    plan_.conflicts.resize(conflicts);
+    const auto unsaid = std::remove_if(plan_.orders.begin() + before, plan_.orders.end(),
+                                       [](const WorkOrder& order) { return !order.settled(); });
+    const auto count = static_cast<std::size_t>(plan_.orders.end() - unsaid);
+    plan_.orders.erase(unsaid, plan_.orders.end());
+    return count;
+  }
+
   void give_up(std::size_t index) {
     const BatchPlan& batch = plan_.batches[index];
     const book::Batch& facts = plan_.facts_of(batch);
-    if (plan_.row_of(batch).dated()) {
-      const auto before = static_cast<std::ptrdiff_t>(plan_.orders.size());
-      const std::size_t notes = plan_.notes.size();
-      const std::size_t conflicts = plan_.conflicts.size();
-      expand_works(plan_, static_cast<std::uint32_t>(index), seen_[index], diagnostics_);
-      plan_.notes.resize(notes);
-      plan_.conflicts.resize(conflicts);
-      plan_.orders.erase(std::remove_if(plan_.orders.begin() + before, plan_.orders.end(),
-                                        [](const WorkOrder& order) { return !order.done(); }),
-                         plan_.orders.end());
-    }
+    expand_noted(index);
     note(batch,
          "Given up on " + calendar::short_date(facts.stopped->value) +
              (facts.stopped_because.empty() ? "." : ": " + facts.stopped_because),
          facts.stopped->span);
+  }
+
+  void close(std::size_t index) {
+    BatchPlan& batch = plan_.batches[index];
+    batch.dated = plan_.row_of(batch).dated();
+    const std::size_t unsaid = expand_noted(index);
+    std::string text =
+        "Closed on " + calendar::short_date(*batch.over) + ": its last plants were gone.";
+    if (unsaid > 0) {
+      text += " Of " +
+              units::format(static_cast<double>(unsaid), units::counting_unit("work orders"), 12) +
+              " nobody noted anything.";
+    }
+    note(batch, text, plan_.facts_of(batch).span);
   }
 
   void report_values(const BatchPlan& batch) {

@@ -29,6 +29,9 @@ struct BatchPlan {
   std::size_t row = 0;
   bool dated = false;     ///< it has dates; without them it has no orders
   bool levelled = false;  ///< it stands on the dates that levelling chose
+  /// The day on which it was given up, or on which its last plants were gone: from then on it is
+  /// history.
+  std::optional<calendar::Day> over;
 
   /// Where its row is when the sheets of the plan are edited together.
   sheet::BatchKey key() const {

@@ -74,8 +74,8 @@ class RecordBook(unittest.TestCase):
         self.assertEqual(run.returncode, 0, run.stderr)
         return [json.loads(line) for line in run.stdout.splitlines()]
 
-    def plan(self):
-        run = self.run_program("plan", "--format", "json")
+    def plan(self, *arguments):
+        run = self.run_program("plan", "--format", "json", *arguments)
         return json.loads(run.stdout), run.stderr
 
     def stage(self, batch, stage):

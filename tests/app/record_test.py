@@ -115,7 +115,35 @@ class Entries(RecordBook):
         self.assertEqual(orders["W1/grafting/1/1"]["date"], "2027-04-02")
         self.assertEqual(orders["W1/healing/1/1"]["state"], "left out")
         self.assertEqual(orders["W1/healing/1/2"]["state"], "done")
-        self.assertIn("2027-04-09: frost", json.dumps(plan["notes"]))
+        self.assertIn("2027-04-09: frost", json.dumps(self.plan("--all")[0]["notes"]))
+
+    def test_a_batch_is_closed_when_its_last_plants_are_gone(self):
+        self.note("W1/grafting/1/1 done on 2027-04-02", "W1/healing started on 2027-04-05",
+                  "W1/healing counted 40 on 2027-04-16")
+        self.assertIn("too-few", self.plan()[1])
+        self.note("W1/healing ended on 2027-04-16")
+        plan, said = self.plan()
+        self.assertEqual([b["batch"] for b in plan["batches"]], ["W2"])
+        self.assertNotIn("W1", json.dumps(plan["notes"]) + json.dumps(plan["conflicts"]))
+        self.assertNotIn("too-few", said)  # there is nothing to act on any more
+        self.assertNotIn("Batch W1", self.run_program("plan").stdout)
+        for words in (["--all"], ["--batch", "W1"]):
+            batch = self.plan(*words)[0]["batches"][0]
+            self.assertEqual((batch["batch"], batch["state"], batch["over"]), ("W1", "closed", "2027-04-16"))
+            # What was done is there, what nobody noted is not due.
+            self.assertEqual([o["id"] for o in batch["work_orders"]], ["W1/grafting/1/1"])
+        notes = json.dumps(self.plan("--all")[0]["notes"])
+        self.assertIn("Closed on Fri 2027-04-16: its last plants were gone. Of 2 work orders nobody noted", notes)
+        self.assertIn("Batch W1: 80 plants, closed on Fri 2027-04-16", self.run_program("plan", "--all").stdout)
+        # Before that day it was under way.
+        self.assertEqual(len(self.plan("--today", "2027-04-15")[0]["batches"]), 2)
+        needs = json.loads(self.run_program("needs", "--format", "json").stdout)
+        self.assertNotIn("W1", json.dumps(needs.get("conflicts", [])))
+
+    def test_plants_that_were_counted_as_none_close_a_batch(self):
+        self.note("W1/grafting/1/1 done on 2027-04-02", "W1/grafting counted 0 on 2027-04-03")
+        plan, _ = self.plan("--all")
+        self.assertEqual([b.get("over") for b in plan["batches"]], ["2027-04-03", None])
 
     def test_counts_less_what_was_lost_since(self):
         self.note("W1/healing counted 70 on 2027-04-08", "W1/healing lost 4 on 2027-04-09",

@@ -65,8 +65,9 @@ std::string misuse_of(const PlanArguments& arguments, const report::Filter& filt
       !misuse.empty()) {
     return misuse;
   }
-  const bool narrowed = filter.batch || filter.room || filter.crew || filter.from || filter.to ||
-                        arguments.settings || !arguments.changes.empty();
+  const bool narrowed = filter.batch || arguments.part.all || filter.room || filter.crew ||
+                        filter.from || filter.to || arguments.settings ||
+                        !arguments.changes.empty();
   if (arguments.returns) {
     if (std::string misuse = returns_misuse(arguments); !misuse.empty()) return misuse;
   }
@@ -141,7 +142,9 @@ int run_returns(const PlanArguments& arguments, const report::Filter& filter,
 }
 
 int run_plan(const PlanArguments& arguments) {
-  const report::Filter filter = arguments.part.filter();
+  report::Filter filter = arguments.part.filter();
+  // A calendar that is carried on, or a spreadsheet, loses nothing that was in it.
+  if (arguments.result.is_calendar() || arguments.result.is_workbook()) filter.history = true;
   const auto missing = [&](const plan::Plan& plan) { return report::unknown_name(plan, filter); };
   return run_on_book(arguments.book, misuse_of(arguments, filter), missing,
                      [&](PlannedBook& planned) {
@@ -171,6 +174,10 @@ Command add_plan(CLI::App& program) {
   add_date(*words, "--to", arguments->part.to, "Only work on this day or earlier");
   words->add_option("--room", arguments->part.room, "Only work in this room")->type_name("ROOM");
   words->add_option("--crew", arguments->part.crew, "Only work of this crew")->type_name("CREW");
+  words->add_flag(
+      "--all", arguments->part.all,
+      "Batches that are over too: those that were given up, and those of which the last "
+      "plants are gone");
   words->add_flag("--settings", arguments->settings,
                   "Instead of orders what is set day by day, and what the plants feel of it");
   words->add_flag("--returns", arguments->returns,

@@ -23,7 +23,24 @@ std::string unless_known(const std::optional<std::string>& asked, const char* ki
 }  // namespace
 
 bool passes(const plan::Plan& plan, const plan::BatchPlan& batch, const Filter& filter) {
-  return !filter.batch || plan.facts_of(batch).id.value == *filter.batch;
+  if (filter.batch) return plan.facts_of(batch).id.value == *filter.batch;
+  return filter.history || !batch.over;
+}
+
+Concerned::Concerned(const plan::Plan& plan, const Filter& filter) : filter_(filter) {
+  if (filter.batch || filter.history) return;
+  for (const plan::BatchPlan& batch : plan.batches) {
+    if (batch.over) hidden_.insert(plan.facts_of(batch).id.value);
+  }
+}
+
+bool Concerned::operator()(const std::string& batch) const {
+  return filter_.batch ? batch == *filter_.batch : !hidden_.contains(batch);
+}
+
+bool Concerned::operator()(const plan::Conflict& conflict) const {
+  return filter_.batch ? plan::concerns(conflict, *filter_.batch)
+                       : !hidden_.contains(conflict.batch);
 }
 
 bool passes(const plan::Plan& plan, const plan::WorkOrder& order, const Filter& filter) {

@@ -3,6 +3,7 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <unordered_set>
 #include <vector>
 
 #include "plan/orders/order.hpp"
@@ -19,12 +20,24 @@ struct Filter {
   std::optional<std::string> crew;
   std::optional<calendar::Day> from;
   std::optional<calendar::Day> to;  ///< included
+  bool history = false;  ///< batches that are over too; one that is named always is shown
 
   /// Whether it holds back orders of a batch that it lets through.
   bool narrows_orders() const { return room || crew || from || to; }
 };
 
 bool passes(const plan::Plan& plan, const plan::BatchPlan& batch, const Filter& filter);
+/// The same for what is said of a batch, by its id; "" is of none, and of the whole plan.
+class Concerned {
+ public:
+  Concerned(const plan::Plan& plan, const Filter& filter);
+  bool operator()(const std::string& batch) const;
+  bool operator()(const plan::Conflict& conflict) const;
+
+ private:
+  const Filter& filter_;
+  std::unordered_set<std::string> hidden_;
+};
 bool passes(const plan::Plan& plan, const plan::WorkOrder& order, const Filter& filter);
 /// Setting orders are for no crew; one passes when any of the batches that it is for does.
 bool passes(const plan::Plan& plan, const plan::SettingOrder& order, const Filter& filter);

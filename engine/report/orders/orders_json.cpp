@@ -218,6 +218,10 @@ void write_batch(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan
   json.text("crop", protocol.crop);
   if (!facts.cultivar.empty()) json.text("cultivar", facts.cultivar);
   json.number("plants", static_cast<double>(facts.plants.value));
+  if (batch.over) {
+    json.text("state", facts.stopped ? "given up" : "closed");
+    json.text("over", calendar::iso_date(*batch.over));
+  }
   json.date("ready", row.value(row.layout().ready));
   write_prospects(json, plan, batch);
   json.number("person_hours", row.value(row.layout().hours) / units::seconds_an_hour);
@@ -238,9 +242,7 @@ void write_orders_json(std::ostream& out, const plan::Plan& plan, const Filter& 
   for (const std::size_t i : selected.orders) {
     by_batch[plan.orders[i].batch].push_back(&plan.orders[i]);
   }
-  const auto concerned = [&](const std::string& batch) {
-    return !filter.batch || batch == *filter.batch;
-  };
+  const Concerned concerned(plan, filter);
 
   JsonWriter json(out);
   json.begin_object(Layout::lines);
@@ -264,7 +266,7 @@ void write_orders_json(std::ostream& out, const plan::Plan& plan, const Filter& 
   json.end();
   json.begin_list("conflicts", Layout::lines);
   for (const plan::Conflict& conflict : plan.conflicts) {
-    if (!filter.batch || plan::concerns(conflict, *filter.batch)) write_conflict(json, conflict);
+    if (concerned(conflict)) write_conflict(json, conflict);
   }
   json.end();
   json.end();

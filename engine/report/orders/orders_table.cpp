@@ -75,9 +75,10 @@ std::string batch_heading(const plan::Plan& plan, const plan::BatchPlan& batch) 
   const std::string cultivar = facts.cultivar.empty() ? "" : " (" + facts.cultivar + ")";
   return "Batch " + facts.id.value + cultivar + ": " +
          plants_text(static_cast<double>(facts.plants.value)) +
-         (batch.dated     ? " ready on " + short_date(row.value(row.layout().ready))
-          : facts.stopped ? std::string(", given up")
-                          : std::string(", without dates"));
+         (batch.over && !facts.stopped ? ", closed on " + calendar::short_date(*batch.over)
+          : batch.dated                ? " ready on " + short_date(row.value(row.layout().ready))
+          : facts.stopped              ? std::string(", given up")
+                                       : std::string(", without dates"));
 }
 
 /// "2027-04-14 to 04-20": when a stage may end within the ranges that nature has. A year that both
