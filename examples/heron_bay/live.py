@@ -149,12 +149,17 @@ class Morning:
 
     def __init__(self, batch, today, season):
         self.batch, self.name, self.today, self.season = batch, batch["batch"], today, season
-        works = [order["id"].rsplit("/", 1)[0] for order in batch["work_orders"]]
+        works = [self.work(order) for order in batch["work_orders"]]
         self.turns = {work: works.count(work) for work in works}
+        # On weekends the round is done by whoever has duty; on other days by nobody's crew.
+        self.rounds = {self.work(order) for order in batch["work_orders"] if not order["crew"]}
         self.lines = []
 
     def say(self, place, what, crew, rest=""):
         self.lines.append(f"{place} {what} on {self.today} by {people[crew]}{rest}")
+
+    def work(self, order):
+        return order["id"].rsplit("/", 1)[0]
 
     def before(self, stage):
         """The stages that a stage follows: the one before of its part, or the last ones of the parts that it joins."""
@@ -187,7 +192,7 @@ class Morning:
             if self.may_begin(stage):
                 self.season.began[place] = self.today
                 self.season.over.update(self.before(stage))
-                alone = [o for o in self.due(place) if self.turns[o["id"].rsplit("/", 1)[0]] == 1]
+                alone = [o for o in self.due(place) if self.turns[self.work(o)] == 1]
                 if not any(order["date"] == stage["start"] for order in alone):
                     self.say(place, "started", "")
             if place in self.season.began and place not in self.season.over:
@@ -202,7 +207,7 @@ class Morning:
 
     def noted(self, order):
         """The daily round has no crew and is ticked on a list at the door; all else is noted."""
-        return order["crew"] or self.looks(order) or self.turns[order["id"].rsplit("/", 1)[0]] == 1
+        return self.work(order) not in self.rounds or self.looks(order) or self.turns[self.work(order)] == 1
 
     def looks(self, order):
         names = [word.split()[0] for word in order["record"]]
@@ -215,7 +220,7 @@ class Morning:
         self.season.done.add(order["id"])
         self.look(self.looks(order), place, order["crew"])
         # An entry can name an order only if the plan has it when the file is read; what was seen is told anyway.
-        if order["id"] not in self.season.orders or (self.looks(order) and not order["crew"]):
+        if order["id"] not in self.season.orders or (self.looks(order) and self.work(order) in self.rounds):
             return
         if order["id"] in left_out:
             self.say(order["id"], "left out", order["crew"], f', "{left_out[order["id"]]}"')
