@@ -4,10 +4,10 @@
 #include <cmath>
 #include <numeric>
 
+#include "statistics/comparing/student.hpp"
 #include "statistics/normal.hpp"
 #include "statistics/refusal.hpp"
 #include "statistics/spread/scatter.hpp"
-#include "statistics/student.hpp"
 
 namespace budwood::statistics {
 namespace {

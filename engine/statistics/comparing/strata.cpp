@@ -5,9 +5,9 @@
 #include <limits>
 #include <vector>
 
+#include "statistics/comparing/student.hpp"
 #include "statistics/normal.hpp"
 #include "statistics/refusal.hpp"
-#include "statistics/student.hpp"
 
 namespace budwood::statistics {
 namespace {

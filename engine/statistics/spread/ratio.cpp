@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-#include "statistics/student.hpp"
+#include "statistics/comparing/student.hpp"
 
 namespace budwood::statistics {
 

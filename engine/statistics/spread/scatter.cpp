@@ -4,9 +4,9 @@
 #include <cmath>
 
 #include "statistics/binomial.hpp"
+#include "statistics/comparing/student.hpp"
 #include "statistics/normal.hpp"
 #include "statistics/refusal.hpp"
-#include "statistics/student.hpp"
 
 namespace budwood::statistics {
 namespace {

@@ -4,8 +4,8 @@
 #include <cmath>
 #include <map>
 
+#include "statistics/comparing/student.hpp"
 #include "statistics/normal.hpp"
-#include "statistics/student.hpp"
 
 namespace budwood::statistics {
 namespace {

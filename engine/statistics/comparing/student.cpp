@@ -1,4 +1,4 @@
-#include "statistics/student.hpp"
+#include "statistics/comparing/student.hpp"
 
 #include <boost/math/distributions/chi_squared.hpp>
 #include <boost/math/distributions/students_t.hpp>
