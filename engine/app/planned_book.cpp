@@ -21,8 +21,9 @@ std::string of_batch(const std::string& batch, const std::string& message) {
 
 /// That something has changed, or is told in two ways, is news until it is dealt with.
 bool is_news(const std::string& code) {
-  constexpr std::array codes{"edition-changed", "edition-open",   "kept-in-batches",
-                             "record-differs",  "lost-uncounted", "two-counts"};
+  constexpr std::array codes{"edition-changed", "edition-open", "kept-in-batches",
+                             "record-differs",  "small-trial",  "lost-uncounted",
+                             "two-counts"};
   return std::any_of(codes.begin(), codes.end(), [&](const char* one) { return code == one; });
 }
 

@@ -133,6 +133,40 @@ void warn_of_newest(const book::Batch& batch, int newest, text::Diagnostics& dia
           "`budwood editions BOOK --keep`.");
 }
 
+/// The protocol is there; the variant that the batch asks for is not.
+void report_no_variant(const book::Book& book, const book::Batch& batch, const std::string& method,
+                       const std::string& variant, text::Diagnostics& diagnostics) {
+  std::vector<std::string> variants;
+  for (const language::Protocol& protocol : book.protocols) {
+    const std::string name = language::variant_of(protocol.name);
+    if (language::method_of(protocol.name) == method && !name.empty()) variants.push_back(name);
+  }
+  std::string advice = text::did_you_mean(variant, variants);
+  if (advice.empty()) {
+    advice = variants.empty()
+                 ? "It has none: write `variant " + variant + " \"...\" { ... }` in it."
+                 : "It has " + text::list_words(variants) + ".";
+  }
+  diagnostics.error("unknown-name", batch.protocol.span,
+                    "`" + method + "` has no variant `" + variant + "`.", advice);
+}
+
+/// What a site says of an input of the protocol holds for its variants too, but for inputs that a
+/// variant sets itself: of those it speaks not.
+void set_inputs_of_method(const book::Site& site, const sheet::Template& t, sheet::Site& out,
+                          text::Diagnostics& diagnostics) {
+  const language::Protocol& protocol = t.protocol;
+  const auto told = site.inputs.find(language::method_of(protocol.name));
+  if (language::variant_of(protocol.name).empty() || told == site.inputs.end()) return;
+  for (const auto& [name, written] : told->second) {
+    const language::InputId input = protocol.inputs.find(name);
+    if (!input.known()) continue;
+    const language::Layer* layer = language::layer_of(protocol, protocol.inputs[input].span);
+    if (layer == &protocol.layers.front()) continue;
+    set_input(name, written, t, out.inputs, diagnostics);
+  }
+}
+
 }  // namespace
 
 const language::Protocol* find_protocol(const book::Book& book, const book::Batch& batch,
@@ -152,7 +186,14 @@ const language::Protocol* find_protocol(const book::Book& book, const book::Batc
     return found;
   }
   // What is wrong with it is told where it stands.
-  if (language::is_left_out(book.unread, batch.protocol.value)) return nullptr;
+  const std::string method = language::method_of(batch.protocol.value);
+  const std::string variant = language::variant_of(batch.protocol.value);
+  if (language::is_left_out(book.unread, method)) return nullptr;
+  const bool known = std::find(names.begin(), names.end(), method) != names.end();
+  if (editions.empty() && known && !variant.empty()) {
+    report_no_variant(book, batch, method, variant, diagnostics);
+    return nullptr;
+  }
   if (!editions.empty()) {
     const bool kept = !batch.edition;
     diagnostics.error("unknown-edition", wanted->span,
@@ -166,14 +207,14 @@ const language::Protocol* find_protocol(const book::Book& book, const book::Batc
                                 : ""));
     return nullptr;
   }
-  std::string advice = text::did_you_mean(batch.protocol.value, names);
+  std::string advice = text::did_you_mean(method, names);
   if (advice.empty()) {
     advice =
         "Protocols are files that end in .bud, in the book's folder or in the folder that "
         "`protocols:` in site.yaml names.";
   }
   diagnostics.error("unknown-name", batch.protocol.span,
-                    "There is no protocol named `" + batch.protocol.value + "`.", advice);
+                    "There is no protocol named `" + method + "`.", advice);
   return nullptr;
 }
 
@@ -215,6 +256,7 @@ sheet::Site check_site(const book::Site& site, const sheet::Template& t,
   out.southern = site.southern();
   out.series = site.climate;
   if (site.hours) out.shift_seconds = 60.0 * (site.hours->to - site.hours->from);
+  set_inputs_of_method(site, t, out, diagnostics);
   if (const auto learned = site.inputs.find(t.protocol.name); learned != site.inputs.end()) {
     for (const auto& [name, written] : learned->second) {
       set_input(name, written, t, out.inputs, diagnostics);

@@ -6,6 +6,7 @@
 #include <tuple>
 
 #include "plan/advice.hpp"
+#include "plan/arms.hpp"
 #include "plan/batch_checker.hpp"
 #include "plan/level/levelled_dates.hpp"
 #include "plan/orders/contingencies.hpp"
@@ -77,6 +78,7 @@ class Planner {
     for (sheet::Sheet& sheet : plan_.sheets) sheet.evaluate();
     for (BatchPlan& batch : plan_.batches) check_levelled(batch);
     check_people(plan_, diagnostics_);
+    tell_trials(plan_, diagnostics_);
     check_counted(plan_, diagnostics_);
     for (std::size_t i = 0; i < plan_.batches.size(); ++i) expand(i);
     close_rooms(plan_);

@@ -192,9 +192,10 @@ TEST_CASE("every mistake in a batch is named at its place and leaves the batch o
        "batches.yaml:6:5 error unknown-key `redy` is not a key of a batch. Did you mean `ready`?"},
       {"batches:\n  - A1\n",
        "batches.yaml:2:5 error wrong-kind Lines of the form `key: value` belong here. The keys are "
-       "batch, protocol, plants, ready, start, not_before, every, times, sure, lots, set, pins, "
+       "batch, protocol, variant, plants, ready, start, not_before, every, times, sure, lots, set, "
+       "pins, "
        "recorded, note, cultivars, early, late, "
-       "priority and done."},
+       "priority, done and trial."},
       {"batches: A1\n",
        "batches.yaml:1:10 error wrong-value `batches` wants a list, such as `- batch: A27-003`."},
       {"batches: []\n",

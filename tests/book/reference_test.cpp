@@ -119,6 +119,16 @@ Around around(KeyMap map) {
                {"protocol", "softwood_cuttings"},
                {"plants", "6"},
                {"ready", "2027-05-10"}}};
+    case KeyMap::trial:
+      return {"batches: [{batch: A1, protocol: p, plants: 60, ready: 2027-05-10, trial: {",
+              "}}]",
+              {{"arms", "{a: , b: {variant: b}}"}, {"trays", "6"}, {"seed", "1"}}};
+    case KeyMap::arm:
+      return {
+          "batches: [{batch: A1, protocol: p, plants: 60, ready: 2027-05-10, trial: "
+          "{trays: 6, seed: 1, arms: {a: , b: {",
+          "}}}}]",
+          {}};
     case KeyMap::levelled_file:
     case KeyMap::editions_file:
       return {"", "", {}};
@@ -191,7 +201,8 @@ std::string weather_example() {
 
 /// What is said about a book with this file in it. Beside it stand what the examples speak of.
 std::vector<std::string> problems_of(KeyMap map, const std::string& text) {
-  const bool of_batches = map == KeyMap::batches || map == KeyMap::batch;
+  const bool of_batches =
+      map == KeyMap::batches || map == KeyMap::batch || map == KeyMap::trial || map == KeyMap::arm;
   const bool of_levelled = map == KeyMap::levelled_file || map == KeyMap::levelled;
   const bool of_editions = map == KeyMap::editions_file || map == KeyMap::edition;
   const Folder folder;

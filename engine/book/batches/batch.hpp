@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "book/batches/trial.hpp"
 #include "book/yaml/written.hpp"
 #include "calendar/calendar.hpp"
 
@@ -50,13 +51,14 @@ struct Levelled {
 /// `start` and `not_before` is there. What is written with `every` and `times` is so many batches.
 struct Batch {
   Placed<std::string> id;        ///< letters, digits, - and _, at most 40; unique in its book
-  Placed<std::string> protocol;  ///< the protocol's name
+  Placed<std::string> protocol;  ///< its name, or that of a variant: "bench_graft.splice"
   std::optional<Placed<int>> edition;
   std::optional<Placed<int>> kept_edition;  ///< of editions.yaml; what the batch says comes first
   Placed<std::int64_t> plants;              ///< wanted at the end, 1 to 10,000,000
   /// One of several cultivars that are raised together; "" when the batch is of one kind.
   std::string cultivar;
-  std::string split_from;  ///< what the batch of all these cultivars is called in the file
+  std::optional<Trial> trial;  ///< it is one arm of a trial
+  std::string split_from;      ///< what all these cultivars, or arms, are called in the file
   bool lead =
       true;  ///< false: work that does not grow with the plants is done with another cultivar
   std::optional<Placed<calendar::Day>> ready;

@@ -2,6 +2,7 @@
 
 #include "book/batches/batch.hpp"
 #include "book/book.hpp"
+#include "language/bases/layer.hpp"
 
 namespace budwood::book {
 
@@ -20,8 +21,11 @@ std::string quoted(const std::string& text) {
 }  // namespace
 
 std::string batch_yaml(const Batch& batch) {
-  std::string out = "  - batch: " + batch.id.value + "\n    protocol: " + batch.protocol.value;
+  std::string out = "  - batch: " + batch.id.value +
+                    "\n    protocol: " + language::method_of(batch.protocol.value);
   if (batch.edition) out += " edition " + std::to_string(batch.edition->value);
+  const std::string variant = language::variant_of(batch.protocol.value);
+  if (!variant.empty()) out += "\n    variant: " + variant;
   out += "\n    plants: " + std::to_string(batch.plants.value) + "\n";
   if (batch.ready) out += "    ready: " + calendar::iso_date(batch.ready->value) + "\n";
   if (batch.start) out += "    start: " + calendar::iso_date(batch.start->value) + "\n";

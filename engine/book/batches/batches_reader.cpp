@@ -9,9 +9,11 @@
 #include "book/batches/levelled_reader.hpp"
 #include "book/batches/pins_reader.hpp"
 #include "book/batches/series_reader.hpp"
+#include "book/batches/trial_reader.hpp"
 #include "book/limits.hpp"
 #include "book/yaml/value_readers.hpp"
 #include "book/yaml/values.hpp"
+#include "language/bases/layer.hpp"
 
 namespace budwood::book {
 
@@ -24,15 +26,15 @@ constexpr std::size_t most_batches = 200'000;
 std::optional<Placed<std::string>> read_id(const Node& node, text::Diagnostics& diagnostics) {
   const auto id = read_line(node, {"batch", "a name", "A27-003"}, longest_line, diagnostics);
   if (!id) return std::nullopt;
-  const bool fits =
-      id->value.size() <= longest_batch_id && std::all_of(id->value.begin(), id->value.end(), [](char c) {
-        return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') ||
-               c == '-' || c == '_';
-      });
+  const bool fits = id->value.size() <= longest_batch_id &&
+                    std::all_of(id->value.begin(), id->value.end(), [](char c) {
+                      return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') ||
+                             (c >= 'A' && c <= 'Z') || c == '-' || c == '_';
+                    });
   if (fits) return id;
   diagnostics.error("bad-name", node.span, "This cannot be the name of a batch.",
-                    "It has letters, digits, - and _ and at most " + std::to_string(longest_batch_id) +
-                        " characters, such as `A27-003`.");
+                    "It has letters, digits, - and _ and at most " +
+                        std::to_string(longest_batch_id) + " characters, such as `A27-003`.");
   return std::nullopt;
 }
 
@@ -60,6 +62,14 @@ void read_protocol(const Node& node, Batch& batch, text::Diagnostics& diagnostic
   const auto whole =
       read_whole(part, {"edition", "a whole number", "2"}, 1, last_edition, "", diagnostics);
   if (whole) batch.edition = Placed<int>{static_cast<int>(whole->value), node.span};
+}
+
+/// The batch follows that variant of its protocol: a protocol of its own.
+void read_variant(const Node& node, Batch& batch, text::Diagnostics& diagnostics) {
+  const auto line =
+      read_line(node, {"variant", "the name of a variant", "splice"}, longest_line, diagnostics);
+  if (!line || !check_name(line->value, node.span, diagnostics)) return;
+  batch.protocol = {language::variant_name(batch.protocol.value, line->value), node.span};
 }
 
 void read_dates(const Fields& fields, const Placed<std::string>& id, Batch& batch,
@@ -119,6 +129,7 @@ ReadBatch read_batch(const Node& node, text::Diagnostics& diagnostics) {
   if (const Node* protocol = fields.need("protocol", "protocol: bench_graft edition 2")) {
     read_protocol(*protocol, batch, diagnostics);
   }
+  if (const Node* variant = fields.get("variant")) read_variant(*variant, batch, diagnostics);
   const bool by_cultivar = fields.group("cultivars") != nullptr;
   const Node* plants = by_cultivar ? nullptr : fields.need("plants", "plants: 600");
   if (plants != nullptr) {
@@ -140,6 +151,7 @@ ReadBatch read_batch(const Node& node, text::Diagnostics& diagnostics) {
     if (text) batch.note = *text;
   }
   const std::vector<Cultivar> cultivars = read_cultivars(fields, diagnostics);
+  const std::optional<TrialPlan> trial = read_trial(fields, diagnostics);
   const std::optional<Series> series = read_series(fields, diagnostics);
   if (!result.id || diagnostics.count(text::Severity::error) > errors_before) return result;
   batch.id = *result.id;
@@ -151,6 +163,7 @@ ReadBatch read_batch(const Node& node, text::Diagnostics& diagnostics) {
   if (!cultivars.empty()) {
     result.batches = split_by_cultivar(result.batches, cultivars, longest_batch_id, diagnostics);
   }
+  if (trial) result.batches = split_by_arm(result.batches, *trial, longest_batch_id, diagnostics);
   return result;
 }
 

@@ -6,6 +6,7 @@
 
 #include "book/limits.hpp"
 #include "book/yaml/values.hpp"
+#include "language/bases/layer.hpp"
 
 namespace budwood::book {
 
@@ -36,7 +37,11 @@ std::optional<KeptEdition> read_kept(const Node& node, text::Diagnostics& diagno
   const auto line =
       read_line(*name, {"protocol", "a name", "bench_graft"}, longest_line, diagnostics);
   const auto number = read_number(*edition, diagnostics);
-  if (!line || !number || !check_name(line->value, name->span, diagnostics)) return std::nullopt;
+  if (!line || !number) return std::nullopt;
+  // Of a variant both names must be good ones.
+  const std::string variant = language::variant_of(line->value);
+  if (!check_name(language::method_of(line->value), name->span, diagnostics)) return std::nullopt;
+  if (!variant.empty() && !check_name(variant, name->span, diagnostics)) return std::nullopt;
   if (print->kind != Node::Kind::scalar || !is_fingerprint(print->value)) {
     diagnostics.error("wrong-value", print->span, "A fingerprint has 64 digits, 0 to 9 and a to f.",
                       "`budwood editions BOOK --keep` writes this file anew.");

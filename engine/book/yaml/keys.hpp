@@ -29,6 +29,8 @@ enum class KeyMap : std::uint8_t {
   moving,
   batches,  ///< batches.yaml, and a file of what is wanted
   batch,
+  trial,
+  arm,  ///< of a trial
   levelled_file,
   levelled,
   editions_file,

@@ -125,6 +125,27 @@ Label batch_label(const plan::Plan& plan, std::uint32_t number, const Beginnings
   return out;
 }
 
+/// A label for each tray of an arm of a trial: its letter, its tray, its block, and not what the
+/// arm is, so that whoever counts need not know.
+void add_trial_labels(const plan::Plan& plan, std::uint32_t number, const Beginnings& begun,
+                      std::vector<Label>& out) {
+  const plan::BatchPlan& batch = plan.batches[number];
+  const book::Trial& trial = *plan.facts_of(batch).trial;
+  Label label = batch_label(plan, number, begun);
+  label.lines.pop_back();  // the protocol, which has the title of the variant
+  const std::string& crop = plan.protocol_of(batch).crop;
+  label.heading = crop.empty() ? "Trial " + trial.name : crop;
+  label.lines.emplace(label.lines.begin());
+  const std::string name = label.name;
+  for (const book::TrialTray& tray : trial.trays) {
+    if (tray.letter != trial.letter) continue;
+    label.name = name + "  Tray " + std::to_string(tray.number);
+    label.lines.front() = "Trial " + trial.name + ", arm " + trial.letter +
+                          (tray.block.empty() ? "" : ", " + tray.block);
+    out.push_back(label);
+  }
+}
+
 /// How many plants a carrier takes, where it is a written number or an input; else nothing.
 std::optional<double> plants_each(const plan::Plan& plan, const plan::BatchPlan& batch,
                                   const language::Use& use) {
@@ -252,7 +273,9 @@ std::vector<Label> labels_of(const plan::Plan& plan, const report::Filter& filte
   for (std::size_t i = 0; i < plan.batches.size(); ++i) {
     const plan::BatchPlan& batch = plan.batches[i];
     if (!wanted[i] || !batch.dated || !report::passes(plan, batch, filter)) continue;
-    if (kind == LabelKind::batches) {
+    if (kind == LabelKind::batches && plan.facts_of(batch).trial) {
+      add_trial_labels(plan, static_cast<std::uint32_t>(i), begun, out);
+    } else if (kind == LabelKind::batches) {
       out.push_back(batch_label(plan, static_cast<std::uint32_t>(i), begun));
     } else if (refused != nullptr && !has_carriers(plan.protocol_of(batch), kind)) {
       refused->push_back(plan.facts_of(batch).id.value);

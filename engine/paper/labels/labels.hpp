@@ -21,7 +21,8 @@ struct Label {
   std::vector<std::string> lines;  ///< the most important ones first
 };
 
-/// Labels of the batches that pass the filter, a label each; or of the trays, crates and the like
+/// Labels of the batches that pass the filter, a label each, of an arm of a trial one for each of
+/// its trays; or of the trays, crates and the like
 /// that their work orders take, or of the pots, a label each, by date. `refused` names batches
 /// whose protocols count nothing of that kind.
 std::vector<Label> labels_of(const plan::Plan& plan, const report::Filter& filter, LabelKind kind,
