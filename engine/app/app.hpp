@@ -39,5 +39,7 @@ Command add_pack(CLI::App& program);
 Command add_unpack(CLI::App& program);
 Command add_keys(CLI::App& program);
 Command add_record(CLI::App& program);
+Command add_results(CLI::App& program);
+Command add_learn(CLI::App& program);
 
 }  // namespace budwood::app

@@ -12,6 +12,7 @@
 #include "plan/rooms/load.hpp"
 #include "report/formats/filter.hpp"
 #include "report/report.hpp"
+#include "results/summary.hpp"
 
 namespace budwood::pictures {
 
@@ -45,5 +46,9 @@ bool write_settings(std::ostream& out, const plan::Plan& plan, const report::Fil
 /// left out. Says whether all that is shown fits.
 bool write_load_picture(std::ostream& out, const plan::Plan& plan, const plan::Load& load,
                         const report::Filter& filter);
+
+/// Results as a dot and an interval a row, with an upright stroke at what the protocol has as
+/// usual.
+bool write_results_picture(std::ostream& out, const results::Summary& summary);
 
 }  // namespace budwood::pictures

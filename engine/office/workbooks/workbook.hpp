@@ -9,6 +9,7 @@
 #include "report/formats/filter.hpp"
 #include "report/report.hpp"
 #include "report/sheet/sheet_cells.hpp"
+#include "results/summary.hpp"
 
 namespace budwood::office {
 
@@ -44,5 +45,8 @@ Workbook load_workbook(const plan::Plan& plan, const plan::Load& load,
 /// The cells of the batches: a sheet for each protocol, batches across. A value carries the sign of
 /// where it comes from in its number format, so that it stays a number.
 Workbook sheet_workbook(const plan::Plan& plan, const report::SheetView& view);
+
+/// Results, a row a group and stage. `plan` is that of the first book.
+Workbook results_workbook(const plan::Plan& plan, const results::Summary& summary);
 
 }  // namespace budwood::office

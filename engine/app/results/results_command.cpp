@@ -1,0 +1,193 @@
+#include <CLI/CLI.hpp>
+#include <memory>
+
+#include "app/app.hpp"
+#include "app/arguments.hpp"
+#include "app/commands/office_command.hpp"
+#include "app/console.hpp"
+#include "app/output.hpp"
+#include "app/planned_book.hpp"
+#include "app/results/asked_books.hpp"
+#include "pictures/pictures.hpp"
+#include "report/results/compared_report.hpp"
+#include "report/results/learned_report.hpp"
+#include "report/results/results_report.hpp"
+#include "results/compare.hpp"
+#include "results/learn.hpp"
+#include "results/summary.hpp"
+
+namespace budwood::app {
+
+namespace {
+
+struct ResultsArguments {
+  std::vector<std::string> books;
+  std::string by = "batch";
+  std::string of = "take";
+  std::string stage;
+  std::vector<std::string> compare;
+  int looks = 1;
+  ResultArguments result;
+};
+
+results::Question question_of(const ResultsArguments& arguments) {
+  return {*results::find_of(arguments.of), *results::find_by(arguments.by), arguments.stage};
+}
+
+std::string misuse(const ResultsArguments& arguments, const results::Question& question) {
+  if (std::string words = results::misuse_of(question); !words.empty()) return words;
+  if (std::string words = office_misuse(arguments.result, false); !words.empty()) return words;
+  if (arguments.compare.empty()) {
+    return arguments.looks > 1 ? "--looks belongs to --compare." : "";
+  }
+  if (question.of != results::Of::take) return "--compare is about takes: leave --of out.";
+  if (arguments.compare[0] == arguments.compare[1]) return "--compare wants two different groups.";
+  if (arguments.result.is_picture() || arguments.result.is_workbook()) {
+    return "A comparison is told as a table, CSV or JSON.";
+  }
+  return "";
+}
+
+/// What is asked for by name and is not there; "" when all is.
+std::string unknown_stage(const AskedBooks& books, const std::string& stage) {
+  if (stage.empty()) return "";
+  std::vector<std::string> names;
+  for (const results::Asked& one : books.asked) {
+    for (const plan::BatchPlan& batch : one.plan->batches) {
+      for (const language::Stage& known : one.plan->protocol_of(batch).stages) {
+        if (known.name == stage) return "";
+        names.push_back(known.name);
+      }
+    }
+  }
+  const std::string advice = text::did_you_mean(stage, names);
+  return "No batch has a stage `" + stage + "`." + (advice.empty() ? "" : " " + advice);
+}
+
+std::string unknown_group(const AskedBooks& books, const results::Question& question,
+                          const std::vector<std::string>& wanted) {
+  const std::vector<std::string> groups = results::groups_with_counts(books.asked, question);
+  for (const std::string& one : wanted) {
+    if (std::find(groups.begin(), groups.end(), one) != groups.end()) continue;
+    std::string advice = text::did_you_mean(one, groups);
+    if (advice.empty() && !groups.empty()) {
+      advice = "There is " + text::list_words(groups, "and") + ".";
+    }
+    return "Nothing was counted of `" + one + "` by " + std::string(word(question.by)) + "." +
+           (advice.empty() ? "" : " " + advice);
+  }
+  return "";
+}
+
+void tell_left_out(const results::Summary& summary, text::Diagnostics& diagnostics) {
+  for (const results::LeftOut& one : summary.left_out) {
+    diagnostics.warning("count-left-out", {}, "Batch `" + one.batch + "`, " + one.message);
+  }
+}
+
+void tell_below(AskedBooks& books) {
+  for (const auto& planned : books.planned) {
+    for (const results::BelowExpectation& one : results::below_expectation(planned->plan)) {
+      planned->diagnostics.warning(
+          "below-expectation", {}, "Batch `" + one.batch + "`: " + report::below_text(one),
+          "These are facts, not causes. See what the protocol says `if` it goes badly; a make-up "
+          "batch fills what comes short.");
+    }
+  }
+}
+
+int show(const ResultsArguments& arguments, const results::Question& question, AskedBooks& books) {
+  const results::Summary summary = results::summarise(books.asked, question);
+  const ResultArguments& result = arguments.result;
+  bool written = false;
+  if (result.is_workbook()) {
+    written = write_workbook(result, office::results_workbook(*books.asked.front().plan, summary));
+  } else {
+    written = write_result(result.file, [&](std::ostream& out) {
+      if (result.is_picture()) {
+        pictures::write_results_picture(out, summary);
+      } else {
+        report::write_results(out, summary, result.chosen(), output_style(!result.file.empty()));
+      }
+    });
+  }
+  tell_left_out(summary, books.planned.front()->diagnostics);
+  if (summary.rows.empty()) note_nothing(books);
+  if (question.of == results::Of::take) tell_below(books);
+  return finish_all(books, written);
+}
+
+int show_compared(const ResultsArguments& arguments, const results::Question& question,
+                  AskedBooks& books) {
+  const auto compared = results::compare(books.asked, question, arguments.compare[0],
+                                         arguments.compare[1], arguments.looks);
+  const bool written = write_result(arguments.result.file, [&](std::ostream& out) {
+    report::write_compared(out, compared, arguments.result.chosen(),
+                           output_style(!arguments.result.file.empty()));
+  });
+  return finish_all(books, written);
+}
+
+int run_results(const ResultsArguments& arguments) {
+  const results::Question question = question_of(arguments);
+  std::string words = misuse(arguments, question);
+  if (words.empty()) {
+    AskedBooks books = read_books(arguments.books);
+    if (books.asked.empty()) return finish_all(books, false);
+    words = unknown_stage(books, arguments.stage);
+    if (words.empty() && !arguments.compare.empty()) {
+      words = unknown_group(books, question, arguments.compare);
+    }
+    if (words.empty()) {
+      return arguments.compare.empty() ? show(arguments, question, books)
+                                       : show_compared(arguments, question, books);
+    }
+    finish_all(books, false);
+  }
+  complain(words);
+  return exit_misuse;
+}
+
+std::string check_by(const std::string& word) {
+  if (results::find_by(word)) return {};
+  return "`" + word + "` is nothing to group by; choose " +
+         text::list_words(results::by_words(), "or") + ".";
+}
+
+std::string check_of(const std::string& word) {
+  if (results::find_of(word)) return {};
+  return "`" + word + "` is no kind of result; choose " +
+         text::list_words(results::of_words(), "or") + ".";
+}
+
+}  // namespace
+
+Command add_results(CLI::App& program) {
+  const auto arguments = std::make_shared<ResultsArguments>();
+  CLI::App* words = program.add_subcommand(
+      "results", "What came of batches: takes with their intervals, rates of work, days, costs");
+  words->add_option("BOOK", arguments->books, "Folders of books; the current one unless told");
+  words
+      ->add_option("--by", arguments->by, "Group by " + text::list_words(results::by_words(), "or"))
+      ->type_name("WHAT")
+      ->check(check_by);
+  words->add_option("--of", arguments->of, "Tell " + text::list_words(results::of_words(), "or"))
+      ->type_name("WHAT")
+      ->check(check_of);
+  words->add_option("--stage", arguments->stage, "Only this stage")->type_name("STAGE");
+  words
+      ->add_option(
+          "--compare", arguments->compare,
+          "Hold two groups against each other: which took better, and is it more than luck")
+      ->type_name("GROUP GROUP")
+      ->expected(2);
+  words
+      ->add_option("--looks", arguments->looks,
+                   "How often a running trial was looked at, this time included")
+      ->type_name("NUMBER")
+      ->check(CLI::Range(1, 100));
+  arguments->result.add_to(*words, {{"svg", "for a picture"}, spreadsheet_format});
+  return {words, [arguments] { return run_results(*arguments); }};
+}
+
+}  // namespace budwood::app

@@ -1,0 +1,23 @@
+#pragma once
+
+#include <iosfwd>
+#include <string>
+#include <vector>
+
+#include "report/formats/format.hpp"
+#include "report/formats/table.hpp"
+#include "results/learn.hpp"
+
+namespace budwood::report {
+
+/// Writes what was learned. Table: some sentences an input, below them the lines that site.yaml
+/// would have.
+/// CSV and JSON: a row or object each, shares and rates as numbers in the unit beside them.
+void write_learned(std::ostream& out, const std::vector<results::Learned>& all, Format format,
+                   const Style& style = {});
+
+/// "42 of 80 in `healing`, where 70 % is usual: so few come in 1 of 38 batches when all is as
+/// usual."
+std::string below_text(const results::BelowExpectation& below);
+
+}  // namespace budwood::report

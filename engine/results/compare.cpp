@@ -1,0 +1,312 @@
+#include "results/compare.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <set>
+
+#include "results/groups.hpp"
+#include "statistics/comparing/groups_compared.hpp"
+#include "statistics/comparing/looks.hpp"
+#include "statistics/fisher.hpp"
+#include "statistics/normal.hpp"
+#include "statistics/sample_size.hpp"
+#include "statistics/spread/beta_binomial_fit.hpp"
+#include "statistics/spread/scatter.hpp"
+
+namespace budwood::results {
+
+namespace {
+
+using statistics::Group;
+
+constexpr double risk = 0.05;
+constexpr double power = 0.8;
+
+/// An outcome with the place where it came about.
+struct Counted {
+  Outcome outcome;
+  std::size_t book = 0;
+  const plan::Plan* plan = nullptr;
+};
+
+/// Counts of both groups in one stage of one method.
+struct Pair {
+  std::string title;
+  std::vector<Counted> first, second;
+};
+
+using PairKey = std::tuple<std::string, std::int32_t, std::string>;  // method, stage
+
+std::vector<Group> plants_of(const std::vector<Counted>& counts) {
+  std::vector<Group> out;
+  for (const Counted& one : counts) out.push_back(one.outcome.plants);
+  return out;
+}
+
+Side side_of(const std::string& name, const std::vector<Counted>& counts) {
+  const auto plants = plants_of(counts);
+  return {name, statistics::all_of(plants), counts.size(), statistics::scattered_interval(plants)};
+}
+
+/// The batch as growers call it: all arms of a trial are one.
+std::string batch_of(const Counted& one) {
+  const book::Batch& batch = one.plan->facts_of(one.plan->batches[one.outcome.batch]);
+  const std::string& id = batch.split_from.empty() ? batch.id.value : batch.split_from;
+  return std::to_string(one.book) + "/" + id;
+}
+
+/// The block within which a tray was drawn: that of its trial, else the batch.
+std::string block_of(const Counted& one) {
+  const book::Batch& batch = one.plan->facts_of(one.plan->batches[one.outcome.batch]);
+  const book::TrialTray* tray = batch.trial ? batch.trial->own_tray(one.outcome.tray) : nullptr;
+  return batch_of(one) + (tray != nullptr ? "/" + tray->block : "");
+}
+
+/// The trial that a tray was drawn in; "" when in none.
+std::string trial_of(const Counted& one) {
+  const book::Batch& batch = one.plan->facts_of(one.plan->batches[one.outcome.batch]);
+  const bool drawn = batch.trial && batch.trial->own_tray(one.outcome.tray) != nullptr;
+  return drawn ? batch_of(one) : "";
+}
+
+/// What the values of a facet are on one side: "2027-W10", or several.
+std::string facet_of(const std::vector<Counted>& counts, By by) {
+  std::set<std::string> values;
+  for (const Counted& one : counts) {
+    const Belongs what{one.outcome.batch, one.outcome.stage, one.outcome.tray, one.outcome.person,
+                       one.outcome.began};
+    for (const std::string& value : groups_of(*one.plan, what, by)) values.insert(value);
+  }
+  return text::list_words({values.begin(), values.end()}, "and");
+}
+
+class Comparer {
+ public:
+  Comparer(Compared& out, const Pair& pair, By by)
+      : out_(out),
+        pair_(pair),
+        by_(by),
+        first_(plants_of(pair.first)),
+        second_(plants_of(pair.second)) {}
+
+  void run() {
+    out_.by_lot = all_drawn();
+    out_.difference = statistics::difference(out_.first.plants, out_.second.plants);
+    const bool trays = first_.size() >= 2 && second_.size() >= 2;
+    if (trays) {
+      by_trays();
+    } else {
+      by_plants();
+    }
+    over_batches();
+    look_for_differences();
+    needed();
+    judge();
+  }
+
+ private:
+  /// Whether every tray was drawn in a trial of which both sides have arms.
+  bool all_drawn() const {
+    std::set<std::string> trials[2];
+    for (const auto& [counts, side] : {std::pair{&pair_.first, 0}, std::pair{&pair_.second, 1}}) {
+      for (const Counted& one : *counts) trials[side].insert(trial_of(one));
+    }
+    return !trials[0].contains("") && trials[0] == trials[1];
+  }
+
+  void by_trays() {
+    if (const auto found = statistics::tray_difference(first_, second_)) {
+      out_.interval = found->interval;
+      out_.method = "from the trays, Student's t";
+    } else {
+      // All or none are alive on both sides: nothing scatters.
+      out_.interval = statistics::newcombe(out_.first.plants, out_.second.plants);
+      out_.method = "Newcombe's, from plants";
+    }
+    std::vector<statistics::LotTray> trays;
+    std::map<std::string, int> blocks;
+    for (const auto* side : {&pair_.first, &pair_.second}) {
+      for (const Counted& one : *side) {
+        blocks.try_emplace(block_of(one), static_cast<int>(blocks.size()));
+      }
+    }
+    // Batches that have both are blocks; where none has, all trays are one.
+    const bool blocked = batches_with_both() > 0;
+    const auto add = [&](const std::vector<Counted>& counts, bool is_first) {
+      for (const Counted& one : counts) {
+        const Group& g = one.outcome.plants;
+        trays.push_back({static_cast<double>(g.good) / static_cast<double>(g.of),
+                         blocked ? blocks.at(block_of(one)) : 0, is_first});
+      }
+    };
+    add(pair_.first, true);
+    add(pair_.second, false);
+    constexpr std::uint64_t seed = 1;
+    out_.lots = statistics::permutation_test(trays, seed);
+    out_.smallest_p =
+        statistics::smallest_p(static_cast<int>(first_.size()), static_cast<int>(second_.size()));
+    if (!out_.lots) return by_plants();
+    out_.p = out_.lots->p;
+    out_.p_method = out_.lots->is_exact ? "every lot of the trays" : "a sample of lots";
+  }
+
+  void by_plants() {
+    out_.interval = statistics::newcombe(out_.first.plants, out_.second.plants);
+    out_.method = "Newcombe's, from plants";
+    const auto fisher = statistics::fisher_test(out_.first.plants, out_.second.plants);
+    if (!fisher) return;
+    out_.p = fisher->two_sided;
+    out_.p_method = "Fisher's exact test of plants, no mid-P";
+  }
+
+  std::map<std::string, statistics::Stratum> strata() const {
+    std::map<std::string, statistics::Stratum> strata;
+    for (const Counted& one : pair_.first) {
+      Group& group = strata[batch_of(one)].first;
+      group.good += one.outcome.plants.good;
+      group.of += one.outcome.plants.of;
+    }
+    for (const Counted& one : pair_.second) {
+      Group& group = strata[batch_of(one)].second;
+      group.good += one.outcome.plants.good;
+      group.of += one.outcome.plants.of;
+    }
+    std::erase_if(strata, [](const auto& one) {
+      return one.second.first.of == 0 || one.second.second.of == 0;
+    });
+    return strata;
+  }
+
+  std::size_t batches_with_both() const { return strata().size(); }
+
+  void over_batches() {
+    const auto by_batch = strata();
+    out_.batches_with_both = by_batch.size();
+    if (by_batch.size() < 2) return;
+    std::vector<statistics::Stratum> all;
+    for (const auto& [batch, stratum] : by_batch) all.push_back(stratum);
+    out_.common = statistics::common_difference(all);
+    out_.common_test = statistics::mantel_haenszel_test(all);
+    out_.alike = statistics::breslow_day_test(all);
+  }
+
+  void look_for_differences() {
+    for (const By by : {By::batch, By::week, By::person, By::room, By::lot}) {
+      if (by == by_) continue;
+      // Arms of one trial are batches of their own here only.
+      if (by == By::batch && (out_.by_lot || out_.batches_with_both > 0)) continue;
+      const std::string first = facet_of(pair_.first, by);
+      const std::string second = facet_of(pair_.second, by);
+      if (first != second) out_.unlike.push_back({std::string(word(by)), first, second});
+    }
+  }
+
+  /// To tell the difference that was seen, with trays of the usual size and the likeness within
+  /// them that was found.
+  void needed() {
+    const double p1 = share(out_.first.plants);
+    const double p2 = share(out_.second.plants);
+    const auto size = statistics::two_group_size(p1, p2, power, {risk, 2});
+    if (!size) return;
+    const std::vector<Group> sets[] = {first_, second_};
+    const auto fit = statistics::fit_beta_binomial(std::span<const std::vector<Group>>(sets));
+    const auto units = static_cast<double>(first_.size() + second_.size());
+    const double tray = static_cast<double>(out_.first.plants.of + out_.second.plants.of) / units;
+    const double effect = statistics::planned_design_effect(tray, fit ? fit->rho : 0);
+    if (!(*size * effect < 1e9)) return;
+    out_.plants_needed = static_cast<std::int64_t>(std::ceil(*size * effect));
+    out_.trays_needed = static_cast<std::int64_t>(std::ceil(*size * effect / tray));
+  }
+
+  void judge() {
+    const bool apart = out_.interval && (out_.interval->low > 0 || out_.interval->high < 0);
+    out_.verdict = Verdict::unsure;
+    if (apart && out_.p <= out_.limit) {
+      out_.verdict = out_.difference > 0 ? Verdict::better : Verdict::worse;
+    }
+  }
+
+  static double share(const Group& g) {
+    return static_cast<double>(g.good) / static_cast<double>(g.of);
+  }
+
+  Compared& out_;
+  const Pair& pair_;
+  By by_;
+  std::vector<Group> first_, second_;
+};
+
+/// All counts of the groups that are asked for, by method and stage.
+template <class Take>
+void go_through(const std::vector<Asked>& books, const Question& question, const Take& take) {
+  for (std::size_t i = 0; i < books.size(); ++i) {
+    const plan::Plan& plan = *books[i].plan;
+    std::vector<LeftOut> unheard;
+    for (const Outcome& one : outcomes_of(plan, unheard)) {
+      const language::Protocol& protocol = plan.protocol_of(plan.batches[one.batch]);
+      if (!question.stage.empty() && protocol.stages[one.stage].name != question.stage) continue;
+      const Belongs what{one.batch, one.stage, one.tray, one.person, one.began};
+      for (const std::string& group : groups_of(plan, what, question.by)) {
+        take(Counted{one, i, &plan}, protocol.stages[one.stage], group);
+      }
+    }
+  }
+}
+
+}  // namespace
+
+std::vector<Compared> compare(const std::vector<Asked>& books, const Question& question,
+                              const std::string& first, const std::string& second, int looks) {
+  const double z =
+      statistics::limit_for_looks(looks, risk).value_or(statistics::two_sided_z(1 - risk));
+  const double limit = looks > 1 ? 2 * statistics::normal_below(-z) : risk;
+  std::map<PairKey, Pair> pairs;
+  go_through(books, question,
+             [&](Counted counted, const language::Stage& stage, const std::string& group) {
+               if (group != first && group != second) return;
+               // Variants may have stages of other numbers; names keep them together.
+               const std::string method = method_of(*counted.plan, counted.outcome.batch);
+               Pair& pair = pairs[{method, 0, stage.name}];
+               if (pair.title.empty()) pair.title = stage.title.empty() ? stage.name : stage.title;
+               (group == first ? pair.first : pair.second).push_back(std::move(counted));
+             });
+  std::vector<Compared> out;
+  for (const auto& [key, pair] : pairs) {
+    Compared compared;
+    compared.protocol = std::get<0>(key);
+    compared.stage = std::get<2>(key);
+    compared.title = pair.title;
+    compared.looks = looks;
+    compared.limit = limit;
+    compared.first = side_of(first, pair.first);
+    compared.second = side_of(second, pair.second);
+    if (!pair.first.empty() && !pair.second.empty()) {
+      Comparer(compared, pair, question.by).run();
+    }
+    out.push_back(std::move(compared));
+  }
+  std::vector<double> all;
+  for (const Compared& one : out) {
+    all.push_back(one.verdict == Verdict::no_answer ? std::nan("") : one.p);
+  }
+  const auto adjusted = statistics::holm(all);
+  for (std::size_t i = 0; i < out.size(); ++i) {
+    out[i].p_adjusted = adjusted[i];
+    const bool said = out[i].verdict == Verdict::better || out[i].verdict == Verdict::worse;
+    if (said && adjusted[i] > limit) out[i].verdict = Verdict::unsure;
+  }
+  return out;
+}
+
+std::vector<std::string> groups_with_counts(const std::vector<Asked>& books,
+                                            const Question& question) {
+  std::set<std::string> groups;
+  go_through(books, question,
+             [&](const Counted&, const language::Stage&, const std::string& group) {
+               groups.insert(group);
+             });
+  return {groups.begin(), groups.end()};
+}
+
+}  // namespace budwood::results

@@ -1,0 +1,69 @@
+#include "results/noted.hpp"
+
+#include <algorithm>
+
+namespace budwood::results {
+
+namespace {
+
+using record::What;
+
+void count(NotedCount& noted, const record::Entry& entry) {
+  noted.alive = *entry.number;
+  noted.of = entry.of;
+  noted.day = entry.day;
+}
+
+void lose(NotedCount& noted, const record::Entry& entry) {
+  // Without a count before it there is nothing to take it from.
+  if (!noted.alive || noted.of) return;
+  noted.alive = std::max(0.0, *noted.alive - *entry.number);
+  noted.day = entry.day;
+}
+
+void work(NotedBatch& batch, const record::Entry& entry, const std::string& stage) {
+  std::vector<std::string>& people = batch.people[stage][entry.tray];
+  const bool known = std::find(people.begin(), people.end(), entry.by) != people.end();
+  if (!entry.by.empty() && !known) people.push_back(entry.by);
+  if (!entry.number) return;
+  NotedCount& noted = batch.stages[stage][entry.tray];
+  noted.worked = std::max(noted.worked.value_or(0), *entry.number);
+  if (entry.seconds && *entry.seconds > 0 && *entry.number > 0) batch.timed.push_back(&entry);
+}
+
+}  // namespace
+
+const NotedCount* NotedBatch::find(const std::string& stage, const std::string& tray) const {
+  const auto of_stage = stages.find(stage);
+  if (of_stage == stages.end()) return nullptr;
+  const auto found = of_stage->second.find(tray);
+  return found == of_stage->second.end() ? nullptr : &found->second;
+}
+
+std::unordered_map<std::string, NotedBatch> noted_in(const book::Book& book) {
+  std::vector<const record::Entry*> entries;
+  entries.reserve(book.history.size());
+  for (const record::Entry& entry : book.history) {
+    if (!entry.batch.empty() && !entry.place.empty()) entries.push_back(&entry);
+  }
+  // Mostly it is in this order already.
+  std::stable_sort(
+      entries.begin(), entries.end(),
+      [](const record::Entry* one, const record::Entry* other) { return one->day < other->day; });
+  std::unordered_map<std::string, NotedBatch> out;
+  for (const record::Entry* entry : entries) {
+    const bool counts =
+        (entry->what == What::counted || entry->what == What::lost) && entry->number.has_value();
+    if (!counts && entry->what != What::done) continue;
+    NotedBatch& batch = out[entry->batch];
+    const std::string stage(record::stage_of(*entry));
+    if (entry->what == What::done) work(batch, *entry, stage);
+    if (!counts) continue;
+    NotedCount& noted = batch.stages[stage][entry->tray];
+    if (entry->what == What::counted) count(noted, *entry);
+    if (entry->what == What::lost) lose(noted, *entry);
+  }
+  return out;
+}
+
+}  // namespace budwood::results

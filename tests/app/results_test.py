@@ -1,0 +1,153 @@
+"""What came of a small book, as the program tells it: python3 results_test.py PROGRAM"""
+
+import csv
+import io
+import json
+import pathlib
+import sys
+import unittest
+import xml.etree.ElementTree
+
+sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent))
+from record_book import PROTOCOL, RecordBook
+
+VARIANT = '  variant clipped "Clip instead of tape" { change stage healing { loses 5 % } }\n}\n'
+TRIAL = """batches:
+  - batch: T
+    protocol: whips
+    plants: 200
+    start: 2027-04-01
+    trial: {arms: {tape: , clip: {variant: clipped}}, trays: 6, blocks: [left, right], seed: 5}
+"""
+
+
+class Results(RecordBook):
+    def results(self, *arguments):
+        run = self.run_program("results", *arguments)
+        self.assertEqual(run.returncode, 0, run.stderr)
+        return run.stdout
+
+    def rows(self, *arguments):
+        return json.loads(self.results("--format", "json", *arguments))["rows"]
+
+    def test_takes_by_batch(self):
+        self.note("W1/healing counted 61 of 80 on 2027-04-15 by Ana",
+                  "W2/healing counted 30 of 40 in tray 1 on 2027-04-20",
+                  "W2/healing counted 20 of 40 in tray 2 on 2027-04-20")
+        rows = {row["group"]: row for row in self.rows()}
+        self.assertEqual((rows["W1"]["left"], rows["W1"]["started"]), (61, 80))
+        self.assertAlmostEqual(rows["W1"]["share"], 61 / 80)
+        # Wilson 1927: 61 of 80.
+        self.assertAlmostEqual(rows["W1"]["low"], 0.6585, places=3)
+        self.assertAlmostEqual(rows["W1"]["high"], 0.8425, places=3)
+        self.assertEqual(rows["W2"]["units"], 2)
+        self.assertEqual(len(self.rows("--by", "tray")), 3)
+        table = self.results()
+        self.assertIn("76.2 %", table)
+        self.assertIn("90.0 %", table)  # as the protocol has it
+        lines = list(csv.DictReader(io.StringIO(self.results("--format", "csv"))))
+        self.assertEqual(lines[0]["left"], "61")
+
+    def test_nothing_noted(self):
+        run = self.run_program("results")
+        self.assertEqual(run.returncode, 0)
+        self.assertIn("no-results", run.stderr)
+
+    def test_picture_and_workbook(self):
+        self.note("W1/healing counted 61 of 80 on 2027-04-15")
+        picture = xml.etree.ElementTree.fromstring(self.results("--format", "svg"))
+        words = "".join(picture.itertext())
+        self.assertIn("W1", words)
+        self.assertIn("76.2 % of 80", words)
+        file = self.folder / "results.xlsx"
+        self.results("--format", "xlsx", "--out", str(file))
+        self.assertEqual(file.read_bytes()[:2], b"PK")
+
+    def test_what_cannot_be_asked(self):
+        self.note("W1/healing counted 61 of 80 on 2027-04-15")
+        for arguments, words in (
+                (("--by", "moon"), "nothing to group by"),
+                (("--of", "luck"), "no kind of result"),
+                (("--stage", "heeling"), "Did you mean `healing`?"),
+                (("--compare", "W1", "W3"), "Nothing was counted of `W3`"),
+                (("--compare", "W1", "W1"), "two different groups"),
+                (("--of", "cost", "--by", "tray"), "costs are those of whole batches"),
+                (("--looks", "3"), "--compare")):
+            run = self.run_program("results", *arguments)
+            self.assertEqual(run.returncode, 2, arguments)
+            self.assertIn(words, run.stderr)
+
+    def test_counts_that_cannot_be(self):
+        self.note("W1/grafting/1/1 done on 2027-04-02, 50 plants")
+        self.note("W1/healing counted 61 on 2027-04-15")
+        run = self.run_program("results")
+        self.assertIn("count-left-out", run.stderr)
+        self.assertIn("61 were counted where 50", run.stderr)
+
+    def test_few_plants_are_told(self):
+        self.note("W1/healing counted 40 of 80 on 2027-04-15 by Ana")
+        run = self.run_program("results")
+        self.assertIn("below-expectation", run.stderr)
+        self.assertIn("where 90 % is usual", run.stderr)
+
+    def test_two_batches_compared(self):
+        self.note("W1/healing counted 61 of 80 on 2027-04-15", "W2/healing counted 70 of 80 on 2027-04-20")
+        first = self.results("--compare", "W1", "W2").splitlines()
+        self.assertIn("No more than luck can do: W2 88 %, W1 76 %", first[1])
+        self.assertIn("Not a trial", " ".join(first))
+
+    def trial(self):
+        self.write("whips.bud", PROTOCOL.rstrip()[:-1] + VARIANT)
+        self.write("batches.yaml", TRIAL)
+        run = self.run_program("plan")
+        notes = [line for line in run.stdout.splitlines() if "Trial T" in line]
+        self.assertTrue(any("left: tray 1" in line for line in notes), notes)
+        self.assertIn("small-trial", run.stderr)
+        plan, _ = self.plan()
+        ids = [batch["batch"] for batch in plan["batches"]]
+        self.assertEqual(ids, ["T-A", "T-B"])
+        return {b["protocol"]: b["batch"] for b in plan["batches"]}, notes
+
+    def test_trial(self):
+        arms, notes = self.trial()
+        drawn = {}
+        for line in notes:
+            if ": tray " not in line:
+                continue
+            for word in line.split(": tray ")[1].rstrip(".").split(", "):
+                number, letter = word.split()
+                drawn[int(number)] = "T-" + letter
+        self.assertEqual(sorted(drawn), list(range(1, 13)))
+        clip = arms["whips.clipped"]
+        lines = [f"{batch}/healing counted {24 if batch == clip else 18} of 25 in tray {number} on 2027-04-15"
+                 for number, batch in drawn.items()]
+        self.note(*lines)
+        answer = self.results("--compare", "clip", "tape", "--by", "arm").splitlines()
+        # Blocks of 3 + 3 trays: 20 x 20 lots, of which this one and its mirror differ most.
+        self.assertIn("clip took better: 96 % against 72 %", answer[1])
+        self.assertIn("1 time in 200", " ".join(answer))
+        self.assertNotIn("Not a trial", " ".join(answer))
+        # A tray that the lot gave to the other arm.
+        other = next(number for number, batch in drawn.items() if batch != clip)
+        self.note(f"{clip}/healing counted 9 of 25 in tray {other} on 2027-04-16")
+        self.assertIn("gave no such tray", self.run_program("results").stderr)
+
+    def test_learned(self):
+        self.note("W1/healing counted 61 of 80 on 2027-04-15")
+        self.write("whips.bud", PROTOCOL.replace("  part whip", "  input rot = 10 %\n  part whip")
+                   .replace("loses 10 %", "loses rot"))
+        run = self.run_program("learn", "--format", "json")
+        self.assertEqual(run.returncode, 0, run.stderr)
+        learned = json.loads(run.stdout)["learned"]
+        self.assertEqual([one["input"] for one in learned], ["rot"])
+        self.assertEqual((learned[0]["good"], learned[0]["seen"]), (61, 80))
+        self.assertFalse(learned[0]["from_batches"])
+        # Between what the protocol has and what was counted: 10 % and 23.75 % lost.
+        self.assertGreater(learned[0]["learned"], 12)
+        self.assertLess(learned[0]["learned"], 23.75)
+        self.assertIn("61 of 80", self.run_program("learn").stdout)
+
+
+if __name__ == "__main__":
+    RecordBook.program = str(pathlib.Path(sys.argv.pop(1)).resolve())
+    unittest.main()

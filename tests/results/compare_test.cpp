@@ -1,0 +1,118 @@
+#include "results/compare.hpp"
+
+#include <doctest/doctest.h>
+
+#include "seasons.hpp"
+
+using namespace budwood;
+using namespace budwood::results;
+using namespace budwood::results::test;
+
+namespace {
+
+struct Tray {
+  double alive, of;
+};
+
+/// Counts of two batches, the first as written, the second by the variant.
+Compared compared(Season& season, const std::vector<Tray>& first, const std::vector<Tray>& second,
+                  int looks = 1) {
+  season.batch("A");
+  season.batch("B", "clipped");
+  int tray = 0;
+  for (const Tray& one : first) season.counted("A", one.alive, one.of, std::to_string(++tray));
+  for (const Tray& one : second) season.counted("B", one.alive, one.of, std::to_string(++tray));
+  const auto all =
+      compare(season.asked(), {Of::take, By::variant, ""}, "clipped", "as written", looks);
+  REQUIRE(all.size() == 1);
+  return all.front();
+}
+
+}  // namespace
+
+TEST_CASE("seeds on plates: p = 0.03 when plates are ignored is no difference") {
+  // O73 of Crowder 1978, Appl. Statist. 27:34-37, Table 3: 49/123 on bean, 75/141 on cucumber.
+  Season season;
+  const Compared one = compared(season, {{8, 16}, {10, 30}, {8, 28}, {23, 45}, {0, 4}},
+                                {{3, 12}, {22, 41}, {15, 30}, {32, 51}, {3, 7}});
+  CHECK(one.verdict == Verdict::unsure);
+  REQUIRE(one.lots);
+  CHECK(one.lots->as_large == 66);
+  CHECK(one.lots->lots == 252);
+  CHECK(one.p == doctest::Approx(0.2619).epsilon(0.001));
+  CHECK(one.interval->low < 0);
+  CHECK(one.trays_needed.value_or(0) > 5);
+  CHECK_FALSE(one.by_lot);
+}
+
+TEST_CASE("a difference that stands although plates scatter") {
+  // O75 of the same table: 99/272 on bean, 201/295 on cucumber.
+  Season season;
+  const Compared one = compared(season, {{10, 39}, {23, 62}, {23, 81}, {26, 51}, {17, 39}},
+                                {{5, 6}, {53, 74}, {55, 72}, {32, 51}, {46, 79}, {10, 13}});
+  CHECK(one.verdict == Verdict::better);
+  CHECK(one.lots->as_large == 1);
+  CHECK(one.lots->lots == 462);
+  CHECK(one.difference == doctest::Approx(0.31739).epsilon(0.0001));
+  CHECK(one.interval->low > 0.15);
+  // Looked at ten times it takes more: Pocock's limit for ten looks is 0.0106.
+  Season again;
+  const Compared looked = compared(again, {{10, 39}, {23, 62}, {23, 81}, {26, 51}, {17, 39}},
+                                   {{5, 6}, {53, 74}, {55, 72}, {32, 51}, {46, 79}, {10, 13}}, 10);
+  CHECK(looked.limit == doctest::Approx(0.0106).epsilon(0.01));
+  CHECK(looked.verdict == Verdict::better);
+}
+
+TEST_CASE("three trays each can show nothing") {
+  Season season;
+  const Compared one =
+      compared(season, {{2, 24}, {3, 24}, {1, 24}}, {{23, 24}, {22, 24}, {24, 24}});
+  CHECK(one.p == doctest::Approx(0.1));
+  CHECK(one.smallest_p.value_or(0) == doctest::Approx(0.1));
+  CHECK(one.verdict == Verdict::unsure);
+}
+
+TEST_CASE("one count each: plants, by Newcombe and Fisher") {
+  // RS-29, RS-30: 7/34 against 1/34 (Perondi et al. 2004, in Fagerland, Lydersen & Laake 2017).
+  Season season;
+  const Compared one = compared(season, {{1, 34}}, {{7, 34}});
+  CHECK_FALSE(one.lots);
+  CHECK(one.p == doctest::Approx(0.0544).epsilon(0.001));
+  CHECK(one.interval->low == doctest::Approx(0.0189).epsilon(0.005));
+  CHECK(one.verdict == Verdict::unsure);  // the interval leaves 0 out, luck does not
+}
+
+TEST_CASE("what differed besides is told") {
+  Season season;
+  season.batch("A");
+  season.batch("B", "clipped");
+  season.grafted("A", 100, "Ana");
+  season.grafted("B", 100, "Ben");
+  season.counted("A", 40, 100);
+  season.counted("B", 80, 100);
+  const auto all = compare(season.asked(), {Of::take, By::variant, ""}, "clipped", "as written");
+  REQUIRE(all.size() == 1);
+  std::vector<std::string> what;
+  for (const Unlike& unlike : all[0].unlike) what.push_back(unlike.what);
+  CHECK(what == std::vector<std::string>{"batch", "person"});
+}
+
+TEST_CASE("a group without counts") {
+  Season season;
+  season.batch("A");
+  season.counted("A", 40, 100);
+  const auto all = compare(season.asked(), {Of::take, By::variant, ""}, "clipped", "as written");
+  REQUIRE(all.size() == 1);
+  CHECK(all[0].verdict == Verdict::no_answer);
+  CHECK(groups_with_counts(season.asked(), {Of::take, By::variant, ""}) ==
+        std::vector<std::string>{"as written"});
+}
+
+TEST_CASE("all or none taken in every tray") {
+  Season season;
+  const Compared one = compared(season, {{0, 20}, {0, 20}, {0, 20}, {0, 20}},
+                                {{20, 20}, {20, 20}, {20, 20}, {20, 20}});
+  // Trays do not scatter at all: the plants' own interval stands in.
+  CHECK(one.verdict == Verdict::better);
+  CHECK(one.interval.has_value());
+}
