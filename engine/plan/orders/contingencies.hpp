@@ -1,5 +1,5 @@
-/// An `if` never changes dates. Its instruction travels with the order that looks. As long as nobody
-/// knows whether its work will be done it is not counted; what then makes orders of it is in
+/// An `if` never changes dates. Its instruction travels with the order that looks. As long as
+/// nobody knows whether its work will be done it is not counted; what then makes orders of it is in
 /// `orders/expand_works.hpp`.
 #pragma once
 

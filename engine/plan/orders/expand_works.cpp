@@ -9,7 +9,7 @@
 #include "plan/orders/spread_days.hpp"
 #include "plan/orders/turns.hpp"
 #include "plan/today/conditional_work.hpp"
-#include "sheet/dates/work_days.hpp"
+#include "sheet/dates/dates.hpp"
 
 namespace budwood::plan {
 
