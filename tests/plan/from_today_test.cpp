@@ -35,8 +35,10 @@ TEST_CASE("a stage under way does not end before today, and what follows moves")
   CHECK(book.dates() ==
         "sow 05-04 05-18, strike 05-18 06-01, harden 06-01 06-08, ready 06-08 late limit-passed");
   const std::vector<Conflict>& conflicts = book.plan().conflicts;
-  CHECK(conflicts[0].message ==
-        "It can be ready on Tuesday 2027-06-08 at the earliest, 4 days after Friday 2027-06-04.");
+  CHECK(
+      conflicts[0].message ==
+      "With what is left as long as usual it can be ready on Tuesday 2027-06-08 at the earliest, 4 "
+      "days after Friday 2027-06-04.");
   REQUIRE(conflicts[1].facts.size() == 1);
   CHECK(conflicts[1].facts[0].text == "`sow` lasts 14 days; the protocol says 8 to 12 days.");
 }

@@ -5,6 +5,7 @@
 
 #include "plan/needs/needs.hpp"
 #include "plan/orders/order.hpp"
+#include "sheet/counts/prospects.hpp"
 
 /// What gives way when a batch under way can no longer keep to everything, and what is then told.
 using namespace budwood;
@@ -290,6 +291,18 @@ TEST_CASE(
   book.started("sow", "2027-05-03").ended("sow", "2027-05-13").today("2027-05-13");
   book.batch().counted.push_back({"sow", 0, {}});
   CHECK(book.dates().find("out-of-range") == std::string::npos);
+}
+
+TEST_CASE("what is expected is not more than what was counted lets through") {
+  UnderWay book(R"(protocol p "P" {
+    part plant
+    stage divide of plant { lasts 1 day  yields 3 }
+    stage pot of plant { lasts 10 days }
+  })");
+  book.started("divide", "2027-05-03").ended("divide", "2027-05-04").today("2027-05-04");
+  book.batch().counted.push_back({"divide", 40, {}});
+  const Plan& plan = book.plan();
+  CHECK(sheet::prospects(plan.row_of(plan.batches[0]))->expected == doctest::Approx(40));
 }
 
 TEST_CASE("a batch under way always has dates, whatever happened, in whatever order it was noted") {

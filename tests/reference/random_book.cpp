@@ -217,7 +217,7 @@ std::string work_text(const Work& work, int number) {
   if (work.within) out += " within " + days(*work.within);
   out += " { time 10 min ";
   if (work.crew) out += " crew all";
-  out += work.look ? " record seen" + std::to_string(number) + " in plants" : " tagged water";
+  out += work.look ? " record seen" + std::to_string(number) + " in plants" : " tagged labelling";
   return out + " }\n";
 }
 

@@ -55,6 +55,7 @@ class Told {
   }
   bool refused() const { return said_.has_errors(); }
   bool dated() const { return !plan_.batches.empty() && plan_.batches.front().dated; }
+  bool over() const { return plan_.batches.front().over.has_value(); }
   const plan::Plan& plan() const { return plan_; }
   sheet::Row row() const { return plan_.row_of(plan_.batches.front()); }
 
@@ -213,7 +214,9 @@ std::string difference(const Book& book, Kind* kind = nullptr) {
   if (*row.ready() != truth->ready) {
     out += "ready: " + date(truth->ready) + ", told " + date(*row.ready()) + "\n";
   }
-  return out.empty() ? order_difference(book, *truth, told.plan()) : out;
+  // Of a batch whose plants are gone there is no work to be told.
+  if (!out.empty() || told.over()) return out;
+  return order_difference(book, *truth, told.plan());
 }
 
 /// The simplest book that still differs.

@@ -42,33 +42,36 @@ class Season : public plan::test::Planned {
     return one;
   }
 
-  record::Entry& note(record::What what, const std::string& batch, const std::string& place,
+  /// An entry that is not noted yet.
+  record::Entry entry(record::What what, const std::string& batch, const std::string& place,
                       const std::string& day) {
-    record::Entry entry;
-    entry.id = "entry" + std::to_string(book().history.size());
-    entry.turn = static_cast<std::int64_t>(book().history.size());
-    entry.what = what;
-    entry.batch = batch;
-    entry.place = place;
-    entry.day = *calendar::parse_iso_date(day);
-    book().history.push_back(entry);
-    return book().history.back();
+    record::Entry out;
+    out.id = "entry" + std::to_string(book().history.size());
+    out.turn = static_cast<std::int64_t>(book().history.size());
+    out.what = what;
+    out.batch = batch;
+    out.place = place;
+    out.day = *calendar::parse_iso_date(day);
+    return out;
   }
+  void note(record::Entry entry) { book().history.push_back(std::move(entry)); }
 
   /// "61 of 80 in tray 7"; of 0: not said.
   void counted(const std::string& batch, double alive, double of, const std::string& tray = {},
                const std::string& day = "2027-05-20") {
-    record::Entry& entry = note(record::What::counted, batch, "healing", day);
-    entry.number = alive;
-    if (of > 0) entry.of = of;
-    entry.tray = tray;
+    record::Entry one = entry(record::What::counted, batch, "healing", day);
+    one.number = alive;
+    if (of > 0) one.of = of;
+    one.tray = tray;
+    note(std::move(one));
   }
 
   void grafted(const std::string& batch, double plants, const std::string& by, double hours = 0) {
-    record::Entry& entry = note(record::What::done, batch, "grafting/1/1", "2027-05-11");
-    entry.number = plants;
-    entry.by = by;
-    if (hours > 0) entry.seconds = hours * 3600;
+    record::Entry one = entry(record::What::done, batch, "grafting/1/1", "2027-05-11");
+    one.number = plants;
+    one.by = by;
+    if (hours > 0) one.seconds = hours * 3600;
+    note(std::move(one));
   }
 
   std::vector<Asked> asked() { return {{"test", &plan()}}; }

@@ -44,8 +44,9 @@ TEST_CASE("losses after a count, and a later count, hold") {
   season.batch("A");
   season.grafted("A", 300, "");
   season.counted("A", 250, 0, "", "2027-05-15");
-  record::Entry& lost = season.note(record::What::lost, "A", "healing", "2027-05-17");
+  record::Entry lost = season.entry(record::What::lost, "A", "healing", "2027-05-17");
   lost.number = 12;
+  season.note(lost);
   CHECK(row_of(season.ask(Of::take, By::batch), "A").result == 238);
   season.counted("A", 230, 0, "", "2027-05-20");
   CHECK(row_of(season.ask(Of::take, By::batch), "A").result == 230);

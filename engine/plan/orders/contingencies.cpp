@@ -156,6 +156,8 @@ void add_contingencies(Plan& plan, std::uint32_t number) {
             {number, s, carrier->work, carrier->turn.occurrence, static_cast<std::uint32_t>(i)});
         continue;
       }
+      // Of a stage that is over nobody asks any more.
+      if (plan.book->today && row.end(s) <= *plan.book->today) continue;
       plan.notes.push_back({plan.facts_of(batch).id.value,
                             "In `" + row.stage(s).name +
                                 "` nobody looks for this, so no work order says it: " +

@@ -144,6 +144,8 @@ void check_space(Plan& plan) {
   for (const RoomLoad& room : room_loads(plan)) {
     const SpaceCheck check(plan, room);
     for (const RoomOverload& over : room.overloads) {
+      // What was too full once cannot be helped any more.
+      if (plan.book->today && over.last < *plan.book->today) continue;
       plan.conflicts.push_back(check.conflict_of(over));
     }
   }

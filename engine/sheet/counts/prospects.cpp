@@ -126,6 +126,8 @@ std::optional<Prospects> prospects(const Row& row) {
   }
   const auto counts = one.delivered();
   if (!counts) return std::nullopt;
+  // What was counted may leave fewer than the plan of what follows takes for granted.
+  if (!row.facts().counted.empty()) out.expected = std::min(out.expected, counts->mean());
   out.low = counts->quantile(0.05).value_or(0);
   out.high = counts->quantile(0.95).value_or(0);
   out.chance = counts->at_least(one.ordered());

@@ -205,8 +205,9 @@ void DatePlanner::tell_deviations(const BatchFacts& asked, const Columns& column
                          {},
                          false,
                          late,
-                         "It can be ready on " + date_text(days_.back()) + " at the earliest, " +
-                             days_text(late) + " after " + date_text(*asked.ready) + ".",
+                         "With what is left as long as usual it can be ready on " +
+                             date_text(days_.back()) + " at the earliest, " + days_text(late) +
+                             " after " + date_text(*asked.ready) + ".",
                          {}});
 }
 
