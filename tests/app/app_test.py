@@ -327,7 +327,9 @@ class PlanTest(ProgramTest):
         def ids(*options):
             result = run("plan", book, "--format", "csv", *options)
             self.assert_status(result, 0)
-            return [row["id"] for row in csv.DictReader(io.StringIO(result.out, newline=""))]
+            rows = csv.DictReader(io.StringIO(result.out, newline=""))
+            # What is set goes by room and day, not by batch.
+            return [row["id"] for row in rows if "/set/" not in row["id"]]
 
         everything = ids()
         self.assertTrue(all(i.startswith("D2/") for i in ids("--batch", "D2")))
@@ -358,7 +360,7 @@ class PlanTest(ProgramTest):
         self.assertIsNone(same[5]["air_day"])
         table = run("plan", book, "--settings", "--from", rows[1]["date"],
                     "--to", rows[1]["date"]).out
-        self.assertRegex(table, rows[1]["date"] + r" +2 +17 +45 +32 +640 +9\.6 +16\n$")
+        self.assertRegex(table, rows[1]["date"] + r" +2 +17 +45 +32 +640 +9\.6 +18\n$")
         for form in ("csv", "json"):
             result = run("plan", book, "--settings", "--room", "bench", "--format", form)
             self.assert_status(result, 0)
