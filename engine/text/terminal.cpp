@@ -85,14 +85,15 @@ std::string printable(std::string_view text) {
   Code before = 0;
   while (!text.empty()) {
     const Character c = front(text);
-    if (c.valid && c.code == '\t') {
-      out += ' ';
-    } else if (!c.valid || is_deceptive(c.code, before)) {
-      out += '?';
+    const bool tab = c.valid && c.code == '\t';
+    const bool hidden = !tab && (!c.valid || is_deceptive(c.code, before));
+    if (tab || hidden) {
+      out += tab ? ' ' : '?';
     } else {
       out += text.substr(0, c.bytes);
     }
-    before = c.code;
+    // What stands before the next one is what is seen.
+    before = tab ? ' ' : hidden ? '?' : c.code;
     text.remove_prefix(c.bytes);
   }
   return out;

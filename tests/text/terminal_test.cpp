@@ -46,6 +46,14 @@ TEST_CASE("what nobody sees is shown, so that no name looks like another") {
   CHECK(printable("🌱\uFE01\uFE02\uFE03") == "🌱\uFE01??");
 }
 
+TEST_CASE("a joiner behind what is not shown is not shown either") {
+  for (const char* hidden : {"\u200B\u200C\u200D", "\u2060\u200C", "\U000E0041\uFE0F"}) {
+    const std::string shown = printable(hidden);
+    CHECK(shown.find_first_not_of('?') == std::string::npos);
+    CHECK(printable(shown) == shown);
+  }
+}
+
 TEST_CASE("scripts that join their letters and emoji keep their joiners") {
   CHECK(printable("می\u200Cخواهم") == "می\u200Cخواهم");
   CHECK(printable("क्\u200Dष") == "क्\u200Dष");
