@@ -169,6 +169,27 @@ TEST_CASE("calendar: a line longer than any of ours is refused before it takes t
   CHECK(office::read_calendar(with(folded.substr(0, 71 * 1000)), "Mill Bank"));
 }
 
+TEST_CASE("calendar: components inside each other without end are refused before they are read") {
+  SamplePlan sample;
+  sample.add_batch("A", 100, "2027-05-14");
+  const std::string text = text_of(sample);
+  const std::size_t at = text.find("BEGIN:VEVENT");
+  const auto nested = [&](int levels, const std::string& begin, const std::string& end) {
+    std::string more;
+    for (int i = 0; i < levels; ++i) more += begin;
+    for (int i = 0; i < levels; ++i) more += end;
+    std::string out = text;
+    return out.insert(at, more);
+  };
+  const std::string end = "END:VEVENT\r\n";
+  CHECK(office::read_calendar(nested(3, "BEGIN:VEVENT\r\n", end), "Mill Bank"));
+  // So many that giving them back took more stack than there is.
+  for (const char* begin : {"BEGIN:VEVENT\r\n", "begin:VEVENT\r\n", "BEGIN;X=1:VEVENT\r\n",
+                            "BE\r\n GI\r\n\tN:VEVENT\r\n"}) {
+    CHECK_FALSE(office::read_calendar(nested(300'000, begin, end), "Mill Bank"));
+  }
+}
+
 TEST_CASE("calendar: a file that was cut anywhere is read as far as it goes, or not at all") {
   SamplePlan sample;
   sample.add_batch("A", 100, "2027-05-14");

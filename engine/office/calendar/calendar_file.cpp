@@ -101,20 +101,53 @@ std::optional<Event> read_event(icalcomponent* component) {
   return out;
 }
 
+/// Follows how deep components stand in each other, line by line.
+class Nesting {
+ public:
+  /// One line of the file; `folded` when it goes on with the one before.
+  void add(std::string_view line, bool folded) {
+    if (!folded) close();
+    for (const char c : line.substr(folded ? 1 : 0)) {
+      if (name_.size() == longest_name) break;
+      if (c != '\r') name_ += c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
+    }
+  }
+  /// What was added last is whole.
+  int close() {
+    const std::string property = name_.substr(0, name_.find_first_of(":;"));
+    if (property == "BEGIN") ++depth_;
+    if (property == "END") depth_ = std::max(0, depth_ - 1);
+    name_.clear();
+    return deepest_ = std::max(deepest_, depth_);
+  }
+  int deepest() const { return deepest_; }
+
+ private:
+  static constexpr std::size_t longest_name = 6;  ///< "BEGIN:"
+  std::string name_;
+  int depth_ = 0, deepest_ = 0;
+};
+
 /// Lines of a calendar are folded at 75 octets (RFC 5545, section 3.1), and ours hold the work of a
-/// day at most. The library needs time that grows with the square of what is on one line.
+/// day at most. The library needs time that grows with the square of what is on one line, and stack
+/// that grows with how deep components stand in each other: in ours an alarm is the third.
 bool has_readable_lines(std::string_view text) {
   constexpr std::size_t longest_line = 1000;
   constexpr std::size_t longest_content = 1U << 20U;  // a line with what was folded
+  constexpr int deepest = 10;
   std::size_t content = 0;
+  Nesting nesting;
   while (!text.empty()) {
     const std::size_t end = std::min(text.find('\n'), text.size());
     const bool folded = text.front() == ' ' || text.front() == '\t';
     content = (folded ? content : 0) + end;
-    if (end > longest_line || content > longest_content) return false;
+    nesting.add(text.substr(0, end), folded);
+    if (end > longest_line || content > longest_content || nesting.deepest() > deepest) {
+      return false;
+    }
     text.remove_prefix(std::min(end + 1, text.size()));
   }
-  return true;
+  return nesting.close() <= deepest;
 }
 
 /// Whether a calendar says that it is Budwood's for the site.
