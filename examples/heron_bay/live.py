@@ -307,6 +307,7 @@ class Season:
             # Ids and clocks are of the machine; here they are drawn, so that the season is the same each time.
             entry["id"] = "j" + "".join(chance.choices("abcdefghjkmnpqrstvwxyz0123456789", k=15))
             entry["noted"] = f"{phone_day}T16:{10 + turn}:00.000Z"
+            entry["turn"] = 1 + turn  # otherwise of the clock on which this script runs
             self.ids.append(entry["id"][:8])
             entries.append(json.dumps(entry, separators=(",", ":")))
         self.files[phone_file] = "\n".join(entries) + "\n"
