@@ -1,3 +1,5 @@
+#include <algorithm>
+#include <cctype>
 #include <set>
 
 #include "book/batches/batch.hpp"
@@ -18,14 +20,25 @@ std::string quoted(const std::string& text) {
   return out + "\"";
 }
 
+/// A name as it is, or in quotes where YAML takes it for something else: nothing, a list, a remark.
+std::string name(const std::string& text) {
+  const auto harmless = [](unsigned char c) {
+    return std::isalnum(c) != 0 || c == '-' || c == '_' || c == '/' || c == '.';
+  };
+  static const std::set<std::string> words = {"null", "Null", "NULL"};
+  const bool plain = !text.empty() && std::isalnum(static_cast<unsigned char>(text.front())) != 0 &&
+                     std::all_of(text.begin(), text.end(), harmless) && !words.contains(text);
+  return plain ? text : quoted(text);
+}
+
 }  // namespace
 
 std::string batch_yaml(const Batch& batch) {
-  std::string out = "  - batch: " + batch.id.value +
-                    "\n    protocol: " + language::method_of(batch.protocol.value);
+  std::string out = "  - batch: " + name(batch.id.value) +
+                    "\n    protocol: " + name(language::method_of(batch.protocol.value));
   if (batch.edition) out += " edition " + std::to_string(batch.edition->value);
   const std::string variant = language::variant_of(batch.protocol.value);
-  if (!variant.empty()) out += "\n    variant: " + variant;
+  if (!variant.empty()) out += "\n    variant: " + name(variant);
   out += "\n    plants: " + std::to_string(batch.plants.value) + "\n";
   if (batch.ready) out += "    ready: " + calendar::iso_date(batch.ready->value) + "\n";
   if (batch.start) out += "    start: " + calendar::iso_date(batch.start->value) + "\n";
@@ -35,11 +48,11 @@ std::string batch_yaml(const Batch& batch) {
   if (batch.sure) out += "    sure: " + units::format_number(100 * batch.sure->value) + " %\n";
   if (batch.priority) out += "    priority: " + std::to_string(batch.priority->value) + "\n";
   if (!batch.set.empty()) out += "    set:\n";
-  for (const auto& [name, written] : batch.set)
-    out += "      " + name + ": " + quoted(written.text) + "\n";
+  for (const auto& [input, written] : batch.set)
+    out += "      " + name(input) + ": " + quoted(written.text) + "\n";
   if (!batch.lots.empty()) out += "    lots:\n";
-  for (const auto& [name, lot] : batch.lots)
-    out += "      " + name + ": " + quoted(lot.value) + "\n";
+  for (const auto& [supply, lot] : batch.lots)
+    out += "      " + name(supply) + ": " + quoted(lot.value) + "\n";
   if (!batch.pins.empty()) out += "    pins:\n";
   for (const Pin& pin : batch.pins) {
     out += "      " + pin.stage + (pin.side == Pin::Side::start ? ".start: " : ".end: ") +
@@ -58,7 +71,7 @@ std::string levelled_yaml(const std::vector<Batch>& batches) {
     // Cultivars of one batch have one entry.
     if (!batch.levelled || !written.insert(batch.id.value).second) continue;
     const Levelled& levelled = *batch.levelled;
-    out += "  - batch: " + batch.id.value + "\n";
+    out += "  - batch: " + name(batch.id.value) + "\n";
     out += "    ready: " + calendar::iso_date(levelled.ready) + "\n";
     if (!levelled.dates.empty()) out += "    dates:\n";
     for (const Pin& pin : levelled.dates) {

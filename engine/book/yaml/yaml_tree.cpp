@@ -28,6 +28,13 @@ std::uint32_t offset_of(const YAML::Mark& mark, const text::Source& source) {
   return mark.pos < 0 ? end : std::min(static_cast<std::uint32_t>(mark.pos), end);
 }
 
+/// The character at `at`; nothing at the end of the text.
+text::Span character_at(const text::Source& source, std::uint32_t at) {
+  const std::string_view rest = source.text().substr(at);
+  const std::size_t length = rest.empty() ? 0 : text::character_length(rest);
+  return {&source, at, at + static_cast<std::uint32_t>(length)};
+}
+
 /// Where a quoted text that begins at `begin` ends, npos when it is not closed.
 std::size_t quoted_end(std::string_view text, std::size_t begin) {
   const char quote = text[begin];
@@ -171,14 +178,14 @@ class Builder : public YAML::EventHandler {
     check_plain(mark, tag, anchor);
     const std::uint32_t at = offset_of(mark, source_);
     if (stack_.size() >= deepest_nesting) {
-      refuse("too-deep", {&source_, at, at + 1},
+      refuse("too-deep", character_at(source_, at),
              "This is nested more than " + std::to_string(deepest_nesting) + " levels deep.",
              "A book needs no more than five.");
       throw Stop{};
     }
     Frame frame;
     frame.node.kind = kind;
-    frame.node.span = {&source_, at, at + 1};
+    frame.node.span = character_at(source_, at);
     stack_.push_back(std::move(frame));
   }
 
@@ -288,8 +295,8 @@ void report(const YAML::Exception& problem, const text::Source& source,
   const std::size_t newline = at == 0 ? std::string_view::npos : text.rfind('\n', at - 1);
   const std::size_t start = newline == std::string_view::npos ? 0 : newline + 1;
   YamlMessage told = explain_yaml_error(problem.msg, text.substr(start, at - start));
-  diagnostics.error("yaml-syntax", {&source, at, std::min<std::uint32_t>(at + 1, text.size())},
-                    std::move(told.message), std::move(told.advice));
+  diagnostics.error("yaml-syntax", character_at(source, at), std::move(told.message),
+                    std::move(told.advice));
 }
 
 }  // namespace
