@@ -45,34 +45,12 @@ double photon_flux_from_lux(double lux, const Lamp& lamp) {
   return scaled(lux, umol / lamp.lux_per_umol);
 }
 
-double lux_from_photon_flux(double photon_flux, const Lamp& lamp) {
-  return scaled(photon_flux, lamp.lux_per_umol / umol);
-}
-
 double photon_flux_from_watts(double watts, const Lamp& lamp) {
   return scaled(watts, umol * lamp.umol_per_joule);
 }
 
-double watts_from_photon_flux(double photon_flux, const Lamp& lamp) {
-  return scaled(photon_flux, 1 / (umol * lamp.umol_per_joule));
-}
-
 double light_sum(double photon_flux, double duration) {
   return is_amount(duration) ? scaled(photon_flux, duration) : refused;
-}
-
-std::optional<LampTime> lamp_time(double wanted_light_sum, double sun_light_sum,
-                                  double lamp_photon_flux) {
-  if (!is_amount(wanted_light_sum) || !is_amount(sun_light_sum) || !is_amount(lamp_photon_flux)) {
-    return std::nullopt;
-  }
-  const double missing = wanted_light_sum - sun_light_sum;
-  if (missing <= 0) return LampTime{};
-  if (lamp_photon_flux == 0) return std::nullopt;
-  LampTime result;
-  result.duration = missing / lamp_photon_flux;
-  result.fits_in_a_day = result.duration <= 86400 * (1 + 1e-12);
-  return result;
 }
 
 }  // namespace budwood::climate

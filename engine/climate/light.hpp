@@ -30,25 +30,12 @@ const std::vector<Lamp>& lamps();
 std::optional<Lamp> find_lamp(std::string_view name);
 
 double photon_flux_from_lux(double lux, const Lamp& lamp);
-double lux_from_photon_flux(double photon_flux, const Lamp& lamp);
 
 /// Watts are those of photosynthetically active radiation (400 to 700 nm) on a square metre, W/m2.
 double photon_flux_from_watts(double watts, const Lamp& lamp);
-double watts_from_photon_flux(double photon_flux, const Lamp& lamp);
 
 /// Light sum (daily light integral) in mol/m2: a photon flux held for a time in seconds. Torres &
 /// Lopez, Measuring Daily Light Integral in a Greenhouse, Purdue Extension HO-238-W.
 double light_sum(double photon_flux, double duration);
-
-/// How long lamps must burn to bring the daily light from what the sun gives to what is wanted.
-struct LampTime {
-  double duration = 0;        ///< seconds; 0 when the sun gives enough
-  bool fits_in_a_day = true;  ///< false when it is more than 24 h: these lamps are too weak
-};
-
-/// Light sums in mol/m2 a day, the lamps' photon flux in mol/m2/s. Nothing when an amount is
-/// negative, or when light is missing and the lamps give none.
-std::optional<LampTime> lamp_time(double wanted_light_sum, double sun_light_sum,
-                                  double lamp_photon_flux);
 
 }  // namespace budwood::climate

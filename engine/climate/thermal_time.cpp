@@ -91,16 +91,4 @@ double thermal_time_of_day(double minimum, double maximum, const HeatLimits& lim
   return std::max(mean_heat(minimum, maximum, limits, method), 0.0) * degree_day;
 }
 
-double thermal_time_at(double temperature, double duration, const HeatLimits& limits) {
-  if (!(duration >= 0 && std::isfinite(duration))) return refused;
-  return effective_heat(temperature, limits) * duration;
-}
-
-std::optional<double> time_to_reach(double thermal_time, double temperature,
-                                    const HeatLimits& limits) {
-  const double heat = effective_heat(temperature, limits);
-  if (!(thermal_time >= 0 && std::isfinite(thermal_time)) || !(heat > 0)) return std::nullopt;
-  return thermal_time / heat;
-}
-
 }  // namespace budwood::climate

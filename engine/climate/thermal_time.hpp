@@ -60,12 +60,4 @@ double effective_heat(double temperature, const HeatLimits& limits);
 double thermal_time_of_day(double minimum, double maximum, const HeatLimits& limits,
                            DegreeDayMethod method);
 
-/// Thermal time of a constant temperature held for a duration in seconds, 0 or more.
-double thermal_time_at(double temperature, double duration, const HeatLimits& limits);
-
-/// Seconds until a thermal time is reached at a constant temperature. Nothing when it never is, at
-/// or below the base, or when an argument is refused or the thermal time is negative.
-std::optional<double> time_to_reach(double thermal_time, double temperature,
-                                    const HeatLimits& limits);
-
 }  // namespace budwood::climate
