@@ -17,7 +17,6 @@
 
 #include "network/binding.hpp"          // why a date of the latest plan is not later
 #include "network/controllability.hpp"  // can it be followed whatever nature picks?
-#include "network/difference.hpp"       // links and dates alone: minimal network, ranges of dates
 #include "network/explain.hpp"          // the shortest reason, and what would repair it
 #include "network/solver.hpp"           // Solver, Conflict, Fact
 #include "network/time_network.hpp"     // Network, MonotoneLength

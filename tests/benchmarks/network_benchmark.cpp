@@ -5,6 +5,7 @@
 
 #include <vector>
 
+#include "differences.hpp"
 #include "network/network.hpp"
 
 using namespace budwood;

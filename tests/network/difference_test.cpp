@@ -1,4 +1,5 @@
-#include "network/difference.hpp"
+#include "differences.hpp"
+#include "network/network.hpp"
 
 #include <doctest/doctest.h>
 

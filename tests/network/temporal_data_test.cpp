@@ -9,7 +9,8 @@
 #include <nlohmann/json.hpp>
 #include <string>
 
-#include "network/difference.hpp"
+#include "differences.hpp"
+#include "network/network.hpp"
 #include "uncertain_oracles.hpp"
 
 using namespace budwood::network;

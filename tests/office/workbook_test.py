@@ -1,8 +1,10 @@
 """Holds spreadsheets of the program against its own CSV, worked out anew by an independent program:
 python3 workbook_test.py PROGRAM"""
 
+import atexit
 import csv
 import datetime
+import functools
 import io
 import os
 import pty
@@ -32,6 +34,17 @@ RECALCULATE = """<?xml version="1.0" encoding="UTF-8"?>
 ALL_SHEETS = 'csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,true,false,false,false,-1'
 
 
+@functools.cache
+def profile():
+    """The settings of the spreadsheet program, made once: its first start takes longest."""
+    folder = tempfile.mkdtemp()
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    os.makedirs(os.path.join(folder, "user"))
+    with open(os.path.join(folder, "user", "registrymodifications.xcu"), "w") as file:
+        file.write(RECALCULATE)
+    return folder
+
+
 def number(shown):
     """What a cell shows: 0.5 for "50%"."""
     return float(shown[:-1]) / 100 if shown.endswith("%") else float(shown)
@@ -45,21 +58,28 @@ class WorkbookTest(BookTest):
         self.assertTrue(path.read_bytes().startswith(b"PK"), result.err)
         return path
 
-    def opened(self, path):
-        """Each sheet of a file, by name, as rows of texts, worked out by a spreadsheet program."""
+    def opened(self, *paths):
+        """The sheets of each file, by name, as rows of texts, worked out by a spreadsheet program. It opens all
+        files in one go, because its start takes longest."""
         out = tempfile.mkdtemp(dir=self.folder)
-        profile = os.path.join(out, "profile")
-        os.makedirs(os.path.join(profile, "user"))
-        with open(os.path.join(profile, "user", "registrymodifications.xcu"), "w") as file:
-            file.write(RECALCULATE)
-        subprocess.run([OFFICE, f"-env:UserInstallation=file://{profile}", "--headless",
-                        "--convert-to", ALL_SHEETS, "--outdir", out, str(path)], check=True,
+        subprocess.run([OFFICE, f"-env:UserInstallation=file://{profile()}", "--headless",
+                        "--convert-to", ALL_SHEETS, "--outdir", out, *map(str, paths)], check=True,
                        capture_output=True, timeout=300)
+        return [self.csv_sheets(out, path) for path in paths]
+
+    def csv_sheets(self, folder, path):
         sheets = {}
         for name in openpyxl.load_workbook(path).sheetnames:
-            with open(os.path.join(out, f"{path.stem}-{name}.csv"), newline="") as file:
+            with open(os.path.join(folder, f"{path.stem}-{name}.csv"), newline="") as file:
                 sheets[name] = list(csv.reader(file))
         return sheets
+
+    def opened_books(self, command, *arguments):
+        """Each book there is, its workbook, and that opened."""
+        folders = list(self.all_books())
+        paths = [self.workbook(command, folder, *arguments, name=f"{number}.xlsx")
+                 for number, folder in enumerate(folders)]
+        return zip(folders, paths, self.opened(*paths))
 
     def sheet(self, sheets, name, totals=False):
         """Rows of a sheet as dictionaries; without the totals below."""
@@ -103,9 +123,8 @@ ORDER_PAIRS = [("Date", "date"), ("Weekday", "weekday"), ("Week", "week"), ("Bat
                      "SKIPPED: python3-openpyxl or libreoffice-calc-nogui is not installed")
 class OpenedTest(WorkbookTest):
     def test_orders_and_settings(self):
-        for folder in self.all_books():
+        for folder, _, sheets in self.opened_books("plan"):
             with self.subTest(folder.name):
-                sheets = self.opened(self.workbook("plan", folder))
                 heads, shown = self.sheet(sheets, "Work orders", totals=True)
                 csv_heads, wanted = rows("plan", folder)
                 work = [r for r in wanted if r["id"].split("/")[2] != "set"]
@@ -126,9 +145,8 @@ class OpenedTest(WorkbookTest):
                               ("Order", "id")])
 
     def test_stages(self):
-        for folder in self.all_books():
+        for folder, _, sheets in self.opened_books("plan"):
             with self.subTest(folder.name):
-                sheets = self.opened(self.workbook("plan", folder))
                 _, shown = self.sheet(sheets, "Stages", totals=True)
                 _, cells = rows("sheet", folder)
                 values = {(c["batch"], c["cell"]): c["value"] for c in cells}
@@ -144,19 +162,16 @@ class OpenedTest(WorkbookTest):
                     self.assertEqual(float(row["Days"]), days)
 
     def test_settings_by_day(self):
-        for folder in self.all_books():
+        for folder, _, sheets in self.opened_books("plan", "--settings"):
             with self.subTest(folder.name):
-                sheets = self.opened(self.workbook("plan", folder, "--settings"))
                 heads, shown = self.sheet(sheets, "Settings by day")
                 csv_heads, wanted = rows("plan", folder, "--settings")
                 self.compare(shown, wanted, list(zip(heads, csv_heads)))
 
     def test_needs(self):
-        for folder in self.all_books():
+        for folder, _, sheets in self.opened_books("needs", "--by", "week", "--costs", "--explain",
+                                                   "--today", "2027-03-05"):
             with self.subTest(folder.name):
-                path = self.workbook("needs", folder, "--by", "week", "--costs", "--explain",
-                                     "--today", "2027-03-05")
-                sheets = self.opened(path)
                 _, wanted = rows("needs", folder, "--today", "2027-03-05")
                 supplies = [r for r in wanted if r["kind"] == "supply"]
                 none = lambda key: lambda r: r[key] or "0"
@@ -197,7 +212,7 @@ class OpenedTest(WorkbookTest):
     def test_needs_by_day_and_batch(self):
         folder = self.book()
         for by, head in (("day", "From"), ("batch", "Batch")):
-            sheets = self.opened(self.workbook("needs", folder, "--by", by))
+            sheets, = self.opened(self.workbook("needs", folder, "--by", by))
             table = sheets[f"By {by}"]
             _, wanted = rows("needs", folder, "--by", by)
             keys = [by, "kind", None, "name", "amount", "unit"] + ["there"] * (by == "day")
@@ -209,10 +224,9 @@ class OpenedTest(WorkbookTest):
                         self.same(shown, need[key], need)
 
     def test_load(self):
-        for folder in self.all_books():
-            for words in ([], ["--from", "2027-04-01", "--to", "2027-05-15"]):
+        for words in ([], ["--from", "2027-04-01", "--to", "2027-05-15"]):
+            for folder, _, sheets in self.opened_books("load", *words):
                 with self.subTest(folder.name, words=words):
-                    sheets = self.opened(self.workbook("load", folder, *words))
                     _, wanted = rows("load", folder, *words)
                     for name, kind, used, there in (("Rooms", "room", "Used", "Holds"),
                                                     ("Crews", "crew", "Wanted", "There")):
@@ -230,10 +244,8 @@ class OpenedTest(WorkbookTest):
                                           str(float(day["there"]) - float(day["wanted"])), day)
 
     def test_sheet(self):
-        for folder in self.all_books():
+        for folder, path, sheets in self.opened_books("sheet"):
             with self.subTest(folder.name):
-                path = self.workbook("sheet", folder)
-                sheets = self.opened(path)
                 formats = openpyxl.load_workbook(path)
                 _, wanted = rows("sheet", folder)
                 signs = {"recorded": "!", "pinned": "^", "batch": "*", "site": "+", "": None}
@@ -266,7 +278,7 @@ class OpenedTest(WorkbookTest):
         row[price].value = 3
         changed = self.folder / "changed.xlsx"
         book.save(changed)
-        shown = next(r for r in self.opened(changed)["Supplies"] if r[column["Name"]] == "mix")
+        shown = next(r for r in self.opened(changed)[0]["Supplies"] if r[column["Name"]] == "mix")
         packs = -(-needed // 7)
         self.assertEqual(float(shown[column["Packs to buy"]]), packs)
         self.assertEqual(float(shown[column["To buy"]]), 7 * packs)
@@ -278,7 +290,7 @@ class OpenedTest(WorkbookTest):
         column = {c.value: i for i, c in enumerate(sheet[1])}
         sheet.cell(2, column["Loss"] + 1).value = 0.5
         book.save(changed)
-        table = self.opened(changed)["Stages"]
+        table = self.opened(changed)[0]["Stages"]
         plants = float(table[1][column["Plants"]])
         self.assertAlmostEqual(float(table[1][column["Left (plants)"]]), plants / 2)
         self.assertAlmostEqual(float(table[2][column["Left (plants)"]]), plants / 2 * 0.9)

@@ -1,4 +1,4 @@
-#include "network/difference.hpp"
+#include "differences.hpp"
 
 #include <boost/graph/adjacency_list.hpp>
 #include <boost/graph/bellman_ford_shortest_paths.hpp>
