@@ -104,10 +104,10 @@ void FactMaker::done(const Noted& line) {
 void FactMaker::left_out(const Noted& line) {
   const record::Entry& entry = *line.entry;
   if (record::is_order(entry.place)) {
-    const auto [found, fresh] = orders_.try_emplace(entry.place, line);
-    if (!fresh && !same_work(*found->second.entry, entry)) differs(found->second.span, line);
+    const auto [found, first] = orders_.try_emplace(entry.place, line);
+    if (!first && !same_work(*found->second.entry, entry)) differs(found->second.span, line);
     found->second = line;
-    std::erase_if(batch_.done, [&](const OrderDay& old) {
+    std::erase_if(batch_.done, [&, fresh = first](const OrderDay& old) {
       const bool same = old.order == entry.place;
       if (same && fresh) differs(old.span, line);  // of batches.yaml
       return same;

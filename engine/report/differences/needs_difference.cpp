@@ -55,7 +55,7 @@ void add_purchases(Differences& out, const plan::Plan& plan, const plan::Needs& 
   const std::string currency = currency_of(plan);
   for (const auto& [name, pair] : supplies_of(before, after)) {
     const std::string title = shown_name(pair.first != nullptr ? *pair.first : *pair.second);
-    const auto add = [&, &one = pair](const std::string& value, auto read) {
+    const auto add = [&, &name = name, &one = pair](const std::string& value, auto read) {
       add_difference(out, {"purchase", "", name, title, value, read_side(one.first, read),
                            read_side(one.second, read)});
     };
