@@ -1,6 +1,7 @@
 #include "planner.hpp"
 
 #include <algorithm>
+#include <functional>
 
 #include "search.hpp"
 
@@ -281,22 +282,61 @@ class Float {
 
 }  // namespace
 
-std::optional<Plan> plan(const Book& book) {
-  Search search(book);
-  std::optional<Found> found;
+namespace {
+
+std::optional<Found> find(Search& search) {
+  const Book& book = search.book();
   switch (book.date) {
-    case Book::Date::ready:
-      found = latest_by(search, book.day);
-      if (!found && book.today) found = soonest_after(search, book.day + 1);
-      break;
+    case Book::Date::ready: {
+      auto found = latest_by(search, book.day);
+      return found || !book.today ? found : soonest_after(search, book.day + 1);
+    }
     case Book::Date::start:
-      found = started_on(search, book.day);
-      break;
+      return started_on(search, book.day);
     case Book::Date::not_before:
-      found = earliest_from(search, book.day);
-      if (found) found = extreme(search, found->ready, true);
       break;
   }
+  auto found = earliest_from(search, book.day);
+  return found ? extreme(search, found->ready, true) : std::nullopt;
+}
+
+/// Ways to take `days` longer in all, from stage `s` on.
+void spread(const Search& search, std::size_t s, int days, std::vector<int>& stretch,
+            const std::function<void()>& found) {
+  if (s == stretch.size()) {
+    if (days == 0) found();
+    return;
+  }
+  for (int by = std::min(days, search.room_to_stretch(s)); by >= 0; --by) {
+    stretch[s] = by;
+    spread(search, s + 1, days - by, stretch, found);
+  }
+  stretch[s] = 0;
+}
+
+/// Stages that have begun take longer, if that is the only way, and no longer than they have to.
+std::optional<Found> find_with_stretch(Search& search) {
+  std::optional<Found> out;
+  int most = 0;
+  for (std::size_t s = 0; s < search.book().stages.size(); ++s) most += search.room_to_stretch(s);
+  for (int days = 0; days <= most && !out; ++days) {
+    std::vector<int> stretch(search.book().stages.size(), 0);
+    spread(search, 0, days, stretch, [&] {
+      if (out) return;
+      search.stretch(stretch);
+      search.start_from(std::nullopt);
+      search.hold({});
+      out = find(search);
+    });
+  }
+  return out;
+}
+
+}  // namespace
+
+std::optional<Plan> plan(const Book& book) {
+  Search search(book);
+  const std::optional<Found> found = find_with_stretch(search);
   if (!found) return std::nullopt;
   Plan out;
   out.ready = found->ready;

@@ -108,18 +108,53 @@ bool Search::too_early(std::size_t s, bool end, Day day) const {
 }
 
 std::optional<Day> Search::usual_end(std::size_t s, Day start) const {
+  const auto end = unstretched_end(s, start);
+  if (!end || stretch_.empty() || stretch_[s] == 0) return end;
+  return *end + stretch_[s];
+}
+
+std::optional<Day> Search::unstretched_end(std::size_t s, Day start) const {
   if (recorded(s, false) && recorded(s, true)) {
     const Day end = pin(s, true)->day;
     return end >= start ? std::optional(end) : std::nullopt;
   }
-  auto end = end_of(book_.stages[s], start, book_.stages[s].usual);
+  const Stage& stage = book_.stages[s];
+  auto end = end_of(stage, start, stage.usual);
+  const auto known = recorded(s, false) && book_.today ? over_by(s) : std::nullopt;
+  if (end && known && *end > *known) {
+    const auto quick = end_of(stage, start, stage.shortest);
+    if (!quick || *quick > *known) return std::nullopt;
+    end = known;
+  }
   if (end && too_early(s, true, *end)) {
-    const auto last = end_of(book_.stages[s], start, book_.stages[s].longest);
+    const auto last = end_of(stage, start, stage.longest);
     if (!last || *last < *book_.today) return std::nullopt;
     end = *book_.today;
   }
   const Pin* fixed = pin(s, true);
   return fixed != nullptr && end != fixed->day ? std::nullopt : end;
+}
+
+std::optional<Day> Search::over_by(std::size_t s) const {
+  std::optional<Day> out;
+  for (std::size_t next = 0; next < book_.stages.size(); ++next) {
+    const Stage& stage = book_.stages[next];
+    const bool takes =
+        std::find(stage.takes.begin(), stage.takes.end(), static_cast<int>(s)) != stage.takes.end();
+    const bool after = stage.after && stage.after->stage == static_cast<int>(s);
+    if (!recorded(next, false) || (!takes && !after)) continue;
+    const Day day = pin(next, false)->day - (after ? stage.after->low.value_or(0) : 0);
+    out = std::min(out.value_or(day), day);
+  }
+  return out;
+}
+
+int Search::room_to_stretch(std::size_t s) const {
+  if (!book_.today || !recorded(s, false) || pin(s, true) != nullptr) return 0;
+  const Day start = pin(s, false)->day;
+  const auto end = unstretched_end(s, start);
+  const auto slow = end_of(book_.stages[s], start, book_.stages[s].longest);
+  return end && slow ? std::max(0, *slow - *end) : 0;
 }
 
 bool Search::can_start(std::size_t s, Day start) const {
@@ -255,6 +290,22 @@ void Search::find_over() {
       if (stage.after) over_[2 * static_cast<std::size_t>(stage.after->stage) + 1] = true;
     }
   }
+  for (std::size_t s = 0; s < n; ++s) over_[2 * s] = over_[2 * s] || begins_by_itself(s);
+}
+
+bool Search::begins_by_itself(std::size_t s) const {
+  const Stage& stage = book_.stages[s];
+  if (stage.takes.empty()) return false;
+  for (const int from : stage.takes) {
+    const auto before = static_cast<std::size_t>(from);
+    if (!recorded(before, true) || book_.stages[before].room != stage.room) return false;
+  }
+  if (stage.after && !recorded(static_cast<std::size_t>(stage.after->stage), true)) return false;
+  return std::none_of(stage.works.begin(), stage.works.end(), [&](const Work& work) {
+    if (work.look || work.when == Work::When::every) return false;
+    const auto due = due_offsets(work, stage.by_heat ? 30 : stage.usual);
+    return std::find(due.begin(), due.end(), 0) != due.end();
+  });
 }
 
 }  // namespace budwood::reference

@@ -37,8 +37,14 @@ class Search {
   /// would be planned for it is over.
   bool too_early(std::size_t s, bool end, Day day) const;
   /// The end of a stage that starts on a day, with its usual length or as recorded. What is still
-  /// under way takes longer, as long as nature may.
+  /// under way takes longer, as long as nature may, and shorter where something behind it has
+  /// begun.
   std::optional<Day> usual_end(std::size_t s, Day start) const;
+  /// By how many days nature lets a stage that was noted to have begun, but not to be over, take
+  /// longer than that.
+  int room_to_stretch(std::size_t s) const;
+  /// Such stages take so many days longer.
+  void stretch(std::vector<int> days) { stretch_ = std::move(days); }
   /// Whether a stage can start on a day, by itself.
   bool can_start(std::size_t s, Day start) const;
   /// Season, work that must find people, and who carries plants to another room.
@@ -65,12 +71,19 @@ class Search {
   void descend(std::size_t left);
   /// What leads to something that was recorded is over, whether anybody noted it or not.
   void find_over();
+  /// Whether a stage begins with the end of what it waits for, without anybody, and all of that was
+  /// recorded.
+  bool begins_by_itself(std::size_t s) const;
+  std::optional<Day> unstretched_end(std::size_t s, Day start) const;
+  /// The day by which a stage was over, as something behind it was noted to have begun.
+  std::optional<Day> over_by(std::size_t s) const;
 
   const Book& book_;
   std::vector<const Pin*> pins_;
   std::vector<bool> over_;                                    ///< start and end of each stage
   mutable std::vector<std::unordered_map<Day, bool>> suits_;  ///< by stage: days looked at before
   std::vector<int> follower_;
+  std::vector<int> stretch_;  ///< days by stage
   std::optional<Day> first_;
   std::vector<std::optional<Day>> held_;
   Day ready_ = 0;

@@ -125,17 +125,29 @@ class DatePlanner {
   // under_way/dates_under_way.cpp
   Day first_day_of_sources() const;
   void hold_to_today(const BatchFacts& batch);
+  void find_begun_by_themselves(Day today);
+  Day last_end_before(std::int32_t stage) const;
   bool solve_under_way(const BatchFacts& asked, const Columns& columns, std::size_t row);
   bool make_room(BatchFacts& batch);
-  std::optional<int> turn_to_give_way(const network::Fact& fact) const;
-  const network::Fact* first_to_give_way(const network::Conflict& conflict) const;
+  std::optional<int> turn_to_give_way(const network::Fact& fact, const network::Conflict& conflict,
+                                      const BatchFacts& batch);
+  const network::Fact* first_to_give_way(const network::Conflict& conflict,
+                                         const BatchFacts& batch);
+  bool began_on_any_day(network::PointId point, const BatchFacts& batch);
   void give_way(const network::Fact& fact, int days, BatchFacts& batch);
   void free_length(network::LinkId id);
+  const calendar::DaySet* own_season(network::PointId start, const BatchFacts& batch);
+  // under_way/stretch.cpp
+  std::optional<DayWindow> reach_by_nature(std::int32_t stage, Day start, const Columns& columns,
+                                           std::size_t row);
+  void find_reaches(const Columns& columns, std::size_t row);
+  bool can_stretch(const network::Fact& fact, const network::Conflict& conflict) const;
+  void stretch(const network::Fact& fact, int days);
+  void hold_stretched();
   void tell_deviations(const BatchFacts& asked, const Columns& columns, std::size_t row);
   void tell(Deviation::Kind kind, std::int32_t stage, bool happened, int days, std::string text,
             const text::Span& span);
   void tell_length(const DateLink& link, const Columns& columns, std::size_t row);
-  void tell_series_length(const DateLink& link, const Columns& columns, std::size_t row);
   void tell_start(std::int32_t stage);
   void tell_wait(const DateLink& link, const Columns& columns, std::size_t row);
   void tell_after(const DateLink& link, const Columns& columns, std::size_t row);
@@ -216,6 +228,14 @@ class DatePlanner {
   std::optional<DateConflict> conflict_;
   std::vector<Deviation> deviations_;
   std::vector<bool> over_;  ///< by point: it has happened, whether anybody noted it or not
+  /// When a stage that has begun may be over by nature.
+  struct Reach {
+    Day start = 0;  ///< as noted, or as early as it can have begun by itself
+    DayWindow ends;
+    bool noted = false;
+  };
+  std::vector<std::optional<Reach>> reaches_;    ///< by stage that is not noted to be over
+  std::vector<bool> by_itself_;                  ///< by stage: it has begun without anybody
   std::vector<network::PointId> out_of_season_;  ///< starts that no longer wait for their season
   StartDays start_days_;
 };

@@ -13,6 +13,7 @@ using language::Stage;
 namespace {
 
 constexpr std::int32_t hand_over = -1;  ///< in the place of a stage
+constexpr int season_alone = -1;        ///< in the place of a length
 
 bool has_binding_work(const Stage& stage) {
   return std::any_of(stage.works.begin(), stage.works.end(), [](const language::Work& work) {
@@ -41,6 +42,15 @@ const DaySet* StartDays::find(const Key& key) {
   whole.window = {};
   const DaySet* days = find(whole);
   return kept(key, days == nullptr ? nullptr : std::make_unique<DaySet>(*days));
+}
+
+const DaySet* StartDays::of_season(std::int32_t stage, const DayWindow& window) {
+  const Key key{stage, season_alone, nullptr, window};
+  if (const auto found = sets_.find(key); found != sets_.end()) return found->second.get();
+  const auto& season = protocol_.stages[static_cast<std::size_t>(stage)].season;
+  if (!season) return kept(key, nullptr);
+  return kept(key,
+              std::make_unique<DaySet>(calendar::season(season->first, season->last, southern_)));
 }
 
 const DaySet* StartDays::of_hand_over(const DayWindow& window) {

@@ -28,6 +28,8 @@ class StartDays {
   /// The same when the length follows the start. The set is kept for as long as the length is.
   const calendar::DaySet* of(std::int32_t stage, const SeriesLength& length,
                              const DayWindow& window = {});
+  /// The days of its season alone; nullptr when it has none.
+  const calendar::DaySet* of_season(std::int32_t stage, const DayWindow& window);
   /// The working days.
   const calendar::DaySet* of_hand_over(const DayWindow& window);
 

@@ -41,6 +41,15 @@ bool must_find_people(const language::Work& work, int due) {
   return !work.crew.empty() && work.timing.must && !is_moved_look(work, due);
 }
 
+bool begins_by_work(const language::Stage& stage, int length) {
+  return std::any_of(stage.works.begin(), stage.works.end(), [&](const language::Work& work) {
+    if (work.timing.kind == Timing::Kind::repeat || language::is_look(work)) return false;
+    bool first = false;
+    for_each_due_day(work.timing, length, [&](int due) { first = first || due == 0; });
+    return first;
+  });
+}
+
 Day latest_day(const language::Work& work, Day due, Day last) {
   return std::min(due + work.timing.within, std::max(due, last));
 }

@@ -22,6 +22,10 @@ StageReach reach_of(Day start, int length);
 /// people within its limits, so that the stage can only start on days that allow it.
 bool must_find_people(const language::Work& work, int due);
 
+/// Whether a stage of so many days begins by work of its first day: by anything but looks and work
+/// that repeats.
+bool begins_by_work(const language::Stage& stage, int length);
+
 /// The last day on which work due on `due` may be done, when its stage is over after `last`. Both
 /// are days, or both are counted from the start of the stage.
 Day latest_day(const language::Work& work, Day due, Day last);

@@ -45,6 +45,8 @@ struct BatchFacts {
   std::optional<Day> today{};
   std::vector<std::pair<CellId, double>> inputs{};
   std::vector<Pin> pins{};
+  /// Stages that were not over by the end of a day, as far as work that was done shows it.
+  std::vector<std::pair<StageId, Day>> lasted{};
   /// By `left` of a stage: how many were counted when it was over, instead of what was expected.
   std::vector<std::pair<CellId, double>> counted{};
 

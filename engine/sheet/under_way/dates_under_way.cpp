@@ -28,6 +28,7 @@ void DatePlanner::hold_to_today(const BatchFacts& batch) {
       over[link.from] = more = true;
     }
   }
+  find_begun_by_themselves(*batch.today);
   // What has come through its last stage is ready, whenever it is fetched.
   over[finish()] = std::all_of(t_.dates.links.begin(), t_.dates.links.end(), [&](const auto& link) {
     return link.to != finish() || over[link.from];
@@ -38,18 +39,61 @@ void DatePlanner::hold_to_today(const BatchFacts& batch) {
       if (!pinned_[point] && network_.point(point).not_before) {
         network_.set_not_before(point, window_of(batch).first);
       }
+      if (point != finish() && by_itself_[point / 2] && point % 2 == 0) {
+        network_.set_not_before(point, last_end_before(static_cast<std::int32_t>(point / 2)));
+      }
       continue;
     }
     const std::optional<Day> bound = network_.point(point).not_before;
     network_.set_not_before(point, std::max(*batch.today, bound.value_or(*batch.today)));
   }
+  for (const auto& [stage, day] : batch.lasted) {
+    const auto end = DateLayout::end_of(stage);
+    const std::optional<Day> bound = network_.point(end).not_before;
+    if (!over[end]) network_.set_not_before(end, std::max(day + 1, bound.value_or(day + 1)));
+  }
+}
+
+/// A stage of which the first day asks for no work begins without anybody when its plants stay in
+/// their room and all that it waits for is known to be over. Nobody would note that.
+void DatePlanner::find_begun_by_themselves(Day today) {
+  by_itself_.assign(t_.stages.size(), false);
+  for (std::int32_t s = 0; s < static_cast<std::int32_t>(t_.stages.size()); ++s) {
+    const auto& stage = t_.protocol.stages[static_cast<std::size_t>(s)];
+    if (over_[DateLayout::start_of(s)] || stage.takes.empty()) continue;
+    if (language::changes_room(t_.protocol, stage)) continue;
+    if (begins_by_work(stage, network_.link(length_link(s)).low.value_or(nominal_series_days))) {
+      continue;
+    }
+    by_itself_[static_cast<std::size_t>(s)] =
+        std::all_of(t_.dates.links.begin(), t_.dates.links.end(), [&](const DateLink& link) {
+          const bool before = link.to == DateLayout::start_of(s) && !link.within;
+          return !before || (recorded_[link.from] && *pinned_[link.from] <= today);
+        });
+  }
+  for (std::int32_t s = 0; s < static_cast<std::int32_t>(t_.stages.size()); ++s) {
+    if (by_itself_[static_cast<std::size_t>(s)]) over_[DateLayout::start_of(s)] = true;
+  }
+}
+
+/// Of a stage of which all that it waits for was recorded.
+Day DatePlanner::last_end_before(std::int32_t stage) const {
+  Day last = calendar::first_day;
+  for (const DateLink& link : t_.dates.links) {
+    if (link.to == DateLayout::start_of(stage) && !link.within) {
+      last = std::max(last, *pinned_[link.from]);
+    }
+  }
+  return last;
 }
 
 bool DatePlanner::solve_under_way(const BatchFacts& asked, const Columns& columns,
                                   std::size_t row) {
   BatchFacts batch = asked;
   out_of_season_.clear();
+  find_reaches(columns, row);
   if (!make_room(batch)) return false;
+  hold_stretched();
   // As near to the season as can be.
   for (const network::PointId point : out_of_season_) {
     network_.set_not_after(point, days_[point]);
@@ -78,7 +122,11 @@ bool DatePlanner::make_room(BatchFacts& batch) {
   for (int round = 0; round < most_rounds; ++round) {
     if (solver_.earliest(network_, days_)) return true;
     const network::Conflict conflict = network::shortest_conflict(network_);
-    const network::Fact* fact = first_to_give_way(conflict);
+    const network::Fact* fact = first_to_give_way(conflict, batch);
+    if (fact != nullptr && can_stretch(*fact, conflict)) {
+      stretch(*fact, std::max(1, conflict.misses));
+      continue;
+    }
     if (fact == nullptr) {
       conflict_ = describe(conflict, batch);
       return false;
@@ -89,37 +137,57 @@ bool DatePlanner::make_room(BatchFacts& batch) {
 }
 
 /// How soon a fact gives way, 0 first; nothing when it does not.
-std::optional<int> DatePlanner::turn_to_give_way(const network::Fact& fact) const {
+std::optional<int> DatePlanner::turn_to_give_way(const network::Fact& fact,
+                                                 const network::Conflict& conflict,
+                                                 const BatchFacts& batch) {
   using Kind = network::Fact::Kind;
   const std::size_t written = t_.dates.links.size();
+  if (can_stretch(fact, conflict)) return 0;
   switch (fact.kind) {
     case Kind::not_after:
       if (fact.id < recorded_.size() && recorded_[fact.id]) return std::nullopt;
-      return fact.id == finish() ? 0 : 1;
+      return fact.id == finish() ? 1 : 2;
     case Kind::link_high:
-      if (fact.id >= written) return 3;
-      return t_.dates.links[fact.id].kind == DateLink::Kind::after    ? 4
-             : t_.dates.links[fact.id].kind == DateLink::Kind::length ? 5
-                                                                      : 3;
+      if (fact.id >= written) return 4;
+      return t_.dates.links[fact.id].kind == DateLink::Kind::after    ? 5
+             : t_.dates.links[fact.id].kind == DateLink::Kind::length ? 6
+                                                                      : 4;
     case Kind::length:
-      return fact.id >= written ? 3 : 5;
+      return fact.id >= written ? 4 : 6;
     case Kind::allowed: {
+      if (began_on_any_day(fact.id, batch)) return 0;
       const auto next = network_.point(fact.id).allowed->next(fact.day);
-      return next && *next - fact.day <= longest_wait_for_season ? 6 : 2;
+      return next && *next - fact.day <= longest_wait_for_season ? 7 : 3;
     }
-    case Kind::link_low:
-      return 7;
+    case Kind::link_low: {
+      // Rather was a stage too short than that the next one began before it was over.
+      const DateLink::Kind kind = t_.dates.links[fact.id].kind;
+      const bool order = kind == DateLink::Kind::wait || kind == DateLink::Kind::finish;
+      return order ? 9 : 8;
+    }
     case Kind::not_before:
       break;
   }
   return std::nullopt;
 }
 
-const network::Fact* DatePlanner::first_to_give_way(const network::Conflict& conflict) const {
+/// Of a stage that has begun without anybody noting it, the day was whatever it was: work that
+/// finds nobody is done late.
+bool DatePlanner::began_on_any_day(network::PointId point, const BatchFacts& batch) {
+  if (point == finish() || point % 2 != 0 || !over_[point] || recorded_[point]) return false;
+  return network_.point(point).allowed != own_season(point, batch);
+}
+
+const calendar::DaySet* DatePlanner::own_season(network::PointId start, const BatchFacts& batch) {
+  return start_days_.of_season(static_cast<std::int32_t>(start / 2), window_of(batch));
+}
+
+const network::Fact* DatePlanner::first_to_give_way(const network::Conflict& conflict,
+                                                    const BatchFacts& batch) {
   const network::Fact* first = nullptr;
   std::optional<int> best;
   for (const network::Fact& fact : conflict.facts) {
-    const auto turn = turn_to_give_way(fact);
+    const auto turn = turn_to_give_way(fact, conflict, batch);
     if (!turn || (best && *turn >= *best)) continue;
     best = turn;
     first = &fact;
@@ -152,6 +220,10 @@ void DatePlanner::give_way(const network::Fact& fact, int days, BatchFacts& batc
       }
       break;
     case Kind::allowed: {
+      if (began_on_any_day(fact.id, batch)) {
+        network_.set_allowed(fact.id, own_season(fact.id, batch));
+        break;
+      }
       // Out of its season a stage still starts on a day on which somebody is there, if it can.
       const calendar::DaySet* working = &site_.working.days();
       const bool already = network_.point(fact.id).allowed == working;
@@ -181,6 +253,10 @@ void DatePlanner::free_length(network::LinkId id) {
 void DatePlanner::tell_deviations(const BatchFacts& asked, const Columns& columns,
                                   std::size_t row) {
   deviations_.clear();
+  // What may have happened by today is told as what lies ahead where the plan puts it there.
+  for (network::PointId point = 0; point < over_.size(); ++point) {
+    over_[point] = over_[point] && days_[point] <= *asked.today;
+  }
   for (std::size_t i = 0; i < t_.dates.links.size(); ++i) {
     const DateLink& link = t_.dates.links[i];
     switch (link.kind) {
@@ -232,48 +308,24 @@ void DatePlanner::tell_missed_start(const BatchFacts& asked) {
 
 /// Nature's range, not the usual length, is what a stage can be held to.
 void DatePlanner::tell_length(const DateLink& link, const Columns& columns, std::size_t row) {
-  const StageCells& cells = t_.stages[static_cast<std::size_t>(link.stage)];
-  if (language::follows_site(t_.protocol.stages[static_cast<std::size_t>(link.stage)])) {
-    tell_series_length(link, columns, row);
-    return;
-  }
-  const auto shortest = days_in(columns, cells.shortest, row, 0);
-  const auto longest = days_in(columns, cells.longest, row, 0);
-  const int lasts = days_[link.to] - days_[link.from];
-  const bool happened = over_[link.from] && over_[link.to];
-  if (!shortest || !longest) return;
-  if (lasts >= *shortest && lasts <= *longest) return;
-  const std::string says = *shortest == *longest
-                               ? days_text(*longest)
-                               : std::to_string(*shortest) + " to " + days_text(*longest);
-  tell(Deviation::Kind::length, link.stage, happened,
-       lasts > *longest ? lasts - *longest : *shortest - lasts,
-       stage_text(link.stage) + (happened ? " lasted " : " lasts ") + days_text(lasts) +
-           "; the protocol says " + says + ".",
-       link.span);
-}
-
-/// What a stage takes by the site's temperatures, or by its gate, is all that it can be held to.
-void DatePlanner::tell_series_length(const DateLink& link, const Columns& columns,
-                                     std::size_t row) {
-  const StageCells& cells = t_.stages[static_cast<std::size_t>(link.stage)];
   const Day start = days_[link.from];
-  const auto end_by = [&](CellId sum) {
-    const SeriesLength* length = series_lengths_.find(link.stage, sum, columns, row);
-    return length == nullptr ? std::nullopt : length->end_of(start);
-  };
-  const auto slow = end_by(cells.longest);
-  const auto quick = end_by(cells.shortest);
-  if (!slow || !quick) return;
-  const auto limit = days_in(columns, cells.gate_limit, row, 0);
-  const Day latest = std::max(*slow, start + limit.value_or(0));
   const Day end = days_[link.to];
-  if (end >= *quick && end <= latest) return;
+  const auto reach = reach_by_nature(link.stage, start, columns, row);
+  if (!reach || (end >= reach->first && end <= reach->last)) return;
   const bool happened = over_[link.from] && over_[link.to];
-  const Day nearest = end > latest ? latest : *quick;
+  const int shortest = reach->first - start;
+  const int longest = reach->last - start;
+  const Day nearest = end > reach->last ? reach->last : reach->first;
+  const bool by_site =
+      language::follows_site(t_.protocol.stages[static_cast<std::size_t>(link.stage)]);
+  const std::string says =
+      by_site ? "by the temperatures of the site it takes " + days_text(nearest - start)
+      : shortest == longest
+          ? "the protocol says " + days_text(longest)
+          : "the protocol says " + std::to_string(shortest) + " to " + days_text(longest);
   tell(Deviation::Kind::length, link.stage, happened, std::abs(end - nearest),
        stage_text(link.stage) + (happened ? " lasted " : " lasts ") + days_text(end - start) +
-           "; by the temperatures of the site it takes " + days_text(nearest - start) + ".",
+           "; " + says + ".",
        link.span);
 }
 
@@ -303,6 +355,10 @@ void DatePlanner::tell_wait(const DateLink& link, const Columns& columns, std::s
   std::optional<int> most;
   if (link.to_working_day) {
     if (const auto day = working_day_wait_.end_of(days_[link.from])) most = *day - days_[link.from];
+    // Who saw in the evening that a stage was over began the next one in the morning.
+    const bool noted = recorded_[link.from] && recorded_[link.to];
+    const auto morning = site_.working.days().next(days_[link.from] + 1);
+    if (noted && most && morning) most = std::max(*most, *morning - days_[link.from]);
   } else if (link.bounded) {
     most = days_in(columns, link.high, row, link.fixed_high);
   }
