@@ -54,8 +54,9 @@ Reach reach_of(Kind kind) {
 
 class PlaceFinder {
  public:
-  PlaceFinder(const EntryLine& line, const Known& known, text::Diagnostics& diagnostics)
-      : line_(line), known_(known), diagnostics_(diagnostics) {}
+  PlaceFinder(const EntryLine& line, const Known& known, calendar::Day day,
+              text::Diagnostics& diagnostics)
+      : line_(line), known_(known), day_(day), diagnostics_(diagnostics) {}
 
   std::optional<Place> find() {
     const std::string& whole = line_.place.value;
@@ -157,8 +158,12 @@ class PlaceFinder {
 
   /// The orders that a place stands for: itself, or all below it.
   std::vector<std::string> orders_below() const {
+    std::vector<std::string> out = below(known_.orders_of(place_.batch));
+    return out.empty() ? below(known_.orders_after(place_.batch, day_)) : out;
+  }
+  std::vector<std::string> below(const std::vector<std::string>& orders) const {
     std::vector<std::string> out;
-    for (const std::string& order : known_.orders_of(place_.batch)) {
+    for (const std::string& order : orders) {
       if (order == place_.within || order.starts_with(place_.within + "/")) out.push_back(order);
     }
     return out;
@@ -207,15 +212,16 @@ class PlaceFinder {
 
   const EntryLine& line_;
   const Known& known_;
+  calendar::Day day_;
   text::Diagnostics& diagnostics_;
   Place place_;
 };
 
 }  // namespace
 
-std::optional<Place> find_place(const EntryLine& line, const Known& known,
+std::optional<Place> find_place(const EntryLine& line, const Known& known, calendar::Day day,
                                 text::Diagnostics& diagnostics) {
-  return PlaceFinder(line, known, diagnostics).find();
+  return PlaceFinder(line, known, day, diagnostics).find();
 }
 
 }  // namespace budwood::record

@@ -16,8 +16,9 @@ struct Place {
 };
 
 /// Looks up `BM27-1/grafting/2/1`; for work that is done a place is filled up to the one order that
-/// it can be. What is wrong is reported.
+/// it can be. A stage may have gone on until `day`, when the entry says that it happened. What is
+/// wrong is reported.
 std::optional<Place> find_place(const language::syntax::EntryLine& line, const Known& known,
-                                text::Diagnostics& diagnostics);
+                                calendar::Day day, text::Diagnostics& diagnostics);
 
 }  // namespace budwood::record

@@ -76,17 +76,31 @@ class Reader {
   }
 
   void read_in_batch(Entry& entry) {
-    const std::optional<Place> place = find_place(line_, known_, diagnostics_);
+    const std::optional<Place> place = find_place(line_, known_, entry.day, diagnostics_);
     if (!place) {
       ok_ = false;
       return;
     }
     entry.batch = place->batch;
     entry.place = place->within;
+    if (line_.tray) check_tray(entry);
     if (entry.what == What::seen || entry.what == What::not_seen) {
       read_sight(*place->protocol, entry);
     }
     for (const language::syntax::EntryUse& use : line_.used) read_use(*place->protocol, use, entry);
+  }
+
+  /// In a trial a count in the wrong tray goes to the wrong arm.
+  void check_tray(const Entry& entry) {
+    const std::vector<std::string> trays = known_.trays_of(entry.batch);
+    if (trays.empty() || std::find(trays.begin(), trays.end(), entry.tray) != trays.end()) return;
+    const std::string whole = known_.whole_of(entry.batch);
+    const std::vector<std::string> all = known_.trays_of(whole);
+    const bool of_another = std::find(all.begin(), all.end(), entry.tray) != all.end();
+    wrong("unknown-tray", line_.tray->span,
+          "Trial batch `" + entry.batch + "` has no tray " + text::shortened(entry.tray) + ".",
+          std::string(of_another ? "That tray was drawn for another arm. " : "") + "It has " +
+              (trays.size() == 1 ? "tray " : "trays ") + text::list_words(trays) + ".");
   }
 
   void read_sight(const language::Protocol& protocol, Entry& entry) {

@@ -30,10 +30,16 @@ class Known {
   virtual const language::Protocol* protocol_of(const std::string& batch) const = 0;
   /// The orders of a batch, named within it: "grafting/2/1".
   virtual std::vector<std::string> orders_of(const std::string& batch) const = 0;
+  /// The same as they are once its stages that are not over have gone on until after a day.
+  virtual std::vector<std::string> orders_after(const std::string& batch,
+                                                calendar::Day day) const = 0;
   /// The batches that a name stands for as a whole of several cultivars; none for any other.
   virtual std::vector<std::string> cultivars_of(const std::string& batch) const = 0;
   /// The whole that a batch is a cultivar of; "" when it is of none.
   virtual std::string whole_of(const std::string& batch) const = 0;
+  /// The trays of a batch that is an arm of a trial, or of such a trial as a whole; none of others,
+  /// of which nobody knows how many trays they fill.
+  virtual std::vector<std::string> trays_of(const std::string& batch) const = 0;
   /// The days of a batch as it is planned, of all batches for ""; nothing when there are none.
   virtual std::optional<PlannedDays> days_of(const std::string& batch) const = 0;
   /// All supplies of all protocols.

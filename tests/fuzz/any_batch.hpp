@@ -30,6 +30,12 @@ class AnyBatch : public record::Known {
   std::vector<std::string> orders_of(const std::string&) const override {
     return {"healing/1/1", "healing/1/2"};
   }
+  std::vector<std::string> orders_after(const std::string&, calendar::Day) const override {
+    return {"healing/1/3"};
+  }
+  std::vector<std::string> trays_of(const std::string& batch) const override {
+    return batch == "C-c1" ? std::vector<std::string>{"1"} : std::vector<std::string>{};
+  }
   std::vector<std::string> cultivars_of(const std::string& batch) const override {
     return batch == "C" ? std::vector<std::string>{"C-c1"} : std::vector<std::string>{};
   }

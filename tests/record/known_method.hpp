@@ -47,12 +47,24 @@ class KnownMethod : public Known {
   std::vector<std::string> orders_of(const std::string& /*batch*/) const override {
     return {"grafting/1/1", "grafting/2/1", "grafting/2/2", "healing/1/1"};
   }
+  /// Healing is looked at every day.
+  std::vector<std::string> orders_after(const std::string& /*batch*/,
+                                        calendar::Day day) const override {
+    if (day < *calendar::parse_iso_date("2027-04-10")) return {};
+    return {"healing/1/1", "healing/1/2"};
+  }
   std::vector<std::string> cultivars_of(const std::string& batch) const override {
     if (batch != "C") return {};
     return {"C-c1", "C-c2"};
   }
   std::string whole_of(const std::string& batch) const override {
     return batch.starts_with("C-") ? "C" : "";
+  }
+  /// C is a trial of two arms.
+  std::vector<std::string> trays_of(const std::string& batch) const override {
+    if (batch == "C") return {"1", "2", "3", "4"};
+    if (batch == "C-c1") return {"1", "4"};
+    return batch == "C-c2" ? std::vector<std::string>{"2", "3"} : std::vector<std::string>{};
   }
   std::optional<PlannedDays> days_of(const std::string& /*batch*/) const override {
     return PlannedDays{*calendar::parse_iso_date("2027-03-01"),

@@ -77,6 +77,19 @@ TEST_CASE("an order may be named by less where that is only one") {
   CHECK(codes_of("BM27-1/grafting/2/3 done") == "unknown-name 1:1");
 }
 
+TEST_CASE("a stage may have gone on for longer than was planned when the entry was written") {
+  CHECK(one("BM27-1/healing/1/2 done on 2027-04-10").place == "healing/1/2");
+  CHECK(codes_of("BM27-1/healing/1/2 done on 2027-04-09") == "unknown-name 1:1");
+  CHECK(codes_of("BM27-1/healing/1/3 done on 2027-04-10") == "unknown-name 1:1");
+}
+
+TEST_CASE("trays of a trial are those that were drawn") {
+  CHECK(one("C-c1/healing counted 12 in tray 4").tray == "4");
+  CHECK(codes_of("C-c1/healing counted 12 in tray 2") == "unknown-tray 1:32");
+  CHECK(codes_of("C-c1/healing counted 12 in tray 9") == "unknown-tray 1:32");
+  CHECK(one("BM27-1/healing counted 12 in tray 9").tray == "9");
+}
+
 TEST_CASE("words of entries are names elsewhere, and words of protocols are names in entries") {
   CHECK(one("stock used 14 trays").name == "used");
   CHECK(one("BM27-1/healing done used 3 used").used == std::vector<Used>{{3, "trays", "used"}});

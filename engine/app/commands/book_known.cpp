@@ -76,7 +76,7 @@ BookKnown::BookKnown(const book::Book& written,
   }
   part_ = mentioned_;
   plan_ = plan_with(part_, noted_, found_);
-  learn_orders();
+  orders_ = orders_in(plan_);
 }
 
 plan::Plan BookKnown::plan_with(book::Book& part, std::vector<record::Entry> entries,
@@ -85,16 +85,17 @@ plan::Plan BookKnown::plan_with(book::Book& part, std::vector<record::Entry> ent
   return plan::make_plan(part, found);
 }
 
-void BookKnown::learn_orders() {
-  for (const plan::BatchPlan& batch : plan_.batches) {
+BookKnown::Orders BookKnown::orders_in(const plan::Plan& plan) {
+  Orders out;
+  for (const plan::BatchPlan& batch : plan.batches) {
     if (!batch.dated) {
-      orders_[plan_.facts_of(batch).id.value] = orders_without_dates(plan_.protocol_of(batch));
+      out[plan.facts_of(batch).id.value] = orders_without_dates(plan.protocol_of(batch));
     }
   }
-  for (const plan::WorkOrder& order : plan_.orders) {
-    orders_[plan_.facts_of(plan_.batches[order.batch]).id.value].push_back(
-        plan::order_name(plan_, order));
+  for (const plan::WorkOrder& order : plan.orders) {
+    out[plan.facts_of(plan.batches[order.batch]).id.value].push_back(plan::order_name(plan, order));
   }
+  return out;
 }
 
 text::Diagnostics BookKnown::said_of(const std::vector<record::Fresh>& fresh) {
@@ -129,11 +130,28 @@ const language::Protocol* BookKnown::protocol_of(const std::string& batch) const
 }
 
 std::vector<std::string> BookKnown::orders_of(const std::string& batch) const {
+  return orders_of(batch, orders_);
+}
+
+std::vector<std::string> BookKnown::orders_after(const std::string& batch,
+                                                 calendar::Day day) const {
+  const auto [place, fresh] = later_.try_emplace(day);
+  if (fresh && day < calendar::last_day) {
+    book::Book part = part_;
+    part.today = std::max(part.today.value_or(day + 1), day + 1);
+    text::Diagnostics said;
+    place->second = orders_in(plan::make_plan(part, said));
+  }
+  return orders_of(batch, place->second);
+}
+
+std::vector<std::string> BookKnown::orders_of(const std::string& batch,
+                                              const Orders& orders) const {
   std::set<std::string> out;
   for (const book::Batch& one : part_.batches) {
     if (!is_named(one, batch)) continue;
-    const auto found = orders_.find(one.id.value);
-    if (found != orders_.end()) out.insert(found->second.begin(), found->second.end());
+    const auto found = orders.find(one.id.value);
+    if (found != orders.end()) out.insert(found->second.begin(), found->second.end());
   }
   return {out.begin(), out.end()};
 }
@@ -151,6 +169,19 @@ std::string BookKnown::whole_of(const std::string& batch) const {
     if (one.id.value == batch) return one.split_from;
   }
   return "";
+}
+
+std::vector<std::string> BookKnown::trays_of(const std::string& batch) const {
+  std::set<int> numbers;
+  for (const book::Batch& one : part_.batches) {
+    if (!one.trial || !is_named(one, batch)) continue;
+    for (const book::TrialTray& tray : one.trial->trays) {
+      if (tray.letter == one.trial->letter) numbers.insert(tray.number);
+    }
+  }
+  std::vector<std::string> out;
+  for (const int number : numbers) out.push_back(std::to_string(number));
+  return out;
 }
 
 std::optional<record::PlannedDays> BookKnown::days_of(const std::string& batch) const {

@@ -23,8 +23,10 @@ class BookKnown : public record::Known {
   std::vector<std::string> batches() const override;
   const language::Protocol* protocol_of(const std::string& batch) const override;
   std::vector<std::string> orders_of(const std::string& batch) const override;
+  std::vector<std::string> orders_after(const std::string& batch, calendar::Day day) const override;
   std::vector<std::string> cultivars_of(const std::string& batch) const override;
   std::string whole_of(const std::string& batch) const override;
+  std::vector<std::string> trays_of(const std::string& batch) const override;
   std::optional<record::PlannedDays> days_of(const std::string& batch) const override;
   std::vector<const language::Supply*> supplies() const override;
   std::vector<record::Entry> entries(const std::string& front) const override;
@@ -40,7 +42,10 @@ class BookKnown : public record::Known {
   /// The plan of the batches with some entries, in which the plan's own findings are collected.
   plan::Plan plan_with(book::Book& part, std::vector<record::Entry> entries,
                        text::Diagnostics& found);
-  void learn_orders();
+  /// The names of all orders, by batch; of a batch without dates such as there may be.
+  using Orders = std::map<std::string, std::vector<std::string>>;
+  static Orders orders_in(const plan::Plan& plan);
+  std::vector<std::string> orders_of(const std::string& batch, const Orders& orders) const;
 
   const book::Book& written_;
   record::Store* store_;
@@ -50,7 +55,8 @@ class BookKnown : public record::Known {
   plan::Plan plan_;
   std::vector<record::Entry> noted_;
   text::Diagnostics found_;  ///< in its plan
-  std::map<std::string, std::vector<std::string>> orders_;
+  Orders orders_;
+  mutable std::map<calendar::Day, Orders> later_;  ///< by the day after which they are as planned
   mutable std::string problem_;
 };
 
