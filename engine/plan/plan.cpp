@@ -130,6 +130,8 @@ class Planner {
     if (!book_.today) return facts;
     facts->today = book_.today;
     add_started(batch, t.protocol, *facts);
+    add_finished(batch, t.protocol, *facts);
+    add_lasted(batch, t.protocol, *facts);
     sights_.add_gates_seen(batch, t.protocol, *facts);
     return facts;
   }
@@ -147,9 +149,12 @@ class Planner {
     }
     auto facts = facts_for(batch, plan_.sheets[*sheet].layout(), diagnostics_);
     if (!facts) return;
-    std::vector<SeenIf> seen;
-    if (facts->today) seen = sights_.ifs_seen(batch, *protocol, *facts);
-    if (!seen.empty() && has_conditional_work(*protocol)) {
+    SeenInBatch seen;
+    if (facts->today) {
+      seen.ifs = sights_.ifs_seen(batch, *protocol, *facts);
+      seen.looks = sights_.looks_done(batch, *protocol, *facts);
+    }
+    if (!seen.ifs.empty() && has_conditional_work(*protocol)) {
       sheet = sheet_with_conditional_work(*protocol);
       if (!sheet) return;
       text::Diagnostics told;
@@ -245,7 +250,7 @@ class Planner {
     report_requirements(batch);
     report_assumptions(batch);
     tell_deviations(plan_, batch);
-    tell_settings(plan_, batch);
+    settings_.tell(plan_, batch);
     expand_works(plan_, static_cast<std::uint32_t>(index), seen_[index], diagnostics_);
     add_contingencies(plan_, static_cast<std::uint32_t>(index));
   }
@@ -387,6 +392,9 @@ class Planner {
       for (const StageId before : row.stage(s).takes) {
         const int waits = row.start(s) - row.end(before);
         if (waits <= 0 || waits_too_long(row, before)) continue;
+        // Who sees in the evening that a stage is over begins the next one in the morning.
+        const auto morning = book_.site.working.days().next(row.end(before) + 1);
+        if (morning && row.start(s) <= *morning) continue;
         note(batch,
              "After `" + row.stage(before).name + "` plants wait " + days_text(waits) + " for `" +
                  row.stage(s).name + "`, from " + calendar::short_date(row.end(before)) + " to " +
@@ -403,10 +411,11 @@ class Planner {
   const book::Book& book_;
   text::Diagnostics& diagnostics_;
   Sights sights_;
+  SettingTeller settings_;
   Plan plan_;
   std::map<const language::Protocol*, std::optional<std::size_t>> sheets_;
   std::map<const language::Protocol*, std::optional<std::size_t>> sheets_with_conditional_work_;
-  std::vector<std::vector<SeenIf>> seen_;  ///< of each batch of the plan
+  std::vector<SeenInBatch> seen_;  ///< of each batch of the plan
   std::map<const sheet::Template*, std::vector<std::size_t>> never_met_;
 };
 

@@ -41,7 +41,9 @@ std::vector<CrewOverload> overloads_of(const Plan& plan, const std::vector<Labou
       wanted += labour[end].seconds;
     }
     const double there = facts->person_seconds(day, plan.book->site.working);
-    if (wanted > there + sheet::slack(wanted, there)) {
+    // Nobody can help a day that is over.
+    const bool over = plan.book->today && day < *plan.book->today;
+    if (!over && wanted > there + sheet::slack(wanted, there)) {
       out.push_back({day, wanted, there, batches_of(plan, labour, first, end)});
     }
     first = end;

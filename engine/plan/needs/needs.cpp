@@ -75,9 +75,9 @@ Needs total_needs(const Plan& plan, std::optional<Day> today) {
   // What was borrowed for work that is done is still out.
   std::vector<std::uint32_t> ahead, settled;
   for (std::uint32_t i = 0; i < plan.orders.size(); ++i) {
-    if (plan.orders[i].state != OrderState::left_out) {
-      (plan.orders[i].done() ? settled : ahead).push_back(i);
-    }
+    const WorkOrder& order = plan.orders[i];
+    if (order.state == OrderState::left_out || is_missed(plan, order)) continue;
+    (order.done() ? settled : ahead).push_back(i);
   }
   const NeedsCounter counter(plan);
   Needs needs = counter.count(ahead);

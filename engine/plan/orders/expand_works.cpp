@@ -30,13 +30,14 @@ class WorkExpander {
         facts_(plan.facts_of(batch_)),
         first_(plan.orders.size()) {}
 
-  void run(const std::vector<SeenIf>& seen, text::Diagnostics& diagnostics) {
+  void run(const SeenInBatch& seen, text::Diagnostics& diagnostics) {
     const language::Protocol& protocol = plan_.protocol_of(batch_);
     for (const StageId s : protocol.stages.ids()) {
       for (const WorkId w : protocol.stages[s].works.ids()) expand_work(s, w);
     }
-    for (const SeenIf& one : seen) expand_if(one);
+    for (const SeenIf& one : seen.ifs) expand_if(one);
     set_days(diagnostics);
+    for (const SeenLook& look : seen.looks) tick(look);
   }
 
  private:
@@ -186,6 +187,34 @@ class WorkExpander {
     }
   }
 
+  /// Whoever saw something has done the last look that was due by then and of which nothing is
+  /// noted; else the next one, if that is due a day later. A look that is noted itself is not done
+  /// twice.
+  void tick(const SeenLook& look) {
+    const language::Timing& timing =
+        plan_.protocol_of(batch_).stages[look.stage].works[look.work].timing;
+    const bool daily = timing.kind == language::Timing::Kind::repeat && timing.interval == 1;
+    std::optional<std::uint16_t> turn;
+    std::optional<std::uint16_t> next;
+    for (std::size_t i = first_; i < plan_.orders.size(); ++i) {
+      const WorkOrder& order = plan_.orders[i];
+      if (order.stage != look.stage || order.work != look.work) continue;
+      if (order.done() && order.date == look.day) return;
+      const Day due = std::min(order.due, order.date);
+      if (order.settled() || due > look.day + 1) continue;
+      if (due <= look.day) turn = order.occurrence;
+      if (due == look.day + 1 && !daily && !next) next = order.occurrence;
+    }
+    if (!turn) turn = next;
+    for (std::size_t i = first_; turn && i < plan_.orders.size(); ++i) {
+      WorkOrder& order = plan_.orders[i];
+      if (order.stage != look.stage || order.work != look.work || order.occurrence != *turn)
+        continue;
+      order.state = OrderState::done;
+      order.date = look.day;
+    }
+  }
+
   void note(std::string message, const text::Span& span) {
     plan_.notes.push_back({facts_.id.value, std::move(message), span});
   }
@@ -200,7 +229,7 @@ class WorkExpander {
 
 }  // namespace
 
-void expand_works(Plan& plan, std::uint32_t batch, const std::vector<SeenIf>& seen,
+void expand_works(Plan& plan, std::uint32_t batch, const SeenInBatch& seen,
                   text::Diagnostics& diagnostics) {
   WorkExpander(plan, batch).run(seen, diagnostics);
 }

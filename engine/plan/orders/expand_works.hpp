@@ -10,9 +10,10 @@
 namespace budwood::plan {
 
 /// Adds the orders of a batch that has dates: the work of its stages, and of what its protocol does
-/// only `if` something is seen that which was `seen`. Days and states that the book gives hold;
-/// what finds nobody, or is too much for its crew, is told.
-void expand_works(Plan& plan, std::uint32_t batch, const std::vector<SeenIf>& seen,
+/// only `if` something is seen that which was `seen`. Days and states that the book gives hold, and
+/// looks at which something was seen are done; what finds nobody, or is too much for its crew, is
+/// told.
+void expand_works(Plan& plan, std::uint32_t batch, const SeenInBatch& seen,
                   text::Diagnostics& diagnostics);
 
 }  // namespace budwood::plan

@@ -121,6 +121,14 @@ calendar::Day last_day_of(const Plan& plan, const WorkOrder& order) {
                                          stage_span(row, order.stage)));
 }
 
+bool is_missed(const Plan& plan, const WorkOrder& order) {
+  if (order.state != OrderState::overdue) return false;
+  const language::Work& work =
+      plan.protocol_of(plan.batches[order.batch]).stages[order.stage].works[order.work];
+  return work.timing.kind == language::Timing::Kind::repeat &&
+         last_day_of(plan, order) < *plan.book->today;
+}
+
 std::string order_id(const Plan& plan, const WorkOrder& order) {
   return plan.facts_of(plan.batches[order.batch]).id.value + "/" + order_name(plan, order);
 }

@@ -98,6 +98,9 @@ OrderDetail describe(const Plan& plan, const WorkOrder& order);
 /// The last day on which the protocol still allows the order, given when its stage is.
 calendar::Day last_day_of(const Plan& plan, const WorkOrder& order);
 
+/// Whether it is a round of repeated work of which the time is over: nobody makes up for it.
+bool is_missed(const Plan& plan, const WorkOrder& order);
+
 /// Its id alone.
 std::string order_id(const Plan& plan, const WorkOrder& order);
 /// The same without the batch: what it is called within it.

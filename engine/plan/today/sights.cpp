@@ -196,4 +196,30 @@ std::vector<SeenIf> Sights::ifs_seen(const book::Batch& batch, const language::P
   return out;
 }
 
+std::vector<SeenLook> Sights::looks_done(const book::Batch& batch,
+                                         const language::Protocol& protocol,
+                                         const sheet::BatchFacts& facts) const {
+  std::vector<SeenLook> out;
+  if (by_batch_.empty()) return out;
+  for (const StageId s : protocol.stages.ids()) {
+    const auto& works = protocol.stages[s].works;
+    const bool looks = std::any_of(works.begin(), works.end(), language::is_look);
+    if (!looks) continue;
+    const std::vector<Saw> saws = in_stage(batch, protocol, facts, s);
+    for (const language::WorkId w : works.ids()) {
+      if (!language::is_look(works[w])) continue;
+      for (const Saw& saw : saws) {
+        const auto& records = works[w].records;
+        const bool asked = std::any_of(records.begin(), records.end(), [&](const auto& one) {
+          return protocol.observations.find(one.name) == saw.what;
+        });
+        const bool fresh = out.empty() || out.back().stage != s || out.back().work != w ||
+                           out.back().day != saw.day;
+        if (asked && fresh) out.push_back({s, w, saw.day});
+      }
+    }
+  }
+  return out;
+}
+
 }  // namespace budwood::plan

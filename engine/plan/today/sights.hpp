@@ -18,6 +18,19 @@ struct SeenIf {
   calendar::Day day = 0;          ///< on which it was seen
 };
 
+/// A look at which what it is for was seen, whatever of it.
+struct SeenLook {
+  language::StageId stage;
+  language::WorkId work;
+  calendar::Day day = 0;
+};
+
+/// What was seen of a batch, as far as work follows from it.
+struct SeenInBatch {
+  std::vector<SeenIf> ifs;
+  std::vector<SeenLook> looks;  ///< by stage, work and day; one a day
+};
+
 /// What the record of a book says was seen, looked through once. Values that hang on inputs are not
 /// judged.
 class Sights {
@@ -33,6 +46,10 @@ class Sights {
   /// after it. Before its day nothing is decided, nor where nobody knows when the stage began.
   std::vector<SeenIf> ifs_seen(const book::Batch& batch, const language::Protocol& protocol,
                                const sheet::BatchFacts& facts) const;
+
+  /// The looks at which something was seen: whoever notes that has looked, and need not say so.
+  std::vector<SeenLook> looks_done(const book::Batch& batch, const language::Protocol& protocol,
+                                   const sheet::BatchFacts& facts) const;
 
  private:
   std::vector<const record::Entry*> of(const book::Batch& batch, const std::string& stage) const;

@@ -5,6 +5,8 @@
 #include <optional>
 #include <string_view>
 
+#include "units/units.hpp"
+
 namespace budwood::plan {
 
 namespace {
@@ -95,6 +97,70 @@ void add_started(const book::Batch& batch, const language::Protocol& protocol,
     std::erase_if(facts.pins,
                   [&](const auto& pin) { return !pin.recorded && pin.stage == s && !pin.end; });
     facts.pins.push_back({s, false, day, true, starts[s]->span, false, true});
+  }
+}
+
+void add_lasted(const book::Batch& batch, const language::Protocol& protocol,
+                sheet::BatchFacts& facts) {
+  for (const book::OrderDay& done : batch.done) {
+    const auto place = place_of(done.order, protocol);
+    if (!place) continue;
+    const language::Work& work =
+        protocol.stages[place->stage].works[language::WorkId(place->work - 1)];
+    const auto* start = facts.recorded(place->stage, false);
+    if (work.timing.kind != language::Timing::Kind::repeat || start == nullptr) continue;
+    const auto offset = offset_of(work.timing, place->occurrence);
+    if (offset) facts.lasted.emplace_back(place->stage, start->day + *offset);
+  }
+}
+
+namespace {
+
+/// Whether a stage takes less than a day, as its protocol writes it.
+bool takes_hours(const language::Protocol& protocol, const language::Stage& stage) {
+  if (stage.gate || stage.heat || stage.longest == language::no_formula) return false;
+  const language::Node& longest = protocol.node(stage.longest);
+  return longest.kind == language::Node::Kind::constant && longest.value < units::seconds_a_day;
+}
+
+/// The day on which the last work of a stage of hours was done; nothing while some is open.
+std::optional<Day> last_work_of(const book::Batch& batch, const language::Stage& stage) {
+  std::optional<Day> last;
+  for (const language::WorkId w : stage.works.ids()) {
+    const language::Timing& timing = stage.works[w].timing;
+    // What is only done when something is seen holds nobody up.
+    if (timing.kind == language::Timing::Kind::days && timing.days.empty()) continue;
+    const std::string name = stage.name + "/" + std::to_string(w.number()) + "/1";
+    const auto is_it = [&](const book::OrderDay& one) { return one.order == name; };
+    const auto done = std::find_if(batch.done.begin(), batch.done.end(), is_it);
+    if (done != batch.done.end()) {
+      last = std::max(last.value_or(done->day), done->day);
+    } else if (std::none_of(batch.left_out.begin(), batch.left_out.end(), is_it)) {
+      return std::nullopt;
+    }
+  }
+  return last;
+}
+
+}  // namespace
+
+void add_finished(const book::Batch& batch, const language::Protocol& protocol,
+                  sheet::BatchFacts& facts) {
+  if (batch.done.empty()) return;
+  for (const StageId s : protocol.stages.ids()) {
+    const language::Stage& stage = protocol.stages[s];
+    if (facts.recorded(s, true) != nullptr || !takes_hours(protocol, stage)) continue;
+    auto day = last_work_of(batch, stage);
+    const sheet::Pin* start = facts.recorded(s, false);
+    if (!day || start == nullptr) continue;
+    for (const StageId next : protocol.stages.ids()) {
+      if (!language::takes_from(protocol.stages[next], s)) continue;
+      if (const auto* begun = facts.recorded(next, false)) day = std::min(*day, begun->day);
+    }
+    const sheet::Pin end{s, true, std::max(*day, start->day), true, start->span, false, true};
+    std::erase_if(facts.pins,
+                  [&](const auto& pin) { return !pin.recorded && pin.stage == s && pin.end; });
+    facts.pins.push_back(end);
   }
 }
 

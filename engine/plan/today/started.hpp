@@ -1,4 +1,5 @@
-/// Starts that nobody noted follow from what was noted. Private to this module.
+/// Starts that nobody noted, and stages that went on, follow from what was noted. Private to this
+/// module.
 #pragma once
 
 #include "book/book.hpp"
@@ -12,5 +13,15 @@ namespace budwood::plan {
 /// first.
 void add_started(const book::Batch& batch, const language::Protocol& protocol,
                  sheet::BatchFacts& facts);
+
+/// Adds up to which day stages went on, as turns of their repeated work are done that are due on
+/// it. To be called once their starts are known.
+void add_lasted(const book::Batch& batch, const language::Protocol& protocol,
+                sheet::BatchFacts& facts);
+
+/// Adds the ends of stages of hours of which all work is done and whose end nobody noted: they were
+/// over with the last of it.
+void add_finished(const book::Batch& batch, const language::Protocol& protocol,
+                  sheet::BatchFacts& facts);
 
 }  // namespace budwood::plan

@@ -64,22 +64,41 @@ void tell_ahead(Plan& plan, const book::Batch& facts, const sheet::Row& row) {
   if (!conflict.facts.empty()) plan.conflicts.push_back(std::move(conflict));
 }
 
+/// What nobody noted and what was noted tells, in a sentence each.
+void tell_granted(Plan& plan, const book::Batch& facts, const sheet::Row& row) {
+  struct Told {
+    const char* because;
+    std::vector<std::string> what;
+    text::Span span;
+  };
+  Told seen{"the gate was seen then", {}, {}};
+  Told begun{"work of that day was done", {}, {}};
+  Told finished{"all work was done then", {}, {}};
+  for (const sheet::Pin& pin : row.facts().pins) {
+    if (!pin.inferred) continue;
+    const bool gate = row.stage(pin.stage).gate.has_value();
+    Told& told = !pin.end ? begun : gate ? seen : finished;
+    if (told.what.empty()) told.span = pin.span;
+    told.what.push_back("`" + row.stage(pin.stage).name + "` on " + calendar::short_date(pin.day));
+  }
+  const auto tell = [&](const Told& told, const char* verb) {
+    if (told.what.empty()) return;
+    plan.notes.push_back({facts.id.value,
+                          std::string("Taken for granted: ") + verb + " " +
+                              text::list_words(told.what) + " (" + told.because + ").",
+                          told.span});
+  };
+  tell(begun, "the start of");
+  tell(seen, "the end of");
+  tell(finished, "the end of");
+}
+
 }  // namespace
 
 void tell_deviations(Plan& plan, const BatchPlan& batch) {
   const sheet::Row row = plan.row_of(batch);
   const book::Batch& facts = plan.facts_of(batch);
-  for (const sheet::Pin& pin : row.facts().pins) {
-    if (!pin.inferred) continue;
-    const std::string stage = "`" + row.stage(pin.stage).name + "`";
-    plan.notes.push_back(
-        {facts.id.value,
-         "It is taken for granted that " + stage +
-             (pin.end
-                  ? " ended on " + calendar::short_date(pin.day) + ": its gate was seen then."
-                  : " started on " + calendar::short_date(pin.day) + ": its work was done then."),
-         pin.span});
-  }
+  tell_granted(plan, facts, row);
   for (const Deviation& one : row.deviations()) {
     if (one.happened) plan.notes.push_back({facts.id.value, one.text, place_of(facts, one)});
   }
