@@ -90,8 +90,11 @@ void FactMaker::done(const Noted& line) {
     std::erase_if(batch_.left_out, [&](const OrderDay& old) { return old.order == entry.place; });
     found->second = line;
   }
-  const auto old = std::find_if(batch_.done.begin(), batch_.done.end(),
-                                [&](const OrderDay& one) { return one.order == entry.place; });
+  const auto old =
+      fresh && !told_in_book_
+          ? batch_.done.end()
+          : std::find_if(batch_.done.begin(), batch_.done.end(),
+                         [&](const OrderDay& one) { return one.order == entry.place; });
   if (old == batch_.done.end()) {
     batch_.done.push_back({entry.place, entry.day, line.span});
     return;

@@ -25,7 +25,7 @@ struct Noted {
 class FactMaker {
  public:
   FactMaker(Batch& batch, text::Diagnostics& diagnostics)
-      : batch_(batch), diagnostics_(diagnostics) {}
+      : batch_(batch), diagnostics_(diagnostics), told_in_book_(!batch.done.empty()) {}
 
   void take(const Noted& line);
   /// Once all are taken.
@@ -43,6 +43,7 @@ class FactMaker {
 
   Batch& batch_;
   text::Diagnostics& diagnostics_;
+  bool told_in_book_;                                   ///< batches.yaml itself says what was done
   std::unordered_map<std::string_view, Noted> orders_;  ///< done or left out, by their places
   std::map<std::string, std::vector<Noted>> plants_;    ///< counted and lost, by stage; "": of none
   Noted stopped_;

@@ -82,9 +82,10 @@ void report_unwatched(Plan& plan, const BatchPlan& batch, StageId stage, WorkId 
   const std::string& id = plan.facts_of(batch).id.value;
   // The second day of a weekend is told with the first.
   const std::string about = "Nobody is there for \"" + what.title + "\" in `" + written.name + "`";
-  for (Conflict& told : plan.conflicts) {
-    if (told.code == "nobody-there" && told.batch == id && told.message.starts_with(about)) {
-      told.message.insert(told.message.size() - 1, ", " + calendar::short_date(turn.due));
+  for (auto told = plan.conflicts.rbegin(); told != plan.conflicts.rend(); ++told) {
+    if (told->batch != id) break;  // those of a batch come one after the other
+    if (told->code == "nobody-there" && told->message.starts_with(about)) {
+      told->message.insert(told->message.size() - 1, ", " + calendar::short_date(turn.due));
       return;
     }
   }

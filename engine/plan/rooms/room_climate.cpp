@@ -3,7 +3,10 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <string_view>
 #include <tuple>
+#include <unordered_map>
+#include <unordered_set>
 
 #include "plan/orders/order.hpp"
 #include "plan/orders/settings.hpp"
@@ -143,6 +146,18 @@ class RoomCheck {
     return out + " (tolerance " + book::difference_text(facts, tolerance) + ")";
   }
 
+  /// The first batches of the groups that a group is at odds with, each once.
+  const std::vector<std::string>& others_of(const StayGroup& group) {
+    std::vector<std::string>& out = others_[&group];
+    if (!out.empty()) return out;
+    std::unordered_set<std::string_view> known;
+    for (const Difference& one : group.differences) {
+      const std::string& id = id_of(zones_.groups()[one.other].first);
+      if (known.insert(id).second) out.push_back(id);
+    }
+    return out;
+  }
+
   void report(const ClimateStay& stay, const StayGroup& group) {
     const Difference& worst = group.differences.front();
     const StayGroup& other = zones_.groups()[worst.other];
@@ -154,9 +169,8 @@ class RoomCheck {
     }
     Conflict conflict;
     conflict.batch = id_of(stay);
-    for (const Difference& one : group.differences) {
-      add_other(conflict, id_of(zones_.groups()[one.other].first));
-    }
+    conflict.others = others_of(group);
+    std::erase(conflict.others, conflict.batch);
     conflict.code = "room-climate";
     conflict.span = plan_.facts_of(plan_.batches[stay.batch]).span;
     conflict.message = name_of(stay) + " and " + name_of(other.first) + " stand in room `" + room_ +
@@ -252,6 +266,7 @@ class RoomCheck {
   RoomZones zones_;
   std::size_t zones_wanted_ = 0;
   std::map<const StayGroup*, std::string> values_;  ///< in which they differ
+  std::unordered_map<const StayGroup*, std::vector<std::string>> others_;
 };
 
 }  // namespace

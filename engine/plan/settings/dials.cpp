@@ -1,6 +1,7 @@
 #include "plan/settings/dials.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "units/rounding.hpp"
@@ -69,11 +70,18 @@ const book::Dial& usual_interval() {
   return dial;
 }
 
-/// The nearest of several values, of two equally near the lower one.
-template <class Distance>
-double nearest(const std::vector<double>& values, const Distance& distance) {
-  return *std::min_element(values.begin(), values.end(),
-                           [&](double a, double b) { return distance(a) < distance(b); });
+/// The nearest of several values, of two equally near the one that comes first.
+template <class Values, class Distance>
+double nearest(const Values& values, const Distance& distance) {
+  double best = *std::begin(values);
+  double least = distance(best);
+  for (const double value : values) {
+    const double away = distance(value);
+    if (!(away < least)) continue;
+    best = value;
+    least = away;
+  }
+  return best;
 }
 
 template <class Distance>
@@ -82,7 +90,7 @@ double nearest_mark(const book::Dial& dial, double value, const Distance& distan
   const auto away = [&](double mark) { return distance(mark, shown); };
   if (dial.step <= 0) return dial.unit.to_base(nearest(dial.values, away));
   const double below = units::round_down(shown / dial.step) * dial.step;
-  const double mark = nearest({below, below + dial.step}, away);
+  const double mark = nearest(std::array{below, below + dial.step}, away);
   return dial.unit.to_base(mark == 0 && shown > 0 ? dial.step : mark);
 }
 
@@ -94,8 +102,8 @@ double nearest_mark(const book::Dial& dial, double value) {
 }
 
 double nearest_mark_by_ratio(const book::Dial& dial, double value) {
-  return nearest_mark(dial, value,
-                      [](double mark, double shown) { return std::abs(std::log(mark / shown)); });
+  return nearest_mark(
+      dial, value, [](double mark, double shown) { return std::max(mark / shown, shown / mark); });
 }
 
 book::Dial RoomDials::dial(Measure measure, const units::Unit& unit, Stands stands) const {

@@ -164,6 +164,14 @@ std::vector<climate::MistProgramme> StageSettings::mist_values(std::size_t state
   return best;
 }
 
+const std::vector<climate::MistProgramme>& StageSettings::known_mist_values(
+    std::size_t statement, const Course& course) const {
+  mist_values_.resize(stage_.mists.size());
+  std::vector<climate::MistProgramme>& known = mist_values_[statement];
+  if (known.empty()) known = mist_values(statement, course);
+  return known;
+}
+
 climate::MistProgramme StageSettings::set_mist(std::size_t statement, int offset) const {
   const Course course = climate_.mist_course(statement);
   const bool goes = course.tapers && course.end > course.begin &&
@@ -173,7 +181,7 @@ climate::MistProgramme StageSettings::set_mist(std::size_t statement, int offset
     return dials_.set(climate_.mist_at(statement, course.share(offset)), stands_of(written.pulse),
                       stands_of(written.every));
   }
-  const auto values = mist_values(statement, course);
+  const auto& values = known_mist_values(statement, course);
   const int changes = static_cast<int>(values.size()) - 1;
   return values[static_cast<std::size_t>(
       std::clamp(place_of(course, changes, offset, mist_name), 0, changes))];

@@ -46,6 +46,8 @@ class StageSettings {
   std::vector<climate::MistProgramme> mist_values(std::size_t statement, int changes) const;
   std::vector<climate::MistProgramme> mist_values(std::size_t statement,
                                                   const sheet::StageClimate::Course& course) const;
+  const std::vector<climate::MistProgramme>& known_mist_values(
+      std::size_t statement, const sheet::StageClimate::Course& course) const;
   /// On how many days from one to another, the first left out, a setting can be changed.
   int chances(int after, int to, const std::string& name) const;
   /// Which of so many values, one more than changes, stands on a day of a taper.
@@ -62,6 +64,8 @@ class StageSettings {
   bool dated_ = false;
   const book::Timers* timers_ = nullptr;
   RoomDials dials_;
+  /// The values of tapers of mist, by statement, once they were asked for; none is without values.
+  mutable std::vector<std::vector<climate::MistProgramme>> mist_values_;
 };
 
 /// A day on which the mist of a stage falls by more than it should, as it is set.

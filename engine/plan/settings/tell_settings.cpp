@@ -3,16 +3,23 @@
 #include <cmath>
 
 #include "plan/plan.hpp"
-#include "plan/settings/stage_settings.hpp"
 
 namespace budwood::plan {
 
-void tell_settings(Plan& plan, const BatchPlan& batch) {
+const std::optional<SteepFall>& SettingTeller::fall_of(const Plan& plan, const sheet::Row& row,
+                                                       StageId stage) {
+  const auto [found, fresh] =
+      falls_.try_emplace({profiles_.find(row, stage), row.start(stage)}, std::nullopt);
+  if (fresh) found->second = steepest_fall(StageSettings(plan.book->site, row, stage));
+  return found->second;
+}
+
+void SettingTeller::tell(Plan& plan, const BatchPlan& batch) {
   const sheet::Row row = plan.row_of(batch);
   for (const StageId s : row.protocol().stages.ids()) {
     const language::Stage& stage = row.stage(s);
     if (stage.mists.empty()) continue;
-    const auto fall = steepest_fall(StageSettings(plan.book->site, row, s));
+    const std::optional<SteepFall>& fall = fall_of(plan, row, s);
     if (!fall) continue;
     const auto programme = [](const climate::MistProgramme& mist) {
       return timer_text(mist.pulse) + " every " + timer_text(mist.interval);

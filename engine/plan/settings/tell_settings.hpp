@@ -1,12 +1,30 @@
 /// Private to this module.
 #pragma once
 
+#include <map>
+#include <optional>
+#include <utility>
+
+#include "plan/rooms/climate_profile.hpp"
+#include "plan/settings/stage_settings.hpp"
+
 namespace budwood::plan {
 
 struct BatchPlan;
 struct Plan;
 
-/// Adds a note where a taper of mist takes more than a third of the water at once, as it is set.
-void tell_settings(Plan& plan, const BatchPlan& batch);
+/// Tells of settings that are not as they should be.
+class SettingTeller {
+ public:
+  /// Adds a note where a taper of mist takes more than a third of the water at once, as it is set.
+  void tell(Plan& plan, const BatchPlan& batch);
+
+ private:
+  /// Batches of one climate that begin a stage on one day share it.
+  const std::optional<SteepFall>& fall_of(const Plan& plan, const sheet::Row& row, StageId stage);
+
+  ClimateProfiles profiles_;
+  std::map<std::pair<std::size_t, calendar::Day>, std::optional<SteepFall>> falls_;
+};
 
 }  // namespace budwood::plan
