@@ -32,7 +32,9 @@ struct WorkSheets {
 };
 
 /// Writes the work orders and setting orders that pass the filter as sheets to be ticked off, and
-/// says how many they are. Each group begins on a page of its own, and no order is split over two.
+/// says how many they are. Without a first day, of a plan from today days before it are left out
+/// but for what should have been done then and still can be. Each group begins on a page of its
+/// own, and no order is split over two.
 std::size_t write_work_sheets(std::ostream& out, const plan::Plan& plan,
                               const report::Filter& filter, const WorkSheets& sheets);
 

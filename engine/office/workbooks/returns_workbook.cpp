@@ -18,7 +18,7 @@ Workbook returns_workbook(const plan::Plan& plan, const report::Filter& filter) 
   WorkbookFile file(plan);
   constexpr int up_to_work = 3;
   Grid& grid = file.add("Work done", columns, up_to_work);
-  const std::vector<std::size_t> orders = report::select(plan, filter);
+  const std::vector<std::size_t> orders = report::select_unsettled(plan, filter);
   for (const std::size_t i : orders) {
     if (!file.ok()) break;
     const plan::OrderDetail order = plan::describe(plan, plan.orders[i]);

@@ -22,15 +22,25 @@ std::string days_text(const std::vector<SelectedOrder>& orders) {
   return first == last ? first : first + " to " + last;
 }
 
-/// The editions by which the batches of some orders are raised, each once.
+/// The editions by which the batches of some orders are raised, each once: a protocol may have two
+/// sheets.
 std::string editions_text(const plan::Plan& plan, const std::vector<SelectedOrder>& orders) {
   std::set<std::size_t> sheets;
   for (const SelectedOrder& order : orders) sheets.insert(plan.batches[batch_of(order)].sheet);
   std::vector<std::string> out;
   for (const std::size_t sheet : sheets) {
-    out.push_back(report::protocol_text(plan.sheets[sheet].layout().protocol));
+    const std::string text = report::protocol_text(plan.sheets[sheet].layout().protocol);
+    if (std::find(out.begin(), out.end(), text) == out.end()) out.push_back(text);
   }
   return report::joined(out, "; ");
+}
+
+/// Whether an order belongs on paper: days that are over are history, unless they are asked for;
+/// what should have been done then and still can be is not.
+bool is_wanted(const plan::Plan& plan, const report::Filter& filter, const SelectedOrder& one) {
+  if (!plan.book->today || filter.from || one.date() >= *plan.book->today) return true;
+  return one.work != nullptr && one.work->state == plan::OrderState::overdue &&
+         !plan::is_missed(plan, *one.work);
 }
 
 /// "4 work orders, 3.2 h of people's time; 5 changes of settings".
@@ -133,12 +143,15 @@ void write_group(Html& html, const plan::Plan& plan, const Group& group,
 std::size_t write_work_sheets(std::ostream& out, const plan::Plan& plan,
                               const report::Filter& filter, const WorkSheets& sheets) {
   const report::Selection selected = report::select_all(plan, filter);
+  std::vector<SelectedOrder> orders = report::in_order(plan, selected);
+  std::erase_if(orders, [&](const SelectedOrder& one) { return !is_wanted(plan, filter, one); });
+  const std::size_t found = orders.size();
   Page page(out, "Work sheets, " + plan.book->site.name.value, sheets.size);
-  if (selected.size() == 0) page.html().said("p", {}, report::nothing_found(filter));
-  for (const Group& group : groups_of(plan, report::in_order(plan, selected), sheets.by)) {
+  if (found == 0) page.html().said("p", {}, report::nothing_found(filter));
+  for (const Group& group : groups_of(plan, std::move(orders), sheets.by)) {
     write_group(page.html(), plan, group, sheets.today);
   }
-  return selected.size();
+  return found;
 }
 
 }  // namespace budwood::paper

@@ -82,6 +82,12 @@ std::vector<std::size_t> select(const plan::Plan& plan, const Filter& filter) {
   return selected;
 }
 
+std::vector<std::size_t> select_unsettled(const plan::Plan& plan, const Filter& filter) {
+  std::vector<std::size_t> out = select(plan, filter);
+  std::erase_if(out, [&](std::size_t i) { return plan.orders[i].settled(); });
+  return out;
+}
+
 Selection select_all(const plan::Plan& plan, const Filter& filter) {
   Selection out;
   out.orders = select(plan, filter);

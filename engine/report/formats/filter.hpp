@@ -45,6 +45,8 @@ bool passes(const plan::Plan& plan, const plan::SettingChange& change, const Fil
 
 /// The places in Plan::orders of those that pass, in their order.
 std::vector<std::size_t> select(const plan::Plan& plan, const Filter& filter);
+/// Those of them of which nothing is noted yet.
+std::vector<std::size_t> select_unsettled(const plan::Plan& plan, const Filter& filter);
 
 /// What is written of a plan.
 struct Selection {

@@ -49,6 +49,12 @@ std::string file_and_line(const text::Span& span) {
   return fmt::format("{}:{}", span.source->name(), span.source->place(span.begin).line);
 }
 
+std::string place_text(const plan::Plan& plan, const text::Span& span) {
+  constexpr std::size_t short_id = 8;
+  const record::Entry* entry = book::entry_at(*plan.book, span);
+  return entry == nullptr ? file_and_line(span) : "entry " + entry->id.substr(0, short_id);
+}
+
 std::string protocol_text(const language::Protocol& protocol) {
   return shown_name(protocol) + ", edition " + std::to_string(protocol.edition);
 }

@@ -27,6 +27,8 @@ std::string time_text(double person_seconds);
 
 /// "crates.bud:12": file and line of a place; "" without a file.
 std::string file_and_line(const text::Span& span);
+/// The same; of what the record tells "entry k7m2abcd", as lists of the record name it.
+std::string place_text(const plan::Plan& plan, const text::Span& span);
 
 /// The title of a stage, part, supply or protocol, or its name when it has none.
 template <class Named>

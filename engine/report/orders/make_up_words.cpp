@@ -24,8 +24,9 @@ std::string starts_text(const sheet::Row& row) {
   return "Start " + text::list_words(starts, "and") + ".";
 }
 
-/// "house from Mon 2027-05-03 to Thu 2027-05-13, then fog ...", stages in one room together.
-std::string rooms_text(const sheet::Row& row) {
+/// "Rooms:", "  house from Mon 2027-05-03 to Thu 2027-05-13" and so on, stages in one room
+/// together.
+std::vector<std::string> room_lines(const sheet::Row& row) {
   struct Stay {
     std::string room;
     Day from, to;
@@ -45,10 +46,27 @@ std::string rooms_text(const sheet::Row& row) {
     }
   }
   std::vector<std::string> out;
+  if (!stays.empty()) out.emplace_back("Rooms:");
   for (const Stay& one : stays) {
-    out.push_back(one.room + " from " + short_date(one.from) + " to " + short_date(one.to));
+    out.push_back("  " + one.room +
+                  (one.from == one.to
+                       ? " on " + short_date(one.from)
+                       : " from " + short_date(one.from) + " to " + short_date(one.to)));
   }
-  return out.empty() ? "" : "Rooms: " + joined(out, "; ") + ".";
+  return out;
+}
+
+/// When it is ready, and when at the latest by nature's ranges: whoever promises the plants has to
+/// know that there is no day to spare.
+std::string ready_text(const sheet::Row& row) {
+  const calendar::Day ready = *row.ready();
+  calendar::Day latest = ready;
+  for (const StageId s : row.protocol().stages.ids()) {
+    latest = std::max(latest, row.known_day(row.cells(s).latest).value_or(latest));
+  }
+  std::string out = "Ready on " + short_date(ready);
+  if (latest > ready) out += "; where all takes as long as it may, on " + short_date(latest);
+  return out + ".";
 }
 
 std::string hours_text(const plan::Plan& plan, const plan::BatchPlan& batch) {
@@ -69,10 +87,9 @@ std::string hours_text(const plan::Plan& plan, const plan::BatchPlan& batch) {
 
 std::vector<std::string> outline_of(const plan::Plan& plan, const plan::BatchPlan& batch) {
   const sheet::Row row = plan.row_of(batch);
-  std::vector<std::string> out{starts_text(row), "Ready on " + short_date(*row.ready()) + "."};
-  for (std::string line : {rooms_text(row), hours_text(plan, batch)}) {
-    if (!line.empty()) out.push_back(std::move(line));
-  }
+  std::vector<std::string> out{starts_text(row), ready_text(row)};
+  for (std::string& line : room_lines(row)) out.push_back(std::move(line));
+  if (std::string hours = hours_text(plan, batch); !hours.empty()) out.push_back(std::move(hours));
   return out;
 }
 

@@ -100,6 +100,13 @@ void write_order(JsonWriter& json, const plan::SettingDetail& order) {
   json.end();
 }
 
+/// What was planned for a batch after it was given up does not come.
+bool is_never(const plan::Plan& plan, const plan::BatchPlan& batch,
+              const std::optional<calendar::Day>& day) {
+  const auto& stopped = plan.facts_of(batch).stopped;
+  return stopped && day && *day > stopped->value;
+}
+
 void write_stage(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan& batch,
                  language::StageId id) {
   const sheet::Row row = plan.row_of(batch);
@@ -115,10 +122,17 @@ void write_stage(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan
   json.text("part", parts[stage.part].name);
   json.texts("joins", joined_parts);
   json.text("room", stage.room);
-  json.date("start", row.value(cells.start));
-  json.date("end", row.value(cells.end));
-  json.date("earliest", row.value(cells.earliest));
-  json.date("latest", row.value(cells.latest));
+  const auto date = [&](const char* key, sheet::CellId cell) {
+    if (is_never(plan, batch, row.known_day(cell))) {
+      json.null(key);
+    } else {
+      json.date(key, row.value(cell));
+    }
+  };
+  date("start", cells.start);
+  date("end", cells.end);
+  date("earliest", cells.earliest);
+  date("latest", cells.latest);
   json.number("float", row.value(cells.float_days));
   json.number("plants", row.value(cells.plants));
   json.number("left", row.value(cells.left));
@@ -222,7 +236,11 @@ void write_batch(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan
     json.text("state", facts.stopped ? "given up" : "closed");
     json.text("over", calendar::iso_date(*batch.over));
   }
-  json.date("ready", row.value(row.layout().ready));
+  if (is_never(plan, batch, row.ready())) {
+    json.null("ready");
+  } else {
+    json.date("ready", row.value(row.layout().ready));
+  }
   write_prospects(json, plan, batch);
   json.number("person_hours", row.value(row.layout().hours) / units::seconds_an_hour);
   json.begin_list("stages", Layout::lines);

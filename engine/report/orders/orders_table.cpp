@@ -4,6 +4,7 @@
 #include <cmath>
 #include <map>
 #include <ostream>
+#include <set>
 #include <span>
 #include <tuple>
 
@@ -153,7 +154,7 @@ void write_batch(const Page& page, const plan::Plan& plan, const plan::BatchPlan
   for (const plan::Conflict* conflict : remarks.conflicts) {
     page.labelled("Conflict", conflict->message, indent, Ink::warning);
     for (const sheet::DateConflict::Line& fact : conflict->facts) {
-      const std::string place = file_and_line(fact.span);
+      const std::string place = place_text(plan, fact.span);
       page.labelled("", "- " + fact.text + (place.empty() ? "" : " (" + place + ")"), indent);
     }
     for (const std::string& repair : conflict->repairs) {
@@ -288,10 +289,11 @@ std::string total_text(const std::vector<SelectedOrder>& orders, double seconds)
   return out + ".";
 }
 
-/// An overview of the batches concerned: with a filter on orders those that have some.
+/// An overview of the batches concerned: the one that is asked for; else, with a filter on orders,
+/// those that have some.
 void write_overview(const Page& page, const plan::Plan& plan, const Filter& filter,
                     const Selection& selected) {
-  std::vector<bool> concerned(plan.batches.size(), !filter.narrows_orders());
+  std::vector<bool> concerned(plan.batches.size(), filter.batch || !filter.narrows_orders());
   for (const std::size_t i : selected.orders) concerned[plan.orders[i].batch] = true;
   for (const plan::SettingOrder& order : selected.settings) {
     concerned[order.lead.batch] = true;
@@ -327,7 +329,21 @@ std::string overdue_text(const plan::Plan& plan, const plan::WorkOrder& first,
   return out;
 }
 
-/// What should have been done before today, each work once, the oldest first.
+/// "43 rounds of 5 works": repeated work of which the time is over.
+std::string missed_text(const plan::Plan& plan, const std::vector<SelectedOrder>& orders) {
+  std::set<std::tuple<std::uint32_t, language::StageId, language::WorkId>> works;
+  std::size_t rounds = 0;
+  for (const SelectedOrder& one : orders) {
+    if (one.work == nullptr || !plan::is_missed(plan, *one.work)) continue;
+    works.emplace(one.work->batch, one.work->stage, one.work->work);
+    ++rounds;
+  }
+  if (rounds == 0) return "";
+  return "Of " + counted(rounds, "round") + " of " + counted(works.size(), "work") +
+         " nobody noted anything; their days are over, so nothing is to be done about them.";
+}
+
+/// What should have been done before today and still can be, each work once, the oldest first.
 void write_overdue(const Page& page, const plan::Plan& plan,
                    const std::vector<SelectedOrder>& orders) {
   using Work = std::tuple<std::uint32_t, language::StageId, language::WorkId>;
@@ -335,12 +351,14 @@ void write_overdue(const Page& page, const plan::Plan& plan,
   std::vector<Work> in_order;
   for (const SelectedOrder& one : orders) {
     if (one.work == nullptr || one.work->state != plan::OrderState::overdue) continue;
+    if (plan::is_missed(plan, *one.work)) continue;
     const Work work{one.work->batch, one.work->stage, one.work->work};
     std::vector<const plan::WorkOrder*>& all = turns[work];
     if (all.empty()) in_order.push_back(work);
     all.push_back(one.work);
   }
-  if (in_order.empty()) return;
+  const std::string missed = missed_text(plan, orders);
+  if (in_order.empty() && missed.empty()) return;
   page.out() << '\n';
   page.heading("Overdue on " + short_date(*plan.book->today));
   for (const Work& work : in_order) {
@@ -348,6 +366,7 @@ void write_overdue(const Page& page, const plan::Plan& plan,
     page.block(spaces(indent), overdue_text(plan, *all.front(), *all.back(), all.size()),
                2 * indent, Ink::warning);
   }
+  if (!missed.empty()) page.block(spaces(indent), missed, 2 * indent, Ink::plain);
 }
 
 /// Whether an order is told under its day: what is over is history.

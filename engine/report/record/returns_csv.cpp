@@ -13,7 +13,7 @@ std::size_t write_returns(std::ostream& out, const plan::Plan& plan, const Filte
     csv.text(head);
   for (const char* head : record::return_heads) csv.text(head);
   csv.end_row();
-  const std::vector<std::size_t> orders = select(plan, filter);
+  const std::vector<std::size_t> orders = select_unsettled(plan, filter);
   for (const std::size_t i : orders) {
     const plan::OrderDetail order = plan::describe(plan, plan.orders[i]);
     csv.text(calendar::iso_date(order.date)).text(order.batch).text(order.title);

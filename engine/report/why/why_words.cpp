@@ -61,6 +61,8 @@ std::string at(const text::Span& span, const std::string& more) {
 }
 
 std::string Asked::at(const text::Span& span) const {
+  // Nobody finds a line of the record by its number, but anybody an entry by its name.
+  if (book::entry_at(*plan.book, span) != nullptr) return " (" + place_text(plan, span) + ")";
   const language::Layer* layer = language::layer_of(t.protocol, span);
   if (layer == nullptr || layer == &t.protocol.layers.front()) return report::at(span);
   return report::at(span, ", `" + layer->name + "` edition " + std::to_string(layer->edition));
