@@ -106,6 +106,7 @@ Document read(const std::vector<const text::Source*>& sources, text::Diagnostics
     ReadFile file{parse(source, found), protocols, true};
     file.sound = found.count(text::Severity::error) == before;
     for (const syntax::Protocol& one : file.tree.protocols) bases.add(one, file.sound, found);
+    if (file.tree.protocols.empty() && !file.sound) bases.add_hidden();
     protocols += file.tree.protocols.size();
     return file;
   };

@@ -248,6 +248,37 @@ TEST_CASE("based on: what is wrong beside is not reported, but a base is missed"
   CHECK(diagnostics.sorted().front().code == "broken-base");
 }
 
+TEST_CASE("based on: a base is blamed for its own mistakes alone") {
+  const std::string sound = "protocol b { part p  stage s of p { lasts 3 days } }\n";
+  const auto codes = [](const std::string& text) {
+    const Reading read(text);
+    std::string out;
+    for (const std::string& one : read.errors()) out += one + " ";
+    return out;
+  };
+  CHECK(codes(sound + "protocol c based on b edition 1 { chnage stage s { lasts 4 days } }") ==
+        "unknown-statement ");
+  CHECK(codes(sound + "protocol d based on b edition 1 { }\nprotocol e { prat p }") ==
+        "unknown-statement ");
+  CHECK(codes("protocol b { prat p }\nprotocol c based on b edition 1 { }").find("broken-base") !=
+        std::string::npos);
+}
+
+TEST_CASE("based on: a base may stand in a file of which nothing can be read") {
+  text::Sources sources;
+  text::Diagnostics diagnostics;
+  const text::Source& own = sources.add("a.bud", "protocol c based on b edition 1 { }");
+  const text::Source& other =
+      sources.add("b.bud", "protocl b { part p  stage s of p { lasts 3 days } }");
+  language::read({&own, &other}, diagnostics);
+  std::string told;
+  for (const text::Diagnostic& one : diagnostics.sorted())
+    told += one.code + ": " + one.advice + "\n";
+  CHECK(told ==
+        "unknown-base: It may stand in a file of which nothing could be read: mend that first.\n"
+        "unknown-statement: Did you mean `protocol`?\n");
+}
+
 TEST_CASE("based on: a long row of bases is refused before it costs anything") {
   std::string text = "protocol p0 { part p  stage s of p { lasts 3 days } }\n";
   for (int i = 1; i < 3000; ++i) {

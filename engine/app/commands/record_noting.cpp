@@ -47,11 +47,13 @@ class OpenBook {
 
   /// What is noted already; nullptr when nothing is.
   record::Store* there() const { return read_.store.get(); }
-  /// Adds all or none, and makes the record when there is none yet. Gives what went wrong.
+  /// Adds all or none, and makes the record when there is none yet. Gives what went wrong. The
+  /// record stays open: what is added is on the disk, and closing it, which tidies the file up,
+  /// need not be waited for before that is confirmed.
   std::string add(std::vector<record::Entry>& entries, record::Added& added) {
-    record::Opened opened = record::open(*where_, record::Access::write);
-    if (!opened.notice.empty()) complain(opened.notice);
-    return opened.store == nullptr ? opened.problem : opened.store->add(entries, added);
+    written_ = record::open(*where_, record::Access::write);
+    if (!written_.notice.empty()) complain(written_.notice);
+    return written_.store == nullptr ? written_.problem : written_.store->add(entries, added);
   }
 
   text::Sources sources;
@@ -60,7 +62,7 @@ class OpenBook {
 
  private:
   std::optional<record::Where> where_;
-  record::Opened read_;
+  record::Opened read_, written_;
   bool ready_ = false;
 };
 

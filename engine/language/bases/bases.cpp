@@ -1,5 +1,7 @@
 #include "language/bases/bases.hpp"
 
+#include <algorithm>
+
 #include "language/bases/adapt.hpp"
 #include "language/language.hpp"
 #include "language/model.hpp"
@@ -14,6 +16,16 @@ constexpr std::size_t most_layers = 20;
 
 std::string edition_text(int edition) {
   return "edition " + std::to_string(edition);
+}
+
+/// Whether a mistake was reported within a protocol as it is written.
+bool has_mistake_in(const syntax::Protocol& protocol, const text::Diagnostics& diagnostics) {
+  const text::Span& all = protocol.layers.front().span;
+  const std::vector<text::Diagnostic> found = diagnostics.sorted();
+  return std::any_of(found.begin(), found.end(), [&](const text::Diagnostic& one) {
+    return one.severity == text::Severity::error && one.span.source == all.source &&
+           one.span.begin >= all.begin && one.span.end <= all.end;
+  });
 }
 
 }  // namespace
@@ -106,9 +118,12 @@ const syntax::Protocol* Bases::base_of(Entry& entry, std::size_t depth) {
   }
   if (other.usable) return &other.written;
   // Its mistakes are told with its own file, when that is heard.
-  const bool told = other.diagnostics == entry.diagnostics &&
-                    other.written.name.span.source != entry.written.name.span.source;
-  if (told) return nullptr;
+  const bool same_file = other.written.name.span.source == entry.written.name.span.source;
+  const bool told = other.diagnostics == entry.diagnostics && !same_file;
+  // In one file a mistake anywhere keeps all of it from being used.
+  const bool elsewhere = same_file && !entry.diagnostics->crowded() &&
+                         !has_mistake_in(other.written, *entry.diagnostics);
+  if (told || elsewhere) return nullptr;
   entry.diagnostics->error("broken-base", base.span,
                            "`" + base.name.text + "` " + edition_text(base.edition) +
                                " has mistakes, so nothing can be based on it.",
@@ -134,6 +149,9 @@ void Bases::report_missing(const syntax::Base& base, text::Diagnostics& diagnost
     d.advice = "Base it on one that is there, or put that edition beside it.";
   } else {
     d.advice = text::did_you_mean(base.name.text, names);
+    if (d.advice.empty() && hidden_) {
+      d.advice = "It may stand in a file of which nothing could be read: mend that first.";
+    }
     if (d.advice.empty()) d.advice = "Put its file into the same folder, or name that as well.";
   }
   diagnostics.add(std::move(d));

@@ -21,6 +21,9 @@ class Bases {
   /// `diagnostics`, which must live on.
   void add(syntax::Protocol protocol, bool usable, text::Diagnostics& diagnostics);
 
+  /// There is a file, too, of which nothing could be read for its mistakes.
+  void add_hidden() { hidden_ = true; }
+
   /// The model of the protocol that was added at this place; nullptr when there is a mistake in it
   /// or in what it is based on, which is reported.
   const Protocol* checked(std::size_t place);
@@ -46,6 +49,7 @@ class Bases {
   const syntax::Protocol* base_of(Entry& entry, std::size_t depth);
   void report_missing(const syntax::Base& base, text::Diagnostics& diagnostics);
 
+  bool hidden_ = false;
   std::vector<Entry> entries_;
   std::map<std::pair<std::string, int>, std::size_t> places_;  ///< the first of a name and edition
 };

@@ -98,6 +98,18 @@ std::string nearest_keyword(const Parser& parser, const std::string& word) {
   return text::did_you_mean(word, words);
 }
 
+const Token* neighbour(Parser& parser, const Token* token, int step);
+
+/// Whether a token stands where `based on` may: behind the name or the title of a protocol.
+bool is_behind_protocol_name(Parser& parser, const Token* token) {
+  const Token* before = neighbour(parser, token, -1);
+  if (before != nullptr && before->getType() == BudwoodParser::STRING) {
+    before = neighbour(parser, before, -1);
+  }
+  const Token* word = before == nullptr ? nullptr : neighbour(parser, before, -1);
+  return word != nullptr && word->getType() == BudwoodParser::PROTOCOL;
+}
+
 /// The token so many places from another, comments left out; nullptr beyond the text.
 const Token* neighbour(Parser& parser, const Token* token, int step) {
   const auto size = static_cast<ssize_t>(parser.getTokenStream()->size());
@@ -337,6 +349,10 @@ void SyntaxMessages::does_not_fit(Parser& parser, const Token* token) {
     std::vector<std::string> words;
     for (const std::size_t type : types) {
       if (is_keyword(type)) words.push_back(keyword_text(parser, type));
+    }
+    // What may be left out is not expected any more once its block is.
+    if (is_behind_protocol_name(parser, token)) {
+      words.push_back(keyword_text(parser, BudwoodParser::BASED));
     }
     advice = text::did_you_mean(token->getText(), words);
   }

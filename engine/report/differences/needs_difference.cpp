@@ -7,6 +7,7 @@
 #include "report/formats/format.hpp"
 #include "report/formats/table.hpp"
 #include "report/formats/wording.hpp"
+#include "report/needs/needs_tables.hpp"
 #include "report/needs/needs_words.hpp"
 #include "report/report.hpp"
 
@@ -103,6 +104,28 @@ void add_overloads(Differences& out, const plan::Needs& before, const plan::Need
   }
 }
 
+/// Batches that have dates on one side only: on the other nothing is counted for them.
+void add_batches(Differences& out, const Comparison& both) {
+  Pairs<std::string, plan::BatchPlan> batches;
+  for (const plan::BatchPlan& batch : both.before.batches) {
+    batches[both.before.facts_of(batch).id.value].first = &batch;
+  }
+  for (const plan::BatchPlan& batch : both.after.batches) {
+    batches[both.after.facts_of(batch).id.value].second = &batch;
+  }
+  const auto ready = [](const plan::Plan& plan, const plan::BatchPlan* batch) {
+    return batch != nullptr && batch->dated ? date_reading(*plan.row_of(*batch).ready())
+                                            : no_reading();
+  };
+  for (const auto& [id, pair] : batches) {
+    const Reading before = ready(both.before, pair.first);
+    const Reading after = ready(both.after, pair.second);
+    const bool was = before.kind != Reading::Kind::none;
+    const bool is = after.kind != Reading::Kind::none;
+    if (was != is) add_difference(out, {"batch", id, "", "", "ready", before, after});
+  }
+}
+
 }  // namespace
 
 Differences cost_rows(const Comparison& both, const plan::Needs& before, const plan::Needs& after) {
@@ -140,6 +163,14 @@ namespace {
 void write_table(std::ostream& out, const Comparison& both, const Differences& rows,
                  const Style& style) {
   write_changes_head(out, both, style);
+  const Differences batches = only_about(rows, "batch");
+  write_differences_table(out, batches, "Batch", style);
+  for (const Difference& one : batches) {
+    if (one.after.kind != Reading::Kind::none) continue;
+    out << "\n"
+        << spaces(table_indent) << "Batch " << one.batch
+        << " has no dates after this: nothing is counted for it below.\n";
+  }
   write_differences_table(out, only_about(rows, "supply"), "Supply", style);
   write_differences_table(out, only_about(rows, "purchase"), "To buy", style);
   write_differences_table(out, only_about(rows, "crew"), "Crew", style);
@@ -157,6 +188,7 @@ void write_needs_differences(std::ostream& out, const Comparison& both, const pl
                              const plan::Needs& after, bool costs, Format format,
                              const Style& style) {
   Differences rows;
+  add_batches(rows, both);
   add_supplies(rows, before, after);
   add_purchases(rows, both.before, before, after);
   add_crews(rows, before, after);
