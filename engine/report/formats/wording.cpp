@@ -6,6 +6,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "plan/plan.hpp"
+
 namespace budwood::report {
 
 namespace {

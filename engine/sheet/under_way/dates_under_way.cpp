@@ -62,9 +62,10 @@ void DatePlanner::find_begun_by_themselves(Day today) {
     const auto& stage = t_.protocol.stages[static_cast<std::size_t>(s)];
     if (over_[DateLayout::start_of(s)] || stage.takes.empty()) continue;
     if (language::changes_room(t_.protocol, stage)) continue;
-    if (begins_by_work(stage, network_.link(length_link(s)).low.value_or(nominal_series_days))) {
-      continue;
-    }
+    const network::Network::Link& length = network_.link(length_link(s));
+    const int days =
+        length.length != nullptr ? nominal_series_days : length.low.value_or(nominal_series_days);
+    if (begins_by_work(stage, days)) continue;
     by_itself_[static_cast<std::size_t>(s)] =
         std::all_of(t_.dates.links.begin(), t_.dates.links.end(), [&](const DateLink& link) {
           const bool before = link.to == DateLayout::start_of(s) && !link.within;
