@@ -91,6 +91,16 @@ TEST_CASE("differences in words and numbers") {
   CHECK_FALSE(differ(amount_reading(0.1 + 0.2, plants), amount_reading(0.3, plants)));
 }
 
+TEST_CASE("needs tell which batch loses its dates, so that nothing is counted for it") {
+  Compared lost({"C1.rooting.start=2027-05-20"});
+  REQUIRE_FALSE(lost.after.batches[0].dated);
+  const std::string table = lost.needs(Format::table);
+  CHECK(holds(table, "C1, ready  Fri 2027-05-14  -"));
+  CHECK(holds(table, "Batch C1 has no dates after this: nothing is counted for it below."));
+  CHECK(holds(lost.needs(Format::csv), "batch,C1,,,ready,2027-05-14,,"));
+  CHECK_FALSE(holds(Compared({"C1.plants=90"}).needs(Format::table), "no dates"));
+}
+
 TEST_CASE("a batch that moves a week tells so, work by work, and the others stay") {
   const std::string table = Compared({"C1.ready=1 week earlier"}).orders(Format::table);
   CHECK(table.starts_with("What if at Mill Bank\n"));
