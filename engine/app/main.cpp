@@ -26,6 +26,7 @@ constexpr const char* examples =
     "  budwood needs mybook --format csv --out needs.csv\n"
     "  budwood load mybook --format svg --out load.svg\n"
     "  budwood graph method.bud --out method.svg\n"
+    "  budwood serve mybook                the book in a browser\n"
     "  budwood print mybook --from 2027-03-08 --to 2027-03-14 --out week.html\n"
     "Exit status: 0 fine, 1 errors in the input or conflicts in the plan, 2 used wrongly.";
 
@@ -74,7 +75,8 @@ int run(int argc, char** argv) {
       app::add_graph(program),   app::add_print(program),    app::add_why(program),
       app::add_compare(program), app::add_editions(program), app::add_pack(program),
       app::add_unpack(program),  app::add_keys(program),     app::add_record(program),
-      app::add_results(program), app::add_learn(program)};
+      app::add_results(program), app::add_learn(program),   app::add_serve(program),
+      app::add_people(program)};
   for (const app::Command& c : commands) c.words->group("Commands");
   // Commands would take these over.
   program.footer(examples);

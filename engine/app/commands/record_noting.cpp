@@ -6,7 +6,7 @@
 #include <ostream>
 
 #include "app/app.hpp"
-#include "app/commands/book_known.hpp"
+#include "plan/noting/book_known.hpp"
 #include "app/console.hpp"
 #include "app/output.hpp"
 #include "files/read.hpp"
@@ -200,7 +200,7 @@ std::vector<record::Fresh> understand_all(const std::vector<EntryLine>& lines,
 }
 
 /// Notes what was read when nothing is wrong with it.
-int note_fresh(OpenBook& open, BookKnown& known, const std::vector<record::Fresh>& fresh) {
+int note_fresh(OpenBook& open, plan::BookKnown& known, const std::vector<record::Fresh>& fresh) {
   report_problems(known.said_of(fresh));
   std::vector<record::Entry> entries;
   for (const record::Fresh& one : fresh) entries.push_back(one.entry);
@@ -214,7 +214,7 @@ int note_sheet(OpenBook& open, const std::string& file, const record::Usual& usu
   if (found.has_errors()) return nothing_noted(found);
   record::Returns returns(table, open.sources);
   const std::vector<EntryLine> lines = returns.lines(found);
-  BookKnown known(*open.book, lines, open.there());
+  plan::BookKnown known(*open.book, lines, open.there());
   std::vector<record::Fresh> fresh = understand_all(lines, known, usual, found);
   if (!known.problem().empty()) return nothing_noted(known.problem());
   const std::size_t read = fresh.size();
@@ -255,7 +255,7 @@ int note_lines(const std::string& folder, const std::vector<std::string>& typed,
   if (source != nullptr) {
     for (EntryLine& line : language::read_entries(*source, found)) lines.push_back(std::move(line));
   }
-  BookKnown known(*open.book, lines, open.there());
+  plan::BookKnown known(*open.book, lines, open.there());
   const std::vector<record::Fresh> fresh = understand_all(lines, known, usual, found);
   if (!known.problem().empty()) return nothing_noted(known.problem());
   record::check_together(known.noted(), fresh, known, found);

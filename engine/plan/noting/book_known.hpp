@@ -8,7 +8,7 @@
 #include "record/store.hpp"
 #include "record/together.hpp"
 
-namespace budwood::app {
+namespace budwood::plan {
 
 /// What a book and its record know of the batches that some entries speak of. Only these are
 /// planned, and only of these the record is read: a book may have thousands, and a note must not
@@ -40,7 +40,7 @@ class BookKnown : public record::Known {
 
  private:
   /// The plan of the batches with some entries, in which the plan's own findings are collected.
-  plan::Plan plan_with(book::Book& part, std::vector<record::Entry> entries,
+  Plan plan_with(book::Book& part, std::vector<record::Entry> entries,
                        text::Diagnostics& found);
   /// The names of all orders, by batch; of a batch without dates such as there may be.
   using Orders = std::map<std::string, std::vector<std::string>>;
@@ -52,7 +52,7 @@ class BookKnown : public record::Known {
   text::Sources sources_;
   book::Book mentioned_;  ///< with the batches that are mentioned, without their record
   book::Book part_;       ///< with it
-  plan::Plan plan_;
+  Plan plan_;
   std::vector<record::Entry> noted_;
   text::Diagnostics found_;  ///< in its plan
   Orders orders_;
@@ -60,4 +60,4 @@ class BookKnown : public record::Known {
   mutable std::string problem_;
 };
 
-}  // namespace budwood::app
+}  // namespace budwood::plan

@@ -1,11 +1,11 @@
-#include "app/commands/book_known.hpp"
+#include "plan/noting/book_known.hpp"
 
 #include <algorithm>
 #include <array>
 #include <limits>
 #include <set>
 
-namespace budwood::app {
+namespace budwood::plan {
 
 namespace {
 
@@ -79,21 +79,21 @@ BookKnown::BookKnown(const book::Book& written,
   orders_ = orders_in(plan_);
 }
 
-plan::Plan BookKnown::plan_with(book::Book& part, std::vector<record::Entry> entries,
+Plan BookKnown::plan_with(book::Book& part, std::vector<record::Entry> entries,
                                 text::Diagnostics& found) {
   book::follow(part, std::move(entries), sources_, found);
-  return plan::make_plan(part, found);
+  return make_plan(part, found);
 }
 
-BookKnown::Orders BookKnown::orders_in(const plan::Plan& plan) {
+BookKnown::Orders BookKnown::orders_in(const Plan& plan) {
   Orders out;
-  for (const plan::BatchPlan& batch : plan.batches) {
+  for (const BatchPlan& batch : plan.batches) {
     if (!batch.dated) {
       out[plan.facts_of(batch).id.value] = orders_without_dates(plan.protocol_of(batch));
     }
   }
-  for (const plan::WorkOrder& order : plan.orders) {
-    out[plan.facts_of(plan.batches[order.batch]).id.value].push_back(plan::order_name(plan, order));
+  for (const WorkOrder& order : plan.orders) {
+    out[plan.facts_of(plan.batches[order.batch]).id.value].push_back(order_name(plan, order));
   }
   return out;
 }
@@ -140,7 +140,7 @@ std::vector<std::string> BookKnown::orders_after(const std::string& batch,
     book::Book part = part_;
     part.today = std::max(part.today.value_or(day + 1), day + 1);
     text::Diagnostics said;
-    place->second = orders_in(plan::make_plan(part, said));
+    place->second = orders_in(make_plan(part, said));
   }
   return orders_of(batch, place->second);
 }
@@ -194,7 +194,7 @@ std::optional<record::PlannedDays> BookKnown::days_of(const std::string& batch) 
     }
     return out;
   }
-  for (const plan::BatchPlan& one : plan_.batches) {
+  for (const BatchPlan& one : plan_.batches) {
     if (!is_named(plan_.facts_of(one), batch) || !one.dated) continue;
     const sheet::Row row = plan_.row_of(one);
     for (const language::StageId stage : row.protocol().stages.ids()) {
@@ -221,4 +221,4 @@ std::vector<record::Entry> BookKnown::entries(const std::string& front) const {
   return out;
 }
 
-}  // namespace budwood::app
+}  // namespace budwood::plan

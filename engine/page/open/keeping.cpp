@@ -1,0 +1,149 @@
+#include "page/open/keeping.hpp"
+
+#include <algorithm>
+#include <array>
+#include <ostream>
+
+#include "book/write/rewrite.hpp"
+#include "files/read.hpp"
+#include "files/write.hpp"
+#include "page/views/views.hpp"
+#include "plan/trials/what_if.hpp"
+#include "report/sheet/sheet_cells.hpp"
+#include "sheet/template/cell_names.hpp"
+
+namespace budwood::page {
+
+namespace {
+
+constexpr std::array own_dates = {"ready", "start", "not_before"};
+
+const book::Batch* batch_of(const book::Book& book, const std::string& id) {
+  for (const book::Batch& one : book.batches) {
+    if (one.id.value == id) return &one;
+  }
+  return nullptr;
+}
+
+bool is_own_date(const std::string& name) {
+  return std::find(own_dates.begin(), own_dates.end(), name) != own_dates.end();
+}
+
+/// Where a value stands in batches.yaml.
+std::vector<std::string> keys_of(const std::string& name) {
+  if (name == "plants" || name == "sure" || is_own_date(name)) return {name};
+  if (name.ends_with(".start") || name.ends_with(".end")) return {"pins", name};
+  if (name.find('.') == std::string::npos) return {"set", name};
+  return {};
+}
+
+/// The value that a changed book has for a batch, as it is to be written; nothing: none of its own.
+std::optional<std::string> text_of(const book::Batch& batch, const std::string& name) {
+  if (name == "plants") return std::to_string(batch.plants.value);
+  if (name == "sure") {
+    const bool own = batch.sure && !(batch.usual_sure &&
+                                     batch.usual_sure->value == batch.sure->value);
+    if (!own) return std::nullopt;
+    return units::format_number(100 * batch.sure->value) + " %";
+  }
+  if (name == "ready" && batch.ready) return calendar::iso_date(batch.ready->value);
+  if (name == "start" && batch.start) return calendar::iso_date(batch.start->value);
+  if (name == "not_before" && batch.not_before) {
+    return calendar::iso_date(batch.not_before->value);
+  }
+  if (const auto own = batch.set.find(name); own != batch.set.end()) return own->second.text;
+  for (auto pin = batch.pins.rbegin(); pin != batch.pins.rend(); ++pin) {
+    const std::string end = pin->side == book::Pin::Side::end ? ".end" : ".start";
+    if (!pin->recorded && pin->stage + end == name) return calendar::iso_date(pin->day);
+  }
+  return std::nullopt;
+}
+
+/// The change that puts back what the file says now.
+std::string undo_of(const std::string& text, const plan::Change& change,
+                    const std::vector<std::string>& keys) {
+  const std::string front = change.batch + ".";
+  if (is_own_date(change.name)) {
+    for (const char* name : own_dates) {
+      if (const auto was = book::written_value(text, change.batch, {name})) {
+        return front + name + "=" + *was;
+      }
+    }
+  }
+  const auto was = book::written_value(text, change.batch, keys);
+  const char* none = keys.front() == "pins" ? "free" : "usual";
+  return front + change.name + "=" + was.value_or(none);
+}
+
+std::vector<Clash> clashes_of(const Snapshot& now, const std::vector<WantedChange>& wanted) {
+  std::vector<Clash> out;
+  for (const WantedChange& one : wanted) {
+    if (one.was.empty()) continue;
+    const std::string id = one.change.substr(0, one.change.find('.'));
+    const plan::BatchPlan* batch = now.batch(id);
+    if (batch == nullptr) continue;
+    const std::string is = shown_now(now, *batch, one.cell);
+    if (is != one.was) out.push_back({id, one.cell, one.was, is});
+  }
+  return out;
+}
+
+/// Takes each change into the text of batches.yaml.
+std::string write_into(std::string& text, const plan::WhatIf& tried, std::vector<std::string>& undo) {
+  std::vector<book::Rewrite> rewrites;
+  for (const plan::Change& change : tried.changes) {
+    const std::vector<std::string> keys = keys_of(change.name);
+    const book::Batch* batch = batch_of(tried.book, change.batch);
+    if (keys.empty() || batch == nullptr) {
+      return "`" + change.name + "` is not kept in batches.yaml.";
+    }
+    undo.push_back(undo_of(text, change, keys));
+    rewrites.push_back({change.batch, keys, text_of(*batch, change.name)});
+  }
+  return book::rewrite_batches(text, rewrites);
+}
+
+}  // namespace
+
+std::string shown_now(const Snapshot& snapshot, const plan::BatchPlan& batch,
+                      const std::string& cell) {
+  const sheet::Sheet& sheet = snapshot.live->sheets()[batch.sheet];
+  const sheet::CellId id = sheet::find_cell(sheet.layout(), cell);
+  if (id == sheet::no_cell) return "";
+  return report::cell_reading({sheet, batch.row}, id, snapshot.live->unit(batch.sheet, id)).shown;
+}
+
+Kept keep(OpenBook& book, const std::vector<WantedChange>& wanted, text::Sources& sources) {
+  Kept out;
+  const std::lock_guard writing(book.writing);
+  const std::shared_ptr<Snapshot> now = book.now();
+  const std::lock_guard reading(now->mutex);
+  out.clashes = clashes_of(*now, wanted);
+  if (!out.clashes.empty()) return out;
+  std::vector<std::string> changes;
+  for (const WantedChange& one : wanted) changes.push_back(one.change);
+  const auto tried = plan::what_if(now->plan, changes, sources, out.said);
+  if (!tried) return out;
+  const std::filesystem::path file = book.folder() / "batches.yaml";
+  files::Bytes read = files::read_bytes(file, files::largest_text);
+  if (!read.ok()) {
+    out.said.add(files::refusal(read, file, files::largest_text));
+    return out;
+  }
+  std::string problem = write_into(read.bytes, *tried, out.undo);
+  if (problem.empty()) {
+    problem = files::write_whole(file, [&](std::ostream& stream) { stream << read.bytes; });
+  }
+  if (!problem.empty()) {
+    out.said.error("not-kept", {}, problem);
+    return out;
+  }
+  std::reverse(out.undo.begin(), out.undo.end());
+  out.outcome = now->live->make(now->plan, tried->changes);
+  out.done = true;
+  book.events.tell("cells", cells_json(*now, out.outcome).dump());
+  book.look();
+  return out;
+}
+
+}  // namespace budwood::page

@@ -1,0 +1,117 @@
+#include "page/open/open_book.hpp"
+
+#include <algorithm>
+
+#include "page/views/json.hpp"
+
+namespace budwood::page {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+constexpr auto between_looks = std::chrono::milliseconds(700);
+
+/// Names, sizes and times of the files in a folder, and in `rules` below it.
+void add_stamps(const fs::path& folder, bool of_book, std::vector<std::string>& out) {
+  std::error_code failure;
+  for (fs::directory_iterator i(folder, failure), end; !failure && i != end;
+       i.increment(failure)) {
+    std::error_code ignored;
+    const fs::path& path = i->path();
+    const std::string name = path.filename().string();
+    if (!of_book && path.extension() != ".bud") continue;
+    // What SQLite keeps for readers alone changes when somebody reads.
+    if (name.ends_with("-shm") || !i->is_regular_file(ignored)) continue;
+    out.push_back(path.string() + " " + std::to_string(i->file_size(ignored)) + " " +
+                  std::to_string(i->last_write_time(ignored).time_since_epoch().count()));
+  }
+}
+
+}  // namespace
+
+OpenBook::OpenBook(fs::path folder, std::optional<calendar::Day> today)
+    : folder_(std::move(folder)), today_(today) {
+  now_ = std::make_shared<Snapshot>(folder_, today_);
+  now_->turn = 1;
+  stamps_ = stamps(*now_);
+  watcher_ = std::thread([this] { watch(); });
+}
+
+OpenBook::~OpenBook() {
+  {
+    const std::lock_guard lock(mutex_);
+    ended_ = true;
+  }
+  wake_.notify_all();
+  watcher_.join();
+}
+
+std::shared_ptr<Snapshot> OpenBook::now() const {
+  const std::lock_guard lock(mutex_);
+  return now_;
+}
+
+std::string OpenBook::trouble() const {
+  const std::lock_guard lock(mutex_);
+  return trouble_;
+}
+
+void OpenBook::look() {
+  {
+    const std::lock_guard lock(mutex_);
+    wanted_ = true;
+  }
+  wake_.notify_all();
+}
+
+std::string OpenBook::stamps(const Snapshot& snapshot) const {
+  std::vector<fs::path> folders = {folder_, folder_ / "rules"};
+  if (snapshot.written && snapshot.written->site.protocols) {
+    const fs::path library = folder_ / snapshot.written->site.protocols->value;
+    folders.insert(folders.end(), {library, library / "rules"});
+  }
+  std::vector<std::string> all;
+  for (std::size_t i = 0; i < folders.size(); ++i) add_stamps(folders[i], i == 0, all);
+  std::sort(all.begin(), all.end());
+  std::string out;
+  for (const std::string& one : all) out += one + "\n";
+  return out;
+}
+
+void OpenBook::watch() {
+  while (true) {
+    {
+      std::unique_lock lock(mutex_);
+      wake_.wait_for(lock, between_looks, [this] { return wanted_ || ended_; });
+      if (ended_) return;
+      wanted_ = false;
+    }
+    read_anew();
+  }
+}
+
+void OpenBook::read_anew() {
+  const std::shared_ptr<Snapshot> old = now();
+  std::string found = stamps(*old);
+  if (found == stamps_) return;
+  behind_ = true;
+  events.tell("behind", "{}");
+  auto fresh = std::make_shared<Snapshot>(folder_, today_);
+  const std::string again = stamps(*fresh);
+  {
+    const std::lock_guard lock(mutex_);
+    stamps_ = std::move(found);
+    trouble_ = fresh->usable() ? "" : diagnostics_json(fresh->diagnostics).dump();
+    if (fresh->usable()) {
+      fresh->turn = old->turn + 1;
+      now_ = fresh;
+    }
+    // While it was read somebody may have written more.
+    wanted_ = wanted_ || again != stamps_;
+    behind_ = wanted_;
+  }
+  events.tell("planned", Json({{"turn", now()->turn}}).dump());
+}
+
+}  // namespace budwood::page

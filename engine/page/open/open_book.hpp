@@ -1,0 +1,56 @@
+#pragma once
+
+#include <atomic>
+#include <condition_variable>
+#include <filesystem>
+#include <memory>
+#include <mutex>
+#include <optional>
+#include <string>
+#include <thread>
+
+#include "page/open/events.hpp"
+#include "page/open/snapshot.hpp"
+
+namespace budwood::page {
+
+/// A book that stays open: whoever changes its files, it is read anew, in the background, and
+/// whoever listens to its events is told. Questions are answered from the last one that could be
+/// read.
+class OpenBook {
+ public:
+  OpenBook(std::filesystem::path folder, std::optional<calendar::Day> today);
+  ~OpenBook();
+  OpenBook(const OpenBook&) = delete;
+  OpenBook& operator=(const OpenBook&) = delete;
+
+  const std::filesystem::path& folder() const { return folder_; }
+  std::shared_ptr<Snapshot> now() const;
+  /// Whether the files say something else by now, which is not planned yet.
+  bool behind() const { return behind_; }
+  /// Why the files as they are now cannot be read, as JSON; "" when they can.
+  std::string trouble() const;
+  /// Has the files looked at without waiting.
+  void look();
+
+  Events events;
+  /// Whoever changes files of the book holds it, so that one change follows the other.
+  std::mutex writing;
+
+ private:
+  void watch();
+  void read_anew();
+  std::string stamps(const Snapshot& snapshot) const;
+
+  std::filesystem::path folder_;
+  std::optional<calendar::Day> today_;
+  mutable std::mutex mutex_;
+  std::condition_variable wake_;
+  bool wanted_ = false, ended_ = false;
+  std::atomic<bool> behind_ = false;
+  std::shared_ptr<Snapshot> now_;
+  std::string trouble_, stamps_;
+  std::thread watcher_;
+};
+
+}  // namespace budwood::page

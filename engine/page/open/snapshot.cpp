@@ -1,0 +1,36 @@
+#include "page/open/snapshot.hpp"
+
+#include "plan/needs/needs.hpp"
+
+namespace budwood::page {
+
+Snapshot::Snapshot(const std::filesystem::path& folder, std::optional<calendar::Day> today)
+    : written(book::read_written_book(folder, sources, diagnostics)) {
+  if (!written) return;
+  book = *written;
+  book::follow_record(*book, sources, diagnostics);
+  if (today) book->today = today;
+  plan = plan::make_plan(*book, diagnostics);
+  plan::check_site_supplies(plan, diagnostics);
+  live = std::make_unique<LiveSheet>(plan);
+  for (std::size_t i = 0; i < plan.batches.size(); ++i) {
+    batches_.emplace(plan.facts_of(plan.batches[i]).id.value, i);
+  }
+  for (std::size_t i = 0; i < book->history.size(); ++i) {
+    noted_.emplace(record::whole_place(book->history[i]), i);
+  }
+}
+
+const plan::BatchPlan* Snapshot::batch(const std::string& id) const {
+  const auto found = batches_.find(id);
+  return found == batches_.end() ? nullptr : &plan.batches[found->second];
+}
+
+std::vector<const record::Entry*> Snapshot::noted_of(const std::string& place) const {
+  std::vector<const record::Entry*> out;
+  const auto [first, last] = noted_.equal_range(place);
+  for (auto one = first; one != last; ++one) out.push_back(&book->history[one->second]);
+  return out;
+}
+
+}  // namespace budwood::page

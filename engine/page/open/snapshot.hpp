@@ -1,0 +1,43 @@
+#pragma once
+
+#include <filesystem>
+#include <map>
+#include <memory>
+#include <mutex>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "page/open/live_sheet.hpp"
+#include "plan/plan.hpp"
+
+namespace budwood::page {
+
+/// A book as its files were at one moment, read and planned. Stays where it is made. It is read
+/// under its mutex: lines of a record are made when they are asked for.
+struct Snapshot {
+  Snapshot(const std::filesystem::path& folder, std::optional<calendar::Day> today);
+  Snapshot(const Snapshot&) = delete;
+  Snapshot& operator=(const Snapshot&) = delete;
+
+  bool usable() const { return book.has_value(); }
+  /// nullptr when no batch is called so, or it could not be planned.
+  const plan::BatchPlan* batch(const std::string& id) const;
+  /// What was noted of an order and holds, by its place: "BM27-1/grafting/2/1".
+  std::vector<const record::Entry*> noted_of(const std::string& place) const;
+
+  std::mutex mutex;
+  std::uint64_t turn = 0;  ///< grows with each that is shown
+  text::Sources sources;
+  text::Diagnostics diagnostics;
+  std::optional<book::Book> written;  ///< without its record; nothing when there is no book
+  std::optional<book::Book> book;
+  plan::Plan plan;
+  std::unique_ptr<LiveSheet> live;  ///< its values, with what was changed since
+
+ private:
+  std::map<std::string, std::size_t> batches_;
+  std::multimap<std::string, std::size_t> noted_;  ///< in the history of the book
+};
+
+}  // namespace budwood::page

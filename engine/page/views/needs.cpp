@@ -1,0 +1,76 @@
+#include "page/views/views.hpp"
+#include "plan/needs/costs.hpp"
+#include "plan/needs/needs.hpp"
+#include "report/formats/wording.hpp"
+#include "report/needs/needs_words.hpp"
+
+namespace budwood::page {
+
+namespace {
+
+std::string amount_text(const plan::SupplyNeed& need, double base) {
+  return units::format(need.unit.from_base(base), need.unit);
+}
+
+Json purchase_json(const plan::Plan& plan, const plan::SupplyNeed& need) {
+  if (!need.purchase) return nullptr;
+  const plan::Purchase& purchase = *need.purchase;
+  std::vector<std::string> short_of;
+  for (const plan::Shortage& one : purchase.shortages) {
+    short_of.push_back(report::batch_id(plan, one.batch));
+  }
+  return {{"amount", amount_text(need, purchase.amount)},
+          {"packs", purchase.packs},
+          {"cost", purchase.cost ? Json(report::money_text(*purchase.cost)) : Json(nullptr)},
+          {"missing_on", calendar::iso_date(purchase.first.day)},
+          {"missing_batch", report::batch_id(plan, purchase.first.batch)},
+          {"order_by", purchase.order_by ? Json(calendar::iso_date(*purchase.order_by)) : Json()},
+          {"late", purchase.late},
+          {"comes", purchase.comes ? Json(calendar::iso_date(*purchase.comes)) : Json()},
+          {"short", report::some_of(short_of, 8)}};
+}
+
+}  // namespace
+
+Json needs_view(const Snapshot& now) {
+  const plan::Needs needs = plan::total_needs(now.plan, now.book->today);
+  Json supplies = Json::array();
+  for (const plan::SupplyNeed& need : needs.supplies) {
+    supplies.push_back({{"name", need.supply},
+                        {"title", report::shown_name(need)},
+                        {"unit", need.unit.symbol},
+                        {"reused", need.reused},
+                        {"amount", amount_text(need, need.amount)},
+                        {"on_hand", amount_text(need, need.terms.on_hand)},
+                        {"orders", need.takings.size()},
+                        {"first", need.takings.empty()
+                                      ? Json(nullptr)
+                                      : Json(calendar::iso_date(need.takings.front().day))},
+                        {"purchase", purchase_json(now.plan, need)}});
+  }
+  Json crews = Json::array();
+  for (const plan::CrewNeed& crew : needs.crews) {
+    Json overloads = Json::array();
+    for (const plan::CrewOverload& one : crew.overloads) {
+      std::vector<std::string> ids;
+      for (const std::uint32_t batch : one.batches) {
+        ids.push_back(report::batch_id(now.plan, batch));
+      }
+      overloads.push_back({{"day", calendar::iso_date(one.day)},
+                           {"wanted", report::time_text(one.seconds)},
+                           {"there", one.there > 0 ? report::time_text(one.there) : "nobody"},
+                           {"batches", report::some_of(ids, 6)}});
+    }
+    crews.push_back({{"name", report::shown_crew(crew.crew)},
+                     {"hours", report::time_text(crew.seconds)},
+                     {"overloads", std::move(overloads)}});
+  }
+  const plan::Costs costs = plan::batch_costs(now.plan, needs);
+  return {{"currency", report::currency_of(now.plan)},
+          {"cost", report::money_text(costs.total())},
+          {"cost_complete", costs.complete()},
+          {"supplies", std::move(supplies)},
+          {"crews", std::move(crews)}};
+}
+
+}  // namespace budwood::page

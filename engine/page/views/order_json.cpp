@@ -1,0 +1,118 @@
+#include "page/views/views.hpp"
+#include "record/line.hpp"
+#include "report/formats/wording.hpp"
+#include "report/needs/needs_words.hpp"
+#include "report/orders/order_words.hpp"
+
+namespace budwood::page {
+
+namespace {
+
+/// What is to be written down at a work: how it is asked for, and how an entry says it.
+Json records_json(const language::Protocol& protocol, const language::Work& work) {
+  Json out = Json::array();
+  for (const language::Record& record : work.records) {
+    const language::Observation* seen = nullptr;
+    for (const language::Observation& one : protocol.observations) {
+      if (one.name == record.name) seen = &one;
+    }
+    const bool share = seen != nullptr && seen->has_unit && seen->unit.symbol == "%";
+    const char* kind = seen == nullptr ? "plants" : !seen->has_unit ? "sight" : share ? "share" : "number";
+    out.push_back({{"name", record.name},
+                   {"title", seen != nullptr && !seen->title.empty() ? seen->title : record.name},
+                   {"kind", kind},
+                   {"unit", seen != nullptr && seen->has_unit ? seen->unit.symbol : record.unit}});
+  }
+  return out;
+}
+
+Json noted_json(const Snapshot& now, const std::string& place) {
+  Json out = Json::array();
+  for (const record::Entry* entry : now.noted_of(place)) {
+    out.push_back({{"id", entry->id},
+                   {"day", calendar::iso_date(entry->day)},
+                   {"by", entry->by},
+                   {"told", record::told(*entry)}});
+  }
+  return out;
+}
+
+}  // namespace
+
+Json order_json(const Snapshot& now, const plan::WorkOrder& order) {
+  const plan::OrderDetail told = plan::describe(now.plan, order);
+  const plan::BatchPlan& batch = now.plan.batches[order.batch];
+  const language::Protocol& protocol = now.plan.protocol_of(batch);
+  const language::Work& work = protocol.stages[order.stage].works[order.work.place()];
+  Json supplies = Json::array();
+  for (const plan::SupplyAmount& use : told.supplies) {
+    supplies.push_back(report::supply_text(use));
+  }
+  // All days of spread work are one order of the record.
+  const std::string place = told.batch + "/" + plan::order_name(now.plan, order);
+  const calendar::Day last = plan::last_day_of(now.plan, order);
+  return {{"id", told.id},
+          {"place", place},
+          {"batch", told.batch},
+          {"label", told.cultivar.empty() ? told.batch : told.batch + " " + told.cultivar},
+          {"stage", told.stage},
+          {"stage_title", told.stage_title},
+          {"title", told.title},
+          {"date", calendar::iso_date(told.date)},
+          {"due", calendar::iso_date(told.due)},
+          {"last", calendar::iso_date(last)},
+          {"state", plan::word(told.state)},
+          {"part", order.part + 1},
+          {"parts", order.parts},
+          {"plants", number_json(told.plants)},
+          {"plants_text", report::plants_text(told.plants)},
+          {"time", report::time_text(told.person_seconds)},
+          {"crew", told.crew},
+          {"on_duty", order.on_duty},
+          {"room", told.room},
+          {"supplies", std::move(supplies)},
+          {"tools", told.tools},
+          {"settings", report::settings_text(told.settings)},
+          {"cautions", told.cautions},
+          {"notes", told.notes},
+          {"records", records_json(protocol, work)},
+          {"noted", noted_json(now, place)},
+          {"line", report::file_and_line(told.line)}};
+}
+
+Json setting_json(const plan::SettingOrder& order, const plan::Plan& plan) {
+  const plan::SettingDetail told = plan::describe(plan, order);
+  return {{"id", told.id},
+          {"room", told.room},
+          {"place", report::place_text(told)},
+          {"changes", report::changes_text(told)},
+          {"whom", report::whom_text(told)},
+          {"by_timer", told.by_timer},
+          {"date", calendar::iso_date(told.date)},
+          {"since", calendar::iso_date(told.since)}};
+}
+
+Json conflict_json(const plan::Conflict& conflict) {
+  Json facts = Json::array();
+  for (const sheet::DateConflict::Line& fact : conflict.facts) {
+    facts.push_back({{"text", fact.text}, {"place", place_json(fact.span)}});
+  }
+  return {{"batch", conflict.batch},
+          {"others", conflict.others},
+          {"code", conflict.code},
+          {"message", conflict.message},
+          {"facts", std::move(facts)},
+          {"repairs", conflict.repairs}};
+}
+
+Json conflicts_json(const plan::Plan& plan, const std::string& batch, std::size_t most) {
+  Json out = Json::array();
+  for (const plan::Conflict& conflict : plan.conflicts) {
+    if (!batch.empty() && !plan::concerns(conflict, batch)) continue;
+    if (out.size() >= most) break;
+    out.push_back(conflict_json(conflict));
+  }
+  return out;
+}
+
+}  // namespace budwood::page

@@ -1,0 +1,85 @@
+/** The written methods: to read, to change, with mistakes marked while one types. */
+import { h, Component, Loaded, Link, address, Said } from './ui.js';
+import { get, post, may } from './server.js';
+import { openEditor } from './editor.js';
+
+export class Methods extends Component {
+  render({ query }) {
+    return query.file ? h(Method, { key: query.file, file: query.file }) : h(List);
+  }
+}
+
+class List extends Loaded {
+  ask() { return ['methods', {}]; }
+  show(data) {
+    const used = data.methods.filter((one) => one.batches > 0);
+    const rest = data.methods.filter((one) => one.batches === 0 && !one.rules);
+    const rules = data.methods.filter((one) => one.rules);
+    const list = (title, all) => all.length > 0 && h('section', null, h('h2', null, title), h('ul', { class: 'plain-list' }, all.map((one) => h('li', { key: one.file + one.name },
+      h(Link, { to: address('methods', { file: one.file }) }, one.title), `, edition ${one.edition}`, one.batches > 0 && `: ${one.batches} ${one.batches === 1 ? 'batch' : 'batches'}`))));
+    return h('div', null, h('h1', null, 'Methods'), list('In use', used), list('In the library', rest), list('Rules', rules));
+  }
+}
+
+class Method extends Loaded {
+  ask() { return ['method', { file: this.props.file }]; }
+  /** What others change does not go over what is being typed. */
+  async load() {
+    if (this.editor && this.changed()) return;
+    if (this.editor) this.editor = null;
+    await super.load();
+  }
+  shown() {
+    const { data } = this.state;
+    if (this.editor || !this.area) return;
+    openEditor(this.area, data.text, { readOnly: !may('plan'), check: (text) => this.check(text), changed: () => this.setState({ saved: '' }) })
+      .then((editor) => { this.editor = editor; this.setState({}); });
+  }
+  changed() { return this.editor && this.editor.getValue() !== this.state.data.text; }
+  async check(text) {
+    const answer = await post('check', { file: this.props.file, text });
+    this.setState({ said: answer.said });
+    return answer.said;
+  }
+  async save() {
+    const text = this.editor.getValue();
+    const answer = await post('save', { file: this.props.file, text, digest: this.state.data.digest });
+    if (answer.other !== undefined) return this.setState({ other: answer.other, said: [] });
+    if (!answer.done) return this.setState({ said: answer.said });
+    this.state.data.text = text;
+    this.setState({ saved: 'Saved. The plan goes by it now.', other: undefined });
+    const fresh = await get('method', { file: this.props.file });
+    if (fresh.text === text) this.setState({ data: fresh });
+    else this.waitFor(text);
+  }
+  /** The book is read anew a moment after it was written. */
+  async waitFor(text) {
+    for (let i = 0; i < 20; ++i) {
+      await new Promise((done) => setTimeout(done, 300));
+      const fresh = await get('method', { file: this.props.file });
+      if (fresh.text === text) return this.setState({ data: fresh, turn: Date.now() });
+    }
+  }
+  async takeTheirs() {
+    this.editor.setValue(this.state.other);
+    await super.load();
+    this.setState({ other: undefined });
+  }
+  show(data) {
+    const { said, saved, other, turn } = this.state;
+    const errors = (said || []).filter((one) => one.severity === 'error').length;
+    return h('div', { class: 'method' },
+      h('p', { class: 'tools' }, h(Link, { to: '/methods' }, 'All methods')), h('h1', null, data.file),
+      h('div', { class: 'columns' },
+        h('section', null,
+          h('label', { class: 'aside-title', for: 'method-text' }, 'Text of the method'),
+          h('textarea', { id: 'method-text', ref: (area) => { this.area = area; }, value: data.text, spellcheck: false, readOnly: !may('plan') }),
+          may('plan') && h('p', { class: 'tools' }, h('button', { class: 'main', disabled: errors > 0 || !this.editor, onClick: () => this.save() }, 'Save'),
+            errors > 0 ? h('span', { class: 'sign' }, `${errors} ${errors === 1 ? 'mistake' : 'mistakes'} to mend first`) : h('span', { role: 'status' }, saved)),
+          other !== undefined && h('div', { class: 'alert', role: 'alert' }, h('p', null, 'Somebody else has changed this method meanwhile. This is what it says now:'), h('pre', { tabindex: 0 }, other),
+            h('button', { onClick: () => this.takeTheirs() }, 'Take theirs')),
+          h('div', { role: 'status' }, h(Said, { said }))),
+        h('section', null, h('h2', null, 'Its days'), data.protocols.map((name) => h('div', { class: 'scroll picture', tabindex: 0, role: 'region', 'aria-label': `Stages of ${name}` },
+          h('img', { src: `/picture/method?protocol=${encodeURIComponent(name)}&turn=${turn || 0}`, alt: `The stages of ${name} along its days` }))))));
+  }
+}

@@ -1,0 +1,56 @@
+/** What to buy by when, and what is there. */
+import { h, Loaded, Component, Link, address } from './ui.js';
+import { may } from './server.js';
+import { note, byWhom } from './outbox.js';
+import { dayText, thisDay } from './days.js';
+
+export class Needs extends Loaded {
+  ask() { return ['needs', {}]; }
+  row(one, currency) {
+    const buy = one.purchase;
+    return h('tr', { key: one.name, class: buy && buy.late ? 'late' : '' },
+      h('th', { scope: 'row' }, one.title, one.reused && h('span', { class: 'under' }, ' comes back')),
+      h('td', { class: 'number' }, one.amount), h('td', { class: 'number' }, one.on_hand),
+      h('td', null, buy ? [h('b', null, buy.amount), buy.packs > 0 ? ` (${buy.packs} ${buy.packs === 1 ? 'pack' : 'packs'})` : '', buy.cost ? `, ${buy.cost} ${currency}` : ''] : 'enough'),
+      h('td', null, buy && buy.order_by && [dayText(buy.order_by), buy.late && h('b', { class: 'sign' }, ' late')]),
+      h('td', null, buy && [dayText(buy.missing_on), ' ', h(Link, { to: address('batch', { batch: buy.missing_batch }) }, buy.missing_batch),
+        buy.late && buy.comes && h('span', { class: 'under' }, ` comes on ${dayText(buy.comes)}; short: ${buy.short}`)]),
+      may('record') && h('td', null, h(Stock, { supply: one })));
+  }
+  show(data) {
+    const late = (one) => (one.purchase ? (one.purchase.late ? 0 : 1) : 2);
+    const by = (one) => (one.purchase && one.purchase.order_by) || '9999';
+    const supplies = data.supplies.slice().sort((a, b) => late(a) - late(b) || (by(a) < by(b) ? -1 : by(a) > by(b) ? 1 : 0));
+    const short = data.crews.filter((one) => one.overloads.length > 0);
+    return h('div', null, h('h1', null, 'Needs'),
+      h('p', null, `All batches cost ${data.cost} ${data.currency}`, !data.cost_complete && ', without what has no price', '.'),
+      h('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': 'Supplies' }, h('table', { class: 'plain needs' },
+        h('thead', null, h('tr', null, ['Supply', 'Needed', 'There', 'To buy', 'Order by', 'Missing on'].map((one) => h('th', { scope: 'col' }, one)),
+          may('record') && h('th', { scope: 'col' }, 'Counted'))),
+        h('tbody', null, supplies.map((one) => this.row(one, data.currency))))),
+      h('h2', null, 'People'),
+      h('ul', { class: 'plain-list' }, data.crews.map((one) => h('li', null, h('b', null, one.name), `: ${one.hours}`))),
+      short.length > 0 && h('div', null, h('h2', null, 'Days on which a crew is short'),
+        h('ul', { class: 'plain-list' }, short.map((crew) => crew.overloads.slice(0, 30).map((one) => h('li', null, h(Link, { to: address('today', { day: one.day }) }, dayText(one.day)),
+          ` ${crew.name}: ${one.wanted} wanted, ${one.there} there, for ${one.batches}`))))));
+  }
+}
+
+/** What somebody has counted of a supply. */
+class Stock extends Component {
+  send(event) {
+    event.preventDefault();
+    const { supply } = this.props;
+    const text = new FormData(event.target).get('amount').trim();
+    if (!text) return;
+    const amount = /[^0-9.,\s]/.test(text) ? text : `${text} ${supply.unit}`.trim();
+    note([`stock ${supply.name} ${amount} on hand on ${thisDay()}${byWhom()}`]);
+    event.target.reset();
+    this.setState({ sent: amount });
+  }
+  render({ supply }, { sent }) {
+    return h('form', { class: 'stock', onSubmit: (event) => this.send(event) },
+      h('input', { name: 'amount', size: 7, 'aria-label': `${supply.title}: counted`, placeholder: supply.unit, autocomplete: 'off' }), h('button', null, 'Note'),
+      sent && h('span', { role: 'status', class: 'under' }, ` ${sent} noted`));
+  }
+}

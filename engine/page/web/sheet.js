@@ -1,0 +1,164 @@
+/** The sheet: the values of all batches of a method beside each other, and what follows when one is changed. */
+import { h, Component, Choice, address, go, Said } from './ui.js';
+import { get, listen, may } from './server.js';
+import { note, byWhom } from './outbox.js';
+import { thisDay } from './days.js';
+import { Grid } from './grid.js';
+import { trial, cellKey, want, attempt, keep, undo, redo } from './trial.js';
+import { TrialPanel } from './trial_panel.js';
+
+const blockSize = 60;
+const flash = 2500;
+
+export class Sheet extends Component {
+  constructor(props) {
+    super(props);
+    this.blocks = new Map();
+    this.fresh = new Map();  // cells that have just changed, until when
+    this.state = { layout: null, said: [], clashes: [], whatIf: trial.wanted.length > 0, changed: [], filter: '' };
+  }
+  componentDidMount() {
+    this.silence = [listen('planned', () => this.load()), listen('cells', (cells) => this.take(cells)), listen('trial', () => this.setState({}))];
+    this.load();
+  }
+  componentWillUnmount() { this.silence.forEach((end) => end()); }
+  componentDidUpdate(before) {
+    if (JSON.stringify(before.query) !== JSON.stringify(this.props.query)) this.load();
+  }
+  words() {
+    const { sheet, all, sort, down, filter } = this.props.query;
+    return { sheet: sheet || 0, all, sort, down, filter };
+  }
+  async load() {
+    const layout = await get('sheet', this.words());
+    const columns = [];
+    for (const group of layout.groups || []) {
+      for (const cell of group.cells) {
+        const stage = group.stage ? group.stage + '.' : 'batch.';
+        columns.push({ ...cell, group: group.title, short: cell.name.startsWith(stage) ? cell.name.slice(stage.length) : cell.name });
+      }
+    }
+    this.blocks.clear();
+    this.setState({ layout, columns });
+  }
+  /** A row, or null while it is asked for. */
+  row(i) {
+    const block = Math.floor(i / blockSize);
+    const there = this.blocks.get(block);
+    if (!there) {
+      this.blocks.set(block, []);
+      get('rows', { ...this.words(), from: block * blockSize, to: (block + 1) * blockSize }).then((answer) => {
+        this.blocks.set(block, answer.rows);
+        this.setState({});
+      }, () => this.blocks.delete(block));
+      return null;
+    }
+    return there[i % blockSize] || null;
+  }
+  /** Values that were changed, here or in another window. */
+  take(cells) {
+    const until = Date.now() + flash;
+    const byKey = new Map(cells.values.map((one) => [cellKey(one.batch, one.cell), one]));
+    for (const key of byKey.keys()) this.fresh.set(key, until);
+    for (const rows of this.blocks.values()) {
+      for (const row of rows) {
+        this.state.columns.forEach((column, i) => {
+          const value = byKey.get(cellKey(row.batch, column.name));
+          if (!value) return;
+          row.values[i] = value.value;
+          row.signs = row.signs.slice(0, i) + value.sign + row.signs.slice(i + 1);
+        });
+      }
+    }
+    if (cells.values.length > 0) this.setState({ changed: cells.values });
+    setTimeout(() => this.setState({}), flash + 50);
+  }
+  cell(row, column) {
+    const name = this.state.columns[column].name;
+    const tried = trial.values.get(cellKey(row.batch, name));
+    const sign = row.signs[column];
+    const means = ((this.state.layout.signs || []).find((one) => one.sign === sign) || {}).means;
+    if (tried) return { text: tried.value, sign, means, mark: 'tried' };
+    const until = this.fresh.get(cellKey(row.batch, name));
+    return { text: row.values[column], sign, means, mark: until && until > Date.now() ? 'fresh' : '' };
+  }
+  change(row, column, text) {
+    const { name, change } = this.state.columns[column];
+    return { change: `${row.batch}.${change === name ? name : change}=${text.trim()}`, cell: name, was: row.values[column] };
+  }
+  async edit(row, column, text) {
+    const column_ = this.state.columns[column];
+    if (column_.change === 'counted') {
+      const stage = column_.name.slice(0, column_.name.lastIndexOf('.'));
+      note([`${row.batch}/${stage} counted ${text.trim()} on ${thisDay()}${byWhom()}`]);
+      return;
+    }
+    if (!may('plan') && !this.state.whatIf) return this.setState({ said: [{ severity: 'note', message: 'Values are changed by people who may plan; try it under “What if”.', advice: '' }] });
+    await this.make([this.change(row, column, text)]);
+  }
+  /** Keeps changes, or only tries them. */
+  async make(changes) {
+    const begun = performance.now();
+    if (this.state.whatIf) {
+      changes.forEach((one) => want(one.change, one.cell, one.was));
+      await attempt(false);
+      this.later();
+    } else {
+      const answer = await keep(changes);
+      this.setState({ said: answer.said, clashes: answer.clashes });
+    }
+    requestAnimationFrame(() => performance.measure('edit', { start: begun, end: performance.now() }));
+  }
+  /** The whole plan follows when nothing was changed for a moment. */
+  later() {
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => attempt(true), 250);
+  }
+  paste(top, left, lines) {
+    const changes = [];
+    lines.forEach((cells, down) => cells.forEach((text, right) => {
+      const row = this.row(top + down);
+      const column = this.state.columns[left + right];
+      if (row && column && column.change && column.change !== 'counted' && text.trim() !== '') changes.push(this.change(row, left + right, text));
+    }));
+    if (changes.length > 0) this.make(changes);
+  }
+  async back(step) {
+    const answer = await step();
+    if (answer) this.setState({ said: answer.said, clashes: answer.clashes });
+  }
+  choose(words) { go(address('sheet', { ...this.props.query, ...words }), true); }
+  head(layout) {
+    const { all, filter } = this.props.query;
+    return h('div', { class: 'chooser' },
+      h(Choice, { label: 'Method', value: String(layout.sheet), options: layout.sheets.map((one) => [String(one.sheet), `${one.title} (${one.batches})`]), onChange: (sheet) => this.choose({ sheet, sort: '' }) }),
+      h('form', { onSubmit: (event) => { event.preventDefault(); this.choose({ filter: new FormData(event.target).get('filter') }); } },
+        h('label', { class: 'field' }, h('span', null, 'Only batches with'), h('input', { name: 'filter', value: filter || '', autocomplete: 'off' }))),
+      h('label', { class: 'check' }, h('input', { type: 'checkbox', checked: all === '1', onChange: (event) => this.choose({ all: event.target.checked ? '1' : '' }) }), ' Every value'),
+      h('label', { class: 'check' }, h('input', { type: 'checkbox', id: 'what-if', checked: this.state.whatIf, onChange: (event) => this.setState({ whatIf: event.target.checked }) }), ' What if: only try'),
+      h('span', { class: 'tools' }, h('button', { disabled: trial.undo.length === 0, onClick: () => this.back(undo) }, 'Undo'),
+        h('button', { disabled: trial.redo.length === 0, onClick: () => this.back(redo) }, 'Redo')));
+  }
+  render({ query }, { layout, columns, said, clashes, changed }) {
+    if (!layout) return h('p', { class: 'wait', role: 'status' }, 'One moment …');
+    if (!layout.groups) return h('p', null, 'The book has no batches yet.');
+    const on = {
+      edit: (row, column, text) => this.edit(row, column, text),
+      why: (row, column) => go(address('why', { batch: row.batch, cell: columns[column].name })),
+      paste: (top, left, lines) => this.paste(top, left, lines),
+      sort: (column) => this.choose(query.sort !== column.name ? { sort: column.name, down: '' } : query.down === '1' ? { sort: '', down: '' } : { down: '1' }),
+      undo: () => this.back(undo), redo: () => this.back(redo),
+    };
+    return h('div', { class: 'sheet' }, h('h1', { class: 'aside-title' }, 'Sheet'), this.head(layout),
+      h(Said, { said }),
+      clashes.length > 0 && h('p', { class: 'alert', role: 'alert' }, clashes.map((one) => `Somebody else has changed ${one.batch} ${one.cell}: you saw ${one.was}, it is ${one.is} now. Nothing was changed.`).join(' ')),
+      h('div', { class: 'beside' },
+        h(Grid, { key: `${layout.sheet}${query.all}`, columns, count: layout.batches, row: (i) => this.row(i), cell: (row, column) => this.cell(row, column), on,
+          sorted: { name: query.sort || '', down: query.down === '1' } }),
+        h(TrialPanel)),
+      h('p', { class: 'legend' }, layout.signs.map((one) => h('span', null, h('b', null, one.sign), ` ${one.means}`)),
+        h('span', null, h('b', { class: 'box open' }), ' can be changed'), h('span', null, h('b', { class: 'box fresh' }), ' has just changed'), h('span', null, h('b', { class: 'box tried' }), ' only tried')),
+      h('div', { role: 'status', class: 'under' }, changed.length > 0 && h('details', null, h('summary', null, `${changed.length} values changed`),
+        h('ul', null, changed.slice(0, 40).map((one) => h('li', null, `${one.batch} ${one.cell}: ${one.was} → ${one.value}`))))));
+  }
+}

@@ -1,0 +1,75 @@
+/** The work of a day: what to tick, what to set, what to mind. */
+import { h, Loaded, Link, address, go, Choice } from './ui.js';
+import { state, listen } from './server.js';
+import { dayText, thisDay, dayAfter } from './days.js';
+import { Order } from './order.js';
+
+export class Today extends Loaded {
+  ask() {
+    const { day, crew, room } = this.props.query;
+    return ['today', { day: day || thisDay(), crew, room }];
+  }
+  componentDidMount() {
+    super.componentDidMount();
+    this.quiet = listen('outbox', () => this.setState({}));
+  }
+  componentWillUnmount() {
+    super.componentWillUnmount();
+    this.quiet();
+  }
+  choose(words) {
+    go(address('today', { ...this.props.query, ...words }), true);
+  }
+  /** Orders of a crew, or of a room, under its name. */
+  groups(orders) {
+    const by = this.props.query.by === 'room' ? 'room' : 'crew';
+    const groups = new Map();
+    for (const order of orders) {
+      const name = order[by] || (by === 'crew' ? 'Anyone' : 'Without a room');
+      if (!groups.has(name)) groups.set(name, []);
+      groups.get(name).push(order);
+    }
+    return [...groups].sort(([a], [b]) => (a < b ? -1 : 1));
+  }
+  head(data) {
+    const { crew, room, by } = this.props.query;
+    const any = (names) => [['', 'all'], ...names.map((name) => [name, name])];
+    return h('div', { class: 'day-head' },
+      h('div', { class: 'day-line' },
+        h('button', { class: 'step', 'aria-label': 'A day earlier', onClick: () => this.choose({ day: dayAfter(data.day, -1) }) }, '‹'),
+        h('h1', null, dayText(data.day)),
+        h('button', { class: 'step', 'aria-label': 'A day later', onClick: () => this.choose({ day: dayAfter(data.day, 1) }) }, '›')),
+      h('div', { class: 'chooser' },
+        h('label', { class: 'field' }, h('span', null, 'Day'),
+          h('input', { type: 'date', value: data.day, onChange: (event) => event.target.value && this.choose({ day: event.target.value }) })),
+        h(Choice, { label: 'Crew', value: crew || '', options: any(state.crews), onChange: (name) => this.choose({ crew: name }) }),
+        h(Choice, { label: 'Room', value: room || '', options: any(state.rooms), onChange: (name) => this.choose({ room: name }) }),
+        h(Choice, { label: 'In order of', value: by || 'crew', options: [['crew', 'crews'], ['room', 'rooms']], onChange: (name) => this.choose({ by: name }) })));
+  }
+  nothing(data) {
+    return h('div', { class: 'nothing' }, h('p', null, 'Nothing is to be done on this day.'),
+      data.before && h('p', null, h(Link, { class: 'button', to: address('today', { ...this.props.query, day: data.before }) }, 'Work before: ', dayText(data.before))),
+      data.after && h('p', null, h(Link, { class: 'button', to: address('today', { ...this.props.query, day: data.after }) }, 'Next work: ', dayText(data.after))));
+  }
+  settings(data) {
+    if (data.settings.length === 0) return null;
+    return h('section', { class: 'settings' }, h('h2', null, 'To set'),
+      h('ul', null, data.settings.map((one) => h('li', { key: one.id }, h('b', null, one.place), ': ', one.changes,
+        one.by_timer && ' (the timer does it)', one.whom && h('span', { class: 'under' }, ` for ${one.whom}`)))));
+  }
+  show(data) {
+    const overdue = data.earlier.filter((one) => one.state === 'overdue');
+    const quiet = data.earlier.filter((one) => one.state !== 'overdue');
+    const card = (order) => h(Order, { key: order.id, order, day: data.day });
+    return h('div', null, this.head(data),
+      data.cautions.length > 0 && h('details', { class: 'cautions', open: innerWidth > 700 },
+        h('summary', null, `Cautions of the day (${data.cautions.length})`),
+        h('ul', null, data.cautions.map((one) => h('li', null, one)))),
+      overdue.length > 0 && h('section', { class: 'overdue' }, h('h2', null, `Overdue (${overdue.length})`), overdue.map(card)),
+      data.orders.length === 0 && data.settings.length === 0 && this.nothing(data),
+      this.settings(data),
+      this.groups(data.orders).map(([name, orders]) => h('section', { key: name }, h('h2', null, name), orders.map(card))),
+      quiet.length > 0 && h('details', { class: 'earlier' },
+        h('summary', null, `Before this day, and nobody noted it (${data.earlier_count})`), quiet.slice(0, 50).map(card)));
+  }
+}

@@ -1,0 +1,301 @@
+"""The page in a real browser, at the size of a desk and of a phone: python3 browser_test.py PROGRAM [FOLDER]
+
+With a folder, pictures of every view are left there. Ends with status 77 where there is no browser.
+"""
+
+import os
+import pathlib
+import sys
+import time
+import unittest
+
+import browser
+from browser import Browser
+from serving import Served
+
+PROGRAM = ""
+PICTURES = None
+AXE = os.environ.get("BUDWOOD_AXE", "")
+VIEWS = {"today": "/today?day=2027-03-08", "season": "/season", "sheet": "/sheet", "batch": "/batch?batch=BM27-1", "needs": "/needs",
+         "why": "/why?batch=BM27-1&cell=ready", "results": "/results", "methods": "/methods?file=softwood_cuttings.bud", "help": "/help"}
+READY = {"today": ".order", "season": ".season-row", "sheet": ".grid .row .cell sup", "batch": "table.plain", "needs": "table.needs", "why": ".why p",
+         "results": "h1", "methods": ".CodeMirror-line", "help": "table"}
+
+
+class Page(unittest.TestCase):
+    width, height, phone, name = 1280, 900, False, "desk"
+
+    @classmethod
+    def setUpClass(cls):
+        cls.window = Browser(cls.width, cls.height, cls.phone)
+        cls.addClassCleanup(cls.window.end)
+
+    def setUp(self):
+        self.served = Served(PROGRAM)
+        self.addCleanup(self.served.end)
+
+    def go(self, path):
+        self.window.open(self.served.url + path)
+
+    def keep_picture(self, name):
+        if PICTURES:
+            self.window.picture(PICTURES / f"{self.name}_{name}.png")
+
+    def assert_accessible(self, view):
+        """axe-core knows the rules of WCAG 2.2 AA, as far as a program can tell."""
+        if not AXE:
+            return
+        self.window.run(pathlib.Path(AXE).read_text() + "; window.axe = axe;")
+        found = self.window.run_async("""const done = arguments[0];
+            axe.run(document, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa']}).then((all) => done(
+              all.violations.map((one) => [one.id, one.help, one.nodes.slice(0, 3).map((node) => node.html.slice(0, 200) + ' ' + (node.failureSummary || '').slice(0, 300))])));""")
+        self.assertEqual(found, [], view)
+
+    def assert_fits(self, view):
+        """Nothing makes the page itself wider than the screen."""
+        wide = self.window.run("return document.documentElement.scrollWidth - document.documentElement.clientWidth")
+        self.assertLessEqual(wide, 1, view)
+
+
+class Views(Page):
+    def test_every_view_is_shown_without_complaints(self):
+        for view, path in VIEWS.items():
+            with self.subTest(view):
+                self.go(path)
+                self.window.find(READY[view])
+                time.sleep(0.6)
+                self.keep_picture(view)
+                self.assert_fits(view)
+                self.assert_accessible(view)
+                self.assertEqual(self.window.complaints(), [])
+
+    def test_by_keyboard_alone(self):
+        self.go("/today?day=2027-03-08")
+        self.window.find(".order")
+        self.window.keys("Tab", "Enter")
+        self.assertEqual(self.window.run("return location.hash"), "#view")
+        self.window.run("document.querySelector('nav a[href=\"/needs\"]').focus()")
+        self.window.keys("Enter")
+        self.window.find("h1", "Needs")
+        self.assertEqual(self.window.run("return document.activeElement.id"), "view")
+
+
+class Desk(Page):
+    """The office."""
+
+    def test_a_number_is_changed_and_what_follows_changes(self):
+        self.go("/sheet")
+        self.window.find(".grid .row .cell", "240")
+        self.window.click(".grid .row .cell", "240")
+        self.window.keys(*"250", "Enter")
+        self.window.find(".grid .cell.fresh", "250")
+        self.keep_picture("changed")
+        self.served.wait_for(lambda: "plants: 250\n" in (self.served.folder / "batches.yaml").read_text())
+        self.assertIn("# a Sunday: planned", (self.served.folder / "batches.yaml").read_text())
+        self.window.click("button", "Undo")
+        self.served.wait_for(lambda: "plants: 240\n" in (self.served.folder / "batches.yaml").read_text())
+        self.window.find(".grid .row .cell", "240")
+        self.assertEqual(self.window.complaints(), [])
+
+    def test_two_windows_agree(self):
+        other = Browser(900, 700)
+        self.addCleanup(other.end)
+        self.go("/sheet")
+        other.open(self.served.url + "/sheet")
+        other.find(".grid .row .cell", "240")
+        self.window.click(".grid .row .cell", "240")
+        self.window.keys(*"255", "Enter")
+        other.find(".grid .row .cell", "255")
+
+    def test_what_if(self):
+        self.go("/sheet")
+        self.window.find(".grid .row .cell", "240")
+        self.window.click("#what-if")
+        self.window.click(".grid .row .cell", "240")
+        self.window.keys(*"300", "Enter")
+        self.window.find(".grid .cell.tried", "300")
+        self.window.find(".trial", "BM27-1.plants=300")
+        self.window.find(".trial summary", "Batches")
+        self.keep_picture("what_if")
+        self.assert_accessible("what if")
+        self.assertIn("plants: 240\n", (self.served.folder / "batches.yaml").read_text())
+        self.window.click(".trial button", "Let it go")
+        self.window.wait(lambda: not self.window.run("return document.querySelector('.trial')"))
+        self.assertIn("plants: 240\n", (self.served.folder / "batches.yaml").read_text())
+
+    def test_a_mistake_is_told_and_changes_nothing(self):
+        self.go("/sheet")
+        self.window.click(".grid .row .cell", "240")
+        self.window.keys(*"many", "Enter")
+        self.window.find(".said .error")
+        self.assertIn("plants: 240\n", (self.served.folder / "batches.yaml").read_text())
+
+    def test_a_batch_is_dragged_and_kept(self):
+        self.go("/season")
+        self.window.find(".season-row")
+
+        def held():
+            self.window.find(".bar.tried")
+            self.keep_picture("drag")
+
+        self.window.drag(".season-row:nth-of-type(1) .bar, .season-row .bar", 42, hold=held)
+        self.window.find(".trial", "BM27-1.ready=2027-05-14")
+        self.window.find(".trial summary", "Batches")
+        self.keep_picture("dragged")
+        self.assertIn("ready: 2027-05-07\n", (self.served.folder / "batches.yaml").read_text())
+        self.window.click(".trial button", "Keep it")
+        self.served.wait_for(lambda: "ready: 2027-05-14\n" in (self.served.folder / "batches.yaml").read_text())
+        self.assertEqual(self.window.complaints(), [])
+
+    def test_a_batch_is_moved_by_keys_and_let_go(self):
+        self.go("/season")
+        self.window.find(".season-row")
+        self.window.run("document.querySelector('.season-box').focus()")
+        self.window.keys("Shift+Left", "Left")
+        self.window.find(".trial", "BM27-1.ready=2027-04-29")
+        self.window.click(".trial button", "Let it go")
+        self.assertIn("ready: 2027-05-07\n", (self.served.folder / "batches.yaml").read_text())
+
+    def test_why(self):
+        self.go("/sheet")
+        self.window.click(".grid .row .cell", "240")
+        self.window.keys("Right", "Alt+Enter")
+        self.window.find(".why p")
+        self.assertIn("/why?", self.window.run("return location.href"))
+        link = self.window.find(".why a")
+        words = self.window.run("return arguments[0].textContent", link)
+        self.window.click(".why a")
+        self.window.find("h1", words)
+
+    def test_a_method_with_a_mistake_is_mended(self):
+        self.go("/methods?file=lavender_cuttings.bud")
+        self.window.find(".CodeMirror-line")
+        text = (self.served.folder / "lavender_cuttings.bud").read_text()
+        self.assertIn("lasts", text)
+        self.window.run("const cm = document.querySelector('.CodeMirror').CodeMirror; cm.setValue(cm.getValue().replace('lasts', 'lastss'))")
+        self.window.find(".said .error", "lastss")
+        self.window.find(".CodeMirror-lint-marker-error, .CodeMirror-lint-mark-error")
+        self.assertTrue(self.window.run("return [...document.querySelectorAll('button')].find((one) => one.textContent === 'Save').disabled"))
+        self.keep_picture("mistake")
+        self.window.run("const cm = document.querySelector('.CodeMirror').CodeMirror; cm.setValue(cm.getValue().replace('lastss', 'lasts') + '# mended\\n')")
+        self.window.wait(lambda: not self.window.run("return [...document.querySelectorAll('button')].find((one) => one.textContent === 'Save').disabled"))
+        self.window.click("button", "Save")
+        self.served.wait_for(lambda: (self.served.folder / "lavender_cuttings.bud").read_text() == text + "# mended\n")
+
+    def test_a_batch_is_planned(self):
+        self.go("/batch")
+        self.window.click("button", "Plan a new batch")
+        self.window.type("input[name=batch]", "FU27-9")
+        self.window.find("select[name=protocol] option")
+        self.window.run("""for (const [name, value] of [['protocol', 'softwood_cuttings'], ['key', 'ready']]) document.querySelector(`select[name=${name}]`).value = value;
+            document.querySelector('form.panel input[type=date]').value = '2027-07-02';""")
+        self.window.type("input[name=plants]", "300")
+        self.window.click("button", "Plan it")
+        self.window.find(".season-row", "FU27-9")
+        self.assertIn("  - batch: FU27-9\n    protocol: softwood_cuttings\n    plants: 300\n    ready: 2027-07-02\n",
+                      (self.served.folder / "batches.yaml").read_text())
+
+    def test_stock_is_counted(self):
+        self.go("/needs")
+        before = {one["name"]: one["on_hand"] for one in self.served.get("/api/needs")["supplies"]}
+        self.window.type("input[aria-label*='Potting mix']", "95")
+        self.window.keys("Enter")
+        self.served.wait_for(lambda: any(entry.get("what") == "stock" for entry in self.served.recorded()))
+        self.served.wait_for(lambda: {one["name"]: one["on_hand"] for one in self.served.get("/api/needs")["supplies"]} != before)
+
+
+class Phone(Page):
+    """The bench: a phone that is held in one hand."""
+
+    width, height, phone, name = 390, 844, True, "phone"
+
+    def test_every_view_fits_the_screen(self):
+        for view, path in VIEWS.items():
+            with self.subTest(view):
+                self.go(path)
+                self.window.find(READY[view])
+                time.sleep(0.6)
+                self.keep_picture(view)
+                self.assert_fits(view)
+                self.assert_accessible(view)
+                self.assertEqual(self.window.complaints(), [])
+
+    def test_what_is_tapped_is_large_enough(self):
+        self.go("/today?day=2027-03-08")
+        self.window.find(".order")
+        self.assertGreaterEqual(self.window.run("return document.querySelector('.tick').getBoundingClientRect().width"), 60)
+        small = self.window.run("""return [...document.querySelectorAll('button, nav a, select, input')].filter((one) => one.getClientRects().length > 0)
+            .map((one) => [one.textContent || one.name, Math.round(one.getBoundingClientRect().height)]).filter(([, height]) => height < 24)""")
+        self.assertEqual(small, [])
+
+    def test_the_days_work_is_ticked_and_counted(self):
+        self.go("/today?day=2027-03-08")
+        self.window.type("header input", "Ana")
+        self.window.click(".order .tick", "Take soft shoots")
+        self.window.find(".order.done", "Take soft shoots")
+        self.window.click(".order.done .more")
+        self.window.type(".order.done input[name=plants]", "700")
+        self.window.type(".order.done input[name=time]", "3:40")
+        self.window.type(".order.done input[name=note]", "soft \"tips\" only")
+        self.keep_picture("details")
+        self.window.click(".order.done form .main")
+        entries = self.served.wait_for(lambda: len(self.served.recorded()) >= 3 and self.served.recorded())
+        whats = [entry["what"] for entry in entries]
+        self.assertEqual(sorted(whats), ["done", "done", "note"])
+        corrected = next(entry for entry in entries if entry.get("corrects"))
+        self.assertEqual((corrected["by"], corrected["number"]), ("Ana", 700))
+        self.window.find(".noted", "700 plants")
+        self.keep_picture("ticked")
+        self.assertEqual(self.window.complaints(), [])
+
+    def test_a_tick_by_mistake_is_taken_back(self):
+        self.go("/today?day=2027-03-08")
+        self.window.click(".order .tick", "Take soft shoots")
+        self.served.wait_for(lambda: any(one["state"] == "done" for one in self.served.get("/api/today?day=2027-03-08")["orders"]))
+        self.window.find(".noted")
+        self.window.click(".order.done .tick")
+        self.served.wait_for(lambda: not any(one["state"] == "done" for one in self.served.get("/api/today?day=2027-03-08")["orders"]))
+
+    def test_what_is_noted_without_the_network_is_sent_later(self):
+        self.go("/today?day=2027-03-08")
+        self.window.find(".order")
+        self.window.network(False)
+        self.window.click(".order .tick", "Take soft shoots")
+        self.window.find("#waiting", "1 entry waits")
+        self.window.find(".order.done")
+        self.keep_picture("offline")
+        self.assertEqual(self.served.recorded(), [])
+        self.window.network(True)
+        entries = self.served.wait_for(self.served.recorded)
+        self.assertEqual([entry["what"] for entry in entries], ["done"])
+        self.window.wait(lambda: not self.window.run("return document.getElementById('waiting')"))
+        time.sleep(1)
+        self.assertEqual(len(self.served.recorded()), 1)
+
+    def test_what_is_noted_while_the_server_is_down_is_sent_later(self):
+        self.go("/today?day=2027-03-08")
+        self.window.find(".order")
+        self.served.listen = f"127.0.0.1:{self.served.port}"
+        self.served.stop()
+        self.window.click(".order .tick", "Take soft shoots")
+        self.window.find("#waiting", "1 entry waits")
+        self.served.start()
+        self.served.wait_for(self.served.recorded)
+        self.window.wait(lambda: not self.window.run("return document.getElementById('waiting')"), 30)
+
+    def test_scripts_in_what_people_write_stay_text(self):
+        self.served.note('FU27-1/sticking/2/1 note "<img src=x onerror=document.title=1><b>bold</b>" on 2027-03-08')
+        self.go("/today?day=2027-03-08")
+        self.window.find(".noted", "<b>bold</b>")
+        self.assertEqual(self.window.run("return document.querySelectorAll('.noted b, .noted img').length"), 0)
+
+
+if __name__ == "__main__":
+    PROGRAM = os.path.abspath(sys.argv.pop(1))
+    if browser.DRIVER is None or browser.BROWSER is None:
+        print("There is no chromium with its driver here: skipped.")
+        sys.exit(77)
+    if len(sys.argv) > 1 and not sys.argv[1].startswith("-") and "." not in sys.argv[1] and sys.argv[1][0] in "/":
+        PICTURES = pathlib.Path(sys.argv.pop(1))
+        PICTURES.mkdir(parents=True, exist_ok=True)
+    unittest.main(verbosity=1)
