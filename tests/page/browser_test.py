@@ -5,7 +5,10 @@ With a folder, pictures of every view are left there. Ends with status 77 where 
 
 import os
 import pathlib
+import shutil
+import subprocess
 import sys
+import tempfile
 import time
 import unittest
 
@@ -15,7 +18,7 @@ from serving import Served
 
 PROGRAM = ""
 PICTURES = None
-AXE = os.environ.get("BUDWOOD_AXE", "")
+AXE = None  # the script of axe-core, where it could be had
 VIEWS = {"today": "/today?day=2027-03-08", "season": "/season", "sheet": "/sheet", "batch": "/batch?batch=BM27-1", "needs": "/needs",
          "why": "/why?batch=BM27-1&cell=ready", "results": "/results", "methods": "/methods?file=softwood_cuttings.bud", "help": "/help"}
 READY = {"today": ".order", "season": ".season-row", "sheet": ".grid .row .cell sup", "batch": "table.plain", "needs": "table.needs", "why": ".why p",
@@ -290,6 +293,19 @@ class Phone(Page):
         self.assertEqual(self.window.run("return document.querySelectorAll('.noted b, .noted img').length"), 0)
 
 
+def find_axe():
+    """axe-core from npm, where that can be reached."""
+    if shutil.which("npm") is None:
+        return None
+    folder = pathlib.Path(tempfile.gettempdir()) / f"budwood-axe-{os.getuid()}"
+    script = folder / "node_modules" / "axe-core" / "axe.min.js"
+    if not script.exists():
+        folder.mkdir(mode=0o700, exist_ok=True)
+        subprocess.run(["npm", "install", "--silent", "--no-audit", "--no-fund", "--ignore-scripts", "--prefix", str(folder), "axe-core@4.10"],
+                       capture_output=True, timeout=90)
+    return script if script.exists() else None
+
+
 if __name__ == "__main__":
     PROGRAM = os.path.abspath(sys.argv.pop(1))
     if browser.DRIVER is None or browser.BROWSER is None:
@@ -298,4 +314,10 @@ if __name__ == "__main__":
     if len(sys.argv) > 1 and not sys.argv[1].startswith("-") and "." not in sys.argv[1] and sys.argv[1][0] in "/":
         PICTURES = pathlib.Path(sys.argv.pop(1))
         PICTURES.mkdir(parents=True, exist_ok=True)
+    try:
+        AXE = find_axe()
+    except (subprocess.SubprocessError, OSError):
+        pass
+    if AXE is None:
+        print("axe-core could not be had: its rules are not checked.")
     unittest.main(verbosity=1)

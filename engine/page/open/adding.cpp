@@ -43,7 +43,7 @@ std::optional<book::Batch> read_new(const book::Book& book, const NewBatch& want
   }
   const bool known = std::any_of(book.protocols.begin(), book.protocols.end(),
                                  [&](const auto& one) { return one.name == wanted.protocol; });
-  if (!known) said.error("unknown-protocol", {}, "Choose a method for the batch.");
+  if (!known) said.error("unknown-name", {}, "Choose a method for the batch.");
   out.id.value = wanted.id;
   out.protocol.value = wanted.protocol;
   if (const auto plants = book::read_plants(value("plants", wanted.plants), said)) {
@@ -86,7 +86,7 @@ void save_method(OpenBook& book, const std::string& file, const std::string& tex
     if (there != nullptr && fs::path(there->name()).filename() == file) source = there;
   }
   if (source == nullptr) {
-    return said.error("unknown-method", {}, "The book has no method in a file of this name.");
+    return said.error("unknown-name", {}, "The book has no method in a file of this name.");
   }
   const fs::path path = source->name();
   const files::Bytes read = files::read_bytes(path, files::largest_text);

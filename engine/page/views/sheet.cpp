@@ -7,6 +7,7 @@
 #include "plan/marks.hpp"
 #include "report/formats/wording.hpp"
 #include "report/sheet/sheet_cells.hpp"
+#include "sheet/columns/shown.hpp"
 
 namespace budwood::page {
 

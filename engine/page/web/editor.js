@@ -52,7 +52,7 @@ function marks(CodeMirror, said) {
  * Makes an editor of a text area.
  * @param {{readOnly: boolean, check: function(string): Promise<object[]>, changed: function()}} how
  */
-export async function openEditor(area, text, how) {
+export async function openEditor(area, how) {
   loaded = loaded || library();
   const CodeMirror = await loaded;
   const editor = CodeMirror.fromTextArea(area, {

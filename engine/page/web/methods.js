@@ -21,19 +21,31 @@ class List extends Loaded {
   }
 }
 
+/** The place of the editor, which changes it by itself: it is drawn once. */
+class Editor extends Component {
+  shouldComponentUpdate() { return false; }
+  componentDidMount() {
+    const { text, check, changed, opened } = this.props;
+    const area = document.createElement('textarea');
+    area.value = text;
+    area.setAttribute('aria-label', 'Text of the method');
+    this.place.appendChild(area);
+    openEditor(area, { readOnly: !may('plan'), check, changed }).then(opened);
+  }
+  render() { return h('div', { ref: (place) => { this.place = place; } }); }
+}
+
 class Method extends Loaded {
   ask() { return ['method', { file: this.props.file }]; }
   /** What others change does not go over what is being typed. */
   async load() {
     if (this.editor && this.changed()) return;
-    if (this.editor) this.editor = null;
     await super.load();
+    if (this.editor && this.editor.getValue() !== this.state.data.text) this.editor.setValue(this.state.data.text);
   }
-  shown() {
-    const { data } = this.state;
-    if (this.editor || !this.area) return;
-    openEditor(this.area, data.text, { readOnly: !may('plan'), check: (text) => this.check(text), changed: () => this.setState({ saved: '' }) })
-      .then((editor) => { this.editor = editor; this.setState({}); });
+  opened(editor) {
+    this.editor = editor;
+    this.setState({});
   }
   changed() { return this.editor && this.editor.getValue() !== this.state.data.text; }
   async check(text) {
@@ -72,8 +84,7 @@ class Method extends Loaded {
       h('p', { class: 'tools' }, h(Link, { to: '/methods' }, 'All methods')), h('h1', null, data.file),
       h('div', { class: 'columns' },
         h('section', null,
-          h('label', { class: 'aside-title', for: 'method-text' }, 'Text of the method'),
-          h('textarea', { id: 'method-text', ref: (area) => { this.area = area; }, value: data.text, spellcheck: false, readOnly: !may('plan') }),
+          h(Editor, { text: data.text, check: (text) => this.check(text), changed: () => this.state.saved && this.setState({ saved: '' }), opened: (editor) => this.opened(editor) }),
           may('plan') && h('p', { class: 'tools' }, h('button', { class: 'main', disabled: errors > 0 || !this.editor, onClick: () => this.save() }, 'Save'),
             errors > 0 ? h('span', { class: 'sign' }, `${errors} ${errors === 1 ? 'mistake' : 'mistakes'} to mend first`) : h('span', { role: 'status' }, saved)),
           other !== undefined && h('div', { class: 'alert', role: 'alert' }, h('p', null, 'Somebody else has changed this method meanwhile. This is what it says now:'), h('pre', { tabindex: 0 }, other),
