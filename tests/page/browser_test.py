@@ -34,6 +34,9 @@ class Page(unittest.TestCase):
         cls.addClassCleanup(cls.window.end)
 
     def setUp(self):
+        # The window of the test before must not miss its server.
+        self.window.open("about:blank")
+        self.window.complaints()
         self.served = Served(PROGRAM)
         self.addCleanup(self.served.end)
 
@@ -189,7 +192,7 @@ class Desk(Page):
         self.go("/batch")
         self.window.click("button", "Plan a new batch")
         self.window.type("input[name=batch]", "FU27-9")
-        self.window.find("select[name=protocol] option")
+        self.window.wait(lambda: self.window.run("return document.querySelectorAll('select[name=protocol] option').length"))
         self.window.run("""for (const [name, value] of [['protocol', 'softwood_cuttings'], ['key', 'ready']]) document.querySelector(`select[name=${name}]`).value = value;
             document.querySelector('form.panel input[type=date]').value = '2027-07-02';""")
         self.window.type("input[name=plants]", "300")
@@ -201,7 +204,7 @@ class Desk(Page):
     def test_stock_is_counted(self):
         self.go("/needs")
         before = {one["name"]: one["on_hand"] for one in self.served.get("/api/needs")["supplies"]}
-        self.window.type("input[aria-label*='Potting mix']", "95")
+        self.window.type("input[aria-label*='potting mix']", "95")
         self.window.keys("Enter")
         self.served.wait_for(lambda: any(entry.get("what") == "stock" for entry in self.served.recorded()))
         self.served.wait_for(lambda: {one["name"]: one["on_hand"] for one in self.served.get("/api/needs")["supplies"]} != before)

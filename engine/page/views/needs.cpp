@@ -9,7 +9,7 @@ namespace budwood::page {
 namespace {
 
 std::string amount_text(const plan::SupplyNeed& need, double base) {
-  return units::format(need.unit.from_base(base), need.unit);
+  return units::format(base, need.unit);
 }
 
 Json purchase_json(const plan::Plan& plan, const plan::SupplyNeed& need) {

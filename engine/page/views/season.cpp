@@ -53,6 +53,18 @@ Json crew_json(const plan::CrewLoad& crew) {
           {"overloads", std::move(over)}};
 }
 
+/// The parts that are joined to others stand beside each other until then; -1 for what stands alone.
+int lane_of(const language::Protocol& protocol, const language::Stage& stage) {
+  std::vector<language::PartId> joined;
+  for (const language::Stage& one : protocol.stages) {
+    joined.insert(joined.end(), one.joined.begin(), one.joined.end());
+  }
+  const auto found = std::find(joined.begin(), joined.end(), stage.part);
+  return joined.size() < 2 || found == joined.end() || !stage.joined.empty()
+             ? -1
+             : static_cast<int>(found - joined.begin()) % 2;
+}
+
 /// How the date of a batch is told: "ready", "start" or "not_before".
 const char* date_key(const book::Batch& batch) {
   return batch.ready ? "ready" : batch.start ? "start" : "not_before";
@@ -80,7 +92,8 @@ Json season_view(const Snapshot& now) {
       for (const language::Stage& stage : protocol.stages) {
         stages.push_back({{"name", stage.name},
                           {"title", report::shown_name(stage)},
-                          {"room", room_number(stage.room)}});
+                          {"room", room_number(stage.room)},
+                          {"lane", lane_of(protocol, stage)}});
       }
       protocols.push_back({{"name", protocol.name},
                            {"title", report::shown_name(protocol)},

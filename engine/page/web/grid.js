@@ -12,7 +12,7 @@ import { h, Component } from './ui.js';
 const rowHeight = 30;
 const headHeight = 74;
 const firstWidth = 150;
-const columnWidth = 118;
+const columnWidth = 134;
 const extra = 3;  // rows and columns beyond the edge
 
 export class Grid extends Component {
@@ -162,7 +162,7 @@ export class Grid extends Component {
         h('div', { role: 'rowheader', 'aria-colindex': 1, class: 'cell first' }, data ? data.label : '…'),
         inSight.map((one) => this.cellAt(i, data, one))));
     }
-    return h('div', { class: 'grid', role: 'grid', tabindex: 0, 'aria-label': 'Values of batches', 'aria-rowcount': count + 1, 'aria-colcount': columns.length + 1,
+    return h('div', { class: 'grid', role: 'grid', tabindex: 0, style: { height: `${headHeight + count * rowHeight + 20}px` }, 'aria-label': 'Values of batches', 'aria-rowcount': count + 1, 'aria-colcount': columns.length + 1,
       'aria-activedescendant': 'grid-here', ref: (box) => { this.box = box; }, onScroll: () => this.scrolled(), onKeyDown: (event) => this.key(event),
       onCopy: (event) => this.copy(event), onPaste: (event) => this.paste(event) },
     h('div', { class: 'all', role: 'presentation', style: { height: `${headHeight + count * rowHeight}px`, width: `${firstWidth + columns.length * columnWidth}px` } },

@@ -35,7 +35,7 @@ export function Lane({ lane, limit, there, unit, scale }) {
   const said = over.slice(0, 3).map(([a, b]) => (a === b ? dayText(isoDay(lane.first + a), false) : `${dayText(isoDay(lane.first + a), false)} to ${dayText(isoDay(lane.first + b), false)}`)).join(', ');
   const text = over.length > 0 ? `too much on ${said}${over.length > 3 ? ` and ${over.length - 3} more` : ''}` : limit != null || there ? 'fits' : 'holds any amount';
   return h('div', { class: 'lane' },
-    h('div', { class: 'label', style: { width: `${label}px` } }, h('b', null, lane.name), h('small', null, `at most ${Math.round(peak * 10) / 10} ${unit}${limit != null ? ` of ${limit}` : ''}; `), h('small', { class: over.length > 0 ? 'sign' : '' }, text)),
+    h('div', { class: 'label', style: { width: `${label}px` } }, h('b', null, lane.name), h('small', null, `at most ${Math.round(peak * 10) / 10}${limit != null ? ` of ${limit}` : ''} ${unit}; `), h('small', { class: over.length > 0 ? 'sign' : '' }, text)),
     h('svg', { width: Math.max(0, width - label), height, role: 'img', 'aria-label': `${lane.name}: ${text}`, viewBox: `0 0 ${Math.max(1, width - label)} ${height}` },
       h('path', { class: 'taken', d: area }), over.map(([a, b]) => h('rect', { class: 'over', x: x(a), y: 1, width: x(b + 1) - x(a), height: height - 2 })), h('path', { class: 'limit', d: line })));
 }

@@ -156,7 +156,7 @@ export class Season extends Component {
     const protocol = this.state.data.protocols[batch.protocol];
     const stage = protocol.stages[i];
     const width = Math.max(3, this.px(end - start));
-    return h('span', { key: `${kind}${i}`, class: `bar fill-${stage.room % 10} ${kind}`, title: `${stage.title}: ${dayText(isoDay(start))} to ${dayText(isoDay(end))}`,
+    return h('span', { key: `${kind}${i}`, class: `bar fill-${stage.room % 10} ${kind} ${['upper', 'lower'][stage.lane] || ''}`, title: `${stage.title}: ${dayText(isoDay(start))} to ${dayText(isoDay(end))}`,
       style: { left: `${labelWidth + this.x(start)}px`, width: `${width}px` } });
   }
   batchRow(batch, i) {
