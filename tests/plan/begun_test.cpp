@@ -151,7 +151,7 @@ TEST_CASE("a stage of hours is over with the last of its work") {
     stage grow of plant { lasts 12 days  room house }
   })");
   book.done("lift/1/1", "2027-05-11").today("2027-05-14");
-  CHECK(book.dates() == "lift 05-11 05-14, grow 05-14 05-26, ready 05-26");
+  CHECK(book.dates() == "lift 05-11 05-14, grow 05-14 05-26, ready 05-26 limit-passed");
   book.done("lift/2/1", "2027-05-11");
   CHECK(book.dates() == "lift 05-11 05-11, grow 05-11 05-23, ready 05-24");
   CHECK(book.notes().find("Taken for granted: the end of `lift` on Tue 2027-05-11") !=

@@ -73,7 +73,7 @@ TEST_CASE("work that was done tells when its stage began") {
   book.done("sow/1/1", "2027-05-05").today("2027-05-05");
   CHECK(book.dates() ==
         "sow 05-05 05-15, strike 05-17 05-31, harden 05-31 06-07, ready 06-07 late");
-  CHECK(book.notes().find("taken for granted that `sow` started on Wed 2027-05-05") !=
+  CHECK(book.notes().find("Taken for granted: the start of `sow` on Wed 2027-05-05") !=
         std::string::npos);
   UnderWay later;
   later.done("sow/2/1", "2027-05-07").today("2027-05-07");

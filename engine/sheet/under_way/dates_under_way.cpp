@@ -176,7 +176,10 @@ std::optional<int> DatePlanner::turn_to_give_way(const network::Fact& fact,
 /// finds nobody is done late.
 bool DatePlanner::began_on_any_day(network::PointId point, const BatchFacts& batch) {
   if (point == finish() || point % 2 != 0 || !over_[point] || recorded_[point]) return false;
-  return network_.point(point).allowed != own_season(point, batch);
+  const calendar::DaySet* allowed = network_.point(point).allowed;
+  // Once its season has given way, too, nothing is left of its days.
+  return allowed != nullptr && allowed != &site_.working.days() &&
+         allowed != own_season(point, batch);
 }
 
 const calendar::DaySet* DatePlanner::own_season(network::PointId start, const BatchFacts& batch) {
