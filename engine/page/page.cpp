@@ -53,7 +53,8 @@ std::string serve(const Serving& serving, const std::function<void(const std::st
   const std::vector<Person> people = read_people(serving.folder, problem);
   if (!problem.empty()) return problem;
   if (!local && people.empty()) {
-    return "Beyond this machine people sign in, and the book names nobody yet: `budwood people BOOK "
+    return "Beyond this machine people sign in, and the book names nobody yet: `budwood people "
+           "BOOK "
            "--add NAME --role plan` adds somebody.";
   }
   OpenBook book(serving.folder, serving.today);

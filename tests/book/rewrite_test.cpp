@@ -85,8 +85,7 @@ TEST_CASE("a value that was not there gets a place that fits the lines around it
 TEST_CASE("a value that is given up goes, and comments stay") {
   CHECK(after({{"A1", {"set", "graft_speed"}, std::nullopt}}) ==
         with(written, "{graft_speed: 30 per hour, take: 75 %}", "{take: 75 %}"));
-  CHECK(after({{"A1", {"set", "take"}, std::nullopt}}) ==
-        with(written, ", take: 75 %}", "}"));
+  CHECK(after({{"A1", {"set", "take"}, std::nullopt}}) == with(written, ", take: 75 %}", "}"));
   CHECK(after({{"A3", {"pins", "grafting.start"}, std::nullopt}}) ==
         with(written, "grafting.start: 2027-04-20   # hands", "# hands"));
   CHECK(after({{"A3", {"set", "take"}, std::nullopt}}) ==
@@ -138,7 +137,8 @@ TEST_CASE("what was put back is what was there, whatever was changed and in what
     }
     for (std::size_t one = 0; one < places.size(); ++one) {
       REQUIRE(written_value(text, places[one].batch, places[one].keys).has_value());
-      REQUIRE(rewrite_batches(text, {{places[one].batch, places[one].keys, places[one].old}}) == "");
+      REQUIRE(rewrite_batches(text, {{places[one].batch, places[one].keys, places[one].old}}) ==
+              "");
     }
     REQUIRE(text == written);
   }

@@ -56,7 +56,8 @@ TEST_CASE("addresses") {
   CHECK(serving.port == 80);
   CHECK(read_address("[::1]:8040", serving).empty());
   CHECK(serving.host == "::1");
-  for (const char* wrong : {"", "8040", ":8040", "host:", "host:x", "host:70000", "::1:8040", "host:-1"}) {
+  for (const char* wrong :
+       {"", "8040", ":8040", "host:", "host:x", "host:70000", "::1:8040", "host:-1"}) {
     CHECK_FALSE(read_address(wrong, serving).empty());
   }
 }

@@ -112,7 +112,8 @@ TEST_CASE("a change that cannot be is told, and nothing is written") {
   CHECK(small.text() == batches);
 }
 
-TEST_CASE("the book is read anew when somebody changes it, and stays as it was while it cannot be") {
+TEST_CASE(
+    "the book is read anew when somebody changes it, and stays as it was while it cannot be") {
   const SmallBook small;
   OpenBook book(small.folder.path(), std::nullopt);
   std::uint64_t turn = book.now()->turn;

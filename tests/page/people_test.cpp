@@ -41,7 +41,8 @@ TEST_CASE("the file of people is for its owner alone, and says what was written"
 
 TEST_CASE("a file that cannot be read lets nobody in") {
   const Folder folder;
-  for (const char* wrong : {"", "{", "[]", "{\"people\": 3}", "{\"people\": [{\"name\": \"Ana\"}]}"}) {
+  for (const char* wrong :
+       {"", "{", "[]", "{\"people\": 3}", "{\"people\": [{\"name\": \"Ana\"}]}"}) {
     folder.write(people_file, wrong);
     std::string problem;
     CHECK(read_people(folder.path(), problem).empty());
@@ -64,7 +65,8 @@ TEST_CASE("without people everybody on this machine may do everything, elsewhere
 
 TEST_CASE("who is removed, or gets another role, is out at once") {
   const Folder folder;
-  REQUIRE(write_people(folder.path(), {{"Ana", Role::record, hash()}, {"Bo", Role::plan, hash()}}).empty());
+  REQUIRE(write_people(folder.path(), {{"Ana", Role::record, hash()}, {"Bo", Role::plan, hash()}})
+              .empty());
   Sessions sessions(folder.path(), Sessions::Need::when_there_are_people);
   CHECK_FALSE(sessions.visitor("").has_value());
   const std::string ana = sessions.sign_in("Ana", "three plain words").session;
@@ -87,7 +89,8 @@ TEST_CASE("wrong passwords have to wait longer and longer, and right ones as wel
   int looked_at = 0;
   for (int i = 0; i < 10'000; ++i) {  // one a second for nearly three hours
     now += seconds(1);
-    const Sessions::SignedIn in = sessions.sign_in(i % 2 == 0 ? "Ana" : "Ana ", "wrong" + std::to_string(i), now);
+    const Sessions::SignedIn in =
+        sessions.sign_in(i % 2 == 0 ? "Ana" : "Ana ", "wrong" + std::to_string(i), now);
     CHECK(in.session.empty());
     looked_at += in.wait == 0 ? 1 : 0;
     if (looked_at > 40) break;  // each takes a tenth of a second

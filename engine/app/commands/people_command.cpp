@@ -56,7 +56,7 @@ int write_all(const std::string& folder, const std::vector<page::Person>& people
     return exit_faults;
   }
   return tell_done(done, [&](std::ostream& out) { out << done << ".\n"; }) ? exit_fine
-                                                                          : exit_faults;
+                                                                           : exit_faults;
 }
 
 int add_person(const PeopleArguments& arguments) {
@@ -79,15 +79,16 @@ int add_person(const PeopleArguments& arguments) {
                      }) > 0;
   people->push_back({arguments.add, *role, page::hashed(password)});
   return write_all(arguments.folder, *people,
-                   arguments.add + (known ? " has a new password and may " : " was added and may ") +
+                   arguments.add +
+                       (known ? " has a new password and may " : " was added and may ") +
                        std::string(page::word(*role)));
 }
 
 int remove_person(const PeopleArguments& arguments) {
   auto people = read_all(arguments.folder);
   if (!people) return exit_faults;
-  const auto gone = std::erase_if(
-      *people, [&](const page::Person& one) { return one.name == arguments.remove; });
+  const auto gone =
+      std::erase_if(*people, [&](const page::Person& one) { return one.name == arguments.remove; });
   if (gone == 0) {
     complain("Nobody is called `" + text::shortened(arguments.remove) + "`.");
     return exit_misuse;

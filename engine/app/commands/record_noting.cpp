@@ -6,12 +6,12 @@
 #include <ostream>
 
 #include "app/app.hpp"
-#include "plan/noting/book_known.hpp"
 #include "app/console.hpp"
 #include "app/output.hpp"
 #include "files/read.hpp"
 #include "language/parse/entry_reader.hpp"
 #include "office/workbooks/read_workbook.hpp"
+#include "plan/noting/book_known.hpp"
 #include "record/json.hpp"
 #include "record/line.hpp"
 #include "record/returns.hpp"

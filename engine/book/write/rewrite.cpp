@@ -128,10 +128,10 @@ class Rewriting {
     const std::size_t before = at == 0 ? std::string::npos : text_.rfind('\n', at - 1);
     return before == std::string::npos ? 0 : before + 1;
   }
-  std::size_t line_end(std::size_t at) const { return std::min(text_.find('\n', at), text_.size()); }
-  std::string line_break() const {
-    return text_.find("\r\n") == std::string::npos ? "\n" : "\r\n";
+  std::size_t line_end(std::size_t at) const {
+    return std::min(text_.find('\n', at), text_.size());
   }
+  std::string line_break() const { return text_.find("\r\n") == std::string::npos ? "\n" : "\r\n"; }
 
   std::string replace(const Node& node, const std::string& value) {
     if (node.kind == Node::Kind::null) {
@@ -209,8 +209,8 @@ class Rewriting {
       return in_file();
     }
     if (!below && !on_one_line(value)) return in_file();
-    const std::size_t last = below ? line_end(value.entries.back().value.span.end)
-                                   : line_end(end_of(entry));
+    const std::size_t last =
+        below ? line_end(value.entries.back().value.span.end) : line_end(end_of(entry));
     const std::size_t comment = text_.find('#', below ? last : end_of(entry));
     if (comment < last) {
       text_.erase(entry.key_span.begin, comment - entry.key_span.begin);
@@ -270,7 +270,8 @@ std::string append_batch(std::string& text, const Batch& batch) {
   std::string moved;
   for (std::size_t begin = 0; begin < lines.size();) {
     const std::size_t end = lines.find('\n', begin);
-    moved += std::string(column, ' ') + lines.substr(begin + usual_column, end - begin - usual_column) +
+    moved += std::string(column, ' ') +
+             lines.substr(begin + usual_column, end - begin - usual_column) +
              (text.find("\r\n") == std::string::npos ? "\n" : "\r\n");
     begin = end + 1;
   }

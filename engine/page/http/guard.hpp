@@ -7,9 +7,9 @@
 
 namespace budwood::page {
 
-/// Whether a name in `Host` may be ours: a number, this machine, or one of the names that were told.
-/// Any other name may be one that somebody has pointed at us, to have their own page ask questions
-/// here as if it were ours (DNS rebinding).
+/// Whether a name in `Host` may be ours: a number, this machine, or one of the names that were
+/// told. Any other name may be one that somebody has pointed at us, to have their own page ask
+/// questions here as if it were ours (DNS rebinding).
 bool is_own_host(const std::string& host, const std::vector<std::string>& names);
 
 /// Why a request is not answered whoever sends it: another host, a page of another site. "" when

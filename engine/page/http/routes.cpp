@@ -31,11 +31,11 @@ void give_asset(const httplib::Request& request, httplib::Response& response, co
     response.status = 304;
     return;
   }
-  response.set_content_provider(asset.bytes.size(), asset.type.c_str(),
-                                [bytes = asset.bytes](std::size_t offset, std::size_t length,
-                                                      httplib::DataSink& sink) {
-                                  return sink.write(bytes.data() + offset, length);
-                                });
+  response.set_content_provider(
+      asset.bytes.size(), asset.type.c_str(),
+      [bytes = asset.bytes](std::size_t offset, std::size_t length, httplib::DataSink& sink) {
+        return sink.write(bytes.data() + offset, length);
+      });
 }
 
 }  // namespace
@@ -67,7 +67,8 @@ void Routes::add_to(httplib::Server& server) {
     refuse(response, 500, "Something went wrong here. Nothing was changed.");
   });
   server.set_error_handler([](const Request&, Response& response) {
-    if (response.body.empty() && response.status == 404) refuse(response, 404, "There is no such page.");
+    if (response.body.empty() && response.status == 404)
+      refuse(response, 404, "There is no such page.");
   });
   add_files(server);
   add_pictures(server);
@@ -114,7 +115,8 @@ void Routes::add_pictures(httplib::Server& server) {
       }
       // A picture carries its own styles, and nothing else.
       response.headers.erase("Content-Security-Policy");
-      response.set_header("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'");
+      response.set_header("Content-Security-Policy",
+                          "default-src 'none'; style-src 'unsafe-inline'");
       response.set_header("Cache-Control", "no-store");
       response.set_content(out.str(), "image/svg+xml; charset=utf-8");
     });
@@ -128,23 +130,25 @@ std::optional<Visitor> Routes::visitor(const Request& request, Response& respons
     return std::nullopt;
   }
   if (who->role < role) {
-    refuse(response, 403, "You may " + std::string(word(who->role)) + ", and not " +
-                              std::string(word(role)) + ".");
+    refuse(
+        response, 403,
+        "You may " + std::string(word(who->role)) + ", and not " + std::string(word(role)) + ".");
     return std::nullopt;
   }
   return who;
 }
 
 void Routes::view(httplib::Server& server, const std::string& name, Reader reader) {
-  server.Get("/api/" + name, [this, reader = std::move(reader)](const Request& request,
-                                                                Response& response) {
-    if (!visitor(request, response, Role::look)) return;
-    const std::shared_ptr<Snapshot> now = book_.now();
-    const std::lock_guard lock(now->mutex);
-    const Json json = reader(*now, question_of(request));
-    if (json.is_null()) return refuse(response, 404, "The book has nothing of this name.");
-    give_json(response, json);
-  });
+  server.Get("/api/" + name,
+             [this, reader = std::move(reader)](const Request& request, Response& response) {
+               if (!visitor(request, response, Role::look)) return;
+               const std::shared_ptr<Snapshot> now = book_.now();
+               const std::lock_guard lock(now->mutex);
+               const Json json = reader(*now, question_of(request));
+               if (json.is_null())
+                 return refuse(response, 404, "The book has nothing of this name.");
+               give_json(response, json);
+             });
 }
 
 Json Routes::state_of(const Visitor& visitor, Snapshot& now) const {

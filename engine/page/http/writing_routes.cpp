@@ -46,7 +46,8 @@ void Routes::action(httplib::Server& server, const std::string& name, Role role,
     const auto who = visitor(request, response, role);
     if (!who) return;
     if (!same_token(request.get_header_value("X-Token"), who->token)) {
-      return give_json(response, {{"problem", "This window is out of date."}, {"stale", true}}, 403);
+      return give_json(response, {{"problem", "This window is out of date."}, {"stale", true}},
+                       403);
     }
     if (changes && serving_.read_only) {
       return refuse(response, 403, "The book is only shown here: nothing can be changed.");
@@ -73,10 +74,9 @@ void Routes::add_writing(httplib::Server& server) {
          });
   action(server, "add", Role::plan, true,
          [this](const Visitor&, const Json& body, Response& response) { add_one(body, response); });
-  action(server, "save", Role::plan, true,
-         [this](const Visitor&, const Json& body, Response& response) {
-           save_text(body, response);
-         });
+  action(
+      server, "save", Role::plan, true,
+      [this](const Visitor&, const Json& body, Response& response) { save_text(body, response); });
   action(server, "check", Role::look, false,
          [this](const Visitor&, const Json& body, Response& response) {
            const std::string text = text_in(body, "text");
@@ -165,8 +165,7 @@ void Routes::keep_changes(const Json& body, Response& response) {
   const Kept kept = keep(book_, wanted, sources);
   Json clashes = Json::array();
   for (const Clash& one : kept.clashes) {
-    clashes.push_back(
-        {{"batch", one.batch}, {"cell", one.cell}, {"was", one.was}, {"is", one.is}});
+    clashes.push_back({{"batch", one.batch}, {"cell", one.cell}, {"was", one.was}, {"is", one.is}});
   }
   Json out = {{"done", kept.done},
               {"said", diagnostics_json(kept.said)},

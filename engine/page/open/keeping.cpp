@@ -41,8 +41,8 @@ std::vector<std::string> keys_of(const std::string& name) {
 std::optional<std::string> text_of(const book::Batch& batch, const std::string& name) {
   if (name == "plants") return std::to_string(batch.plants.value);
   if (name == "sure") {
-    const bool own = batch.sure && !(batch.usual_sure &&
-                                     batch.usual_sure->value == batch.sure->value);
+    const bool own =
+        batch.sure && !(batch.usual_sure && batch.usual_sure->value == batch.sure->value);
     if (!own) return std::nullopt;
     return units::format_number(100 * batch.sure->value) + " %";
   }
@@ -89,7 +89,8 @@ std::vector<Clash> clashes_of(const Snapshot& now, const std::vector<WantedChang
 }
 
 /// Takes each change into the text of batches.yaml.
-std::string write_into(std::string& text, const plan::WhatIf& tried, std::vector<std::string>& undo) {
+std::string write_into(std::string& text, const plan::WhatIf& tried,
+                       std::vector<std::string>& undo) {
   std::vector<book::Rewrite> rewrites;
   for (const plan::Change& change : tried.changes) {
     const std::vector<std::string> keys = keys_of(change.name);

@@ -15,8 +15,7 @@ constexpr auto between_looks = std::chrono::milliseconds(700);
 /// Names, sizes and times of the files in a folder, and in `rules` below it.
 void add_stamps(const fs::path& folder, bool of_book, std::vector<std::string>& out) {
   std::error_code failure;
-  for (fs::directory_iterator i(folder, failure), end; !failure && i != end;
-       i.increment(failure)) {
+  for (fs::directory_iterator i(folder, failure), end; !failure && i != end; i.increment(failure)) {
     std::error_code ignored;
     const fs::path& path = i->path();
     const std::string name = path.filename().string();

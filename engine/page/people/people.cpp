@@ -117,10 +117,9 @@ std::string misuse_of_password(std::string_view password) {
 
 std::string hashed(std::string_view password) {
   std::array<char, crypto_pwhash_STRBYTES> out{};
-  const bool done =
-      ready() && crypto_pwhash_str(out.data(), password.data(), password.size(),
-                                   crypto_pwhash_OPSLIMIT_INTERACTIVE,
-                                   crypto_pwhash_MEMLIMIT_INTERACTIVE) == 0;
+  const bool done = ready() && crypto_pwhash_str(out.data(), password.data(), password.size(),
+                                                 crypto_pwhash_OPSLIMIT_INTERACTIVE,
+                                                 crypto_pwhash_MEMLIMIT_INTERACTIVE) == 0;
   return done ? std::string(out.data()) : "";
 }
 

@@ -76,8 +76,7 @@ Sessions::SignedIn Sessions::sign_in(const std::string& name, const std::string&
     read_again();
     if (!problem_.empty()) return {"", problem_, 0};
     if (const auto tries = tries_.find(name); tries != tries_.end() && tries->second.next > now) {
-      const auto wait =
-          std::chrono::ceil<std::chrono::seconds>(tries->second.next - now).count();
+      const auto wait = std::chrono::ceil<std::chrono::seconds>(tries->second.next - now).count();
       return {"", "Too many wrong passwords: wait a little.", static_cast<int>(wait)};
     }
     if (const Person* found = find(name)) person = *found;

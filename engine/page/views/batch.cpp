@@ -91,22 +91,23 @@ Json batch_view(const Snapshot& now, const Question& question) {
   for (const plan::Note& note : plan.notes) {
     if (note.batch == facts.id.value) notes.push_back(note.message);
   }
-  return {{"id", facts.id.value},
-          {"label", batch_label(facts)},
-          {"protocol", protocol.name},
-          {"title", report::protocol_text(protocol)},
-          {"plants", facts.plants.value},
-          {"note", facts.note},
-          {"ready", day_json(plan.row_of(*batch).value(plan.row_of(*batch).layout().ready))},
-          {"hours", report::time_text(plan.row_of(*batch).value(plan.row_of(*batch).layout().hours))},
-          {"expected", expected_text(plan, *batch)},
-          {"dated", batch->dated},
-          {"over", batch->over ? Json(calendar::iso_date(*batch->over)) : Json(nullptr)},
-          {"stages", stages_json(plan, *batch)},
-          {"orders", std::move(orders)},
-          {"entries", entries_json(now, facts)},
-          {"conflicts", conflicts_json(plan, facts.id.value, 50)},
-          {"notes", std::move(notes)}};
+  return {
+      {"id", facts.id.value},
+      {"label", batch_label(facts)},
+      {"protocol", protocol.name},
+      {"title", report::protocol_text(protocol)},
+      {"plants", facts.plants.value},
+      {"note", facts.note},
+      {"ready", day_json(plan.row_of(*batch).value(plan.row_of(*batch).layout().ready))},
+      {"hours", report::time_text(plan.row_of(*batch).value(plan.row_of(*batch).layout().hours))},
+      {"expected", expected_text(plan, *batch)},
+      {"dated", batch->dated},
+      {"over", batch->over ? Json(calendar::iso_date(*batch->over)) : Json(nullptr)},
+      {"stages", stages_json(plan, *batch)},
+      {"orders", std::move(orders)},
+      {"entries", entries_json(now, facts)},
+      {"conflicts", conflicts_json(plan, facts.id.value, 50)},
+      {"notes", std::move(notes)}};
 }
 
 bool batch_picture(std::ostream& out, const Snapshot& now, const std::string& batch) {

@@ -5,7 +5,6 @@
 #include "digest/digest.hpp"
 #include "graph/graph.hpp"
 #include "language/language.hpp"
-#include "language/statements.hpp"
 #include "page/views/views.hpp"
 #include "report/formats/wording.hpp"
 #include "sheet/template/compile.hpp"

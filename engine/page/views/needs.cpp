@@ -1,6 +1,6 @@
+#include "plan/needs/needs.hpp"
 #include "page/views/views.hpp"
 #include "plan/needs/costs.hpp"
-#include "plan/needs/needs.hpp"
 #include "report/formats/wording.hpp"
 #include "report/needs/needs_words.hpp"
 
@@ -36,17 +36,17 @@ Json needs_view(const Snapshot& now) {
   const plan::Needs needs = plan::total_needs(now.plan, now.book->today);
   Json supplies = Json::array();
   for (const plan::SupplyNeed& need : needs.supplies) {
-    supplies.push_back({{"name", need.supply},
-                        {"title", report::shown_name(need)},
-                        {"unit", need.unit.symbol},
-                        {"reused", need.reused},
-                        {"amount", amount_text(need, need.amount)},
-                        {"on_hand", amount_text(need, need.terms.on_hand)},
-                        {"orders", need.takings.size()},
-                        {"first", need.takings.empty()
-                                      ? Json(nullptr)
-                                      : Json(calendar::iso_date(need.takings.front().day))},
-                        {"purchase", purchase_json(now.plan, need)}});
+    supplies.push_back(
+        {{"name", need.supply},
+         {"title", report::shown_name(need)},
+         {"unit", need.unit.symbol},
+         {"reused", need.reused},
+         {"amount", amount_text(need, need.amount)},
+         {"on_hand", amount_text(need, need.terms.on_hand)},
+         {"orders", need.takings.size()},
+         {"first", need.takings.empty() ? Json(nullptr)
+                                        : Json(calendar::iso_date(need.takings.front().day))},
+         {"purchase", purchase_json(now.plan, need)}});
   }
   Json crews = Json::array();
   for (const plan::CrewNeed& crew : needs.crews) {

@@ -17,7 +17,10 @@ Json records_json(const language::Protocol& protocol, const language::Work& work
       if (one.name == record.name) seen = &one;
     }
     const bool share = seen != nullptr && seen->has_unit && seen->unit.symbol == "%";
-    const char* kind = seen == nullptr ? "plants" : !seen->has_unit ? "sight" : share ? "share" : "number";
+    const char* kind = seen == nullptr   ? "plants"
+                       : !seen->has_unit ? "sight"
+                       : share           ? "share"
+                                         : "number";
     out.push_back({{"name", record.name},
                    {"title", seen != nullptr && !seen->title.empty() ? seen->title : record.name},
                    {"kind", kind},
@@ -97,12 +100,9 @@ Json conflict_json(const plan::Conflict& conflict) {
   for (const sheet::DateConflict::Line& fact : conflict.facts) {
     facts.push_back({{"text", fact.text}, {"place", place_json(fact.span)}});
   }
-  return {{"batch", conflict.batch},
-          {"others", conflict.others},
-          {"code", conflict.code},
-          {"message", conflict.message},
-          {"facts", std::move(facts)},
-          {"repairs", conflict.repairs}};
+  return {{"batch", conflict.batch},   {"others", conflict.others},
+          {"code", conflict.code},     {"message", conflict.message},
+          {"facts", std::move(facts)}, {"repairs", conflict.repairs}};
 }
 
 Json conflicts_json(const plan::Plan& plan, const std::string& batch, std::size_t most) {

@@ -42,9 +42,8 @@ Json compared_json(const std::vector<results::Asked>& books, const results::Ques
   if (question["first"].empty() || question["second"].empty()) return out;
   for (const results::Compared& one :
        results::compare(books, asked, question["first"], question["second"])) {
-    out.push_back({{"title", one.title},
-                   {"answer", report::answer(one)},
-                   {"grounds", report::grounds(one)}});
+    out.push_back(
+        {{"title", one.title}, {"answer", report::answer(one)}, {"grounds", report::grounds(one)}});
   }
   return out;
 }
@@ -64,15 +63,16 @@ Json results_view(const Snapshot& now, const Question& question) {
   const results::Summary summary = results::summarise(books, asked);
   Json rows = Json::array();
   for (const results::Row& row : summary.rows) {
-    rows.push_back({{"group", row.group},
-                    {"protocol", row.protocol},
-                    {"title", row.title},
-                    {"units", row.units},
-                    {"amount", number_json(row.amount)},
-                    {"result", number_json(row.result)},
-                    {"value", report::result_text(row.value, asked.of)},
-                    {"interval", report::interval_text(row.interval, asked.of)},
-                    {"usual", row.usual ? Json(report::result_text(*row.usual, asked.of)) : Json()}});
+    rows.push_back(
+        {{"group", row.group},
+         {"protocol", row.protocol},
+         {"title", row.title},
+         {"units", row.units},
+         {"amount", number_json(row.amount)},
+         {"result", number_json(row.result)},
+         {"value", report::result_text(row.value, asked.of)},
+         {"interval", report::interval_text(row.interval, asked.of)},
+         {"usual", row.usual ? Json(report::result_text(*row.usual, asked.of)) : Json()}});
   }
   std::ostringstream learned;
   report::Style style;

@@ -27,11 +27,10 @@ Json room_json(const plan::Plan& plan, const plan::RoomLoad& room) {
   const units::Unit& unit = room.place.unit;
   Json overloads = Json::array();
   for (const plan::RoomOverload& over : room.overloads) {
-    overloads.push_back(
-        {{"first", over.first},
-         {"last", over.last},
-         {"wanted", report::amount_text(room.place, over.wanted)},
-         {"shares", report::shares_text(plan, room.place, over.shares, 6)}});
+    overloads.push_back({{"first", over.first},
+                         {"last", over.last},
+                         {"wanted", report::amount_text(room.place, over.wanted)},
+                         {"shares", report::shares_text(plan, room.place, over.shares, 6)}});
   }
   return {{"name", room.place.room},
           {"holds", room.place.holds ? Json(unit.from_base(*room.place.holds)) : Json(nullptr)},
@@ -53,7 +52,8 @@ Json crew_json(const plan::CrewLoad& crew) {
           {"overloads", std::move(over)}};
 }
 
-/// The parts that are joined to others stand beside each other until then; -1 for what stands alone.
+/// The parts that are joined to others stand beside each other until then; -1 for what stands
+/// alone.
 int lane_of(const language::Protocol& protocol, const language::Stage& stage) {
   std::vector<language::PartId> joined;
   for (const language::Stage& one : protocol.stages) {

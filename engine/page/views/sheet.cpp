@@ -7,7 +7,6 @@
 #include "plan/marks.hpp"
 #include "report/formats/wording.hpp"
 #include "report/sheet/sheet_cells.hpp"
-#include "sheet/columns/shown.hpp"
 
 namespace budwood::page {
 
@@ -164,10 +163,9 @@ Json cells_json(const Snapshot& now, const LiveSheet::Outcome& outcome) {
     const units::Unit& unit = now.live->unit(one->batch.sheet, one->cell);
     const bool date = cell.type.kind == language::Type::Kind::date;
     const auto text = [&](double value) {
-      return date ? report::short_date(value) : sheet::shown(value, cell.type, unit);
+      return report::cell_reading(sheet.layout(), one->cell, unit, value).shown;
     };
-    const book::Batch& facts =
-        now.plan.facts_of(now.plan.batches[now.live->batch_of(one->batch)]);
+    const book::Batch& facts = now.plan.facts_of(now.plan.batches[now.live->batch_of(one->batch)]);
     const std::string_view sign = report::mark_sign(plan::mark_of(row, one->cell));
     values.push_back({{"batch", facts.id.value},
                       {"cell", cell.name},

@@ -33,9 +33,9 @@ Json plan_differences(const report::Comparison& both) {
 
 Json needs_differences(const report::Comparison& both) {
   std::ostringstream out;
-  report::write_needs_differences(out, both, plan::total_needs(both.before, both.before.book->today),
-                                  plan::total_needs(both.after, both.after.book->today), true,
-                                  report::Format::json);
+  report::write_needs_differences(
+      out, both, plan::total_needs(both.before, both.before.book->today),
+      plan::total_needs(both.after, both.after.book->today), true, report::Format::json);
   return differences_of(out.str());
 }
 

@@ -42,8 +42,7 @@ Json why_view(const Snapshot& now, const Question& question) {
   const sheet::Row row = now.plan.row_of(*batch);
   const sheet::CellId cell = cell_named(row, question["cell"]);
   if (cell == sheet::no_cell) {
-    return {{"missing", true},
-            {"advice", sheet::cell_advice(row.layout(), question["cell"])}};
+    return {{"missing", true}, {"advice", sheet::cell_advice(row.layout(), question["cell"])}};
   }
   const bool all = question["all"] == "1";
   report::Style style;

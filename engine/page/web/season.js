@@ -18,7 +18,7 @@ export class Season extends Component {
     this.state = { data: null, zoom: innerWidth < 700 ? 0 : 1, top: 0, left: 0, width: 1000, height: 500, drag: null, at: 0 };
   }
   componentDidMount() {
-    this.silence = [listen('planned', () => this.load()), listen('trial', () => this.setState({}))];
+    this.silence = [listen('planned', () => this.load()), listen('trial', () => this.setState({}, () => this.measure()))];
     this.resize = () => this.measure();
     addEventListener('resize', this.resize);
     this.load();

@@ -6,15 +6,17 @@ import { Conflicts } from './conflicts.js';
 
 const shown = 40;
 
-const value = (text) => (text === null || text === undefined || text === '' ? '–' : String(text));
+/** A value as people read it: no more digits than mean something. */
+const value = (given) => (given === null || given === undefined || given === '' ? '–' : typeof given === 'number' ? String(Number(given.toPrecision(5))) : String(given));
+const unit = (one) => (one.unit && !/^(date|days?)$/.test(one.unit) ? ` ${one.unit}` : '');
 
 function Differences({ title, rows }) {
   if (rows.length === 0) return null;
   return h('details', { open: rows.length < 16 }, h('summary', null, `${title} (${rows.length})`),
-    h('table', { class: 'plain small' }, h('thead', null, h('tr', null, ['What', 'Value', 'Before', 'After'].map((one) => h('th', { scope: 'col' }, one)))),
+    h('table', { class: 'plain small' }, h('thead', null, h('tr', null, ['What', 'Before', 'After'].map((one) => h('th', { scope: 'col' }, one)))),
       h('tbody', null, rows.slice(0, shown).map((one) => h('tr', null,
-        h('td', null, [one.batch, one.title || one.name].filter(Boolean).join(': ')), h('td', null, one.value),
-        h('td', null, value(one.before)), h('td', null, h('b', null, value(one.after)), one.unit && !/date|days/.test(one.unit) ? ` ${one.unit}` : ''))))),
+        h('td', null, [one.batch, one.title || one.name, one.value].filter(Boolean).join(': ')),
+        h('td', null, value(one.before)), h('td', null, h('b', null, value(one.after)), unit(one)))))),
     rows.length > shown && h('p', { class: 'under' }, `and ${rows.length - shown} more`));
 }
 
@@ -52,7 +54,7 @@ export class TrialPanel extends Component {
         h(Conflicts, { title: 'No longer fits', conflicts: tried.new_conflicts, attempt: (changes) => this.more(changes) }),
         tried.gone_conflicts.length > 0 && h('p', { class: 'good' }, `${tried.gone_conflicts.length} that did not fit, fit then.`),
         h(Differences, { title: 'Batches', rows: tried.differences.filter((one) => one.about === 'batch') }),
-        h(Differences, { title: 'Costs and needs', rows: tried.needs }),
+        h(Differences, { title: 'Costs and needs', rows: tried.needs.filter((one) => one.about !== 'what_if') }),
         h(Differences, { title: 'Work', rows: tried.differences.filter((one) => one.about !== 'batch' && one.about !== 'what_if') }),
         tried.differences.length + tried.needs.length === 0 && h('p', null, 'Nothing else changes.')));
   }

@@ -77,12 +77,15 @@ export function Choice({ label, value, options, onChange, id }) {
       })));
 }
 
+/** Text in which what people have written stands between backquotes. */
+export const marked = (text) => text.split('`').map((piece, i) => (i % 2 ? h('code', null, piece) : piece));
+
 /** What the engine says: errors, warnings and notes, each with what to do. */
 export function Said({ said }) {
   if (!said || said.length === 0) return null;
   return h('ul', { class: 'said' }, said.map((one) => h('li', { class: one.severity },
     h('b', null, { error: 'Error: ', warning: 'Note well: ', note: 'Note: ' }[one.severity]),
-    one.message, ' ', one.advice && h('span', null, one.advice),
+    marked(one.message), ' ', one.advice && h('span', null, marked(one.advice)),
     one.place && one.place.file && !one.place.file.startsWith('--') &&
       h('span', { class: 'place' }, ` (${one.place.file}, line ${one.place.line})`))));
 }

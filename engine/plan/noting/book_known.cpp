@@ -80,7 +80,7 @@ BookKnown::BookKnown(const book::Book& written,
 }
 
 Plan BookKnown::plan_with(book::Book& part, std::vector<record::Entry> entries,
-                                text::Diagnostics& found) {
+                          text::Diagnostics& found) {
   book::follow(part, std::move(entries), sources_, found);
   return make_plan(part, found);
 }

@@ -40,11 +40,10 @@ class BookKnown : public record::Known {
 
  private:
   /// The plan of the batches with some entries, in which the plan's own findings are collected.
-  Plan plan_with(book::Book& part, std::vector<record::Entry> entries,
-                       text::Diagnostics& found);
+  Plan plan_with(book::Book& part, std::vector<record::Entry> entries, text::Diagnostics& found);
   /// The names of all orders, by batch; of a batch without dates such as there may be.
   using Orders = std::map<std::string, std::vector<std::string>>;
-  static Orders orders_in(const plan::Plan& plan);
+  static Orders orders_in(const Plan& plan);
   std::vector<std::string> orders_of(const std::string& batch, const Orders& orders) const;
 
   const book::Book& written_;

@@ -24,8 +24,7 @@ std::optional<sheet::Edit> edit_of(const Plan& plan, const Change& change) {
   const Target target = find_target(plan.sheet_of(*batch).layout(), change.name);
   const bool given = !std::isnan(change.after);
   const auto number = given ? std::optional(change.after) : std::nullopt;
-  const auto day =
-      given ? std::optional(static_cast<calendar::Day>(change.after)) : std::nullopt;
+  const auto day = given ? std::optional(static_cast<calendar::Day>(change.after)) : std::nullopt;
   const auto stage = language::StageId(static_cast<std::uint32_t>(target.index));
   switch (target.kind) {
     case Target::Kind::input:

@@ -173,11 +173,9 @@ units::Unit cell_unit(const sheet::Sheet& sheet, CellId id) {
   return sheet::unit_to_show(cell.type, largest(sheet.columns().of(id)), t.protocol.system);
 }
 
-Reading cell_reading(const sheet::Row& row, CellId id, const units::Unit& unit) {
+Reading cell_reading(const sheet::Template& t, CellId id, const units::Unit& unit, double value) {
   using Kind = language::Type::Kind;
-  const Template& t = row.layout();
   const Cell& cell = t.cell(id);
-  const double value = row.value(id);
   if (!std::isfinite(value)) return no_reading();
   // 0 stands for a batch that asks for its number on average.
   if (id == t.sure && value == 0) return no_reading();
@@ -186,8 +184,13 @@ Reading cell_reading(const sheet::Row& row, CellId id, const units::Unit& unit) 
   if (cell.type.kind == Kind::truth) return text_reading(value != 0 ? "yes" : "no");
   if (unit.symbol == "%") return share_reading(value);
   Reading out = amount_reading(value, unit);
-  out.shown = sheet::shown(row, id);
+  constexpr int digits = 6;
+  out.shown = sheet::shown(value, cell.type, cell.unit, digits, t.protocol.system);
   return out;
+}
+
+Reading cell_reading(const sheet::Row& row, CellId id, const units::Unit& unit) {
+  return cell_reading(row.layout(), id, unit, row.value(id));
 }
 
 std::vector<SheetPart> sheet_parts(const plan::Plan& plan, const SheetView& view) {
