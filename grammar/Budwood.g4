@@ -53,7 +53,9 @@ edition : EDITION NUMBER ;
 crop    : CROP STRING ;
 source  : SOURCE STRING ;
 note    : NOTE STRING ;
-input   : INPUT name '=' formula (SEEN NUMBER OF NUMBER)? (FROM formula TO formula)? STRING? ;
+input   : INPUT name '=' formula evidence? spread? (FROM formula TO formula)? STRING? ;
+evidence : SEEN NUMBER OF NUMBER (IN NUMBER BATCHES)? ;
+spread   : SPREAD formula ;
 let     : LET name '=' formula STRING? ;
 
 table      : TABLE tableHead tableBody (SOURCE STRING)? ;
@@ -73,7 +75,7 @@ repeat     : REPEAT NUMBER TIMES repeatBody ;
 repeatBody : '{' stage* '}' ;
 
 // What a protocol changes of the one that it is based on.
-setInput   : SET name '=' formula (SEEN NUMBER OF NUMBER)? (FROM formula TO formula)? STRING? ;
+setInput   : SET name '=' formula evidence? spread? (FROM formula TO formula)? STRING? ;
 change     : CHANGE (stageChange | cycleChange) ;
 stageChange : changeHead changeBody ;
 changeHead : STAGE name STRING? ;
@@ -255,7 +257,8 @@ ENTRY    : 'entry' ;     RULES : 'rules' ;      RULE : 'rule' ;      STEP     : 
 WHERE    : 'where' ;     SOME  : 'some' ;       HAS      : 'has' ;
 MEETS    : 'meets' ;     BEFORE : 'before' ;    WORK : 'work' ;
 OBSERVE  : 'observe' ;   REPEAT  : 'repeat' ;   TIMES : 'times' ;    AND     : 'and' ;
-OR      : 'or' ;       NOT  : 'not' ;      UNDER : 'under' ;
+OR      : 'or' ;       NOT  : 'not' ;      UNDER : 'under' ;    BATCHES  : 'batches' ;
+SPREAD   : 'spread' ;
 
 LBRACE : '{' ;  RBRACE : '}' ;  LPAREN : '(' ;  RPAREN : ')' ;  PERCENT : '%' ;
 

@@ -41,6 +41,7 @@ Command add_keys(CLI::App& program);
 Command add_record(CLI::App& program);
 Command add_results(CLI::App& program);
 Command add_learn(CLI::App& program);
+Command add_revise(CLI::App& program);
 Command add_serve(CLI::App& program);
 Command add_people(CLI::App& program);
 

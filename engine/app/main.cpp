@@ -75,8 +75,8 @@ int run(int argc, char** argv) {
       app::add_graph(program),   app::add_print(program),    app::add_why(program),
       app::add_compare(program), app::add_editions(program), app::add_pack(program),
       app::add_unpack(program),  app::add_keys(program),     app::add_record(program),
-      app::add_results(program), app::add_learn(program),    app::add_serve(program),
-      app::add_people(program)};
+      app::add_results(program), app::add_learn(program),    app::add_revise(program),
+      app::add_serve(program),   app::add_people(program)};
   for (const app::Command& c : commands) c.words->group("Commands");
   // Commands would take these over.
   program.footer(examples);

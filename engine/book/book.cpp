@@ -8,6 +8,7 @@
 #include "book/batches/batches_reader.hpp"
 #include "book/batches/editions_reader.hpp"
 #include "book/batches/levelled_reader.hpp"
+#include "book/recorded/learned_reader.hpp"
 #include "book/site/site_reader.hpp"
 #include "book/yaml/yaml_tree.hpp"
 #include "files/place_all.hpp"
@@ -95,6 +96,10 @@ std::optional<Book> read_written_book(const std::filesystem::path& folder, text:
   if (std::filesystem::exists(folder / levelled_file, failure)) {
     const std::optional<Node> levelled = read_file(folder / levelled_file, sources, diagnostics);
     if (levelled) read_levelled(*levelled, book.batches, diagnostics);
+  }
+  if (std::filesystem::exists(folder / learned_file, failure)) {
+    const std::optional<Node> learned = read_file(folder / learned_file, sources, diagnostics);
+    if (learned) book.learned = read_learned(*learned, diagnostics);
   }
   std::vector<LibraryFolder> folders = {{folder, {}}};
   if (book.site.protocols && !same_folder(folder, folder / book.site.protocols->value)) {

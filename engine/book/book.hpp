@@ -11,6 +11,7 @@
 
 #include "book/batches/batch.hpp"
 #include "book/batches/editions.hpp"
+#include "book/recorded/learned_values.hpp"
 #include "book/site/site.hpp"
 #include "record/history.hpp"
 #include "record/store.hpp"
@@ -24,8 +25,9 @@ struct Book {
   std::vector<Batch> batches;                 ///< in the order written
   std::vector<language::Protocol> protocols;  ///< by file name; without errors
   std::vector<language::RuleSet> rule_sets;
-  std::vector<std::string> unread;  ///< see language::Document
-  std::vector<KeptEdition> kept;    ///< of editions.yaml, in the order written
+  std::vector<std::string> unread;    ///< see language::Document
+  std::vector<KeptEdition> kept;      ///< of editions.yaml, in the order written
+  std::vector<LearnedValue> learned;  ///< of learned.yaml, in the order written
   /// What happened to its batches, as far as it holds, in the order noted. Dates, counts and orders
   /// done are facts of the batches besides.
   record::History history;

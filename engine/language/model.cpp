@@ -1,6 +1,7 @@
 #include "language/model.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace budwood::language {
 
@@ -83,6 +84,17 @@ std::optional<LossInput> loss_input(const Protocol& protocol, const Stage& stage
   }
   if (share->kind != Kind::input) return std::nullopt;
   return LossInput{InputId(share->target), lost};
+}
+
+std::optional<double> likeness_of(double share, double spread) {
+  if (spread == 0) return 0;
+  const double likeness = spread * spread / (share * (1 - share));
+  if (!(spread > 0) || !(likeness < 1)) return std::nullopt;
+  return likeness;
+}
+
+double spread_of(double share, double likeness) {
+  return std::sqrt(std::max(share * (1 - share) * likeness, 0.0));
 }
 
 }  // namespace budwood::language

@@ -76,6 +76,8 @@ struct Input {
   FormulaId usual = no_formula, lowest = no_formula, highest = no_formula;
   /// What the value rests on: `good` of `seen` were counted; none seen: it is taken as it stands.
   double good = 0, seen = 0;
+  double batches = 0;   ///< in which they were counted; 0: nobody said
+  double likeness = 0;  ///< of two plants of a batch, from the spread; 0: luck alone
   text::Span span;
 };
 
@@ -462,5 +464,12 @@ const Layer* layer_of(const Protocol& protocol, const text::Span& span);
 
 /// Nothing when the loss is worked out in another way.
 std::optional<LossInput> loss_input(const Protocol& protocol, const Stage& stage);
+
+/// Batches lie around a share by a spread, their standard deviation. As the likeness of two plants
+/// of one batch that is spread^2 / (share (1 - share)), the variance of the beta distribution
+/// (Skellam 1948, J. R. Stat. Soc. B 10:257-261): the form in which it holds for shares beside it
+/// too. Nothing unless 0 <= likeness < 1.
+std::optional<double> likeness_of(double share, double spread);
+double spread_of(double share, double likeness);
 
 }  // namespace budwood::language

@@ -12,6 +12,7 @@
 #include "plan/rooms/load.hpp"
 #include "report/formats/filter.hpp"
 #include "report/report.hpp"
+#include "results/curves.hpp"
 #include "results/summary.hpp"
 
 namespace budwood::pictures {
@@ -50,5 +51,11 @@ bool write_load_picture(std::ostream& out, const plan::Plan& plan, const plan::L
 /// Results as a dot and an interval a row, with an upright stroke at what the protocol has as
 /// usual.
 bool write_results_picture(std::ostream& out, const results::Summary& summary);
+/// Takes as dots and intervals over the days on which their groups began, a panel for each stage.
+bool write_results_over_time(std::ostream& out, const results::Summary& summary);
+/// What is alive, or has come up, day by day: a panel with a line in steps for each group. `books`
+/// are the names of the books.
+bool write_curves_picture(std::ostream& out, const std::vector<results::Curve>& curves,
+                          const std::vector<std::string>& books, results::CurveOf what);
 
 }  // namespace budwood::pictures

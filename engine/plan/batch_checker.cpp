@@ -1,4 +1,5 @@
 #include "plan/batch_checker.hpp"
+#include "plan/learned_values.hpp"
 #include "sheet/columns/given.hpp"
 #include "units/rounding.hpp"
 
@@ -48,31 +49,58 @@ bool within_range(double value, const Input& input, const language::Protocol& pr
   return false;
 }
 
-/// Sets an input, and for the stages whose losses it says the count that it rests on.
-void set_input(const std::string& name, const book::Written& written, const sheet::Template& t,
-               std::vector<std::pair<sheet::CellId, double>>& inputs,
-               text::Diagnostics& diagnostics) {
-  const auto value = check_input(name, written, t, diagnostics);
-  if (!value) return;
-  const bool counted =
-      sheet::give(t, value->first, value->second, written.good, written.seen, inputs);
-  if (written.seen <= 0) return;
+/// How far batches differ, as a likeness; nothing when nothing is said of it or it cannot be.
+std::optional<double> likeness_in(const std::string& name, double value,
+                                  const book::Written& written, text::Diagnostics& diagnostics) {
+  if (!written.spread) return std::nullopt;
+  const auto likeness = language::likeness_of(value, *written.spread);
+  if (!likeness) {
+    diagnostics.error("out-of-range", written.span,
+                      "`" + name +
+                          "` cannot differ so much between batches: the spread is by how "
+                          "much a batch usually lies above or below the share.",
+                      "Such as `79 % seen 412 of 520 in 6 batches spread 5 %`.");
+  }
+  return likeness;
+}
+
+void check_count(const std::string& name, double value, double likeness, bool counted,
+                 const book::Written& written, text::Diagnostics& diagnostics) {
   if (!counted) {
     diagnostics.warning(
         "unused-count", written.span,
         "The count behind `" + name + "` makes no difference: no stage loses just this share.",
         "It counts in `loses " + name + "` or `loses 1 - " + name + "`.");
-  } else if (constexpr double rounding = 0.005;
-             std::abs(value->second - written.good / written.seen) >
-             rounding + units::slack(1, 1)) {
-    diagnostics.warning("evidence-differs", written.span,
-                        units::format_number(written.good) + " of " +
-                            units::format_number(written.seen) + " are " +
-                            units::format(written.good / written.seen, *units::find_unit("%")) +
-                            ", not what is written before it.",
-                        "Write the share that was seen, or take the count out.");
+    return;
   }
+  // Where batches differ the usual share is no longer that of all plants added up.
+  const double rounding = std::max(0.005, language::spread_of(value, likeness));
+  if (written.seen <= 0 ||
+      std::abs(value - written.good / written.seen) <= rounding + units::slack(1, 1)) {
+    return;
+  }
+  diagnostics.warning("evidence-differs", written.span,
+                      units::format_number(written.good) + " of " +
+                          units::format_number(written.seen) + " are " +
+                          units::format(written.good / written.seen, *units::find_unit("%")) +
+                          ", not what is written before it.",
+                      "Write the share that was seen, or take the count out.");
 }
+
+}  // namespace
+
+void set_input(const std::string& name, const book::Written& written, const sheet::Template& t,
+               Counted by, sheet::GivenValues& inputs, text::Diagnostics& diagnostics) {
+  const auto value = check_input(name, written, t, diagnostics);
+  if (!value) return;
+  const auto likeness = likeness_in(name, value->second, written, diagnostics);
+  const bool counted = sheet::give(t, value->first, value->second,
+                                   {written.good, written.seen, written.batches, likeness}, inputs);
+  if (by == Counted::learned || (written.seen <= 0 && !written.spread)) return;
+  check_count(name, value->second, likeness.value_or(0), counted, written, diagnostics);
+}
+
+namespace {
 
 /// The stage that a batch names; none, with a report, when there is none.
 language::StageId find_stage(const std::string& name, const text::Span& span,
@@ -163,7 +191,7 @@ void set_inputs_of_method(const book::Site& site, const sheet::Template& t, shee
     if (!input.known()) continue;
     const language::Layer* layer = language::layer_of(protocol, protocol.inputs[input].span);
     if (layer == &protocol.layers.front()) continue;
-    set_input(name, written, t, out.inputs, diagnostics);
+    set_input(name, written, t, Counted::by_hand, out.inputs, diagnostics);
   }
 }
 
@@ -229,7 +257,7 @@ std::optional<sheet::BatchFacts> check_batch(const book::Batch& batch, const she
   if (batch.start) facts.start = batch.start->value;
   if (batch.not_before) facts.not_before = batch.not_before->value;
   for (const auto& [name, written] : batch.set) {
-    set_input(name, written, t, facts.inputs, diagnostics);
+    set_input(name, written, t, Counted::by_hand, facts.inputs, diagnostics);
   }
   for (const book::Pin& pin : batch.pins) {
     const auto stage = find_stage(pin.stage, pin.span, t.protocol, diagnostics);
@@ -249,8 +277,9 @@ std::optional<sheet::BatchFacts> check_batch(const book::Batch& batch, const she
   return facts;
 }
 
-sheet::Site check_site(const book::Site& site, const sheet::Template& t,
+sheet::Site check_site(const book::Book& book, const sheet::Template& t,
                        text::Diagnostics& diagnostics) {
+  const book::Site& site = book.site;
   sheet::Site out;
   out.working = site.working;
   out.southern = site.southern();
@@ -259,9 +288,10 @@ sheet::Site check_site(const book::Site& site, const sheet::Template& t,
   set_inputs_of_method(site, t, out, diagnostics);
   if (const auto learned = site.inputs.find(t.protocol.name); learned != site.inputs.end()) {
     for (const auto& [name, written] : learned->second) {
-      set_input(name, written, t, out.inputs, diagnostics);
+      set_input(name, written, t, Counted::by_hand, out.inputs, diagnostics);
     }
   }
+  set_learned(book, t, out.learned, diagnostics);
   for (const language::Stage& stage : t.protocol.stages) {
     if (language::follows_site(stage) && !site.climate) {
       diagnostics.error("no-climate", stage.heat ? stage.heat->span : stage.gate->span,

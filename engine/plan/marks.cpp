@@ -36,7 +36,8 @@ Mark mark_of(const sheet::Row& row, CellId cell) {
       return Mark::none;
     case sheet::Cell::Kind::input:
       if (sheet::given(facts.inputs, cell)) return Mark::batch;
-      return sheet::given(row.sheet().site().inputs, cell) ? Mark::site : Mark::none;
+      if (sheet::given(row.sheet().site().inputs, cell)) return Mark::site;
+      return sheet::given(row.sheet().site().learned, cell) ? Mark::learned : Mark::none;
     case sheet::Cell::Kind::formula:
       return sheet::given(facts.counted, cell) ? Mark::recorded : Mark::none;
   }
@@ -48,6 +49,7 @@ std::string layer_of(const sheet::Row& row, CellId cell) {
   const sheet::Cell& what = row.layout().cell(cell);
   const Mark mark = mark_of(row, cell);
   if (mark == Mark::site) return "site";
+  if (mark == Mark::learned) return "learned";
   const bool of_batch =
       what.kind == Kind::ordered || what.kind == Kind::sure || what.kind == Kind::lead;
   if (mark != Mark::none || of_batch) return "batch";

@@ -13,12 +13,13 @@ enum class Mark : std::uint8_t {
   recorded,  ///< seen or counted
   pinned,    ///< a date that the batch fixes
   batch,     ///< the batch's own value
-  site,      ///< what the site has learned
+  site,      ///< the site's own value
+  learned,   ///< what its record taught: learned.yaml
 };
 Mark mark_of(const sheet::Row& row, sheet::CellId cell);
 
-/// In which layer it was said what a cell is: "batch", "site", "protocol", or the name and edition
-/// of the protocol on which that one is based.
+/// In which layer it was said what a cell is: "batch", "site", "learned", "protocol", or the name
+/// and edition of the protocol on which that one is based.
 std::string layer_of(const sheet::Row& row, sheet::CellId cell);
 
 }  // namespace budwood::plan

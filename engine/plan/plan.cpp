@@ -73,6 +73,7 @@ class Planner {
   Plan run() {
     for (std::size_t i = 0; i < book_.batches.size(); ++i) add_batch(i);
     check_site_names();
+    check_learned_names();
     check_supplies();
     check_places(plan_, diagnostics_);
     for (sheet::Sheet& sheet : plan_.sheets) sheet.evaluate();
@@ -105,7 +106,7 @@ class Planner {
     const auto t = sheet::compile(protocol, diagnostics_);
     if (t != nullptr) sheet::try_out(t, diagnostics_);
     if (t == nullptr || diagnostics_.count(text::Severity::error) > before) return std::nullopt;
-    plan_.sheets.emplace_back(t, check_site(book_.site, *t, diagnostics_));
+    plan_.sheets.emplace_back(t, check_site(book_, *t, diagnostics_));
     place->second = plan_.sheets.size() - 1;
     return place->second;
   }
@@ -118,7 +119,7 @@ class Planner {
     if (t == nullptr) return std::nullopt;
     // What is wrong with the site's values was told with the protocol.
     text::Diagnostics told;
-    plan_.sheets.emplace_back(t, check_site(book_.site, *t, told));
+    plan_.sheets.emplace_back(t, check_site(book_, *t, told));
     place->second = plan_.sheets.size() - 1;
     return place->second;
   }
@@ -211,6 +212,21 @@ class Planner {
       diagnostics_.error("unknown-name", inputs.begin()->second.span,
                          "There is no protocol named `" + name + "`.",
                          text::did_you_mean(name, names));
+    }
+  }
+
+  /// What was learned of a protocol that the book does not have any more is told, and no more.
+  void check_learned_names() {
+    for (const book::LearnedValue& one : book_.learned) {
+      const std::string& name = one.protocol.value;
+      const bool known =
+          std::any_of(book_.protocols.begin(), book_.protocols.end(),
+                      [&](const language::Protocol& protocol) { return protocol.name == name; });
+      if (known || language::is_left_out(book_.unread, language::method_of(name))) continue;
+      diagnostics_.warning("learned-stale", one.protocol.span,
+                           "There is no protocol named `" + name + "` any more, so `" + one.input +
+                               "` was learned for nothing.",
+                           "Learn again: budwood learn BOOK --keep");
     }
   }
 

@@ -237,6 +237,32 @@ class Comparer {
   std::vector<Group> first_, second_;
 };
 
+/// What p must not be above when somebody looks so often.
+double limit_for(int looks) {
+  const auto z = looks > 1 ? statistics::limit_for_looks(looks, risk) : std::nullopt;
+  return z ? 2 * statistics::normal_below(-*z) : risk;
+}
+
+/// The days on which batches of a comparison were counted in its stage.
+int days_counted(const Pair& pair, const std::string& stage) {
+  std::set<std::pair<const plan::Plan*, std::string>> batches;
+  for (const std::vector<Counted>* side : {&pair.first, &pair.second}) {
+    for (const Counted& one : *side) {
+      batches.emplace(one.plan, one.plan->facts_of(one.plan->batches[one.outcome.batch]).id.value);
+    }
+  }
+  std::set<const plan::Plan*> plans;
+  for (const auto& [plan, id] : batches) plans.insert(plan);
+  std::set<calendar::Day> days;
+  for (const plan::Plan* plan : plans) {
+    for (const record::Entry& entry : plan->book->history) {
+      if (entry.what != record::What::counted || record::stage_of(entry) != stage) continue;
+      if (batches.contains({plan, entry.batch})) days.insert(entry.day);
+    }
+  }
+  return static_cast<int>(days.size());
+}
+
 /// All counts of the groups that are asked for, by method and stage.
 template <class Take>
 void go_through(const std::vector<Asked>& books, const Question& question, const Take& take) {
@@ -258,9 +284,7 @@ void go_through(const std::vector<Asked>& books, const Question& question, const
 
 std::vector<Compared> compare(const std::vector<Asked>& books, const Question& question,
                               const std::string& first, const std::string& second, int looks) {
-  const double z =
-      statistics::limit_for_looks(looks, risk).value_or(statistics::two_sided_z(1 - risk));
-  const double limit = looks > 1 ? 2 * statistics::normal_below(-z) : risk;
+  const double limit = limit_for(looks);
   std::map<PairKey, Pair> pairs;
   go_through(books, question,
              [&](Counted counted, const language::Stage& stage, const std::string& group) {
@@ -283,6 +307,8 @@ std::vector<Compared> compare(const std::vector<Asked>& books, const Question& q
     compared.second = side_of(second, pair.second);
     if (!pair.first.empty() && !pair.second.empty()) {
       Comparer(compared, pair, question.by).run();
+      if (compared.by_lot) compared.days_counted = days_counted(pair, compared.stage);
+      compared.limit_of_days = limit_for(compared.days_counted);
     }
     out.push_back(std::move(compared));
   }

@@ -49,7 +49,11 @@ struct Compared {
   double p_adjusted = 1;  ///< by Holm, over all comparisons and looks asked for at once
   std::string p_method;
   int looks = 1;
-  double limit = 0.05;  ///< p must not be above it, so that all looks together keep 5 %
+  /// Of a trial: the days on which its trays were counted in this stage. Whoever compared after
+  /// each of them has looked so often.
+  int days_counted = 0;
+  double limit_of_days = 0.05;  ///< for p, if each of these days was a look
+  double limit = 0.05;          ///< p must not be above it, so that all looks together keep 5 %
   /// Over several batches that have both: common difference by Mantel and Haenszel.
   std::optional<statistics::CommonDifference> common;
   std::optional<statistics::MantelHaenszelTest> common_test;

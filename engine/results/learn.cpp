@@ -3,35 +3,39 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <tuple>
 
 #include "statistics/assurance.hpp"
 #include "statistics/beta_binomial.hpp"
 #include "statistics/spread/beta_binomial_fit.hpp"
 #include "statistics/spread/posterior.hpp"
-#include "statistics/spread/ratio.hpp"
 #include "statistics/spread/scatter.hpp"
+#include "units/rounding.hpp"
 
 namespace budwood::results {
 
 namespace {
 
+using Kind = Learned::Kind;
 using statistics::Group;
 
 /// What bears on one input.
 struct Evidence {
   Learned learned;
-  bool lost = false;  ///< the input is the share that is lost
+  std::optional<statistics::Interval> allowed;  ///< the range of the input
   std::map<std::string, std::vector<Group>> by_batch;
   std::size_t trays = 0;
   std::vector<statistics::Job> jobs;  ///< x seconds, y plants
+  std::vector<double> days;
 };
 
-using Place = std::pair<std::string, std::string>;  // protocol, input
+/// Protocol, edition, lengths of stages last, then the input or stage.
+using LearnedPlace = std::tuple<std::string, int, bool, std::string>;
 
-/// The input that alone is the rate of a work; none when it is worked out in another way.
-language::InputId rate_input(const language::Protocol& protocol, const language::Work& work) {
-  if (work.rate == language::no_formula) return {};
-  const language::Node& node = protocol.node(work.rate);
+/// The input that a formula is; none when it is worked out in another way.
+language::InputId sole_input(const language::Protocol& protocol, language::FormulaId formula) {
+  if (formula == language::no_formula) return {};
+  const language::Node& node = protocol.node(formula);
   if (node.kind != language::Node::Kind::input) return {};
   return language::InputId(node.target);
 }
@@ -45,27 +49,62 @@ class Learner {
       std::vector<LeftOut> unheard;
       for (const Outcome& one : outcomes_of(*plan_, unheard)) add(one);
       for (const TimedJob& one : timed_jobs(*plan_)) add(one);
+      for (const StageDays& one : stage_days(*plan_)) add(one);
     }
     std::vector<Learned> out;
     for (auto& [place, evidence] : all_) {
-      const bool known = evidence.learned.is_share ? share(evidence) : rate(evidence);
-      if (known) out.push_back(std::move(evidence.learned));
+      if (!known(evidence)) continue;
+      check_range(evidence);
+      out.push_back(std::move(evidence.learned));
     }
     return out;
   }
 
  private:
+  static bool known(Evidence& evidence) {
+    switch (evidence.learned.kind) {
+      case Kind::share:
+        return share(evidence);
+      case Kind::rate:
+        return rate(evidence);
+      case Kind::length:
+        return length(evidence);
+    }
+    return false;
+  }
+
+  static void check_range(Evidence& evidence) {
+    if (!evidence.allowed) return;
+    const auto& [low, high] = *evidence.allowed;
+    const double slack = units::slack(low, high);
+    const double value = evidence.learned.value;
+    evidence.learned.outside = value < low - slack || value > high + slack;
+  }
+
+  Evidence& at(const language::Protocol& protocol, const std::string& name, bool is_stage) {
+    Evidence& evidence = all_[{protocol.name, protocol.edition, is_stage, name}];
+    evidence.learned.protocol = protocol.name;
+    evidence.learned.edition = protocol.edition;
+    if (plan_->book->today) {
+      evidence.learned.until = std::max(evidence.learned.until, *plan_->book->today);
+    }
+    return evidence;
+  }
+
   Evidence& of(const language::Protocol& protocol, language::InputId id, const std::string& stage,
-               bool is_share) {
+               Kind kind) {
     const language::Input& input = protocol.inputs[id];
-    Evidence& evidence = all_[{protocol.name, input.name}];
+    Evidence& evidence = at(protocol, input.name, false);
     Learned& learned = evidence.learned;
-    learned.protocol = protocol.name;
     learned.input = input.name;
     learned.stage = stage;
     learned.unit = input.unit;
-    learned.is_share = is_share;
+    learned.kind = kind;
     learned.usual = protocol.node(input.usual).value;
+    if (input.lowest != language::no_formula) {
+      evidence.allowed = statistics::Interval{protocol.node(input.lowest).value,
+                                              protocol.node(input.highest).value};
+    }
     return evidence;
   }
 
@@ -74,8 +113,8 @@ class Learner {
     const language::Stage& stage = protocol.stages[outcome.stage];
     const auto loss = language::loss_input(protocol, stage);
     if (!loss) return;
-    Evidence& evidence = of(protocol, loss->input, stage.name, true);
-    evidence.lost = loss->lost;
+    Evidence& evidence = of(protocol, loss->input, stage.name, Kind::share);
+    evidence.learned.lost = loss->lost;
     const std::string& id = plan_->facts_of(plan_->batches[outcome.batch]).id.value;
     evidence.by_batch[std::to_string(book_) + "/" + id].push_back(outcome.plants);
     if (!outcome.tray.empty()) ++evidence.trays;
@@ -84,12 +123,32 @@ class Learner {
   void add(const TimedJob& job) {
     const language::Protocol& protocol = plan_->protocol_of(plan_->batches[job.batch]);
     for (const language::Work& work : protocol.stages[job.stage].works) {
-      const language::InputId input = rate_input(protocol, work);
+      const language::InputId input = sole_input(protocol, work.rate);
       if (work.title != job.work || !input.known()) continue;
-      of(protocol, input, protocol.stages[job.stage].name, false)
+      of(protocol, input, protocol.stages[job.stage].name, Kind::rate)
           .jobs.push_back({job.seconds, job.plants});
       return;
     }
+  }
+
+  void add(const StageDays& seen) {
+    const language::Protocol& protocol = plan_->protocol_of(plan_->batches[seen.batch]);
+    const language::Stage& stage = protocol.stages[seen.stage];
+    // Of a stage that follows temperatures days are no length, and a stage of one day is not
+    // nature.
+    if (stage.heat || !(seen.longest > 1)) return;
+    const language::InputId input = sole_input(protocol, stage.usual);
+    Evidence& evidence = input.known() ? of(protocol, input, stage.name, Kind::length)
+                                       : at(protocol, stage.name, true);
+    Learned& learned = evidence.learned;
+    learned.kind = Kind::length;
+    learned.stage = stage.name;
+    if (!input.known()) learned.unit = *units::find_unit("days");
+    if (!input.known()) learned.usual = seen.usual * units::seconds_a_day;
+    learned.range.emplace();
+    learned.range->written = {seen.shortest * units::seconds_a_day,
+                              seen.longest * units::seconds_a_day};
+    evidence.days.push_back(seen.days * units::seconds_a_day);
   }
 
   /// A share: from the batches where there are enough, else together with the protocol's own value.
@@ -108,7 +167,7 @@ class Learner {
     learned.batches = batches.size();
     learned.trays = evidence.trays;
     // What comes through is what was counted, whichever way round the input has it.
-    const double usual = evidence.lost ? 1 - learned.usual : learned.usual;
+    const double usual = learned.lost ? 1 - learned.usual : learned.usual;
     learned.from_batches = batches.size() >= enough_batches;
     if (learned.from_batches) {
       const auto fit = statistics::fit_beta_binomial(batches);
@@ -123,7 +182,7 @@ class Learner {
       if (fit) learned.between_trays = fit->rho;
     }
     look_ahead(learned);
-    if (evidence.lost) turn(learned);
+    if (learned.lost) turn(learned);
     return true;
   }
 
@@ -139,8 +198,17 @@ class Learner {
     return true;
   }
 
+  /// As plans take it once it is kept: batches differ, and the usual share is not known exactly.
+  static std::optional<statistics::Rate> rate_of_next(const Learned& learned) {
+    if (!(learned.between_batches > 0))
+      return statistics::Rate::counted(learned.good, learned.seen);
+    return statistics::Rate::scattered(learned.value, learned.between_batches,
+                                       static_cast<double>(learned.seen),
+                                       static_cast<double>(learned.batches));
+  }
+
   static void look_ahead(Learned& learned) {
-    const auto rate = statistics::Rate::scattered(learned.value, learned.between_batches);
+    const auto rate = rate_of_next(learned);
     learned.next_plants = learned.seen / static_cast<std::int64_t>(learned.batches);
     if (!rate || learned.next_plants == 0) return;
     const auto low = statistics::predicted_quantile(learned.next_plants, *rate, 0.025);
@@ -169,27 +237,37 @@ class Learner {
     learned.interval = {std::max(ratio->interval.low, 0.0), ratio->interval.high};
     learned.jobs = evidence.jobs.size();
     learned.from_batches = true;
+    std::vector<statistics::Job> minutes;
+    for (const statistics::Job& job : evidence.jobs) minutes.push_back({job.y, job.x / 60});
+    learned.minutes = statistics::ratio_of_sums(minutes);
+    return true;
+  }
+
+  /// A length: what half of all stay below, and where the early and the late ones end.
+  static bool length(Evidence& evidence) {
+    Learned& learned = evidence.learned;
+    std::vector<double>& days = evidence.days;
+    std::sort(days.begin(), days.end());
+    const auto middle = statistics::quantile_of(days, 0.5);
+    if (!middle || days.size() < 2) return false;
+    const double none = std::nan("");
+    learned.value = middle->value;
+    learned.interval = {middle->low.value_or(none), middle->high.value_or(none)};
+    learned.jobs = days.size();
+    learned.from_batches = true;
+    LearnedRange& range = *learned.range;
+    range.early = *statistics::quantile_of(days, 0.05);
+    range.late = *statistics::quantile_of(days, 0.95);
+    range.shortest = days.front();
+    range.longest = days.back();
+    range.chance_next_between = statistics::chance_between_extremes(days.size());
     return true;
   }
 
   const plan::Plan* plan_ = nullptr;
   std::size_t book_ = 0;
-  std::map<Place, Evidence> all_;
+  std::map<LearnedPlace, Evidence> all_;
 };
-
-std::vector<std::string> facts_about(const plan::Plan& plan, const Outcome& outcome) {
-  const plan::BatchPlan& batch = plan.batches[outcome.batch];
-  const book::Batch& facts = plan.facts_of(batch);
-  std::vector<std::string> out;
-  if (!outcome.person.empty()) out.push_back("done by " + outcome.person);
-  for (const auto& [supply, lot] : facts.lots) out.push_back(supply + " from " + lot.value);
-  const std::string& room = plan.protocol_of(batch).stages[outcome.stage].room;
-  if (!room.empty()) out.push_back("in " + room);
-  for (const sheet::Deviation& one : plan.row_of(batch).deviations()) {
-    if (one.happened) out.push_back(one.text);
-  }
-  return out;
-}
 
 }  // namespace
 
@@ -197,31 +275,30 @@ std::vector<Learned> learn(const std::vector<Asked>& books) {
   return Learner().run(books);
 }
 
-std::vector<BelowExpectation> below_expectation(const plan::Plan& plan) {
-  constexpr double seldom = 0.05;
-  // All trays of a stage together: of many trays one is always poor.
-  std::map<std::pair<std::uint32_t, std::int32_t>, Outcome> by_stage;
-  std::vector<LeftOut> unheard;
-  for (const Outcome& one : outcomes_of(plan, unheard)) {
-    const auto [place, fresh] = by_stage.try_emplace({one.batch, one.stage}, one);
-    if (fresh) continue;
-    place->second.plants.good += one.plants.good;
-    place->second.plants.of += one.plants.of;
+std::vector<LearnedCurve> learning_curves(const std::vector<Asked>& books) {
+  constexpr std::size_t fewest_jobs = 3;
+  using Work = std::tuple<std::string, std::string, std::string>;
+  std::map<Work, std::vector<TimedJob>> all;
+  for (const Asked& one : books) {
+    for (TimedJob& job : timed_jobs(*one.plan)) {
+      const language::Protocol& protocol = one.plan->protocol_of(one.plan->batches[job.batch]);
+      all[{language::method_of(protocol.name), job.work, job.person}].push_back(std::move(job));
+    }
   }
-  std::vector<BelowExpectation> out;
-  for (const auto& [place, outcome] : by_stage) {
-    const sheet::Row row = plan.row_of(plan.batches[outcome.batch]);
-    const double usual = row.value(row.cells(outcome.stage).survival, 1);
-    const auto rate = statistics::Rate::scattered(usual, default_likeness);
-    // Where nothing is expected to be lost, a single loss would be below expectation.
-    if (!rate || !(usual < 1)) continue;
-    const double chance =
-        statistics::predicted_fewer_than(outcome.plants.of, outcome.plants.good + 1, *rate);
-    if (!(chance <= seldom)) continue;
-    const language::Protocol& protocol = plan.protocol_of(plan.batches[outcome.batch]);
-    out.push_back({plan.facts_of(plan.batches[outcome.batch]).id.value,
-                   protocol.stages[outcome.stage].name, outcome.plants, usual, chance,
-                   facts_about(plan, outcome)});
+  std::vector<LearnedCurve> out;
+  for (auto& [work, jobs] : all) {
+    std::stable_sort(jobs.begin(), jobs.end(),
+                     [](const TimedJob& a, const TimedJob& b) { return a.day < b.day; });
+    LearnedCurve one{std::get<0>(work), std::get<1>(work), std::get<2>(work), jobs.size(), 0, {}};
+    std::vector<statistics::Job> points;
+    for (const TimedJob& job : jobs) {
+      points.push_back({one.plants + (job.plants + 1) / 2, job.seconds / job.plants});
+      one.plants += job.plants;
+    }
+    const auto curve = statistics::fit_learning_curve(points);
+    if (!curve || jobs.size() < fewest_jobs) continue;
+    one.curve = *curve;
+    out.push_back(std::move(one));
   }
   return out;
 }

@@ -47,9 +47,12 @@ std::unordered_map<std::string, NotedBatch> noted_in(const book::Book& book) {
     if (!entry.batch.empty() && !entry.place.empty()) entries.push_back(&entry);
   }
   // Mostly it is in this order already.
-  std::stable_sort(
-      entries.begin(), entries.end(),
-      [](const record::Entry* one, const record::Entry* other) { return one->day < other->day; });
+  const auto earlier = [](const record::Entry* one, const record::Entry* other) {
+    return one->day < other->day;
+  };
+  if (!std::is_sorted(entries.begin(), entries.end(), earlier)) {
+    std::stable_sort(entries.begin(), entries.end(), earlier);
+  }
   std::unordered_map<std::string, NotedBatch> out;
   for (const record::Entry* entry : entries) {
     const bool counts =

@@ -45,6 +45,7 @@ struct Gathered {
   double money = 0, good = 0;
   std::size_t units = 0;
   bool start_noted = true;
+  std::optional<calendar::Day> began;
 };
 
 class Gatherer {
@@ -108,6 +109,7 @@ class Gatherer {
       group->counts.push_back(outcome.plants);
       ++group->units;
       group->start_noted = group->start_noted && outcome.start_noted;
+      group->began = std::min(group->began.value_or(outcome.began), outcome.began);
       add_usual(*group, usual, static_cast<double>(outcome.plants.of));
     }
   }
@@ -182,6 +184,7 @@ class Gatherer {
     row.title = group.title;
     row.units = group.units;
     row.start_noted = group.start_noted;
+    row.began = group.began;
     if (group.weight > 0) row.usual = group.usual / group.weight;
     switch (question_.of) {
       case Of::take:

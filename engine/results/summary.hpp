@@ -69,6 +69,7 @@ struct Row {
   std::optional<double> usual;                ///< as the protocol has it
   std::optional<statistics::Interval> range;  ///< of days, as the protocol has it
   bool start_noted = true;                    ///< false: some starts are those of the plan
+  std::optional<calendar::Day> began;         ///< of takes: when the stage began, the first of them
 };
 
 struct Summary {

@@ -45,7 +45,18 @@ Thing input_thing(const Told& told, const language::Input& input) {
             .formula(told, input.highest, input.unit));
   }
   if (input.seen > 0) {
-    add(out, "evidence", "rests on ", Said().number(input.good).add(" of ").number(input.seen));
+    Said said = Said().number(input.good).add(" of ").number(input.seen);
+    if (input.batches > 0) {
+      said.add(" in ").number(input.batches).add(" batches");
+    }
+    add(out, "evidence", "rests on ", said);
+  }
+  if (input.likeness > 0) {
+    const double spread =
+        language::spread_of(told.protocol.node(input.usual).value, input.likeness);
+    add(out, "spread", "differs between batches by ",
+        Said().add(units::format(spread, *units::find_unit("%"), 4),
+                   units::format_number(input.likeness)));
   }
   if (!input.title.empty()) add(out, "title", "is called ", quoted(input.title));
   return out;

@@ -106,7 +106,7 @@ void Sheet::fill(CellId id, std::size_t begin, std::size_t end) {
     case Cell::Kind::date:
       return;
     case Cell::Kind::input:
-      if (const auto value = given(site_->inputs, id)) {
+      if (const auto value = site_->value_of(id)) {
         std::fill(column + begin, column + end, *value);
       } else {
         evaluator_.run(t.program(id), context(), columns_, begin, end, column);

@@ -45,6 +45,15 @@ std::optional<Rate> Rate::scattered(double mean, double rho) {
   return Rate(1, BetaShape{mean * total, (1 - mean) * total});
 }
 
+std::optional<Rate> Rate::scattered(double mean, double rho, double seen, double batches) {
+  if (!(seen >= 0) || !(batches >= 0)) return std::nullopt;
+  if (seen == 0 || !(rho > 0)) return scattered(mean, rho);
+  const double size = std::max(seen / std::max(batches, 1.0), 1.0);
+  const double worth = seen / (1 + (size - 1) * rho);
+  // Jeffreys' prior adds one plant; a beta of n plants has variance mean (1 - mean) / (n + 1).
+  return scattered(mean, rho + (1 - rho) / (worth + 2));
+}
+
 double Rate::mean() const {
   return uncertain_ ? factor_ * mean_of(*uncertain_) : factor_;
 }

@@ -39,6 +39,13 @@ class Rate {
   /// 0 or 1, is a known rate. Nothing for means outside 0 to 1 and rho below 0 or not below 1.
   static std::optional<Rate> scattered(double mean, double rho);
 
+  /// The same where the mean itself rests on a count: `seen` plants in so many batches (0: in one).
+  /// The count is worth seen / (1 + (seen / batches - 1) rho) plants of their own (Donner, Birkett
+  /// & Buck 1981, Am. J. Epidemiol. 114:906-914), and the rate is the beta distribution with this
+  /// mean whose variance is that between batches and that of the mean. Nothing as above, or for a
+  /// count below 0.
+  static std::optional<Rate> scattered(double mean, double rho, double seen, double batches);
+
   bool is_known() const { return !uncertain_; }
   /// The known part: the whole rate, or the factor before the beta distribution.
   double factor() const { return factor_; }

@@ -84,7 +84,7 @@ std::vector<sheet::BatchFacts> season(const sheet::Template& t, std::size_t batc
   for (std::size_t row = 0; row < batches; ++row) {
     out[row].plants = static_cast<double>(100 + row % 900);
     out[row].ready = first_ready + static_cast<Day>(row * 7 % days_of_year);
-    if (row % 3 == 0) sheet::give(t, t.find("take"), take_of(row), 0, 0, out[row].inputs);
+    if (row % 3 == 0) sheet::give(t, t.find("take"), take_of(row), {}, out[row].inputs);
   }
   return out;
 }

@@ -131,7 +131,17 @@ Around around(KeyMap map) {
           {}};
     case KeyMap::levelled_file:
     case KeyMap::editions_file:
+    case KeyMap::learned_file:
       return {"", "", {}};
+    case KeyMap::learned:
+      return {"learned: [{",
+              "}]",
+              {{"protocol", "bench_graft"},
+               {"edition", "1"},
+               {"input", "take"},
+               {"value", "79 %"},
+               {"usual", "85 %"},
+               {"day", "2027-09-30"}}};
     case KeyMap::levelled:
       return {"levelled: [{", "}]", {{"batch", "A1"}, {"ready", "2027-05-07"}}};
     case KeyMap::edition:
@@ -205,6 +215,7 @@ std::vector<std::string> problems_of(KeyMap map, const std::string& text) {
       map == KeyMap::batches || map == KeyMap::batch || map == KeyMap::trial || map == KeyMap::arm;
   const bool of_levelled = map == KeyMap::levelled_file || map == KeyMap::levelled;
   const bool of_editions = map == KeyMap::editions_file || map == KeyMap::edition;
+  const bool of_learned = map == KeyMap::learned_file || map == KeyMap::learned;
   const Folder folder;
   fs::create_directory(folder.path() / "protocols");
   fs::create_directory(folder.path() / "book");
@@ -218,6 +229,7 @@ std::vector<std::string> problems_of(KeyMap map, const std::string& text) {
   files[of_batches    ? "batches.yaml"
         : of_levelled ? "levelled.yaml"
         : of_editions ? "editions.yaml"
+        : of_learned  ? "learned.yaml"
                       : "site.yaml"] = text;
   for (const auto& [name, content] : files) folder.write("book/" + name, content);
   budwood::text::Sources sources;

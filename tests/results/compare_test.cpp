@@ -116,3 +116,39 @@ TEST_CASE("all or none taken in every tray") {
   CHECK(one.verdict == Verdict::better);
   CHECK(one.interval.has_value());
 }
+
+TEST_CASE("one tray of each shows nothing of trays, and plants stand in with a warning") {
+  Season season;
+  const Compared one = compared(season, {{40, 60}}, {{55, 60}});
+  CHECK_FALSE(one.lots);
+  CHECK(one.p_method == "Fisher's exact test of plants, no mid-P");
+  CHECK(one.first.units == 1);
+}
+
+TEST_CASE("books that do not belong together are not thrown together") {
+  Season here;
+  here.batch("A");
+  here.counted("A", 40, 60);
+  Season there;
+  there.batch("A", "clipped");
+  there.counted("A", 50, 60);
+  std::vector<Asked> both = here.asked();
+  both.push_back({"there", there.asked().front().plan});
+  const auto all = compare(both, {Of::take, By::variant, ""}, "clipped", "as written");
+  REQUIRE(all.size() == 1);
+  CHECK_FALSE(all[0].by_lot);
+  CHECK(all[0].batches_with_both == 0);
+  const Summary summary = summarise(both, {Of::take, By::batch, ""});
+  CHECK(summary.rows.size() == 2);  // of one name, and two all the same
+}
+
+TEST_CASE("a hundred groups are a hundred rows") {
+  Season season;
+  for (int i = 0; i < 100; ++i) {
+    const std::string id = "B" + std::to_string(i);
+    season.batch(id);
+    season.counted(id, 30 + i % 20, 60);
+  }
+  CHECK(season.ask(Of::take, By::batch).rows.size() == 100);
+  CHECK(season.ask(Of::take, By::protocol).rows.front().units == 100);
+}

@@ -18,7 +18,7 @@ const char* const rich = R"(protocol rich "All that is said" {
   crop "tomato"
   source "house practice"
   note "Read it to the end."
-  input take = 90 % seen 180 of 200 from 50 % to 100 % "unions that take"
+  input take = 90 % seen 180 of 200 in 4 batches spread 3 % from 50 % to 100 % "unions that take"
   input speed = 60 per hour from 20 per hour to 90 per hour
   let twice = 2 * batch.plants "twice the order"
   table root_days "Days to root" (soil degC -> days) { 15: 30  20: 21 } source "own counts"

@@ -66,3 +66,23 @@ TEST_CASE("rates that cannot be") {
   CHECK_FALSE(Rate::counted(201, 200));
   CHECK_FALSE(Rate::counted(-1, 200));
 }
+
+TEST_CASE("the rate of the next batch: how batches differ, and how well their mean is known") {
+  // With a mean that is known it is the plain beta; with a count and no likeness the count alone.
+  CHECK(*Rate::scattered(0.8, 0.02, 0, 0)->uncertain() == *Rate::scattered(0.8, 0.02)->uncertain());
+  CHECK(Rate::scattered(0.8, 0, 500, 5)->is_known());
+  // Variances by hand: between batches p q rho, of the mean p q / (plants of their own + 2).
+  const double between = 0.8 * 0.2 * 0.02;
+  const double worth = 500 / (1 + 99 * 0.02);
+  const double of_mean = 0.8 * 0.2 / (worth + 2);
+  const auto rate = Rate::scattered(0.8, 0.02, 500, 5);
+  CHECK(within(rate->mean(), 0.8, 1e-12));
+  CHECK(within(rate->variance(), between + of_mean - 0.02 * of_mean, 1e-9));
+  // The same plants in more batches teach more of the mean, and one batch next to nothing.
+  CHECK(Rate::scattered(0.8, 0.02, 500, 50)->variance() < rate->variance());
+  CHECK(Rate::scattered(0.8, 0.02, 500, 1)->variance() > rate->variance());
+  // Endless counts leave what batches differ by.
+  CHECK(within(Rate::scattered(0.8, 0.02, 1e9, 1e7)->variance(), between, 1e-5));
+  CHECK_FALSE(Rate::scattered(0.8, 0.02, -1, 0));
+  CHECK_FALSE(Rate::scattered(0.8, 1, 500, 5));
+}

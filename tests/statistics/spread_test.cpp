@@ -335,3 +335,48 @@ TEST_CASE("groups that say nothing, or cannot be") {
   CHECK(Rate::scattered(1, 0.1)->is_known());
   CHECK(Rate::scattered(0.5, 0)->is_known());
 }
+
+TEST_CASE(
+    "dishes that scatter no more than a binomial: the deviances are those that were printed") {
+  // Mead, Curnow & Hasted 2002, Statistical Methods in Agriculture and Experimental Biology, 3rd
+  // ed., p. 350-351 (R agridat::mead.germination): 4 temperatures, 4 concentrations, 4 dishes
+  // of 50. The help page prints the deviances of logistic models, of which these have a share a
+  // cell.
+  const double counts[4][4][4] = {
+      {{9, 9, 3, 7}, {13, 12, 14, 15}, {21, 23, 24, 27}, {40, 32, 43, 34}},
+      {{19, 30, 21, 29}, {33, 32, 30, 26}, {43, 40, 37, 41}, {48, 48, 49, 48}},
+      {{7, 7, 2, 5}, {1, 2, 4, 4}, {8, 10, 6, 7}, {3, 4, 8, 5}},
+      {{4, 9, 3, 7}, {13, 6, 15, 7}, {16, 13, 18, 19}, {13, 18, 11, 16}}};
+  std::vector<std::vector<Group>> cells;
+  std::vector<std::vector<Group>> temperatures(4);
+  std::vector<std::vector<Group>> concentrations(4);
+  std::vector<std::vector<Group>> all(1);
+  double saturated = 0;
+  for (std::size_t t = 0; t < 4; ++t) {
+    for (std::size_t c = 0; c < 4; ++c) {
+      cells.emplace_back();
+      for (const double count : counts[t][c]) {
+        const Group dish{static_cast<std::int64_t>(count), 50};
+        for (auto* set : {&cells.back(), &temperatures[t], &concentrations[c], &all[0]}) {
+          set->push_back(dish);
+        }
+        saturated += beta_binomial_log_likelihood(std::vector<Group>{dish}, count / 50, 0);
+      }
+    }
+  }
+  const auto deviance = [&](const std::vector<std::vector<Group>>& sets) {
+    double fitted = 0;
+    for (const std::vector<Group>& set : sets) {
+      const Group sum = all_of(set);
+      const double share = static_cast<double>(sum.good) / static_cast<double>(sum.of);
+      fitted += beta_binomial_log_likelihood(set, share, 0);
+    }
+    return 2 * (saturated - fitted);
+  };
+  CHECK(std::abs(deviance(all) - 1193.80) < 0.01);
+  CHECK(std::abs(deviance(temperatures) - 430.11) < 0.01);
+  CHECK(std::abs(deviance(concentrations) - 980.10) < 0.01);
+  CHECK(std::abs(deviance(cells) - 55.64) < 0.01);
+  // No more scatter than luck has: two seeds of a dish are next to not alike.
+  CHECK(fit_beta_binomial(std::span<const std::vector<Group>>(cells))->rho < 0.01);
+}

@@ -1,4 +1,6 @@
 #include <CLI/CLI.hpp>
+#include <algorithm>
+#include <array>
 #include <memory>
 
 #include "app/app.hpp"
@@ -11,9 +13,11 @@
 #include "pictures/pictures.hpp"
 #include "report/results/compared_report.hpp"
 #include "report/results/learned_report.hpp"
+#include "report/results/replicates_report.hpp"
 #include "report/results/results_report.hpp"
 #include "results/compare.hpp"
 #include "results/learn.hpp"
+#include "results/replicates.hpp"
 #include "results/summary.hpp"
 
 namespace budwood::app {
@@ -27,6 +31,8 @@ struct ResultsArguments {
   std::string stage;
   std::vector<std::string> compare;
   int looks = 1;
+  bool replicates = false;
+  std::string picture;
   ResultArguments result;
 };
 
@@ -37,6 +43,16 @@ results::Question question_of(const ResultsArguments& arguments) {
 std::string misuse(const ResultsArguments& arguments, const results::Question& question) {
   if (std::string words = results::misuse_of(question); !words.empty()) return words;
   if (std::string words = office_misuse(arguments.result, false); !words.empty()) return words;
+  if (!arguments.picture.empty()) {
+    if (!arguments.result.is_picture()) return "--picture belongs to --format svg.";
+    if (question.of != results::Of::take) return "--picture is about takes: leave --of out.";
+  }
+  if (arguments.replicates) {
+    if (!arguments.compare.empty()) return "--replicates and --compare ask different things.";
+    if (arguments.result.is_picture() || arguments.result.is_workbook()) {
+      return "Tests of seed are told as a table, CSV or JSON.";
+    }
+  }
   if (arguments.compare.empty()) {
     return arguments.looks > 1 ? "--looks belongs to --compare." : "";
   }
@@ -96,6 +112,23 @@ void tell_below(AskedBooks& books) {
   }
 }
 
+/// The pictures that can be asked for; without a word rows of dots.
+constexpr std::array picture_words{"rows", "time", "survival", "germination"};
+
+void draw(std::ostream& out, const std::string& picture, const AskedBooks& books,
+          const results::Question& question, const results::Summary& summary) {
+  if (picture == "time") {
+    pictures::write_results_over_time(out, summary);
+  } else if (picture == "survival" || picture == "germination") {
+    const auto what =
+        picture == "survival" ? results::CurveOf::survival : results::CurveOf::germination;
+    pictures::write_curves_picture(out, results::curves_of(books.asked, question, what),
+                                   summary.books, what);
+  } else {
+    pictures::write_results_picture(out, summary);
+  }
+}
+
 int show(const ResultsArguments& arguments, const results::Question& question, AskedBooks& books) {
   const results::Summary summary = results::summarise(books.asked, question);
   const ResultArguments& result = arguments.result;
@@ -105,7 +138,7 @@ int show(const ResultsArguments& arguments, const results::Question& question, A
   } else {
     written = write_result(result.file, [&](std::ostream& out) {
       if (result.is_picture()) {
-        pictures::write_results_picture(out, summary);
+        draw(out, arguments.picture, books, question, summary);
       } else {
         report::write_results(out, summary, result.chosen(), output_style(!result.file.empty()));
       }
@@ -114,6 +147,23 @@ int show(const ResultsArguments& arguments, const results::Question& question, A
   tell_left_out(summary, books.planned.front()->diagnostics);
   if (summary.rows.empty()) note_nothing(books);
   if (question.of == results::Of::take) tell_below(books);
+  return finish_all(books, written);
+}
+
+int show_replicates(const ResultsArguments& arguments, AskedBooks& books) {
+  results::Summary left_out;
+  const auto tests = results::seed_tests(books.asked, arguments.stage, left_out.left_out);
+  const bool written = write_result(arguments.result.file, [&](std::ostream& out) {
+    report::write_replicates(out, tests, arguments.result.chosen(),
+                             output_style(!arguments.result.file.empty()));
+  });
+  text::Diagnostics& diagnostics = books.planned.front()->diagnostics;
+  tell_left_out(left_out, diagnostics);
+  if (tests.empty()) {
+    diagnostics.note("no-results", {}, "No stage was counted in two or four trays of 100 seeds.",
+                     "Note them tray by tray: budwood record BOOK \"A27-003/sowing counted 81 of "
+                     "100 in tray 1\"");
+  }
   return finish_all(books, written);
 }
 
@@ -138,6 +188,7 @@ int run_results(const ResultsArguments& arguments) {
     if (words.empty() && !arguments.compare.empty()) {
       words = unknown_group(books, question, arguments.compare);
     }
+    if (words.empty() && arguments.replicates) return show_replicates(arguments, books);
     if (words.empty()) {
       return arguments.compare.empty() ? show(arguments, question, books)
                                        : show_compared(arguments, question, books);
@@ -158,6 +209,12 @@ std::string check_of(const std::string& word) {
   if (results::find_of(word)) return {};
   return "`" + word + "` is no kind of result; choose " +
          text::list_words(results::of_words(), "or") + ".";
+}
+
+std::string check_picture(const std::string& word) {
+  const std::vector<std::string> words(picture_words.begin(), picture_words.end());
+  if (std::find(words.begin(), words.end(), word) != words.end()) return {};
+  return "`" + word + "` is no picture of results; choose " + text::list_words(words, "or") + ".";
 }
 
 }  // namespace
@@ -186,6 +243,14 @@ Command add_results(CLI::App& program) {
                    "How often a running trial was looked at, this time included")
       ->type_name("NUMBER")
       ->check(CLI::Range(1, 100));
+  words
+      ->add_option(
+          "--picture", arguments->picture,
+          "With --format svg: rows, over time, or what was alive or had come up day by day")
+      ->type_name("rows|time|survival|germination")
+      ->check(check_picture);
+  words->add_flag("--replicates", arguments->replicates,
+                  "Judge tests of two or four times 100 seeds by the tables of tolerance");
   arguments->result.add_to(*words, {{"svg", "for a picture"}, spreadsheet_format});
   return {words, [arguments] { return run_results(*arguments); }};
 }

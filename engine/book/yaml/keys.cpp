@@ -92,6 +92,11 @@ const std::vector<Keys>& all_keys() {
        "A kept edition",
        "a kept edition",
        {"protocol", "rules", "edition", "fingerprint"}},
+      {KeyMap::learned_file, "learned.yaml", "learned.yaml", {"learned"}},
+      {KeyMap::learned,
+       "A learned value",
+       "a learned value",
+       {"protocol", "edition", "input", "value", "usual", "limits", "behind", "day"}},
   };
   return all;
 }

@@ -35,6 +35,8 @@ enum class KeyMap : std::uint8_t {
   levelled,
   editions_file,
   edition,
+  learned_file,
+  learned,
 };
 
 struct Keys {

@@ -332,20 +332,42 @@ std::optional<Written> read_quantity(const Node& node, const Wanted& wanted, Uni
 
 namespace {
 
-/// Takes the count off "82 % seen 164 of 200". False when what follows `seen` is no count.
+bool is_whole(double number) {
+  return number == std::floor(number);
+}
+
+/// Takes what follows ` spread ` off: a share. False when it is none.
+bool split_spread(std::string& value, Written& written) {
+  const std::size_t at = value.find(" spread ");
+  if (at == std::string::npos) return true;
+  const auto spread = units::parse_quantity(value.substr(at + 8));
+  value.resize(at);
+  if (!spread || !spread->unit.dimension.is_number() || !(spread->base() >= 0)) return false;
+  written.spread = spread->base();
+  return true;
+}
+
+/// Takes the count off "82 % seen 164 of 200 in 4 batches". False when what follows `seen` is no
+/// count.
 bool split_count(std::string& value, Written& counted) {
   const std::size_t at = value.find(" seen ");
   if (at == std::string::npos) return true;
   std::istringstream words(value.substr(at));
   std::string seen;
   std::string of;
-  std::string more;
   words >> seen >> counted.good >> of >> counted.seen;
   value.resize(at);
-  return !words.fail() && of == "of" && !(words >> more) && counted.seen >= 1 &&
-         counted.seen <= language::limits::most_plants && counted.good >= 0 &&
-         counted.good <= counted.seen && counted.good == std::floor(counted.good) &&
-         counted.seen == std::floor(counted.seen);
+  if (words.fail() || of != "of") return false;
+  if (std::string in, batches; words >> in) {
+    words >> counted.batches >> batches;
+    const bool named = in == "in" && (batches == "batches" || batches == "batch");
+    if (words.fail() || !named || !is_whole(counted.batches) || counted.batches < 1 ||
+        counted.batches > counted.seen || words >> in) {
+      return false;
+    }
+  }
+  return counted.seen >= 1 && counted.seen <= language::limits::most_plants && counted.good >= 0 &&
+         counted.good <= counted.seen && is_whole(counted.good) && is_whole(counted.seen);
 }
 
 }  // namespace
@@ -354,6 +376,11 @@ std::optional<Written> read_input(const std::string& name, const Node& node,
                                   text::Diagnostics& diagnostics) {
   Node plain = node;
   Written counted;
+  if (!split_spread(plain.value, counted)) {
+    diagnostics.error("wrong-value", node.span, ticked(name) + " has a spread that is no share.",
+                      "Such as `79 % seen 412 of 520 in 6 batches spread 5 %`.");
+    return std::nullopt;
+  }
   if (!split_count(plain.value, counted)) {
     diagnostics.error("wrong-value", node.span,
                       ticked(name) +
@@ -365,8 +392,11 @@ std::optional<Written> read_input(const std::string& name, const Node& node,
   const Wanted value{name, "a number and perhaps a unit", "82 %"};
   auto written = read_quantity(plain, value, UnitWords::counted_too, diagnostics);
   if (!written) return std::nullopt;
+  written->text = node.value;
   written->good = counted.good;
   written->seen = counted.seen;
+  written->batches = counted.batches;
+  written->spread = counted.spread;
   return written;
 }
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <string>
 
 #include "text/text.hpp"
@@ -23,6 +24,8 @@ struct Written {
   bool known_unit = true;  ///< false: the unit is no known one and is taken as something counted
   /// The count that a share rests on: `good` of `seen`. None was seen when there is no count.
   double good = 0, seen = 0;
+  double batches = 0;              ///< in which they were counted; 0: nobody said
+  std::optional<double> spread{};  ///< of a share, between batches: one standard deviation
 };
 
 }  // namespace budwood::book

@@ -156,39 +156,10 @@ void ProtocolChecker::declare(const syntax::Input& written) {
                          "The value of `" + input.name + "` lies outside its own range.");
     }
   }
+  if (written.between && written.between->spread) spread(*written.between->spread, input);
   if (written.seen) evidence(written, input);
   declare_name(written.name, Declared::Kind::input, protocol_.inputs.size());
   protocol_.inputs.push_back(std::move(input));
-}
-
-/// Counts behind a share: whole numbers, and the share is theirs.
-void ProtocolChecker::evidence(const syntax::Input& written, Input& input) {
-  const double good = *written.good;
-  const double seen = *written.seen;
-  const bool counts = good == std::floor(good) && seen == std::floor(seen) && seen >= 1 &&
-                      good <= seen && seen <= limits::most_plants;
-  if (input.type.kind != Type::Kind::quantity || !input.type.dimension.is_number()) {
-    diagnostics_.error("unit-mismatch", written.evidence, "Only a share can rest on a count.",
-                       "Such as: input germination = 92 % seen 184 of 200");
-    return;
-  }
-  if (!counts) {
-    diagnostics_.error("out-of-range", written.evidence,
-                       "A count is whole numbers, the first no larger than the second, up to "
-                       "10 million.",
-                       "Such as: seen 184 of 200");
-    return;
-  }
-  input.good = good;
-  input.seen = seen;
-  constexpr double rounding = 0.005;
-  if (std::abs(protocol_.node(input.usual).value - good / seen) > rounding + units::slack(1, 1)) {
-    diagnostics_.warning("evidence-differs", written.evidence,
-                         units::format_number(good) + " of " + units::format_number(seen) +
-                             " are " + units::format(good / seen, *units::find_unit("%")) +
-                             ", not what is written before it.",
-                         "Write the share that was seen, or take the count out.");
-  }
 }
 
 void ProtocolChecker::declare(const syntax::Let& written) {

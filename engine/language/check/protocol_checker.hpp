@@ -26,6 +26,7 @@ class ProtocolChecker {
   void declare(const syntax::Note& note);
   void declare(const syntax::Input& input);
   void evidence(const syntax::Input& written, Input& input);
+  void spread(const syntax::Formula& written, Input& input);
   void declare(const syntax::Let& let);
   void declare(const syntax::Table& table);
   void declare(const syntax::Supply& supply);

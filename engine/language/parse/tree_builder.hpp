@@ -153,11 +153,15 @@ syntax::Input TreeBuilder::input(Context* context) {
     input.lowest = formula(values[1]);
     input.highest = formula(values[2]);
   }
-  if (context->SEEN() != nullptr) {
-    input.good = number(context->NUMBER(0));
-    input.seen = number(context->NUMBER(1));
-    input.evidence = places_.span(context->SEEN()->getSymbol(), context->NUMBER(1)->getSymbol());
+  syntax::Between between;
+  if (P::EvidenceContext* count = context->evidence()) {
+    input.good = number(count->NUMBER(0));
+    input.seen = number(count->NUMBER(1));
+    if (count->BATCHES() != nullptr) between.batches = number(count->NUMBER(2));
+    input.evidence = places_.span(count->SEEN()->getSymbol(), count->getStop());
   }
+  if (context->spread() != nullptr) between.spread = formula(context->spread()->formula());
+  if (between.batches || between.spread) input.between = std::move(between);
   input.title = optional_text(context->STRING());
   return input;
 }

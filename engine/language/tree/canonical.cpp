@@ -84,6 +84,13 @@ class Writer {
     syntax::Heat::fields(*heat, Writer(out));
     form_.put(out);
   }
+  /// Absent it leaves no trace: fingerprints are older than it.
+  void add(const std::optional<syntax::Between>& between) const {
+    if (!between) return;
+    Form out("batches");
+    syntax::Between::fields(*between, Writer(out));
+    form_.put(out);
+  }
   void add(const syntax::SeasonDay& day) const {
     const auto known = calendar::year_day(static_cast<unsigned>(day.day), day.month.text);
     Form out("day");

@@ -19,6 +19,16 @@ struct Edition {
   static void fields(auto& self, const auto& visit) { visit(self.number); }
 };
 
+/// How far batches differ in a share, and in how many of them it was counted.
+struct Between {
+  std::optional<double> batches;
+  std::optional<Formula> spread;
+  static void fields(auto& self, const auto& visit) {
+    visit(self.batches);
+    visit(self.spread);
+  }
+};
+
 struct Input {
   static constexpr const Statement& statement = language::statement("input");
   static constexpr bool independent = true;
@@ -27,6 +37,7 @@ struct Input {
   std::optional<Formula> lowest, highest;
   /// Counted: so many of so many.
   std::optional<double> good, seen;
+  std::optional<Between> between;
   Span evidence;
   std::optional<Text> title;
   std::string about() const { return name.text; }
@@ -38,6 +49,7 @@ struct Input {
     visit(self.good);
     visit(self.seen);
     visit(self.title);
+    visit(self.between);
   }
 };
 

@@ -71,10 +71,9 @@ std::size_t add_part(WorkbookFile& file, const plan::Plan& plan, const report::S
 }
 
 /// What the signs mean, in a book that says no more of itself.
-void add_signs(WorkbookFile& file) {
-  using plan::Mark;
+void add_signs(WorkbookFile& file, const plan::Plan& plan) {
   Grid& grid = file.add("Signs", {{"Sign", Show::text, 8}, {"The value is", Show::text, 40}});
-  for (const Mark mark : {Mark::recorded, Mark::pinned, Mark::batch, Mark::site}) {
+  for (const plan::Mark mark : report::marks_in(plan)) {
     grid.text(report::mark_sign(mark)).text(report::mark_meaning(mark)).end_row();
   }
 }
@@ -87,7 +86,7 @@ Workbook sheet_workbook(const plan::Plan& plan, const report::SheetView& view) {
   for (const report::SheetPart& part : report::sheet_parts(plan, view)) {
     rows += add_part(file, plan, part);
   }
-  add_signs(file);
+  add_signs(file, plan);
   return file.finish(rows);
 }
 

@@ -97,8 +97,7 @@ Json sheet_view(const Snapshot& now, const Question& question) {
                       {"batches", part.batches.size()}});
   }
   Json out = {{"turn", now.turn}, {"sheets", std::move(sheets)}, {"signs", Json::array()}};
-  for (const plan::Mark mark :
-       {plan::Mark::recorded, plan::Mark::pinned, plan::Mark::batch, plan::Mark::site}) {
+  for (const plan::Mark mark : report::marks_in(now.plan)) {
     out["signs"].push_back(
         {{"sign", report::mark_sign(mark)}, {"means", report::mark_meaning(mark)}});
   }

@@ -24,7 +24,7 @@ BatchFacts TrialRows::changed(const Change& change) const {
   switch (tried.what) {
     case Tried::What::input:
       // Another value does not rest on the count behind the present one.
-      sheet::give(row_.layout(), tried.cell, change.value, 0, 0, facts.inputs);
+      sheet::give(row_.layout(), tried.cell, change.value, {}, facts.inputs);
       break;
     case Tried::What::plants:
       facts.plants = change.value;

@@ -99,7 +99,7 @@ class BatchChange {
   /// What an input is without a value of the batch's own.
   double learned() const {
     const double usual = t_.protocol.node(t_.protocol.inputs[target_.index].usual).value;
-    return sheet::given(row_.sheet().site().inputs, target_.cell).value_or(usual);
+    return row_.sheet().site().value_of(target_.cell).value_or(usual);
   }
 
   void set_plants() {

@@ -126,7 +126,7 @@ class SiteChange {
     const language::Input& input = t.protocol.inputs[id];
     const sheet::CellId cell = t.inputs[id];
     const double usual = t.protocol.node(input.usual).value;
-    const double before = sheet::given(sheet.site().inputs, cell).value_or(usual);
+    const double before = sheet.site().value_of(cell).value_or(usual);
     auto& own = site_.inputs[protocol];
     if (gives_up()) {
       own.erase(name);

@@ -214,7 +214,8 @@ class Comparer {
     if (differs(t.ordered)) return true;
     return std::any_of(t.stages.begin(), t.stages.end(), [&](const sheet::StageCells& s) {
       return differs(s.plants) || differs(s.left) || differs(s.survival) ||
-             differs(s.evidence.seen) || differs(s.evidence.good);
+             differs(s.evidence.seen) || differs(s.evidence.good) || differs(s.evidence.batches) ||
+             differs(s.evidence.likeness);
     });
   }
 

@@ -65,6 +65,10 @@ std::string counted(std::size_t number, const std::string& noun) {
   return fmt::format("{} {}{}", number, noun, number == 1 ? "" : "s");
 }
 
+std::string counted_batches(double number) {
+  return units::format_number(number) + (number == 1 ? " batch" : " batches");
+}
+
 std::string joined(const std::vector<std::string>& pieces, const std::string& between) {
   return fmt::format("{}", fmt::join(pieces, between));
 }

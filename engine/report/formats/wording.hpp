@@ -41,6 +41,8 @@ std::string protocol_text(const language::Protocol& protocol);
 
 /// "1 work order", "12 work orders".
 std::string counted(std::size_t number, const std::string& noun);
+/// "1 batch", "6 batches".
+std::string counted_batches(double number);
 
 std::string joined(const std::vector<std::string>& pieces, const std::string& between);
 

@@ -105,6 +105,13 @@ std::vector<std::string> grounds(const Compared& one) {
                     "in no more than 5 of 100 trials, luck may make it in {:.1f} of 100.",
                     one.looks, 100 * one.limit));
   }
+  constexpr int most_looks = 100;
+  if (one.days_counted > one.looks && one.days_counted <= most_looks) {
+    out.push_back(fmt::format(
+        "Its trays were counted on {} days. If you compared after each of them, that is {} looks: "
+        "ask with --looks {}, and luck may make it in only {:.1f} of 100.",
+        one.days_counted, one.days_counted, one.days_counted, 100 * one.limit_of_days));
+  }
   if (one.p_adjusted > one.p * 1.0001) {
     out.push_back(
         fmt::format("Several comparisons were made; by Holm p counts as {:.3f}, not "

@@ -2,19 +2,22 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <array>
 #include <cmath>
-#include <map>
 #include <ostream>
 
 #include "language/bases/layer.hpp"
 #include "report/formats/csv.hpp"
 #include "report/formats/json.hpp"
+#include "report/formats/wording.hpp"
 
 namespace budwood::report {
 
 namespace {
 
 using results::Learned;
+using LearnedKind = Learned::Kind;
 
 std::string share_percent(double share) {
   return fmt::format("{:.1f} %", 100 * share);
@@ -24,43 +27,37 @@ double shown(const Learned& one, double base) {
   return one.unit.from_base(base);
 }
 
-/// "78.4 %", "31.2 per hour".
+/// "78.4 %", "31.2 per hour", "38 days".
 std::string value_text(const Learned& one, double base) {
-  if (one.is_share) return share_percent(base);
+  if (one.kind == LearnedKind::share) return share_percent(base);
+  if (std::isnan(base)) return "-";
   return fmt::format("{:.1f} {}", shown(one, base), one.unit.symbol);
 }
 
 std::string limits_text(const Learned& one) {
-  if (one.is_share) {
+  if (one.kind == LearnedKind::share) {
     return fmt::format("{:.1f} to {}", 100 * one.interval.low, share_percent(one.interval.high));
+  }
+  if (std::isnan(one.interval.low) || std::isnan(one.interval.high)) {
+    return "too few to give limits";
   }
   return fmt::format("{:.1f} to {:.1f}", shown(one, one.interval.low),
                      shown(one, one.interval.high));
 }
 
 std::string seen_text(const Learned& one) {
-  if (!one.is_share) return std::to_string(one.jobs) + " jobs";
+  if (one.kind == LearnedKind::rate) return std::to_string(one.jobs) + " jobs";
+  if (one.kind == LearnedKind::length) return std::to_string(one.jobs) + " times";
   return std::to_string(one.good) + " of " + std::to_string(one.seen) + " in " +
-         std::to_string(one.batches) + (one.batches == 1 ? " batch" : " batches");
+         counted_batches(static_cast<double>(one.batches));
 }
 
-/// As site.yaml would have it. A share that is lost has another count than the one that comes
-/// through.
-std::string line_of(const Learned& one) {
-  if (!one.is_share) {
-    return fmt::format("{:.1f} {}", shown(one, one.value), one.unit.symbol);
-  }
-  return fmt::format("{:.1f} %", 100 * one.value);
-}
-
-/// What is told of one input, a sentence a line.
-std::vector<std::string> sentences(const Learned& one) {
-  std::vector<std::string> out;
-  out.push_back("Usual " + value_text(one, one.usual) + ", learned " + value_text(one, one.value) +
-                " (" + limits_text(one) + "), from " + seen_text(one) + ".");
-  if (!one.is_share) return out;
-  std::string alike = fmt::format("Two plants of a batch are alike by {:.3f}", one.between_batches);
+void tell_share(const Learned& one, std::vector<std::string>& out) {
+  const double share = one.lost ? 1 - one.value : one.value;
+  std::string alike = fmt::format("Batches lie around it by {}",
+                                  share_percent(language::spread_of(share, one.between_batches)));
   if (!one.from_batches) alike += ", which is taken for granted";
+  alike += fmt::format(": two plants of a batch are alike by {:.3f}", one.between_batches);
   if (one.between_trays) alike += fmt::format(", of a tray by {:.3f}", *one.between_trays);
   out.push_back(alike + "; 0 would be luck alone.");
   if (!one.from_batches) {
@@ -69,62 +66,113 @@ std::vector<std::string> sentences(const Learned& one) {
                     "more (common practice, no published source).",
                     results::enough_batches, results::weight_of_protocol));
   }
-  if (one.next) {
-    std::string next = fmt::format("The next batch of {}: {:.0f} to {:.0f} %, in 95 of 100.",
-                                   one.next_plants, 100 * one.next->low, 100 * one.next->high);
-    if (one.starts_for_100) {
-      next += fmt::format(" To have 100 with 95 %, start {}.", *one.starts_for_100);
-    }
-    out.push_back(next);
+  if (!one.next) return;
+  std::string next = fmt::format("The next batch of {}: {:.0f} to {:.0f} %, in 95 of 100.",
+                                 one.next_plants, 100 * one.next->low, 100 * one.next->high);
+  if (one.starts_for_100) {
+    next += fmt::format(" To have 100 with 95 %, start {}.", *one.starts_for_100);
+  }
+  out.push_back(next);
+}
+
+void tell_length(const Learned& one, std::vector<std::string>& out) {
+  const auto days = [](double seconds) { return seconds / units::seconds_a_day; };
+  const results::LearnedRange& range = *one.range;
+  const auto limits = [&](const statistics::QuantileEstimate& of) {
+    const auto side = [&](const std::optional<double>& at) {
+      return at ? fmt::format("{:.0f}", days(*at)) : std::string("-");
+    };
+    return " (" + side(of.low) + " to " + side(of.high) + ")";
+  };
+  out.push_back(fmt::format("5 of 100 are over within {:.0f} days", days(range.early.value)) +
+                limits(range.early) +
+                fmt::format(", 95 of 100 within {:.0f} days", days(range.late.value)) +
+                limits(range.late) + "; a dash: too few were seen to say.");
+  out.push_back(
+      fmt::format("Seen were {:.0f} to {:.0f} days; the next one lies between them in "
+                  "{:.0f} of 100. The protocol has {:.0f} to {:.0f} days.",
+                  days(range.shortest), days(range.longest), 100 * range.chance_next_between,
+                  days(range.written.low), days(range.written.high)));
+}
+
+/// What is told of one input, a sentence a line.
+std::vector<std::string> sentences(const Learned& one) {
+  std::vector<std::string> out;
+  out.push_back("Usual " + value_text(one, one.usual) + ", learned " + value_text(one, one.value) +
+                " (" + limits_text(one) + "), from " + seen_text(one) + ".");
+  if (one.outside) {
+    out.push_back("This lies outside the range of the protocol, so plans cannot take it.");
+  }
+  if (one.kind == LearnedKind::share) tell_share(one, out);
+  if (one.kind == LearnedKind::length) tell_length(one, out);
+  if (one.minutes) {
+    out.push_back(fmt::format(
+        "{:.2f} minutes a plant ({:.2f} to {:.2f}), all minutes over all "
+        "plants.",
+        one.minutes->ratio, std::max(one.minutes->interval.low, 0.0), one.minutes->interval.high));
   }
   return out;
 }
 
 void write_table(std::ostream& out, const std::vector<Learned>& all, const Style& style) {
   for (const Learned& one : all) {
-    out << inked(one.input, Ink::strong, style) << "  (" << one.protocol << ")\n";
+    out << inked(one.input.empty() ? "length of " + one.stage : one.input, Ink::strong, style)
+        << "  (" << one.protocol << " edition " << one.edition << ")\n";
     for (const std::string& sentence : sentences(one)) {
       for (const std::string& line : wrap(sentence, style.width - indent)) {
         out << spaces(indent) << line << '\n';
       }
     }
   }
-  std::map<std::string, std::string> lines;
-  for (const Learned& one : all) {
-    // site.yaml has inputs by protocol; those of a variant stand in the variant.
-    if (!language::variant_of(one.protocol).empty()) continue;
-    std::string& line = lines[one.protocol];
-    line += (line.empty() ? "" : ", ") + one.input + ": " + line_of(one);
-  }
-  if (lines.empty()) return;
-  out << "\nTo plan with it, in site.yaml:\ninputs:\n";
-  for (const auto& [protocol, line] : lines) out << "  " << protocol << ": {" << line << "}\n";
+  const bool any = std::any_of(all.begin(), all.end(), results::can_be_kept);
+  if (any) out << "\nTo plan with it: budwood learn BOOK --keep\n";
+}
+
+/// In the unit beside it; a NaN where there is none.
+double spread_in(const Learned& one) {
+  if (one.kind != LearnedKind::share) return std::nan("");
+  return shown(one, language::spread_of(one.value, one.between_batches));
+}
+
+/// Of a length: where 5 and 95 of 100 are over, the shortest and the longest that were seen.
+std::array<double, 4> lengths_of(const Learned& one) {
+  const double none = std::nan("");
+  if (!one.range) return {none, none, none, none};
+  const results::LearnedRange& range = *one.range;
+  return {shown(one, range.early.value), shown(one, range.late.value), shown(one, range.shortest),
+          shown(one, range.longest)};
 }
 
 void write_csv(std::ostream& out, const std::vector<Learned>& all) {
   Csv csv(out);
   for (const char* head :
-       {"protocol",      "input",    "stage",     "unit",         "usual",
-        "learned",       "low",      "high",      "good",         "seen",
-        "batches",       "trays",    "jobs",      "from_batches", "between_batches",
-        "between_trays", "next_low", "next_high", "next_plants",  "starts_for_100"}) {
+       {"protocol",    "edition",         "input",         "stage",    "unit",
+        "usual",       "learned",         "low",           "high",     "good",
+        "seen",        "batches",         "trays",         "jobs",     "from_batches",
+        "spread",      "between_batches", "between_trays", "next_low", "next_high",
+        "next_plants", "starts_for_100",  "early",         "late",     "shortest",
+        "longest"}) {
     csv.text(head);
   }
   csv.end_row();
   const double none = std::nan("");
   for (const Learned& one : all) {
-    csv.text(one.protocol).text(one.input).text(one.stage).text(one.unit.symbol);
+    csv.text(one.protocol).number(one.edition).text(one.input).text(one.stage);
+    csv.text(one.unit.symbol);
     csv.number(shown(one, one.usual)).number(shown(one, one.value));
     csv.number(shown(one, one.interval.low)).number(shown(one, one.interval.high));
     csv.number(static_cast<double>(one.good)).number(static_cast<double>(one.seen));
     csv.number(static_cast<double>(one.batches)).number(static_cast<double>(one.trays));
     csv.number(static_cast<double>(one.jobs)).text(one.from_batches ? "yes" : "no");
-    csv.number(one.is_share ? one.between_batches : none);
+    csv.number(spread_in(one));
+    csv.number(one.kind == LearnedKind::share ? one.between_batches : none);
     csv.number(one.between_trays.value_or(none));
     csv.number(one.next ? shown(one, one.next->low) : none);
     csv.number(one.next ? shown(one, one.next->high) : none);
     csv.number(static_cast<double>(one.next_plants));
-    csv.number(one.starts_for_100 ? static_cast<double>(*one.starts_for_100) : none).end_row();
+    csv.number(one.starts_for_100 ? static_cast<double>(*one.starts_for_100) : none);
+    for (const double length : lengths_of(one)) csv.number(length);
+    csv.end_row();
   }
 }
 
@@ -137,6 +185,7 @@ void write_json(std::ostream& out, const std::vector<Learned>& all) {
     for (const Learned& one : all) {
       json.begin_object();
       json.text("protocol", one.protocol);
+      json.number("edition", one.edition);
       json.text("input", one.input);
       json.text("stage", one.stage);
       json.text("unit", one.unit.symbol);
@@ -148,12 +197,18 @@ void write_json(std::ostream& out, const std::vector<Learned>& all) {
       json.number("seen", static_cast<double>(one.seen));
       json.number("batches", static_cast<double>(one.batches));
       json.flag("from_batches", one.from_batches);
-      json.number("between_batches", one.is_share ? one.between_batches : none);
+      json.number("spread", spread_in(one));
+      json.number("between_batches", one.kind == LearnedKind::share ? one.between_batches : none);
       json.number("between_trays", one.between_trays.value_or(none));
       json.number("next_low", one.next ? shown(one, one.next->low) : none);
       json.number("next_high", one.next ? shown(one, one.next->high) : none);
       json.number("starts_for_100",
                   one.starts_for_100 ? static_cast<double>(*one.starts_for_100) : none);
+      const auto lengths = lengths_of(one);
+      json.number("early", lengths[0]);
+      json.number("late", lengths[1]);
+      json.number("shortest", lengths[2]);
+      json.number("longest", lengths[3]);
       json.end();
     }
     json.end();
@@ -163,6 +218,25 @@ void write_json(std::ostream& out, const std::vector<Learned>& all) {
 }
 
 }  // namespace
+
+void write_curves(std::ostream& out, const std::vector<results::LearnedCurve>& all,
+                  const Style& style) {
+  if (all.empty()) return;
+  out << "\n" << inked("How people got faster", Ink::strong, style) << "\n";
+  for (const results::LearnedCurve& one : all) {
+    const std::string who = one.person.empty() ? "nobody named" : one.person;
+    const std::string text = fmt::format(
+        "{}, {}: with twice as many plants done a plant takes {:.0f} % of the time ({} jobs, "
+        "{:.0f} "
+        "plants; {:.2f} minutes at the first, {:.2f} now). A line through logarithms of time and "
+        "plants, a job a point; other things may have changed too.",
+        one.work, who, 100 * one.curve.rate, one.jobs, one.plants, one.curve.first / 60,
+        one.curve.unit(std::max(one.plants, 1.0)) / 60);
+    for (const std::string& line : wrap(text, style.width - indent)) {
+      out << spaces(indent) << line << '\n';
+    }
+  }
+}
 
 void write_learned(std::ostream& out, const std::vector<Learned>& all, Format format,
                    const Style& style) {

@@ -221,6 +221,8 @@ std::string_view mark_word(Mark mark) {
       return "batch";
     case Mark::site:
       return "site";
+    case Mark::learned:
+      return "learned";
     case Mark::none:
       break;
   }
@@ -237,6 +239,8 @@ std::string_view mark_sign(Mark mark) {
       return "*";
     case Mark::site:
       return "+";
+    case Mark::learned:
+      return "~";
     case Mark::none:
       break;
   }
@@ -253,10 +257,20 @@ std::string_view mark_meaning(Mark mark) {
       return "set by the batch";
     case Mark::site:
       return "set by the site";
+    case Mark::learned:
+      return "learned from the record";
     case Mark::none:
       break;
   }
   return "";
+}
+
+std::vector<Mark> marks_in(const plan::Plan& plan) {
+  std::vector<Mark> out{Mark::recorded, Mark::pinned, Mark::batch, Mark::site};
+  const bool learned = std::any_of(plan.sheets.begin(), plan.sheets.end(),
+                                   [](const auto& sheet) { return !sheet.site().learned.empty(); });
+  if (learned) out.push_back(Mark::learned);
+  return out;
 }
 
 }  // namespace budwood::report

@@ -54,5 +54,7 @@ std::string_view mark_word(plan::Mark mark);
 std::string_view mark_sign(plan::Mark mark);
 /// What it says of the value: "fixed by hand"; "" for what is worked out.
 std::string_view mark_meaning(plan::Mark mark);
+/// The marks of which a legend tells: learned values only where a book has some.
+std::vector<plan::Mark> marks_in(const plan::Plan& plan);
 
 }  // namespace budwood::report

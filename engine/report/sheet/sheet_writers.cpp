@@ -97,7 +97,7 @@ void write_page(std::ostream& out, const plan::Plan& plan, const SheetPart& part
 void write_legend(std::ostream& out, const plan::Plan& plan, const std::vector<SheetPart>& parts,
                   const Style& style) {
   std::vector<std::string> pieces;
-  for (const Mark mark : {Mark::recorded, Mark::pinned, Mark::batch, Mark::site}) {
+  for (const Mark mark : marks_in(plan)) {
     pieces.push_back(std::string(mark_sign(mark)) + " " + std::string(mark_meaning(mark)));
   }
   out << '\n';

@@ -32,6 +32,8 @@ class Roles {
     add(cells.hours, Kind::hours);
     add(cells.evidence.good, Kind::good);
     add(cells.evidence.seen, Kind::seen);
+    add(cells.evidence.batches, Kind::batches);
+    add(cells.evidence.likeness, Kind::likeness);
     add(cells.gate_limit, Kind::length);
     add(cells.wait, Kind::length);
     // With degree-days of the site they are sums, which stand as they are written.

@@ -24,6 +24,8 @@ struct CellRole {
     amount,  ///< of a supply, each time
     good,    ///< of a count behind a share
     seen,
+    batches,   ///< in which they were seen
+    likeness,  ///< of two plants of a batch
   };
   Kind kind = Kind::other;
   language::StageId stage{};

@@ -65,6 +65,8 @@ class Sum {
       case Kind::loss:
       case Kind::good:
       case Kind::seen:
+      case Kind::batches:
+      case Kind::likeness:
         break;
     }
     return {};
@@ -128,6 +130,22 @@ class Sum {
       if (one.seen == no_cell || !(asked_.number(one.seen) > 0)) continue;
       out += (out.empty() ? "" : " and ") + number(asked_.number(one.good)) + " of " +
              number(asked_.number(one.seen));
+      if (const double batches = asked_.number(one.batches); batches > 0) {
+        out += " in " + counted_batches(batches);
+      }
+    }
+    return out;
+  }
+
+  /// How far batches differ in what comes through a stage of the chain, if any do.
+  std::string spreads() const {
+    std::string out;
+    for (const StageId s : chain().stages) {
+      const sheet::Evidence& one = t_.stages[s].evidence;
+      if (one.likeness == no_cell || !(asked_.number(one.likeness) > 0)) continue;
+      const double share = asked_.number(t_.stages[s].survival);
+      out += (out.empty() ? "" : " and ") +
+             percent(language::spread_of(share, asked_.number(one.likeness)));
     }
     return out;
   }
@@ -143,8 +161,13 @@ class Sum {
       out += ", so that " + std::to_string(chains) + " chains together are sure to " +
              percent(sure) + " with what each brings beyond its need";
     }
-    out += seen.empty() ? " (binomial distribution)"
-                        : " (beta-binomial distribution, as " + seen + " were seen)";
+    const std::string spread = spreads();
+    std::string why = seen.empty() ? "" : seen + " were seen";
+    if (!spread.empty()) {
+      why += (why.empty() ? "" : " and ") + ("batches differ by " + spread);
+    }
+    out +=
+        why.empty() ? " (binomial distribution)" : " (beta-binomial distribution, as " + why + ")";
     return out + "; " + number(units::round_up(wanted / product)) + " would do on average";
   }
 

@@ -55,7 +55,8 @@ class Uses {
     // Cells that only pass on what others say take no step; counts behind shares make a difference
     // to a number that must be sure alone.
     const Kind kind = asked_.roles[id].kind;
-    const bool evidence = kind == Kind::seen || kind == Kind::good;
+    const bool evidence =
+        kind == Kind::seen || kind == Kind::good || kind == Kind::batches || kind == Kind::likeness;
     if (evidence && !(asked_.number(t_.sure) > 0)) return;
     const bool passes =
         kind == Kind::survival || evidence || (kind == Kind::needed && t_.cell(id).count == 1);

@@ -4,6 +4,8 @@
 #include <set>
 
 #include "language/tree/written_formula.hpp"
+#include "plan/learned_values.hpp"
+#include "plan/marks.hpp"
 #include "report/formats/wording.hpp"
 #include "report/why/formula_words.hpp"
 #include "report/why/sum_words.hpp"
@@ -114,7 +116,9 @@ class ValueStory {
     const Cell& cell = t_.cell(id);
     const Kind kind = asked_.roles[id].kind;
     if (cell.kind == Cell::Kind::lead) return asked_.number(id) != 0;
-    if (kind == Kind::seen) return true;  // told with those that came through
+    // Told with those that came through.
+    if (kind == Kind::seen || kind == Kind::batches) return true;
+    if (kind == Kind::likeness) return !(asked_.number(id) > 0) || asked_.number(t_.sure) <= 0;
     if (kind == Kind::good) {
       const sheet::Evidence& evidence = t_.stages[asked_.roles[id].stage].evidence;
       return !(asked_.number(evidence.seen) > 0) || asked_.number(t_.sure) <= 0;
@@ -122,10 +126,19 @@ class ValueStory {
     return cell.kind == Cell::Kind::sure && asked_.number(id) == 0;
   }
 
+  /// What was learned of an input of which neither batch nor site says anything.
+  const book::LearnedValue* learned(CellId id) const {
+    if (plan::mark_of(asked_.row, id) != plan::Mark::learned) return nullptr;
+    return plan::learned_of(*asked_.plan.book, t_.protocol,
+                            t_.protocol.inputs.find(input_name(id)));
+  }
+
   /// The batch's or the site's own value of an input; nothing when it is the protocol's.
   const book::Written* given(CellId id, bool by_batch) const {
     const Cell& cell = t_.cell(id);
     if (cell.kind != Cell::Kind::input) return nullptr;
+    const plan::Mark mark = plan::mark_of(asked_.row, id);
+    if (mark != (by_batch ? plan::Mark::batch : plan::Mark::site)) return nullptr;
     if (by_batch) {
       const auto& own = asked_.facts().set;
       const auto found = own.find(input_name(id));
@@ -141,13 +154,16 @@ class ValueStory {
   /// The input that a cell is, or whose count it holds.
   std::string input_name(CellId id) const {
     const CellRole& role = asked_.roles[id];
-    if (role.kind != Kind::good && role.kind != Kind::seen) return t_.cell(id).name;
+    const bool behind = role.kind == Kind::good || role.kind == Kind::seen ||
+                        role.kind == Kind::batches || role.kind == Kind::likeness;
+    if (!behind) return t_.cell(id).name;
     return t_.protocol.inputs[t_.stages[role.stage].evidence.input].name;
   }
 
   text::Span place_of(CellId id) const {
     if (const book::Written* own = given(id, true)) return own->span;
-    if (const book::Written* learned = given(id, false)) return learned->span;
+    if (const book::Written* site = given(id, false)) return site->span;
+    if (const book::LearnedValue* one = learned(id)) return one->value.span;
     const Cell& cell = t_.cell(id);
     if (cell.kind == Cell::Kind::ordered && asked_.facts().plants.span.source != nullptr) {
       return asked_.facts().plants.span;
@@ -206,15 +222,31 @@ class ValueStory {
   std::string input_words(CellId id) const {
     const CellRole& role = asked_.roles[id];
     if (role.kind == Kind::good) {
-      return "came through, of " + asked_.value(t_.stages[role.stage].evidence.seen) + " seen";
+      const sheet::Evidence& count = t_.stages[role.stage].evidence;
+      const double batches = asked_.number(count.batches);
+      return "came through, of " + asked_.value(count.seen) + " seen" +
+             (batches > 0 ? " in " + counted_batches(batches) : "");
+    }
+    if (role.kind == Kind::likeness) {
+      const double share = asked_.number(t_.stages[role.stage].survival);
+      return "so alike are two plants of one batch: batches differ by " +
+             units::format(language::spread_of(share, asked_.number(id)), *units::find_unit("%"),
+                           3);
     }
     std::string out = given(id, true) != nullptr    ? "given by the batch"
                       : given(id, false) != nullptr ? "what the site has learned"
-                                                    : "the usual value of the protocol";
+                                                    : usual_words(id);
     for (const language::Input& input : t_.protocol.inputs) {
       if (input.name == t_.cell(id).name && !input.title.empty()) out += ", " + input.title;
     }
     return out;
+  }
+
+  std::string usual_words(CellId id) const {
+    const book::LearnedValue* one = learned(id);
+    if (one == nullptr) return "the usual value of the protocol";
+    return "learned from " + one->behind + " by " + DayWords::whole(one->day) + ", " + one->limits +
+           "; the protocol's usual value is " + one->usual.text;
   }
 
   /// What is written, the same with values, and what the engine makes of it.

@@ -6,6 +6,7 @@
 
 #include <variant>
 
+#include "sheet/columns/given.hpp"
 #include "sheet/site/site.hpp"
 
 /// What can be changed in the sheets of a site.
@@ -19,12 +20,12 @@ struct BatchKey {
 };
 
 /// Gives an input of a batch a value of its own, base units, and perhaps the count that it rests
-/// on: `good` of `seen`. Without a value the site's or the protocol's counts again.
+/// on. Without a value the site's or the protocol's counts again.
 struct SetInput {
   BatchKey batch;
   CellId input = no_cell;
   std::optional<double> value{};
-  double good = 0, seen = 0;
+  GivenCount count{};
 };
 /// The plants ordered, 1 to 10,000,000.
 struct SetPlants {
@@ -76,7 +77,7 @@ struct SetSiteInput {
   std::uint32_t sheet = 0;
   CellId input = no_cell;
   std::optional<double> value{};
-  double good = 0, seen = 0;
+  GivenCount count{};
 };
 
 using Edit = std::variant<SetInput, SetPlants, SetSure, SetReady, SetStart, SetPin, SetCount,

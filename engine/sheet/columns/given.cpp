@@ -20,13 +20,16 @@ std::vector<const Evidence*> evidence_of(const Template& t, CellId input) {
 
 }  // namespace
 
-bool give(const Template& t, CellId input, double value, double good, double seen,
+bool give(const Template& t, CellId input, double value, const GivenCount& count,
           GivenValues& values) {
   set_given(values, input, value);
   const std::vector<const Evidence*> counts = evidence_of(t, input);
   for (const Evidence* evidence : counts) {
-    set_given(values, evidence->good, evidence->lost ? seen - good : good);
-    set_given(values, evidence->seen, seen);
+    set_given(values, evidence->good, evidence->lost ? count.seen - count.good : count.good);
+    set_given(values, evidence->seen, count.seen);
+    set_given(values, evidence->batches, count.batches);
+    erase_given(values, evidence->likeness);
+    if (count.likeness) set_given(values, evidence->likeness, *count.likeness);
   }
   return !counts.empty();
 }
@@ -36,6 +39,8 @@ void take_back(const Template& t, CellId input, GivenValues& values) {
   for (const Evidence* evidence : evidence_of(t, input)) {
     erase_given(values, evidence->good);
     erase_given(values, evidence->seen);
+    erase_given(values, evidence->batches);
+    erase_given(values, evidence->likeness);
   }
 }
 

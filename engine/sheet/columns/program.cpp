@@ -92,13 +92,18 @@ void count_turns(const WorkPlace& place, const ProgramContext& context, std::siz
 
 /// One stage of a chain: what comes through, and the count that it rests on.
 struct Loss {
-  Operand survival, good, seen;
+  Operand survival, good, seen, batches, likeness;
+
+  std::optional<statistics::Rate> rate(std::size_t row) const {
+    return survival_rate(at(survival, row),
+                         {at(good, row), at(seen, row), at(batches, row), at(likeness, row)});
+  }
 };
 
 std::optional<statistics::Rate> rate_of(const std::vector<Loss>& losses, std::size_t row) {
   auto rate = statistics::Rate::known(1);
   for (const Loss& loss : losses) {
-    const auto one = survival_rate(at(loss.survival, row), at(loss.good, row), at(loss.seen, row));
+    const auto one = loss.rate(row);
     if (!one) return std::nullopt;
     rate = *rate * *one;
   }
@@ -124,6 +129,8 @@ void count_start(const Instruction& instruction, std::size_t rows, Stack& stack)
   const Operand sure = stack.pop();
   std::vector<Loss> losses(instruction.index);
   for (Loss& loss : losses) {
+    loss.likeness = stack.pop();
+    loss.batches = stack.pop();
     loss.seen = stack.pop();
     loss.good = stack.pop();
     loss.survival = stack.pop();
@@ -184,10 +191,13 @@ void step(const Instruction& instruction, const ProgramContext& context, const C
 
 }  // namespace
 
-std::optional<statistics::Rate> survival_rate(double survival, double good, double seen) {
-  if (seen > 0) {
-    return statistics::Rate::counted(static_cast<std::int64_t>(good),
-                                     static_cast<std::int64_t>(seen));
+std::optional<statistics::Rate> survival_rate(double survival, const CountBehind& count) {
+  if (count.likeness > 0) {
+    return statistics::Rate::scattered(survival, count.likeness, count.seen, count.batches);
+  }
+  if (count.seen > 0) {
+    return statistics::Rate::counted(static_cast<std::int64_t>(count.good),
+                                     static_cast<std::int64_t>(count.seen));
   }
   return statistics::Rate::known(survival);
 }

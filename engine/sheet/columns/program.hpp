@@ -27,8 +27,8 @@ struct Instruction {
     look_up,     ///< pops a value, pushes the entry of tables[index]
     whole_days,  ///< pops a time, pushes days: 0 within a shift of `value` seconds, else rounded up
     floor_days,  ///< pops a time, pushes full days
-    start,       ///< pops sureness, (seen, good, survival) for each of `index` losses, and a need;
-                 ///< pushes how many to start
+    start,       ///< pops sureness, (likeness, batches, seen, good, survival) for each of `index`
+                 ///< losses, and a need; pushes how many to start
     assurance,   ///< pops `index` values, pushes how sure chain `value` of those that lose is made
     reading,     ///< pushes what readings[index] asks of the climate of its stage
     turns,       ///< pops a start and a length in days, pushes how often works[index] is done
@@ -45,9 +45,14 @@ bool looks_at_cells_alone(std::span<const Instruction> program);
 /// Linear interpolation between the points of a table; no value outside them.
 double look_up(const language::Table& table, double at);
 
+/// What the share that comes through a stage rests on: see Evidence.
+struct CountBehind {
+  double good = 0, seen = 0, batches = 0, likeness = 0;
+};
 /// The share that comes through a stage: as it stands, or, when some were counted, what the count
-/// has taught about it. Nothing when there is no such share.
-std::optional<statistics::Rate> survival_rate(double survival, double good, double seen);
+/// has taught about it; where batches differ by more than luck, what it will be in one of them.
+/// Nothing when there is no such share.
+std::optional<statistics::Rate> survival_rate(double survival, const CountBehind& count);
 
 /// Days that a stage of this length in seconds takes: none when it fits a working shift.
 double whole_days(double seconds, double shift_seconds);

@@ -150,8 +150,10 @@ std::optional<statistics::Rate> chain_rate(const Template& t, const Columns& col
   for (std::size_t i = first; i < chain.stages.size(); ++i) {
     const StageCells& c = t.stages[chain.stages[i]];
     if (c.loss == no_cell) continue;
-    const auto one =
-        survival_rate(value(c.survival), value(c.evidence.good), value(c.evidence.seen));
+    const Evidence& count = c.evidence;
+    const auto one = survival_rate(
+        value(c.survival),
+        {value(count.good), value(count.seen), value(count.batches), value(count.likeness)});
     if (!one) return std::nullopt;
     out = *out * *one;
   }

@@ -6,6 +6,7 @@
 
 #include "calendar/calendar.hpp"
 #include "climate/climate.hpp"
+#include "sheet/columns/given.hpp"
 #include "sheet/template/template.hpp"
 
 namespace budwood::sheet {
@@ -20,6 +21,14 @@ struct Site {
   double shift_seconds = 8 * 3600.0;  ///< what fits it falls on one day
   std::shared_ptr<const climate::DailySeries> series;  ///< its temperatures, if it has any
   std::vector<std::pair<CellId, double>> inputs;       ///< the site's own values, base units
+  /// What its record taught, where the site itself says nothing.
+  std::vector<std::pair<CellId, double>> learned;
+
+  /// What is given for an input before the protocol's own value; nothing: that holds.
+  std::optional<double> value_of(CellId input) const {
+    const auto own = given(inputs, input);
+    return own ? own : given(learned, input);
+  }
 };
 
 /// A date that a batch fixes.

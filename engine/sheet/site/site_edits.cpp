@@ -47,8 +47,8 @@ SiteSheets::Answer SiteSheets::with_facts(BatchKey batch, const Change& change) 
 
 /// Why an input cannot have a value; nothing when it can.
 std::optional<std::string> SiteSheets::refuse_input(std::uint32_t sheet, CellId input,
-                                                    const std::optional<double>& value, double good,
-                                                    double seen) const {
+                                                    const std::optional<double>& value,
+                                                    const GivenCount& count) const {
   const Template& t = sheets_[sheet].sheet.layout();
   if (input >= t.cells.size()) return "There is no such value.";
   const std::string name = describe(t.cell(input));
@@ -57,8 +57,11 @@ std::optional<std::string> SiteSheets::refuse_input(std::uint32_t sheet, CellId 
   }
   if (!value) return std::nullopt;
   if (!std::isfinite(*value)) return name + " wants a number.";
-  if (!(good >= 0 && good <= seen && seen <= most_plants)) {
-    return "The count behind " + name + " is not so many of so many.";
+  const bool counts = count.good >= 0 && count.good <= count.seen && count.seen <= most_plants &&
+                      count.batches >= 0 && count.batches <= count.seen;
+  if (!counts) return "The count behind " + name + " is not so many of so many.";
+  if (count.likeness && !(*count.likeness >= 0 && *count.likeness < 1)) {
+    return "The likeness behind " + name + " lies between 0 and just under 1.";
   }
   for (const Expectation& expectation : t.expectations) {
     if (expectation.cell == input && !meets(expectation, *value)) return expectation.message + ".";
@@ -98,13 +101,13 @@ std::optional<std::string> SiteSheets::refuse_facts(std::uint32_t sheet,
 
 SiteSheets::Answer SiteSheets::perform_one(const SetInput& edit) {
   if (!has(edit.batch)) return refuse(no_such_batch);
-  if (auto why = refuse_input(edit.batch.sheet, edit.input, edit.value, edit.good, edit.seen)) {
+  if (auto why = refuse_input(edit.batch.sheet, edit.input, edit.value, edit.count)) {
     return refuse(std::move(*why));
   }
   const Template& t = sheets_[edit.batch.sheet].sheet.layout();
   return with_facts(edit.batch, [&](BatchFacts& facts) {
     if (edit.value) {
-      give(t, edit.input, *edit.value, edit.good, edit.seen, facts.inputs);
+      give(t, edit.input, *edit.value, edit.count, facts.inputs);
     } else {
       sheet::take_back(t, edit.input, facts.inputs);
     }
@@ -113,13 +116,13 @@ SiteSheets::Answer SiteSheets::perform_one(const SetInput& edit) {
 
 SiteSheets::Answer SiteSheets::perform_one(const SetSiteInput& edit) {
   if (edit.sheet >= sheets_.size()) return refuse("There is no such sheet.");
-  if (auto why = refuse_input(edit.sheet, edit.input, edit.value, edit.good, edit.seen)) {
+  if (auto why = refuse_input(edit.sheet, edit.input, edit.value, edit.count)) {
     return refuse(std::move(*why));
   }
   const Sheet& sheet = sheets_[edit.sheet].sheet;
   GivenValues inputs = sheet.site().inputs;
   if (edit.value) {
-    give(sheet.layout(), edit.input, *edit.value, edit.good, edit.seen, inputs);
+    give(sheet.layout(), edit.input, *edit.value, edit.count, inputs);
   } else {
     sheet::take_back(sheet.layout(), edit.input, inputs);
   }

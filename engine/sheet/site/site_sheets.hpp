@@ -132,8 +132,8 @@ class SiteSheets {
   Answer perform_one(const SetClosed& edit);
   Answer perform_one(const SetSiteInput& edit);
   std::optional<std::string> refuse_input(std::uint32_t sheet, CellId input,
-                                          const std::optional<double>& value, double good,
-                                          double seen) const;
+                                          const std::optional<double>& value,
+                                          const GivenCount& count) const;
   std::optional<std::string> refuse_facts(std::uint32_t sheet, const BatchFacts& facts) const;
   template <typename Change>
   Answer with_facts(BatchKey batch, const Change& change);

@@ -103,12 +103,18 @@ Evidence TemplateBuilder::add_evidence(std::int32_t s) {
   out.lost = loss->lost;
   out.good =
       given(".good", ProgramText().constant(loss->lost ? input.seen - input.good : input.good));
-  // A site or batch that sets another share does not rest on the count of the protocol.
-  ProgramText seen;
-  seen.cell(t_.inputs[loss->input]);
-  append(seen, input.usual);
-  seen.operation(Operation::equal).constant(input.seen).constant(0).operation(Operation::choose);
-  out.seen = given(".seen", seen);
+  // A site or batch that sets another share does not rest on the count of the protocol. How far
+  // batches differ holds for other shares too.
+  const auto as_counted = [&](double count) {
+    ProgramText program;
+    program.cell(t_.inputs[loss->input]);
+    append(program, input.usual);
+    program.operation(Operation::equal).constant(count).constant(0).operation(Operation::choose);
+    return program;
+  };
+  out.seen = given(".seen", as_counted(input.seen));
+  out.batches = given(".batches", as_counted(input.batches));
+  out.likeness = given(".likeness", ProgramText().constant(input.likeness));
   return out;
 }
 
@@ -172,9 +178,10 @@ void TemplateBuilder::add_start(const Chain& chain) {
     ++losses;
     start.cell(cells.survival);
     if (cells.evidence.seen == no_cell) {
-      start.constant(0).constant(0);
+      start.constant(0).constant(0).constant(0).constant(0);
     } else {
-      start.cell(cells.evidence.good).cell(cells.evidence.seen);
+      const Evidence& one = cells.evidence;
+      start.cell(one.good).cell(one.seen).cell(one.batches).cell(one.likeness);
     }
   }
   start.cell(chain.sure).start(losses);

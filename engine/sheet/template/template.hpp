@@ -64,9 +64,11 @@ struct MistCells {
   CellId over = no_cell;
 };
 
-/// The count that a share of plants rests on: `good` of `seen` came through. No cells: on none.
+/// The count that a share of plants rests on: `good` of `seen` came through, in so many `batches`
+/// (0: nobody said), whose plants have a `likeness`: 0 where batches differ by luck alone. No
+/// cells: on none.
 struct Evidence {
-  CellId good = no_cell, seen = no_cell;
+  CellId good = no_cell, seen = no_cell, batches = no_cell, likeness = no_cell;
   language::InputId input;  ///< that alone says what the stage loses
   bool lost = true;         ///< the input is what is lost
 };

@@ -1,0 +1,138 @@
+#include "results/curves.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <tuple>
+
+#include "results/groups.hpp"
+
+namespace budwood::results {
+
+namespace {
+
+using statistics::Followed;
+
+/// Batch, stage, tray.
+using CountedPlace = std::tuple<std::string, std::string, std::string>;
+using History = std::map<CountedPlace, std::vector<const record::Entry*>>;
+
+History history_of(const book::Book& book) {
+  History out;
+  for (const record::Entry& entry : book.history) {
+    const bool counts = entry.what == record::What::counted || entry.what == record::What::lost;
+    if (!counts || !entry.number || entry.batch.empty()) continue;
+    out[{entry.batch, std::string(record::stage_of(entry)), entry.tray}].push_back(&entry);
+  }
+  for (auto& [what, entries] : out) {
+    std::stable_sort(
+        entries.begin(), entries.end(),
+        [](const record::Entry* a, const record::Entry* b) { return a->day < b->day; });
+  }
+  return out;
+}
+
+/// Follows the plants of one stage or tray through what was noted of it.
+class Follower {
+ public:
+  Follower(const Outcome& outcome, CurveOf what)
+      : began_(outcome.began), all_(outcome.plants.of), what_(what) {}
+
+  void follow(const record::Entry& entry) {
+    const auto number = static_cast<std::int64_t>(std::llround(*entry.number));
+    // A share of some that were looked at says nothing of the others.
+    const bool sample = entry.of && std::llround(*entry.of) != all_;
+    if (sample || entry.day < began_) return;
+    last_ = entry.day;
+    if (entry.what == record::What::lost) {
+      if (what_ == CurveOf::survival) happen(number);
+    } else {
+      const std::int64_t happened = what_ == CurveOf::survival ? all_ - number : number;
+      happen(happened - happened_);
+    }
+  }
+
+  /// What is left is out of sight from the last count on.
+  void add_to(Curve& curve, bool over, std::vector<Followed>& all) {
+    const double last = last_ < began_ ? 0 : static_cast<double>(last_ - began_);
+    const std::int64_t rest = all_ - happened_;
+    if (rest > 0) {
+      events_.push_back({last, rest, false});
+      curve.unfinished.push_back(events_.back());
+      if (!over) curve.under_way += rest;
+    }
+    curve.plants += all_;
+    curve.last = std::max(curve.last, last);
+    all.insert(all.end(), events_.begin(), events_.end());
+  }
+
+ private:
+  void happen(std::int64_t plants) {
+    plants = std::min(plants, all_ - happened_);
+    if (plants <= 0) return;
+    events_.push_back({static_cast<double>(last_ - began_), plants, true});
+    happened_ += plants;
+  }
+
+  calendar::Day began_;
+  calendar::Day last_ = began_ - 1;
+  std::int64_t all_;
+  std::int64_t happened_ = 0;
+  CurveOf what_;
+  std::vector<Followed> events_;
+};
+
+/// Whether nothing more can happen to the plants of a stage in it.
+bool is_over(const plan::Plan& plan, const Outcome& outcome) {
+  const plan::BatchPlan& batch = plan.batches[outcome.batch];
+  const book::Batch& facts = plan.facts_of(batch);
+  const std::string& stage = plan.protocol_of(batch).stages[outcome.stage].name;
+  const auto ended = std::any_of(facts.pins.begin(), facts.pins.end(), [&](const book::Pin& pin) {
+    return pin.recorded && pin.side == book::Pin::Side::end && pin.stage == stage;
+  });
+  if (ended || facts.stopped) return true;
+  const sheet::Row row = plan.row_of(batch);
+  const auto end = row.known_day(row.cells(outcome.stage).end);
+  return end && plan.book->today && *end <= *plan.book->today;
+}
+
+}  // namespace
+
+std::vector<Curve> curves_of(const std::vector<Asked>& books, const Question& question,
+                             CurveOf what) {
+  using Key = std::tuple<std::size_t, std::string, std::int32_t, std::string>;
+  std::map<Key, std::pair<Curve, std::vector<Followed>>> groups;
+  for (std::size_t book = 0; book < books.size(); ++book) {
+    const plan::Plan& plan = *books[book].plan;
+    const History history = history_of(*plan.book);
+    std::vector<LeftOut> unheard;
+    for (const Outcome& one : outcomes_of(plan, unheard)) {
+      const language::Protocol& protocol = plan.protocol_of(plan.batches[one.batch]);
+      const language::Stage& stage = protocol.stages[one.stage];
+      if (!question.stage.empty() && stage.name != question.stage) continue;
+      const auto entries =
+          history.find({plan.facts_of(plan.batches[one.batch]).id.value, stage.name, one.tray});
+      if (entries == history.end()) continue;
+      Follower follower(one, what);
+      for (const record::Entry* entry : entries->second) follower.follow(*entry);
+      const Belongs belongs{one.batch, one.stage, one.tray, one.person, one.began};
+      for (const std::string& group : groups_of(plan, belongs, question.by)) {
+        auto& [curve, all] = groups[{book, method_of(plan, one.batch), one.stage, group}];
+        curve.book = book;
+        curve.group = group;
+        curve.protocol = method_of(plan, one.batch);
+        curve.stage = stage.name;
+        curve.title = stage.title.empty() ? stage.name : stage.title;
+        Follower(follower).add_to(curve, is_over(plan, one), all);
+      }
+    }
+  }
+  std::vector<Curve> out;
+  for (auto& [key, group] : groups) {
+    group.first.steps = statistics::survival_curve(group.second);
+    out.push_back(std::move(group.first));
+  }
+  return out;
+}
+
+}  // namespace budwood::results
