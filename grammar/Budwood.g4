@@ -9,10 +9,12 @@ grammar Budwood;
 // A word that begins a line where a statement is over. The lexer gives none; the reader marks them,
 // so that a misspelt keyword is not taken for the unit or the name that could follow.
 //
+// FIGURE_SOURCE is a `source` on the line of an input: that of its figure, and no statement of its own.
+//
 // PLACE and what follows it stand in entries of the record alone: the reader of entries marks them there, so
 // that protocols can use these words as names.
 tokens {
-  LINE_WORD,
+  LINE_WORD, FIGURE_SOURCE,
   PLACE, DONE, LEFT, OUT, COUNTED, LOST, STARTED, ENDED, STOPPED, LESSON, STOCK, CAME, THROWN, CORRECT,
   WITHDRAW, USED, PLANTS, TRAY, TODAY, HAND
 }
@@ -53,7 +55,8 @@ edition : EDITION NUMBER ;
 crop    : CROP STRING ;
 source  : SOURCE STRING ;
 note    : NOTE STRING ;
-input   : INPUT name '=' formula evidence? spread? (FROM formula TO formula)? STRING? ;
+input   : INPUT name '=' formula evidence? spread? (FROM formula TO formula)? STRING? figureSource? ;
+figureSource : FIGURE_SOURCE STRING ;
 evidence : SEEN NUMBER OF NUMBER (IN NUMBER BATCHES)? ;
 spread   : SPREAD formula ;
 let     : LET name '=' formula STRING? ;
@@ -75,14 +78,14 @@ repeat     : REPEAT NUMBER TIMES repeatBody ;
 repeatBody : '{' stage* '}' ;
 
 // What a protocol changes of the one that it is based on.
-setInput   : SET name '=' formula evidence? spread? (FROM formula TO formula)? STRING? ;
+setInput   : SET name '=' formula evidence? spread? (FROM formula TO formula)? STRING? figureSource? ;
 change     : CHANGE (stageChange | cycleChange) ;
 stageChange : changeHead changeBody ;
 changeHead : STAGE name STRING? ;
 changeBody : '{' changeItem* '}' ;
 changeItem : stageItem | workChange | drop ;
 workChange : workChangeHead workBody? ;
-workChangeHead : CHANGE WORK STRING timing? within? ;
+workChangeHead : CHANGE WORK STRING timing? hour* ;
 cycleChange : REPEAT OF name TO NUMBER TIMES ;
 addition   : ADD additionHead stageBody ;
 additionHead : stageHead (AFTER | BEFORE) name ;
@@ -116,7 +119,7 @@ season  : SEASON yearDay TO yearDay ;
 yearDay : NUMBER NAME ;
 lasts   : LASTS range (USUALLY formula)? heat? ;
 heat    : ABOVE formula (UP TO formula)? (BY name)? ;
-gate    : UNTIL conjunction (','? AT MOST formula)? ;
+gate    : UNTIL formula (','? AT MOST formula)? ;
 range   : formula (TO formula)? ;
 mayWait : MAY WAIT formula ;
 noWait  : NO WAIT ;
@@ -143,19 +146,22 @@ days  : ON dayRef
 dayRef : DAY NUMBER | LAST DAY ;
 
 conditional     : conditionalHead conditionalBody ;
-conditionalHead : IF conjunction ON dayRef ;
+conditionalHead : IF formula ON dayRef ;
 conditionalBody : '{' conditionalItem* '}' ;
 conditionalItem : warn | work ;
 warn            : WARN STRING ;
 
 work     : DO workHead workBody? ;
-workHead : STRING timing? within? ;
+workHead : STRING timing? hour* ;
 move     : MOVE workBody? ;
 timing   : AT START
          | ON dayRef (',' dayRef)*
+         | BETWEEN dayRef AND dayRef
          | EVERY quantity repeatSpan?
          | DAILY repeatSpan? ;
 repeatSpan : FROM dayRef ((TO | UNTIL) dayRef)? | UNTIL dayRef ;
+// How late it may be, and when in the day.
+hour     : within | AT TIME | IN NAME NAME | FIRST | AFTER STRING | OVERNIGHT ;
 within   : WITHIN quantity ;
 workBody : '{' workItem* '}' ;
 workItem : rate | duration | setup | crew | people | use | tool | tagged | caution | record | note
@@ -226,8 +232,8 @@ unit        : NAME | DAY | '%' ;
 unitText    : unit ('/' unit)* ;
 name        : NAME ;
 member      : NAME | START | LAST | PEOPLE | SPACE | ROOM | MIST | DAY | NIGHT | STAGE | PART
-            | STEP ;
-feature     : NAME | MIST | ROOM | SPACE | SEASON | WORK | CAUTION | CREW | RECORD | TOOL | SOURCE
+            | STEP | FIRST ;
+feature     : NAME | MIST | OVERNIGHT | ROOM | SPACE | SEASON | WORK | CAUTION | CREW | RECORD | TOOL | SOURCE
             | NOTE | HAZARD NAME? ;
 
 // Keywords
@@ -257,8 +263,8 @@ ENTRY    : 'entry' ;     RULES : 'rules' ;      RULE : 'rule' ;      STEP     : 
 WHERE    : 'where' ;     SOME  : 'some' ;       HAS      : 'has' ;
 MEETS    : 'meets' ;     BEFORE : 'before' ;    WORK : 'work' ;
 OBSERVE  : 'observe' ;   REPEAT  : 'repeat' ;   TIMES : 'times' ;    AND     : 'and' ;
-OR      : 'or' ;       NOT  : 'not' ;      UNDER : 'under' ;    BATCHES  : 'batches' ;
-SPREAD   : 'spread' ;
+OR      : 'or' ;       FIRST    : 'first' ;     OVERNIGHT : 'overnight' ;
+UNDER   : 'under' ;    NOT  : 'not' ;      BATCHES  : 'batches' ;   SPREAD   : 'spread' ;
 
 LBRACE : '{' ;  RBRACE : '}' ;  LPAREN : '(' ;  RPAREN : ')' ;  PERCENT : '%' ;
 

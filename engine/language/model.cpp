@@ -46,6 +46,32 @@ Work move_work(const text::Span& span) {
   return work;
 }
 
+std::pair<int, int> days_of(const Work& work) {
+  constexpr int far = 1'000'000;
+  const auto day = [](const StageDay& one) { return one.last ? far : one.day; };
+  const Timing& timing = work.timing;
+  if (timing.kind == Timing::Kind::start) return {1, 1};
+  if (timing.kind == Timing::Kind::repeat) return {day(timing.from), day(timing.to)};
+  std::pair<int, int> out{far, 1};
+  for (const StageDay& one : timing.days) {
+    out.first = std::min(out.first, day(one));
+    out.second = std::max(out.second, day(one));
+  }
+  if (timing.any_day) out.second = day(timing.to);
+  return out;
+}
+
+std::string words(const Hours& hours) {
+  std::vector<std::string> out;
+  if (hours.first) out.emplace_back("first of the day");
+  if (!hours.at.empty()) out.push_back(hours.at);
+  for (const std::string& title : hours.titles) out.push_back("after \"" + title + "\"");
+  if (hours.overnight) out.emplace_back("overnight");
+  std::string text;
+  for (const std::string& one : out) text += (text.empty() ? "" : ", ") + one;
+  return text;
+}
+
 bool changes_room(const Protocol& protocol, const Stage& stage) {
   return !stage.room.empty() &&
          std::any_of(stage.takes.begin(), stage.takes.end(),
@@ -58,6 +84,25 @@ bool is_look(const Work& work) {
 
 bool takes_from(const Stage& stage, StageId other) {
   return std::find(stage.takes.begin(), stage.takes.end(), other) != stage.takes.end();
+}
+
+std::vector<StageId> looked_at_in(const Protocol& protocol, StageId stage, ObservationId what) {
+  const auto records = [&](StageId s) {
+    const List<Work>& works = protocol.stages[s].works;
+    return std::any_of(works.begin(), works.end(), [&](const Work& work) {
+      return std::any_of(work.records.begin(), work.records.end(), [&](const Record& record) {
+        return record.name == protocol.observations[what].name;
+      });
+    });
+  };
+  std::vector<StageId> out;
+  if (!records(stage)) {
+    for (const StageId s : protocol.stages.ids()) {
+      if (protocol.stages[s].part != protocol.stages[stage].part && records(s)) out.push_back(s);
+    }
+  }
+  if (out.empty()) out.push_back(stage);
+  return out;
 }
 
 const Layer* layer_of(const Protocol& protocol, const text::Span& span) {

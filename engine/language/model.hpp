@@ -74,6 +74,7 @@ struct Input {
   units::Unit unit;        ///< for showing values
   units::Unit plain_unit;  ///< of a value that a site or batch writes without a unit
   FormulaId usual = no_formula, lowest = no_formula, highest = no_formula;
+  std::string source;  ///< of the figure; "" when none is named
   /// What the value rests on: `good` of `seen` were counted; none seen: it is taken as it stands.
   double good = 0, seen = 0;
   double batches = 0;   ///< in which they were counted; 0: nobody said
@@ -154,14 +155,28 @@ struct Record {
   text::Span span{};
 };
 
+/// When work is done within its day, and what it follows there.
+struct Hours {
+  std::string at;   ///< "at 12:00", "in the morning"; "" when nothing is said
+  int minute = -1;  ///< of the day, for the order; -1: nothing is said
+  bool first = false;
+  std::vector<WorkId> after;       ///< works of its stage that it is never done before
+  std::vector<std::string> titles;  ///< of these
+  bool overnight = false;           ///< what comes after it is for the following day
+};
+/// "in the evening, overnight"; "" when nothing is said.
+std::string words(const Hours& hours);
+
 struct Timing {
   enum class Kind : std::uint8_t { start, days, repeat };
   Kind kind = Kind::start;
   std::vector<StageDay> days;
+  bool any_day = false;  ///< `between`: any day from the one in `days` up to `to` will do
   int interval = 1;  ///< days from one to the next
   StageDay from, to{true, 1, {}};
   int within = 0;    ///< days by which it may fall later
   bool must = true;  ///< a turn that finds no working day is a conflict; else it is left out
+  Hours hours;
   text::Span span;
 };
 
@@ -169,6 +184,7 @@ struct Work {
   std::string title;
   bool moves = false;  ///< plants are carried to the room of the stage: `move`
   Timing timing;
+  std::uint16_t place = 0;      ///< its turn among works of its stage that fall on one day
   FormulaId rate = no_formula;  ///< plants a second for one person
   FormulaId time = no_formula;  ///< seconds
   Share time_share;
@@ -187,6 +203,10 @@ struct Work {
 
 /// The work of carrying plants to the room of a stage on its first day, without time or crew.
 Work move_work(const text::Span& span);
+
+/// The first and the last day of its stage on which work may fall due, a number past all days for
+/// the last day of the stage.
+std::pair<int, int> days_of(const Work& work);
 
 /// Whether there is more of it to do, take or count with more plants.
 bool grows_with_plants(const Work& work);
@@ -252,16 +272,26 @@ struct Reading {
   text::Span span;
 };
 
-/// An observation held against a value, or only seen. A condition is several, all of which must be
-/// so.
+/// What an observation is held against: a value in base units, another observation, or an
+/// observation with a value added, taken away or multiplied.
+struct Measuring {
+  FormulaId value = no_formula;
+  ObservationId other;  ///< none: the value alone
+  Operation made = Operation::multiply;  ///< of the other observation and the value
+};
+
+/// An observation held against something, or only seen.
 struct Sight {
   enum class Is : std::uint8_t { seen, below, at_most, equal, unequal, at_least, above, between };
   ObservationId what;
   Is is = Is::seen;
-  bool negated = false;         ///< `not bark_slips`
-  FormulaId low = no_formula;   ///< base units; none for what is only seen
-  FormulaId high = no_formula;  ///< of `between`
+  bool negated = false;  ///< `not bark_slips`
+  Measuring low{};       ///< of what is only seen nothing
+  Measuring high{};      ///< of `between`
 };
+
+/// A condition on observations: one of these must be so, each with all that stands in it.
+using Sights = std::vector<std::vector<Sight>>;
 
 /// What to do when something is seen, or not yet seen, on a day of a stage.
 struct Contingency {
@@ -273,7 +303,7 @@ struct Contingency {
   std::string written;  ///< "callus < 50 %"
   std::string meaning;  ///< the condition in a form that is the same however it is written
   std::vector<ObservationId> observations;
-  std::vector<Sight> sights;
+  Sights sights;
   StageDay day;
   std::vector<std::string> warnings;
   std::vector<Action> actions;
@@ -305,7 +335,7 @@ struct Gate {
   enum class Kind : std::uint8_t { observation, chilling };
   Kind kind = Kind::observation;
   std::vector<ObservationId> observations;
-  std::vector<Sight> sights;
+  Sights sights;
   std::string written;           ///< "callus >= 80 %"
   std::string meaning;           ///< the condition in a form that is the same however it is written
   std::string method;            ///< of chilling: a name that climate knows
@@ -371,6 +401,10 @@ struct Stage {
 
 /// Whether a stage takes plants of another.
 bool takes_from(const Stage& stage, StageId other);
+
+/// Where an observation that a condition of a stage asks for is made: in that stage, or, when no
+/// work of it records the observation, in stages of other parts whose work does. One at least.
+std::vector<StageId> looked_at_in(const Protocol& protocol, StageId stage, ObservationId what);
 
 /// Whether some statement of a stage gives this measure, on whatever day.
 bool sets(const Stage& stage, Measure measure);

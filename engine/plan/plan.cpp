@@ -9,6 +9,7 @@
 #include "plan/arms.hpp"
 #include "plan/batch_checker.hpp"
 #include "plan/level/levelled_dates.hpp"
+#include "plan/orders/choose_days.hpp"
 #include "plan/orders/contingencies.hpp"
 #include "plan/orders/expand_works.hpp"
 #include "plan/orders/order.hpp"
@@ -82,6 +83,7 @@ class Planner {
     tell_trials(plan_, diagnostics_);
     check_counted(plan_, diagnostics_);
     for (std::size_t i = 0; i < plan_.batches.size(); ++i) expand(i);
+    choose_days(plan_);
     close_rooms(plan_);
     for (WorkOrder& order : plan_.orders) {
       const bool passed = book_.today && order.date < *book_.today;
@@ -90,14 +92,32 @@ class Planner {
     plan_.settings = RoomSettings(plan_, check_rooms(plan_));
     check_space(plan_);
     check_abilities(plan_);
-    std::sort(plan_.orders.begin(), plan_.orders.end(), [](const WorkOrder& a, const WorkOrder& b) {
-      return std::tie(a.date, a.batch, a.stage, a.work, a.occurrence, a.part) <
-             std::tie(b.date, b.batch, b.stage, b.work, b.occurrence, b.part);
-    });
+    put_in_order();
     return std::move(plan_);
   }
 
  private:
+  /// By day and batch; on one day as the works of a stage follow each other.
+  void put_in_order() {
+    const auto place = [this](const WorkOrder& order) {
+      return plan_.protocol_of(plan_.batches[order.batch])
+          .stages[order.stage]
+          .works[order.work]
+          .place;
+    };
+    std::sort(plan_.orders.begin(), plan_.orders.end(), [&](const auto& a, const auto& b) {
+      const auto stage_a = std::tie(a.date, a.batch, a.stage);
+      const auto stage_b = std::tie(b.date, b.batch, b.stage);
+      if (stage_a != stage_b) return stage_a < stage_b;
+      if (a.work != b.work) {
+        const auto turn_a = place(a);
+        const auto turn_b = place(b);
+        if (turn_a != turn_b) return turn_a < turn_b;
+      }
+      return std::tie(a.work, a.occurrence, a.part) < std::tie(b.work, b.occurrence, b.part);
+    });
+  }
+
   /// The sheet of a protocol, compiled when it is first asked for; nothing when it cannot be used.
   std::optional<std::size_t> sheet_of(const language::Protocol& protocol) {
     const auto [place, fresh] = sheets_.try_emplace(&protocol, std::nullopt);

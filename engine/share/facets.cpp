@@ -59,6 +59,7 @@ Thing input_thing(const Told& told, const language::Input& input) {
                    units::format_number(input.likeness)));
   }
   if (!input.title.empty()) add(out, "title", "is called ", quoted(input.title));
+  if (!input.source.empty()) add(out, "source", "comes from ", quoted(input.source));
   return out;
 }
 

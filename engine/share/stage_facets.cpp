@@ -56,8 +56,11 @@ class WorkTeller : Teller {
     out_ = {"work", work.title, "\"" + work.title + "\""};
     add("timing", "is done ", timing(work.timing));
     if (work.moves) add("move", "carries plants ", Said().add("to the room of the stage"));
+    if (const std::string hours = words(work.timing.hours); !hours.empty()) {
+      add("hours", "is done within its day ", Said().add(hours));
+    }
     // Work that repeats may always be late up to its next turn; nobody writes that.
-    if (work.timing.within > 0 && work.timing.must) {
+    if (work.timing.within > 0 && work.timing.must && !work.timing.any_day) {
       add("within", "may be late by ", Said().add(calendar::days_text(work.timing.within)));
     }
     add_formula("rate", "goes at ", work.rate);
@@ -84,6 +87,9 @@ class WorkTeller : Teller {
     using Kind = language::Timing::Kind;
     Said out;
     if (timing.kind == Kind::start) return out.add("at the start");
+    if (timing.any_day) {
+      return out.add("on any day from ").day(timing.from).add(" to ").day(timing.to);
+    }
     if (timing.kind == Kind::days) {
       for (std::size_t i = 0; i < timing.days.size(); ++i) {
         out.add(i == 0 ? "on " : ", ").day(timing.days[i]);

@@ -91,6 +91,11 @@ std::vector<std::string> quoted_in(const std::string& line) {
   return out;
 }
 
+/// The page on work: all of it.
+std::string work_page() {
+  return content_of(fs::path(BUDWOOD_GRAMMAR) / "work.md");
+}
+
 /// The examples in the first column of the tables of a section.
 std::vector<std::string> examples_in(const std::string& text) {
   std::istringstream lines(text);
@@ -204,13 +209,21 @@ TEST_CASE("reference: the climate of a stage is read as it stands there") {
 }
 
 TEST_CASE("reference: timings and the statements of work are read as they stand there") {
-  const auto examples = examples_in(section("## Work"));
-  REQUIRE(examples.size() > 15);
+  const auto examples = examples_in(work_page());
+  REQUIRE(examples.size() > 20);
   for (const std::string& example : examples) {
     const std::string first = example.substr(0, example.find(' '));
-    const bool is_timing =
-        first == "at" || first == "on" || first == "every" || first == "daily" || first == "within";
-    const std::string work = is_timing ? "do \"x\" " + example : "do \"x\" { " + example + " }";
+    const Words heads{"at",      "on", "every", "daily", "within",
+                      "between", "in", "first", "after", "overnight"};
+    const std::string fill = example.starts_with("after") ? "do \"Fill the trays\"\n" : "";
+    const std::string work =
+        fill + (heads.contains(first) ? "do \"x\" " + example : "do \"x\" { " + example + " }");
     must_be_read(example, "lasts 30 days\nroom tunnel\n" + work);
   }
+}
+
+TEST_CASE("reference: works in their order are read as they stand there") {
+  const auto blocks = code_blocks_in(work_page());
+  REQUIRE(blocks.size() == 2);
+  must_be_read(blocks[1], "lasts 30 days\n" + blocks[1]);
 }

@@ -18,7 +18,7 @@ const char* const rich = R"(protocol rich "All that is said" {
   crop "tomato"
   source "house practice"
   note "Read it to the end."
-  input take = 90 % seen 180 of 200 in 4 batches spread 3 % from 50 % to 100 % "unions that take"
+  input take = 90 % seen 180 of 200 in 4 batches spread 3 % from 50 % to 100 % "unions that take" source "own counts"
   input speed = 60 per hour from 20 per hour to 90 per hour
   let twice = 2 * batch.plants "twice the order"
   table root_days "Days to root" (soil degC -> days) { 15: 30  20: 21 } source "own counts"
@@ -30,6 +30,7 @@ const char* const rich = R"(protocol rich "All that is said" {
   part plant "Grafted plant"
   observe callus in % "callus all round"
   observe roots "roots to be seen"
+  observe warm in % "unions that are warm"
   stage raising of scion "Raise scions" {
     starts within 1 to 4 days of sowing.start
     lasts 20 days
@@ -45,7 +46,7 @@ const char* const rich = R"(protocol rich "All that is said" {
   stage healing joins scion with stock into plant "Let heal" {
     after sowing by 1 to 5 days
     lasts 8 to 10 days usually 9 days
-    until callus >= 80 %, at most 21 days
+    until callus >= 80 % and (warm >= callus - 5 % or roots), at most 21 days
     may wait 2 days
     room chamber
     space ceil(plants / 72) trays
@@ -67,7 +68,9 @@ const char* const rich = R"(protocol rich "All that is said" {
       tool "Blade"  tagged cutting  caution "Sharp knife."  record taken in plants
       note "Keep it wet."  no entry for 2 h after
     }
-    do "Look" every 3 days from day 2 to day 8 { time 10 s each  record callus  record roots }
+    do "Look" every 3 days from day 2 to day 8 in the morning { time 10 s each  record callus  record roots  record warm }
+    do "Soak ties" between day 3 and day 5 at 9:30 overnight { time 10 min }
+    do "Tie" between day 6 and last day first after "Soak ties" { time 10 min }
     if callus < 50 % on day 6 {
       warn "Look at the air first."
       do "Air the chamber" { time 15 min  crew grafting  tool "Thermometer"  note "Slowly." }
@@ -190,7 +193,9 @@ bool can_be_written(const syntax::Work& work) {
     if (use == nullptr) continue;
     if (!use->amount || use->until.has_value() != use->until_edge.has_value()) return false;
   }
-  return work.timing.kind != syntax::Timing::Kind::days || !work.timing.days.empty();
+  const syntax::Timing& timing = work.timing;
+  if (timing.kind == syntax::Timing::Kind::between) return timing.from && timing.to;
+  return timing.kind != syntax::Timing::Kind::days || !timing.days.empty();
 }
 
 bool can_be_written(const syntax::Stage& stage) {

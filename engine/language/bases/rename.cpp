@@ -52,13 +52,18 @@ class Renamer {
   bool rename_work() {
     syntax::Stage* stage = find_stage(protocol_, change_.stage->text);
     if (stage == nullptr) return false;
+    bool found = false;
     for (syntax::StageItem& item : stage->items) {
       auto* work = std::get_if<syntax::Work>(&item);
-      if (work == nullptr || work->title.value != change_.old_text.value) continue;
+      if (work == nullptr) continue;
+      for (syntax::Text& before : work->timing.hours.after) {
+        if (before.value == change_.old_text.value) before.value = change_.new_text.value;
+      }
+      if (found || work->title.value != change_.old_text.value) continue;
       work->title = change_.new_text;
-      return true;
+      found = true;
     }
-    return false;
+    return found;
   }
 
   bool rename_declaration() {

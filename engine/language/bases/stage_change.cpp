@@ -107,17 +107,33 @@ std::vector<syntax::StageItem> merged(const std::vector<syntax::StageItem>& old,
   return out;
 }
 
+/// What is said of the hour takes the place of the hour, what is said of the order that of the order.
+void change_hours(const syntax::Hours& fresh, syntax::Hours& hours) {
+  if (fresh.minute || fresh.part) {
+    hours.minute = fresh.minute;
+    hours.part = fresh.part;
+  }
+  if (!fresh.after.empty()) hours.after = fresh.after;
+  hours.first = hours.first || fresh.first;
+  hours.overnight = hours.overnight || fresh.overnight;
+  if (fresh.span.source != nullptr) hours.span = fresh.span;
+}
+
 /// Statements of a work that are there once are replaced, uses by their supply; the others are
 /// added.
 void change_work(const syntax::WorkChange& change, syntax::Work& work) {
   const syntax::Work& fresh = change.work;
   if (change.retimes) {
     std::optional<syntax::Formula> within = work.timing.within;
+    syntax::Hours hours = work.timing.hours;
     work.timing = fresh.timing;
-    if (!work.timing.within) work.timing.within = std::move(within);
+    work.timing.hours = std::move(hours);
+    const bool any_day = fresh.timing.kind == syntax::Timing::Kind::between;
+    if (!work.timing.within && !any_day) work.timing.within = std::move(within);
   } else if (fresh.timing.within) {
     work.timing.within = fresh.timing.within;
   }
+  change_hours(fresh.timing.hours, work.timing.hours);
   std::erase_if(work.items, [&](const syntax::WorkItem& old) {
     return std::any_of(fresh.items.begin(), fresh.items.end(),
                        [&](const syntax::WorkItem& one) { return replaces(one, old); });

@@ -62,8 +62,8 @@ void StageChecker::item(const syntax::Conditional& written) {
   contingency.meaning = canonical_text(written.condition);
   contingency.day = stage_day(written.day);
   contingency.span = written.span;
-  observed(written.condition, {"An `if`", "if", " on day 14", true}, contingency.observations,
-           contingency.sights);
+  contingency.sights = observed(written.condition, {"An `if`", "if", " on day 14", true},
+                                contingency.observations);
   for (const syntax::Text& warning : written.warnings) {
     if (warning.value.empty()) {
       diagnostics_.error("no-action", warning.span, "This warning says nothing.",
@@ -72,9 +72,12 @@ void StageChecker::item(const syntax::Conditional& written) {
     contingency.warnings.push_back(warning.value);
   }
   for (const syntax::Work& work : written.works) {
-    if (work.timing.span.source != nullptr || work.timing.within) {
-      const bool has_days = work.timing.span.source != nullptr;
-      diagnostics_.error("misplaced", has_days ? work.timing.span : work.timing.within->span,
+    const bool has_days = work.timing.span.source != nullptr;
+    if (has_days || work.timing.within || work.timing.hours.said()) {
+      diagnostics_.error("misplaced",
+                         has_days             ? work.timing.span
+                         : work.timing.within ? work.timing.within->span
+                                              : work.timing.hours.span,
                          "Work in an `if` is done when the condition is found to hold, so it has "
                          "no days of its own.",
                          "Take the days out; those of the `if` say when people look.");

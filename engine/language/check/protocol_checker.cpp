@@ -120,6 +120,7 @@ void ProtocolChecker::declare(const syntax::Input& written) {
   Input input;
   input.name = written.name.text;
   input.title = title_of(written.title, written.name);
+  if (written.source) input.source = written.source->value;
   input.span = written.name.span;
   const syntax::Formula* lowest = written.lowest ? &*written.lowest : nullptr;
   const syntax::Formula* highest = written.highest ? &*written.highest : nullptr;
@@ -381,6 +382,7 @@ void ProtocolChecker::resolve_stages() {
     flow_known_ = flow_known_ && stage.part.known() && !written->has_unread_after;
     stages_.check(*written, id);
   }
+  stages_.report_unwatched();
 }
 
 void ProtocolChecker::resolve_requirements() {

@@ -61,6 +61,7 @@ void StageChecker::check(const syntax::Stage& written, StageId index) {
   resolve_closures();
   resolve_areas();
   resolve_contingencies();
+  resolve_order_of_work(written);
   check_limits(protocol_, stage(), diagnostics_);
 }
 

@@ -20,6 +20,8 @@ class StageChecker {
 
   /// Fills protocol.stages[index], whose name, title and part are set already.
   void check(const syntax::Stage& written, StageId index);
+  /// Once all stages are known: observations that conditions ask for and nobody records.
+  void report_unwatched();
 
  private:
   Stage& stage() { return protocol_.stages[static_cast<std::size_t>(index_)]; }
@@ -41,8 +43,15 @@ class StageChecker {
     std::string tail;      ///< what follows the condition: ", at most 21 days"
     bool negated = false;  ///< it may ask whether something is not seen
   };
-  void observed(const syntax::Formula& condition, const ConditionForm& form,
-                std::vector<ObservationId>& observations, std::vector<Sight>& sights);
+  // sight_checker.cpp
+  Sights observed(const syntax::Formula& condition, const ConditionForm& form,
+                  std::vector<ObservationId>& observations);
+  std::optional<Sight> sight(const syntax::Formula& condition, const ConditionForm& form,
+                             std::vector<ObservationId>& observations);
+  std::optional<ObservationId> observation(const syntax::Name& name,
+                                           std::vector<ObservationId>& observations);
+  Measuring measuring(const syntax::Formula& written, const Observation& held,
+                      std::vector<ObservationId>& observations);
   void watched(const std::vector<ObservationId>& observations, const text::Span& span,
                const std::string& question, const std::string& when);
   void chilling_gate(const syntax::Formula& condition, Gate& gate);
@@ -75,9 +84,16 @@ class StageChecker {
 
   // work_checker.cpp
   Work content(const syntax::Work& written);
+  // work_hours_checker.cpp
+  Hours hours(const syntax::Hours& written);
+  void resolve_order_of_work(const syntax::Stage& written);
+  std::optional<WorkId> work_before(WorkId id, const syntax::Text& title);
+  bool comes_before(const Work& before, const Work& work, const text::Span& span);
+  void put_in_order(const std::vector<std::pair<std::size_t, std::size_t>>& arcs);
   void fill(Work& work, const std::vector<syntax::WorkItem>& items);
   void resolve_closures();
   Timing timing(const syntax::Timing& written);
+  Timing any_day(const syntax::Timing& written, Timing timing);
   void work_item(const syntax::Rate& rate, Work& work);
   void work_item(const syntax::Time& time, Work& work);
   void work_item(const syntax::Setup& setup, Work& work);
@@ -101,6 +117,16 @@ class StageChecker {
   /// Days of a stage on which something holds. False when they are upside down.
   bool days(const syntax::Days& written, StageDay& from, StageDay& to, FormulaId& over);
   bool in_order(const StageDay& from, const StageDay& to);
+
+  /// Observations that somebody has to look at.
+  struct Watch {
+    StageId stage;
+    std::vector<ObservationId> observations;
+    text::Span span;
+    std::string question;  ///< "whether the gate is met"
+    std::string when;      ///< "every 3 days"
+  };
+  std::vector<Watch> watches_;
 
   Protocol& protocol_;
   Scope& scope_;

@@ -33,28 +33,6 @@ constexpr std::array chill_counts{
     ChillCount{"positive_utah_units", 0, "utah_positive_hours", false},
 };
 
-Sight::Is relation_of(const syntax::Formula& formula) {
-  if (formula.kind == syntax::Formula::Kind::between) return Sight::Is::between;
-  switch (formula.operation) {
-    case Operation::less:
-      return Sight::Is::below;
-    case Operation::less_equal:
-      return Sight::Is::at_most;
-    case Operation::equal:
-      return Sight::Is::equal;
-    case Operation::unequal:
-      return Sight::Is::unequal;
-    case Operation::greater:
-      return Sight::Is::above;
-    default:
-      return Sight::Is::at_least;
-  }
-}
-
-bool is_relation(Operation operation) {
-  return operation >= Operation::less && operation <= Operation::unequal;
-}
-
 }  // namespace
 
 void StageChecker::item(const syntax::StartsWithin& written) {
@@ -189,7 +167,8 @@ void StageChecker::item(const syntax::Gate& written) {
   if (counts) {
     chilling_gate(condition, gate);
   } else {
-    observed(condition, {"A gate", "until", ", at most 21 days"}, gate.observations, gate.sights);
+    gate.sights =
+        observed(condition, {"A gate", "until", ", at most 21 days"}, gate.observations);
   }
   if (written.at_most) {
     gate.at_most = formulas_.check(*written.at_most, a_length_of_time, "`at most`");
@@ -200,58 +179,6 @@ void StageChecker::item(const syntax::Gate& written) {
                          "days");
   }
   stage().gate = gate;
-}
-
-/// `bark_slips`, `callus >= 80 %` or `leaves between 2 and 4`, or several of them with `and`.
-void StageChecker::observed(const syntax::Formula& condition, const ConditionForm& form,
-                            std::vector<ObservationId>& observations, std::vector<Sight>& sights) {
-  if (condition.kind == syntax::Formula::Kind::apply && condition.operation == Operation::both) {
-    for (const syntax::Formula& side : condition.arguments)
-      observed(side, form, observations, sights);
-    return;
-  }
-  const bool negated = form.negated && condition.kind == syntax::Formula::Kind::apply &&
-                       condition.operation == Operation::invert;
-  const syntax::Formula& looked_at = negated ? condition.arguments[0] : condition;
-  const bool seen = looked_at.kind == syntax::Formula::Kind::name;
-  const bool relates =
-      looked_at.kind == syntax::Formula::Kind::between ||
-      (looked_at.kind == syntax::Formula::Kind::apply && is_relation(looked_at.operation));
-  const bool compares =
-      !negated && relates && looked_at.arguments[0].kind == syntax::Formula::Kind::name;
-  if (!seen && !compares) {
-    diagnostics_.error("gate-form", condition.span,
-                       form.what + " holds an observation against a value.",
-                       "Write it like: " + form.keyword + " callus >= 80 %" + form.tail);
-    return;
-  }
-  const syntax::Name& name = seen ? looked_at.name : looked_at.arguments[0].name;
-  const auto found =
-      scope_.find(name, {Declared::Kind::observation}, "an observation", diagnostics_);
-  if (!found) return;
-  const ObservationId id(found->index);
-  if (std::find(observations.begin(), observations.end(), id) == observations.end()) {
-    observations.push_back(id);
-  }
-  const Observation& observation = protocol_.observations[id];
-  if (seen == observation.has_unit) {
-    diagnostics_.error("gate-form", condition.span,
-                       "`" + observation.name + "` is " +
-                           (seen ? "a number: hold it against a value."
-                                 : "seen or not seen: it has no number to compare."),
-                       seen
-                           ? "Such as: " + form.keyword + " " + observation.name + " >= 80 " +
-                                 observation.unit.symbol + form.tail
-                           : "Write it like: " + form.keyword + " " + observation.name + form.tail);
-    return;
-  }
-  Sight sight{id, seen ? Sight::Is::seen : relation_of(looked_at), negated};
-  for (std::size_t i = 1; i < looked_at.arguments.size(); ++i) {
-    (i == 1 ? sight.low : sight.high) =
-        formulas_.check(looked_at.arguments[i], Type::quantity(observation.unit.dimension),
-                        "`" + observation.name + "`", observation.unit);
-  }
-  sights.push_back(sight);
 }
 
 /// `chill_hours(7 degC) >= 800 hours` or `utah_units() >= 900`.
@@ -288,25 +215,6 @@ void StageChecker::resolve_gate() {
   diagnostics_.error("gate-form", s.gate->span,
                      "A stage is over after its degree-days or after its chilling, not both.",
                      "Put them into two stages.");
-}
-
-/// Somebody has to look at what a condition asks for.
-void StageChecker::watched(const std::vector<ObservationId>& observations, const text::Span& span,
-                           const std::string& question, const std::string& when) {
-  const std::vector<Work>& works = stage().works;
-  for (const ObservationId id : observations) {
-    const std::string& name = protocol_.observations[id].name;
-    const bool recorded = std::any_of(works.begin(), works.end(), [&](const Work& work) {
-      return std::any_of(work.records.begin(), work.records.end(),
-                         [&](const Record& record) { return record.name == name; });
-    });
-    if (recorded) continue;
-    diagnostics_.warning(
-        "unwatched-gate", span,
-        "No work of this stage records `" + name + "`, so nobody is told to look " + question + ".",
-        "Add work such as: do \"Look at " + name + "\" " + when + " { time 10 min  record " + name +
-            " }");
-  }
 }
 
 }  // namespace budwood::language

@@ -64,7 +64,10 @@ std::optional<int> StageChecker::whole_days(const syntax::Formula& written, cons
 
 Timing StageChecker::timing(const syntax::Timing& written) {
   Timing timing;
-  timing.kind = static_cast<Timing::Kind>(written.kind);
+  using Kind = syntax::Timing::Kind;
+  timing.kind = written.kind == Kind::start    ? Timing::Kind::start
+                : written.kind == Kind::repeat ? Timing::Kind::repeat
+                                               : Timing::Kind::days;
   timing.span = written.span;
   std::set<std::pair<bool, int>> named;
   for (const syntax::DayRef& day : written.days) {
@@ -78,6 +81,8 @@ Timing StageChecker::timing(const syntax::Timing& written) {
   if (written.from) timing.from = stage_day(*written.from);
   if (written.to) timing.to = stage_day(*written.to);
   in_order(timing.from, timing.to);
+  timing.hours = hours(written.hours);
+  if (written.kind == syntax::Timing::Kind::between) return any_day(written, std::move(timing));
   timing.must = timing.kind != Timing::Kind::repeat || written.within.has_value();
   // Repeated work may fall up to the eve of its next turn; a single day is that day.
   if (timing.kind == Timing::Kind::repeat) timing.within = timing.interval - 1;
@@ -89,6 +94,21 @@ Timing StageChecker::timing(const syntax::Timing& written) {
                              " cannot be this late: its next turn would come first.",
                          "Allow fewer days than lie between two turns.");
     }
+  }
+  return timing;
+}
+
+/// Due on the first of its days, and late up to the last.
+Timing StageChecker::any_day(const syntax::Timing& written, Timing timing) {
+  constexpr int to_the_end = 10'000;
+  timing.any_day = true;
+  timing.days = {timing.from};
+  timing.within = timing.to.last ? to_the_end : timing.to.day - timing.from.day;
+  if (timing.from.last) timing.within = 0;
+  if (written.within) {
+    diagnostics_.error("misplaced", written.within->span,
+                       "`between` says already how late the work may be done.",
+                       "Take `within` out, or name a later day.");
   }
   return timing;
 }

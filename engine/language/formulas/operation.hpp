@@ -44,4 +44,9 @@ constexpr std::optional<Operation> find_operation(std::string_view written) {
   return std::nullopt;
 }
 
+/// Whether it holds two values against each other: `<` and its like.
+constexpr bool is_relation(Operation operation) {
+  return operation >= Operation::less && operation <= Operation::unequal;
+}
+
 }  // namespace budwood::language

@@ -84,7 +84,7 @@ syntax::WorkChange TreeBuilder::work_change(P::WorkChangeContext* context) {
   change.work.span = change.span;
   change.work.timing = timing(head->timing());
   change.retimes = head->timing() != nullptr;
-  if (head->within() != nullptr) change.work.timing.within = quantity(head->within()->quantity());
+  hours(head->hour(), change.work.timing);
   change.work.items = work_items(context->workBody());
   return change;
 }

@@ -93,7 +93,8 @@ bool may_end_statement(const Token* before) {
 void mark_line_words(const std::vector<Token*>& tokens) {
   int brackets = 0;
   const Token* before = nullptr;
-  bool setting_name = false;  // `before` names the setting of `keep` or `taper`
+  const Token* figure = nullptr;  // that begins the last input
+  bool setting_name = false;      // `before` names the setting of `keep` or `taper`
   for (Token* token : tokens) {
     if (token->getChannel() != Token::DEFAULT_CHANNEL) continue;
     const std::size_t type = token->getType();
@@ -102,10 +103,18 @@ void mark_line_words(const std::vector<Token*>& tokens) {
         may_end_statement(before)) {
       static_cast<antlr4::CommonToken*>(token)->setType(grammar::BudwoodParser::LINE_WORD);
     }
+    if (type == BudwoodLexer::INPUT || type == BudwoodLexer::SET) figure = token;
+    if (type == BudwoodLexer::SOURCE && figure != nullptr &&
+        figure->getLine() == token->getLine() && may_end_statement(before)) {
+      static_cast<antlr4::CommonToken*>(token)->setType(grammar::BudwoodParser::FIGURE_SOURCE);
+    }
     if (type == BudwoodLexer::LPAREN) ++brackets;
     // A bracket that is never closed must not hide all that follows.
     if (type == BudwoodLexer::RPAREN && brackets > 0) --brackets;
-    if (type == BudwoodLexer::LBRACE || type == BudwoodLexer::RBRACE) brackets = 0;
+    if (type == BudwoodLexer::LBRACE || type == BudwoodLexer::RBRACE) {
+      brackets = 0;
+      figure = nullptr;
+    }
     setting_name = before != nullptr && (before->getType() == BudwoodLexer::KEEP ||
                                          before->getType() == BudwoodLexer::TAPER);
     before = token;

@@ -124,18 +124,18 @@ syntax::Season TreeBuilder::season(P::SeasonContext* context) {
 
 syntax::Gate TreeBuilder::gate(P::GateContext* context) {
   syntax::Gate gate;
-  gate.condition = below(context->conjunction());
-  if (context->formula() != nullptr) gate.at_most = formula(context->formula());
+  gate.condition = formula(context->formula(0));
+  if (context->MOST() != nullptr) gate.at_most = formula(context->formula(1));
   gate.span = places_.span(context);
-  gate.written = written(context->conjunction());
+  gate.written = written(context->formula(0));
   return gate;
 }
 
 syntax::Conditional TreeBuilder::conditional(P::ConditionalContext* context) {
   P::ConditionalHeadContext* head = context->conditionalHead();
   syntax::Conditional out;
-  out.condition = below(head->conjunction());
-  out.written = written(head->conjunction());
+  out.condition = formula(head->formula());
+  out.written = written(head->formula());
   out.day = day_ref(head->dayRef());
   out.span = places_.span(head);
   if (context->conditionalBody() == nullptr) return out;

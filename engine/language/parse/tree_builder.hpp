@@ -92,6 +92,7 @@ class TreeBuilder {
   void work_item(P::WorkItemContext* context, std::vector<syntax::WorkItem>& items);
   syntax::Timing timing(P::TimingContext* context);
   void repeat_span(P::RepeatSpanContext* context, syntax::Timing& timing);
+  void hours(const std::vector<P::HourContext*>& said, syntax::Timing& timing);
   syntax::Use use(P::UseContext* context);
   syntax::Time time(P::DurationContext* context);
   syntax::Share share(P::ShareContext* context);
@@ -163,6 +164,9 @@ syntax::Input TreeBuilder::input(Context* context) {
   if (context->spread() != nullptr) between.spread = formula(context->spread()->formula());
   if (between.batches || between.spread) input.between = std::move(between);
   input.title = optional_text(context->STRING());
+  if (context->figureSource() != nullptr) {
+    input.source = optional_text(context->figureSource()->STRING());
+  }
   return input;
 }
 

@@ -1,3 +1,5 @@
+#include <utility>
+
 #include "language/parse/tree_builder.hpp"
 
 namespace budwood::language {
@@ -8,7 +10,7 @@ syntax::Work TreeBuilder::work(P::WorkContext* context) {
   work.title = text_of(head->STRING());
   work.span = places_.span(context->DO()->getSymbol(), head->stop);
   work.timing = timing(head->timing());
-  if (head->within() != nullptr) work.timing.within = quantity(head->within()->quantity());
+  hours(head->hour(), work.timing);
   work.items = work_items(context->workBody());
   return work;
 }
@@ -27,6 +29,10 @@ syntax::Timing TreeBuilder::timing(P::TimingContext* context) {
   if (context->ON() != nullptr) {
     timing.kind = syntax::Timing::Kind::days;
     for (P::DayRefContext* day : context->dayRef()) timing.days.push_back(day_ref(day));
+  } else if (context->BETWEEN() != nullptr) {
+    timing.kind = syntax::Timing::Kind::between;
+    timing.from = day_ref(context->dayRef(0));
+    timing.to = day_ref(context->dayRef(1));
   } else if (context->EVERY() != nullptr) {
     timing.kind = syntax::Timing::Kind::repeat;
     timing.interval = quantity(context->quantity());
@@ -43,6 +49,36 @@ void TreeBuilder::repeat_span(P::RepeatSpanContext* context, syntax::Timing& tim
   std::size_t next = 0;
   if (context->FROM() != nullptr) timing.from = day_ref(context->dayRef(next++));
   if (next < context->dayRef().size()) timing.to = day_ref(context->dayRef(next));
+}
+
+/// Each is said once, but works that it comes after.
+void TreeBuilder::hours(const std::vector<P::HourContext*>& said, syntax::Timing& timing) {
+  syntax::Hours& hours = timing.hours;
+  for (P::HourContext* one : said) {
+    bool again = false;
+    if (one->within() != nullptr) {
+      again = timing.within.has_value();
+      timing.within = quantity(one->within()->quantity());
+    } else if (one->AFTER() != nullptr) {
+      hours.after.push_back(text_of(one->STRING()));
+    } else if (one->AT() != nullptr) {
+      again = hours.minute || hours.part;
+      hours.minute = minute_of_day(one->TIME());
+    } else if (one->IN() != nullptr) {
+      again = hours.minute || hours.part;
+      hours.part = name(one->NAME(1));
+      if (one->NAME(0)->getText() != "the") hours.part->text.clear();
+    } else if (one->FIRST() != nullptr) {
+      again = std::exchange(hours.first, true);
+    } else {
+      again = std::exchange(hours.overnight, true);
+    }
+    if (one->within() == nullptr && hours.span.source == nullptr) hours.span = places_.span(one);
+    if (again) {
+      diagnostics_.error("duplicate-statement", places_.span(one),
+                         "This is said already in the head of this work.", "Keep one of them.");
+    }
+  }
 }
 
 void TreeBuilder::work_item(P::WorkItemContext* item, std::vector<syntax::WorkItem>& items) {

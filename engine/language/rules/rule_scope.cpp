@@ -127,30 +127,6 @@ bool RuleScope::inside(const Thing& thing, const Thing& place) {
   return thing.kind == Kind::work && thing.stage == place.stage && thing.work == place.work;
 }
 
-namespace {
-
-/// When work of one stage is done: its day, and 0 when it opens the day.
-using TimeInStage = std::pair<int, int>;
-
-/// The first and the last time.
-std::pair<TimeInStage, TimeInStage> times_of(const Work& work) {
-  constexpr int far = 1'000'000;
-  const auto day = [](const StageDay& one) { return one.last ? far : one.day; };
-  if (work.timing.kind == Timing::Kind::start) return {{1, 0}, {1, 0}};
-  if (work.timing.kind == Timing::Kind::repeat) {
-    return {{day(work.timing.from), 1}, {day(work.timing.to), 1}};
-  }
-  int first = far;
-  int last = 1;
-  for (const StageDay& one : work.timing.days) {
-    first = std::min(first, day(one));
-    last = std::max(last, day(one));
-  }
-  return {{first, 1}, {last, 1}};
-}
-
-}  // namespace
-
 /// Whether something comes before something else; of work that is done several times, the first
 /// time of the one asked for counts before another, its last time after it.
 bool RuleScope::precedes(const Thing& first, const Thing& second, bool last_of_second) const {
@@ -161,10 +137,10 @@ bool RuleScope::precedes(const Thing& first, const Thing& second, bool last_of_s
   if (first.kind != Kind::work || second.kind != Kind::work || first.work == second.work) {
     return false;
   }
-  const TimeInStage a = times_of(work(first)).first;
-  const auto times = times_of(work(second));
-  const TimeInStage b = last_of_second ? times.second : times.first;
-  return a != b ? a < b : first.work < second.work;
+  const int a = days_of(work(first)).first;
+  const auto days = days_of(work(second));
+  const int b = last_of_second ? days.second : days.first;
+  return a != b ? a < b : work(first).place < work(second).place;
 }
 
 std::optional<std::vector<Thing>> RuleScope::select(const syntax::Selection& selection) {
@@ -238,6 +214,11 @@ const std::vector<Feature>& stage_features() {
       {"mist", [](const Stage& s) { return !s.mists.empty(); }},
       {"source", [](const Stage& s) { return !s.sources.empty(); }},
       {"note", [](const Stage& s) { return !s.notes.empty(); }},
+      {"carried",
+       [](const Stage& s) {
+         return std::any_of(s.works.begin(), s.works.end(),
+                            [](const Work& work) { return work.moves; });
+       }},
       {"range", [](const Stage& s) { return s.shortest != s.longest || s.heat || s.gate; }},
   };
   return all;
@@ -254,11 +235,33 @@ const std::vector<WorkFeature>& work_features() {
       {"labour", [](const Work& w) { return w.rate != no_formula || w.time != no_formula; }},
       {"supplies", [](const Work& w) { return !w.uses.empty(); }},
       {"note", [](const Work& w) { return !w.notes.empty(); }},
+      {"daily",
+       [](const Work& w) {
+         return w.timing.kind == Timing::Kind::repeat && w.timing.interval == 1;
+       }},
       {"turns", [](const Work& w) { return w.timing.kind == Timing::Kind::repeat; }},
+      {"overnight", [](const Work& w) { return w.timing.hours.overnight; }},
+      {"hour", [](const Work& w) { return w.timing.hours.minute >= 0; }},
       {"no_entry", [](const Work& w) { return w.no_entry != no_formula; }},
       {"hazard", [](const Work& w) { return !w.hazards.empty(); }},
   };
   return all;
+}
+
+// Features that rest on more than the stage or the work.
+constexpr const char* new_room = "new_room";    // plants come from another room
+constexpr const char* long_wait = "long_wait";  // they may stay on for more than two days
+constexpr const char* reused = "reused";        // it takes what comes back
+
+bool waits_long(const Protocol& protocol, const Stage& stage) {
+  constexpr double most = 2 * units::seconds_a_day;
+  if (stage.wait != Stage::Wait::stated || stage.longest_wait == no_formula) return false;
+  return protocol.node(stage.longest_wait).value > most;
+}
+
+bool borrows(const Protocol& protocol, const Work& work) {
+  return std::any_of(work.uses.begin(), work.uses.end(),
+                     [&](const Use& use) { return protocol.supplies[use.supply].reused; });
 }
 
 }  // namespace
@@ -267,9 +270,12 @@ std::vector<std::string> RuleScope::features(Kind kind) {
   std::vector<std::string> out;
   if (kind == Kind::stage) {
     for (const auto& [name, has] : stage_features()) out.emplace_back(name);
+    out.emplace_back(new_room);
+    out.emplace_back(long_wait);
     for (const MeasureFacts& one : measures()) out.push_back(one.name);
   } else if (kind == Kind::work) {
     for (const auto& [name, has] : work_features()) out.emplace_back(name);
+    out.emplace_back(reused);
   }
   return out;
 }
@@ -286,6 +292,7 @@ std::optional<bool> RuleScope::has(const Thing& thing,
       const auto& met = work(thing).hazards;
       return std::find(met.begin(), met.end(), feature[1].text) != met.end();
     }
+    if (name == reused) return borrows(protocol_, work(thing));
     for (const auto& [known, test] : work_features()) {
       if (name == known) return test(work(thing));
     }
@@ -294,6 +301,8 @@ std::optional<bool> RuleScope::has(const Thing& thing,
     for (const auto& [known, test] : stage_features()) {
       if (name == known) return test(stage(thing));
     }
+    if (name == new_room) return changes_room(protocol_, stage(thing));
+    if (name == long_wait) return waits_long(protocol_, stage(thing));
     if (const MeasureFacts* measure = find_measure(name)) {
       return sets(stage(thing), measure->measure);
     }

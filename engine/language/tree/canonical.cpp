@@ -31,16 +31,28 @@ std::set<std::string> threads_of(const Item& item) {
   return {form_word(item)};
 }
 
-Form form_of(const syntax::Timing& timing) {
+Form days_form(const syntax::Timing& timing) {
   switch (timing.kind) {
     case syntax::Timing::Kind::start:
       return Form("at_start").put(timing.within);
     case syntax::Timing::Kind::days:
       return Form("on").put(timing.days).put(timing.within);
+    case syntax::Timing::Kind::between:
+      return Form("between").put(timing.from).put(timing.to).put(timing.within);
     case syntax::Timing::Kind::repeat:
       break;
   }
   return Form("every").put(timing.interval).put(timing.from).put(timing.to).put(timing.within);
+}
+
+/// What is not said has no place here: protocols are older than hours.
+Form form_of(const syntax::Timing& timing) {
+  Form out = days_form(timing);
+  const syntax::Hours& hours = timing.hours;
+  if (!hours.said()) return out;
+  Form within("hours");
+  within.put(hours.minute).put(hours.part).put(hours.first).put(hours.after).put(hours.overnight);
+  return out.put(within);
 }
 
 /// A name behind `per` is mostly another supply, which is counted as far as it was used before.

@@ -40,6 +40,7 @@ struct Input {
   std::optional<Between> between;
   Span evidence;
   std::optional<Text> title;
+  std::optional<Text> source;
   std::string about() const { return name.text; }
   static void fields(auto& self, const auto& visit) {
     visit(self.name);
@@ -50,6 +51,7 @@ struct Input {
     visit(self.seen);
     visit(self.title);
     visit(self.between);
+    if (self.source) visit(self.source);  // without one the form is that of older editions
   }
 };
 

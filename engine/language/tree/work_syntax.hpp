@@ -17,14 +17,34 @@ struct Note {
   static void fields(auto& self, const auto& visit) { visit(self.text); }
 };
 
+/// When work is done within its day, and what it follows there.
+struct Hours {
+  std::optional<int> minute;  ///< `at 12:00`
+  std::optional<Name> part;   ///< `in the morning`
+  bool first = false;
+  std::vector<Text> after;  ///< titles of works
+  bool overnight = false;
+  Span span;  ///< of the first of them; none when nothing is said
+
+  bool said() const { return minute || part || first || !after.empty() || overnight; }
+  static void fields(auto& self, const auto& visit) {
+    visit(self.minute);
+    visit(self.part);
+    visit(self.first);
+    visit(self.after);
+    visit(self.overnight);
+  }
+};
+
 /// When work falls in its stage.
 struct Timing {
-  enum class Kind { start, days, repeat };
+  enum class Kind { start, days, repeat, between };
   Kind kind = Kind::start;
   std::vector<DayRef> days;         ///< for `on`
   std::optional<Formula> interval;  ///< for `every`; `daily` is every 1 day
-  std::optional<DayRef> from, to;   ///< for `every` and `daily`
+  std::optional<DayRef> from, to;   ///< for `every`, `daily` and `between`
   std::optional<Formula> within;
+  Hours hours;
   Span span;
   static void fields(auto& self, const auto& visit) {
     visit(self.days);
@@ -32,6 +52,7 @@ struct Timing {
     visit(self.from);
     visit(self.to);
     visit(self.within);
+    visit(self.hours);
   }
 };
 

@@ -44,6 +44,7 @@ std::vector<std::string> lines_of(const plan::OrderDetail& order) {
   std::vector<std::string> lines;
   if (order.state != plan::OrderState::open)
     add_line(lines, "State", std::string(plan::word(order.state)));
+  add_line(lines, "When", order.hours);
   lines.push_back(amount_of_work(order));
   for (const plan::SupplyAmount& use : order.supplies) {
     add_line(lines, "Use", report::supply_text(use));

@@ -47,7 +47,8 @@ std::vector<Column> order_columns(const plan::Plan& plan,
                              {"Edition", Show::number, 8},
                              {"Line", Show::text, 24},
                              {"Order", Show::text, 24},
-                             {"State", Show::text, 10}};
+                             {"State", Show::text, 10},
+                             {"Time of day", Show::text, 14}};
   for (const auto& [supply, unit] : supplies) {
     out.push_back({supply_title(plan, supply) + " (" + unit + ")", Show::number, 12, true});
   }
@@ -103,6 +104,7 @@ void write_order(Grid& grid, const plan::Plan& plan, const plan::WorkOrder& orde
   grid.text(report::joined(detail.records, "; ")).text(report::joined(detail.notes, " "));
   grid.text(report::lots_text(detail)).text(protocol.name).number(protocol.edition);
   grid.text(report::file_and_line(detail.line)).text(detail.id).text(plan::word(detail.state));
+  grid.text(detail.hours);
   for (const report::SupplyColumn& column : supplies) {
     grid.number(report::supply_amount(detail, column));
   }

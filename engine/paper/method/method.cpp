@@ -73,7 +73,8 @@ void write_origin(Html& html, const Protocol& protocol) {
 void write_inputs(Html& html, const Protocol& protocol) {
   std::vector<std::vector<std::string>> rows;
   for (const language::Input& input : protocol.inputs) {
-    rows.push_back({input.name, input.title, input_text(protocol, input)});
+    const std::string source = input.source.empty() ? "" : "; source: " + input.source;
+    rows.push_back({input.name, input.title, input_text(protocol, input) + source});
   }
   write_listing(html, "Inputs", {"Name", "What it is", "Usual, and what is allowed"}, rows);
 }

@@ -35,10 +35,13 @@ std::string repeat_text(const Timing& timing) {
 }  // namespace
 
 std::string timing_text(const Timing& timing) {
-  std::string out = timing.kind == Timing::Kind::start  ? "when the stage starts"
-                    : timing.kind == Timing::Kind::days ? days_text(timing.days)
-                                                        : repeat_text(timing);
-  if (timing.within > 0) out += ", or up to " + calendar::days_text(timing.within) + " later";
+  const bool any = timing.any_day;
+  std::string out = any ? "on any day from " + day_text(timing.from) + " to " + day_text(timing.to)
+                    : timing.kind == Timing::Kind::start ? "when the stage starts"
+                    : timing.kind == Timing::Kind::days  ? days_text(timing.days)
+                                                         : repeat_text(timing);
+  if (const std::string hours = language::words(timing.hours); !hours.empty()) out += ", " + hours;
+  if (timing.within > 0 && !any) out += ", or up to " + calendar::days_text(timing.within) + " later";
   return out;
 }
 

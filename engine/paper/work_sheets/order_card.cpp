@@ -82,6 +82,7 @@ void write_signature(Html& html, bool done, calendar::Day day) {
 /// "crew grafting, room bench, 2 people".
 std::string whereabouts(const plan::OrderDetail& order) {
   std::vector<std::string> pieces;
+  if (!order.hours.empty()) pieces.push_back(order.hours);
   if (!order.crew.empty()) pieces.push_back("Crew " + order.crew);
   if (!order.room.empty()) pieces.push_back("Room " + order.room);
   if (order.people > 0) {

@@ -273,6 +273,20 @@ void LevelProblem::add_orders() {
   for (std::uint32_t i = 0; i < plan_.orders.size(); ++i) add_order(plan_.orders[i], i);
 }
 
+namespace {
+
+/// Whether a work and another one of its stage are done in a fixed order.
+bool is_tied(const language::Stage& stage, language::WorkId work) {
+  const auto follows = [&](const language::Work& one) {
+    const auto& after = one.timing.hours.after;
+    return std::find(after.begin(), after.end(), work) != after.end();
+  };
+  return !stage.works[work].timing.hours.after.empty() ||
+         std::any_of(stage.works.begin(), stage.works.end(), follows);
+}
+
+}  // namespace
+
 void LevelProblem::add_order(const WorkOrder& order, std::uint32_t index) {
   const BatchPlan& batch = plan_.batches[order.batch];
   const language::Work& work = plan_.protocol_of(batch).stages[order.stage].works[order.work];
@@ -292,9 +306,10 @@ void LevelProblem::add_order(const WorkOrder& order, std::uint32_t index) {
   levelling::Use use;
   use.resource = crew->second;
   use.amount = rounded_up(seconds, crew_step);
-  use.from = {start, (stays ? order.date : base) - span.first};
+  const bool tied = stays || is_tied(plan_.protocol_of(batch).stages[order.stage], order.work);
+  use.from = {start, (tied ? order.date : base) - span.first};
   use.to = {start, use.from.offset + 1};
-  use.slack = stays ? 0 : last - base;
+  use.slack = tied ? 0 : last - base;
   if (use.slack > 0) {
     use.starts = &plan_.book->site.working.days();
     use.optional = !work.timing.must;

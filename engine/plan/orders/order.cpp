@@ -57,11 +57,17 @@ std::string room_of(const Plan& plan, const WorkOrder& order) {
   return "`" + plan.protocol_of(plan.batches[order.batch]).stages[order.stage].room + "`";
 }
 
+const language::Work& work_of(const Plan& plan, const WorkOrder& order) {
+  return plan.protocol_of(plan.batches[order.batch]).stages[order.stage].works[order.work];
+}
+
 /// Why the order is not on the day on which it falls due.
 void add_day_notes(const Plan& plan, const WorkOrder& order, std::vector<std::string>& notes) {
   if (order.parts > 1) {
     notes.push_back("Day " + std::to_string(order.part + 1) + " of " + std::to_string(order.parts) +
                     ": it is more than the crew does in a day.");
+  } else if (work_of(plan, order).timing.any_day) {
+    notes.push_back("Any day to " + calendar::iso_date(last_day_of(plan, order)) + " will do.");
   } else if (order.date != order.due) {
     const std::string closed = plan.book->site.working.reason_closed(order.due);
     notes.push_back("Due on " + calendar::iso_date(order.due) +
@@ -169,6 +175,7 @@ OrderDetail describe(const Plan& plan, const WorkOrder& order) {
   out.due = order.due;
   out.state = order.state;
   out.title = work.title;
+  out.hours = language::words(work.timing.hours);
   out.plants = share_of(order, row.value(row.cells(order.stage).plants));
   out.person_seconds = person_seconds(plan, order);
   out.people = row.value(cells.people, 0);

@@ -79,6 +79,7 @@ struct OrderDetail {
   calendar::Day due = 0;
   OrderState state = OrderState::open;
   std::string title;
+  std::string hours;  ///< "at 12:00", "in the evening, overnight"; "" when nothing is said
   double plants = 0;
   double person_seconds = 0;
   double people = 0;  ///< 0 when the protocol does not say

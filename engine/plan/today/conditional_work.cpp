@@ -19,6 +19,7 @@ language::Protocol with_conditional_work(language::Protocol protocol) {
         work.timing.kind = language::Timing::Kind::days;
         work.timing.days.clear();
         work.timing.must = false;
+        work.place = static_cast<std::uint16_t>(stage.works.size());
         stage.works.push_back(std::move(work));
       }
     }

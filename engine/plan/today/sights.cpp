@@ -56,11 +56,30 @@ bool compares(Sight::Is is, double value, double low, double high) {
   return false;
 }
 
+/// What an observation is held against; nothing when that hangs on an input, or was not seen yet.
+std::optional<double> measured(const language::Measuring& against,
+                               const language::Protocol& protocol, const Seen& seen) {
+  const auto value = number_at(protocol, against.value);
+  if (!against.other.known()) return value;
+  const auto other = seen.find(against.other);
+  if (other == seen.end()) return std::nullopt;
+  if (against.value == language::no_formula) return other->second;
+  if (!value) return std::nullopt;
+  switch (against.made) {
+    case language::Operation::add:
+      return other->second + *value;
+    case language::Operation::subtract:
+      return other->second - *value;
+    default:
+      return other->second * *value;
+  }
+}
+
 bool holds(const Sight& sight, const language::Protocol& protocol, const Seen& seen) {
   const auto found = seen.find(sight.what);
   if (found == seen.end()) return false;
-  const auto low = number_at(protocol, sight.low);
-  const auto high = number_at(protocol, sight.high);
+  const auto low = measured(sight.low, protocol, seen);
+  const auto high = measured(sight.high, protocol, seen);
   if (sight.is != Sight::Is::seen && !low) return false;
   if (sight.is == Sight::Is::between && !high) return false;
   return compares(sight.is, found->second, low.value_or(0), high.value_or(0)) != sight.negated;
@@ -90,10 +109,10 @@ calendar::Day no_later_than_next(const language::Protocol& protocol, const sheet
   return day;
 }
 
-bool all_hold(const std::vector<Sight>& sights, const language::Protocol& protocol,
-              const Seen& seen) {
-  return !sights.empty() && std::all_of(sights.begin(), sights.end(), [&](const Sight& one) {
-    return holds(one, protocol, seen);
+bool hold(const language::Sights& sights, const language::Protocol& protocol, const Seen& seen) {
+  return std::any_of(sights.begin(), sights.end(), [&](const std::vector<Sight>& all) {
+    return std::all_of(all.begin(), all.end(),
+                       [&](const Sight& one) { return holds(one, protocol, seen); });
   });
 }
 
@@ -149,6 +168,25 @@ std::vector<Sights::Saw> Sights::in_stage(const book::Batch& batch,
   return out;
 }
 
+/// What was seen of these, each where a condition of the stage has it looked at; by day.
+std::vector<Sights::Saw> Sights::saws_for(const std::vector<ObservationId>& observations,
+                                          const book::Batch& batch,
+                                          const language::Protocol& protocol,
+                                          const sheet::BatchFacts& facts, StageId stage) const {
+  std::vector<Saw> out = in_stage(batch, protocol, facts, stage);
+  for (const ObservationId what : observations) {
+    for (const StageId other : language::looked_at_in(protocol, stage, what)) {
+      if (other == stage) continue;
+      for (const Saw& saw : in_stage(batch, protocol, facts, other)) {
+        if (saw.what == what) out.push_back(saw);
+      }
+    }
+  }
+  std::stable_sort(out.begin(), out.end(),
+                   [](const Saw& one, const Saw& two) { return one.day < two.day; });
+  return out;
+}
+
 void Sights::add_gates_seen(const book::Batch& batch, const language::Protocol& protocol,
                             sheet::BatchFacts& facts) const {
   if (by_batch_.empty()) return;
@@ -156,9 +194,9 @@ void Sights::add_gates_seen(const book::Batch& batch, const language::Protocol& 
     const language::Stage& stage = protocol.stages[s];
     if (!stage.gate || stage.gate->sights.empty() || facts.recorded(s, true) != nullptr) continue;
     Seen seen;
-    for (const Saw& saw : in_stage(batch, protocol, facts, s)) {
+    for (const Saw& saw : saws_for(stage.gate->observations, batch, protocol, facts, s)) {
       seen[saw.what] = saw.value;
-      if (!all_hold(stage.gate->sights, protocol, seen)) continue;
+      if (!hold(stage.gate->sights, protocol, seen)) continue;
       std::erase_if(facts.pins,
                     [&](const auto& pin) { return !pin.recorded && pin.stage == s && pin.end; });
       const calendar::Day day = no_later_than_next(protocol, facts, s, saw.day);
@@ -176,8 +214,8 @@ std::vector<SeenIf> Sights::ifs_seen(const book::Batch& batch, const language::P
     const std::vector<language::Contingency>& all = protocol.stages[s].contingencies;
     const auto since = under_way_since(protocol, facts, s);
     if (all.empty() || !since) continue;
-    const std::vector<Saw> saws = in_stage(batch, protocol, facts, s);
     for (std::uint32_t i = 0; i < all.size(); ++i) {
+      const std::vector<Saw> saws = saws_for(all[i].observations, batch, protocol, facts, s);
       const auto wanted = day_wanted(all[i].day, *since, facts.recorded(s, true));
       if (!wanted) continue;
       Seen seen;
@@ -190,7 +228,7 @@ std::vector<SeenIf> Sights::ifs_seen(const book::Batch& batch, const language::P
         decided = saw.day;
       }
       const bool due = decided && (*decided >= *wanted || *facts.today > *wanted);
-      if (due && all_hold(all[i].sights, protocol, seen)) out.push_back({s, i, *decided});
+      if (due && hold(all[i].sights, protocol, seen)) out.push_back({s, i, *decided});
     }
   }
   return out;

@@ -59,6 +59,9 @@ class Sights {
     language::ObservationId what;
     double value = 0;  ///< base units; of what is only seen 1, or 0 when it was not
   };
+  std::vector<Saw> saws_for(const std::vector<language::ObservationId>& observations,
+                            const book::Batch& batch, const language::Protocol& protocol,
+                            const sheet::BatchFacts& facts, language::StageId stage) const;
   std::vector<Saw> in_stage(const book::Batch& batch, const language::Protocol& protocol,
                             const sheet::BatchFacts& facts, language::StageId stage) const;
 

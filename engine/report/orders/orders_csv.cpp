@@ -38,7 +38,8 @@ void write_head(Csv& csv, const std::vector<SupplyColumn>& supplies) {
                            "stage_end_latest",
                            "float_days",
                            "cultivar",
-                           "state"}) {
+                           "state",
+                           "time_of_day"}) {
     csv.text(head);
   }
   for (const auto& [supply, unit] : supplies) csv.text(supply + " (" + unit + ")");
@@ -114,6 +115,7 @@ void write_orders_csv(std::ostream& out, const plan::Plan& plan, const Selection
     }
     write_stage_dates(csv, plan, batch, is_work ? one.work->stage : one.setting->lead.stage);
     csv.text(plan.facts_of(batch).cultivar).text(is_work ? plan::word(work.state) : "");
+    csv.text(work.hours);
     for (const SupplyColumn& column : supplies) write_supply(csv, work, column);
     csv.end_row();
   }

@@ -51,6 +51,7 @@ void write_order(JsonWriter& json, const plan::OrderDetail& order) {
   json.date("due", order.due);
   json.text("state", plan::word(order.state));
   json.text("title", order.title);
+  json.text("time_of_day", order.hours);
   json.number("plants", order.plants);
   json.number("person_hours", order.person_seconds / units::seconds_an_hour);
   if (order.people > 0) {

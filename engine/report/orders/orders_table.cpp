@@ -172,6 +172,7 @@ void write_batch(const Page& page, const plan::Plan& plan, const plan::BatchPlan
 std::string whereabouts(const plan::OrderDetail& order) {
   std::vector<std::string> pieces{order.id};
   if (!order.cultivar.empty()) pieces.push_back(order.cultivar);
+  if (!order.hours.empty()) pieces.push_back(order.hours);
   if (!order.crew.empty()) pieces.push_back("crew " + order.crew);
   if (!order.room.empty()) pieces.push_back("room " + order.room);
   if (order.state != plan::OrderState::open) pieces.emplace_back(plan::word(order.state));
