@@ -402,10 +402,6 @@ struct Stage {
 /// Whether a stage takes plants of another.
 bool takes_from(const Stage& stage, StageId other);
 
-/// Where an observation that a condition of a stage asks for is made: in that stage, or, when no
-/// work of it records the observation, in stages of other parts whose work does. One at least.
-std::vector<StageId> looked_at_in(const Protocol& protocol, StageId stage, ObservationId what);
-
 /// Whether some statement of a stage gives this measure, on whatever day.
 bool sets(const Stage& stage, Measure measure);
 
@@ -475,6 +471,10 @@ struct Protocol {
 /// Whether plants come to a stage from another room. Plants without a stage before stand nowhere
 /// yet.
 bool changes_room(const Protocol& protocol, const Stage& stage);
+
+/// Where an observation that a condition of a stage asks for is made: in that stage, or, when no
+/// work of it records the observation, in stages of other parts whose work does. One at least.
+std::vector<StageId> looked_at_in(const Protocol& protocol, StageId stage, ObservationId what);
 
 /// A use of a work.
 struct UsePlace {
