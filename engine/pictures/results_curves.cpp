@@ -13,8 +13,6 @@ using drawing::Pen;
 using drawing::Point;
 using drawing::Svg;
 using drawing::TextStyle;
-using results::Curve;
-using results::CurveOf;
 
 constexpr double curve_height = 120;
 constexpr double curve_gap = 34;  ///< with the name of the next one
@@ -27,10 +25,11 @@ const TextStyle tick_style{11};
 /// A panel for each group below each other, over the same days and shares.
 class CurvePanels {
  public:
-  CurvePanels(const std::vector<Curve>& curves, const std::vector<std::string>& books, CurveOf what)
+  CurvePanels(const std::vector<results::Curve>& curves, const std::vector<std::string>& books,
+              results::CurveOf what)
       : curves_(curves), books_(books), what_(what) {
     double last = 1;
-    for (const Curve& curve : curves) last = std::max(last, curve.last);
+    for (const results::Curve& curve : curves) last = std::max(last, curve.last);
     // Days between labels: a week or some of them.
     step_ = last <= 14 ? 2 : 7 * std::ceil(last / 70);
     days_ = step_ * std::ceil(last / step_);
@@ -42,7 +41,7 @@ class CurvePanels {
   }
 
   void draw(Svg& svg, double top) const {
-    for (const Curve& curve : curves_) {
+    for (const results::Curve& curve : curves_) {
       top += curve_gap;
       draw_panel(svg, curve, top);
       top += curve_height;
@@ -60,16 +59,16 @@ class CurvePanels {
   static double y(double top, double share) { return top + curve_height * (1 - share); }
   /// Germination is what has happened, survival what has not.
   double shown(double survival) const {
-    return what_ == CurveOf::survival ? survival : 1 - survival;
+    return what_ == results::CurveOf::survival ? survival : 1 - survival;
   }
 
-  std::string name_of(const Curve& curve) const {
+  std::string name_of(const results::Curve& curve) const {
     std::string name = curve.group + ", " + curve.title;
     if (books_.size() > 1) name = books_[curve.book] + ": " + name;
     return cut(name, curve_width, panel_text);
   }
 
-  void draw_panel(Svg& svg, const Curve& curve, double top) const {
+  void draw_panel(Svg& svg, const results::Curve& curve, double top) const {
     svg.begin_group(name_of(curve));
     svg.text({x(0), top - 8}, name_of(curve), panel_text);
     TextStyle style = tick_style;
@@ -88,7 +87,7 @@ class CurvePanels {
     svg.end_group();
   }
 
-  void draw_steps(Svg& svg, const Curve& curve, double top) const {
+  void draw_steps(Svg& svg, const results::Curve& curve, double top) const {
     std::vector<Point> middle{{x(0), y(top, shown(1))}};
     std::vector<Point> low = middle;
     std::vector<Point> high = middle;
@@ -110,7 +109,7 @@ class CurvePanels {
     }
   }
 
-  static double survival_at(const Curve& curve, double day) {
+  static double survival_at(const results::Curve& curve, double day) {
     double out = 1;
     for (const statistics::SurvivalStep& step : curve.steps) {
       if (step.time <= day) out = step.survival;
@@ -119,7 +118,7 @@ class CurvePanels {
   }
 
   /// An upright stroke where plants go out of sight; an arrow where some are under way.
-  void draw_unfinished(Svg& svg, const Curve& curve, double top) const {
+  void draw_unfinished(Svg& svg, const results::Curve& curve, double top) const {
     for (const statistics::Followed& one : curve.unfinished) {
       const double at = y(top, shown(survival_at(curve, one.time)));
       svg.lines({{x(one.time), at - 6}, {x(one.time), at + 6}}, Pen{1.2});
@@ -132,14 +131,15 @@ class CurvePanels {
     svg.lines({{x(curve.last), at}, {x(curve.last) + 22, at}}, pen);
   }
 
-  void draw_words(Svg& svg, const Curve& curve, double top) const {
+  void draw_words(Svg& svg, const results::Curve& curve, double top) const {
     const double left = x(days_) + 30;
     const double share = shown(survival_at(curve, curve.last));
     std::vector<std::string> lines = {units::format_number(std::round(1000 * share) / 10) +
                                       " % of " + std::to_string(curve.plants)};
     if (const auto half = statistics::median_survival(curve.steps)) {
-      lines.push_back((what_ == CurveOf::survival ? "half lost by day " : "half up by day ") +
-                      units::format_number(*half));
+      lines.push_back(
+          (what_ == results::CurveOf::survival ? "half lost by day " : "half up by day ") +
+          units::format_number(*half));
     }
     if (curve.under_way > 0) {
       lines.push_back(std::to_string(curve.under_way) + " still under way");
@@ -151,17 +151,17 @@ class CurvePanels {
     }
   }
 
-  const std::vector<Curve>& curves_;
+  const std::vector<results::Curve>& curves_;
   const std::vector<std::string>& books_;
-  CurveOf what_;
+  results::CurveOf what_;
   double step_ = 7, days_ = 7;
 };
 
 }  // namespace
 
-bool write_curves_picture(std::ostream& out, const std::vector<Curve>& curves,
-                          const std::vector<std::string>& books, CurveOf what) {
-  const bool survival = what == CurveOf::survival;
+bool write_curves_picture(std::ostream& out, const std::vector<results::Curve>& curves,
+                          const std::vector<std::string>& books, results::CurveOf what) {
+  const bool survival = what == results::CurveOf::survival;
   const std::string title = survival ? "Still alive, day by day" : "Come up, day by day";
   if (curves.empty()) {
     write_empty(out, title, "No stage was counted as a whole yet.");

@@ -124,9 +124,8 @@ std::optional<ObservationId> StageChecker::observation(const syntax::Name& name,
 Measuring StageChecker::measuring(const syntax::Formula& written, const Observation& held,
                                   std::vector<ObservationId>& observations) {
   const auto is_other = [&](const syntax::Formula& formula) {
-    if (formula.kind != syntax::Formula::Kind::name) return false;
-    const Declared* known = scope_.peek(formula.name.text);
-    return known != nullptr && known->kind == Declared::Kind::observation;
+    return formula.kind == syntax::Formula::Kind::name &&
+           scope_.use_if_declared(formula.name.text, Declared::Kind::observation).has_value();
   };
   const auto value = [&](const syntax::Formula& formula, const Type& type) {
     return formulas_.check(formula, type, "`" + held.name + "`", held.unit);

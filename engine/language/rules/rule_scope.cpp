@@ -235,7 +235,7 @@ const std::vector<WorkFeature>& work_features() {
       {"labour", [](const Work& w) { return w.rate != no_formula || w.time != no_formula; }},
       {"supplies", [](const Work& w) { return !w.uses.empty(); }},
       {"note", [](const Work& w) { return !w.notes.empty(); }},
-      {"daily",
+      {"each_day",
        [](const Work& w) {
          return w.timing.kind == Timing::Kind::repeat && w.timing.interval == 1;
        }},
@@ -251,7 +251,7 @@ const std::vector<WorkFeature>& work_features() {
 // Features that rest on more than the stage or the work.
 constexpr const char* new_room = "new_room";    // plants come from another room
 constexpr const char* long_wait = "long_wait";  // they may stay on for more than two days
-constexpr const char* reused = "reused";        // it takes what comes back
+constexpr const char* borrowed = "borrowed";    // it takes what comes back
 
 bool waits_long(const Protocol& protocol, const Stage& stage) {
   constexpr double most = 2 * units::seconds_a_day;
@@ -275,7 +275,7 @@ std::vector<std::string> RuleScope::features(Kind kind) {
     for (const MeasureFacts& one : measures()) out.push_back(one.name);
   } else if (kind == Kind::work) {
     for (const auto& [name, has] : work_features()) out.emplace_back(name);
-    out.emplace_back(reused);
+    out.emplace_back(borrowed);
   }
   return out;
 }
@@ -292,7 +292,7 @@ std::optional<bool> RuleScope::has(const Thing& thing,
       const auto& met = work(thing).hazards;
       return std::find(met.begin(), met.end(), feature[1].text) != met.end();
     }
-    if (name == reused) return borrows(protocol_, work(thing));
+    if (name == borrowed) return borrows(protocol_, work(thing));
     for (const auto& [known, test] : work_features()) {
       if (name == known) return test(work(thing));
     }
