@@ -11,7 +11,7 @@ import tempfile
 import time
 
 ROOT = pathlib.Path(__file__).resolve().parent.parent.parent
-LETTERS = "abcdefghijkmnpqrstuvwxyz23456789"
+LETTERS = "abcdefghjkmnpqrstvwxyz"
 
 
 def new_id():

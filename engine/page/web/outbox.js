@@ -9,7 +9,9 @@ import { post, tell, listen } from './server.js';
 
 const kept = 'budwood.outbox';
 const refusedKey = 'budwood.refused';
-const letters = 'abcdefghijkmnpqrstuvwxyz23456789';
+// As the record has them: 22 small letters that are not taken for others, then digits.
+const letters = 'abcdefghjkmnpqrstvwxyz0123456789';
+const firstLetters = 22;
 const mostAtOnce = 50;
 
 function stored(key) {
@@ -20,9 +22,10 @@ function store(key, entries) {
   tell('outbox', null);
 }
 
-/** 16 letters and digits that nobody else has. */
+/** 16 letters and digits that nobody else has; the first is a letter. */
 export function newId() {
   const bytes = crypto.getRandomValues(new Uint8Array(16));
+  while (bytes[0] % letters.length >= firstLetters) crypto.getRandomValues(bytes);
   return Array.from(bytes, (byte) => letters[byte % letters.length]).join('');
 }
 
