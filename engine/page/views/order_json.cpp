@@ -29,13 +29,22 @@ Json records_json(const language::Protocol& protocol, const language::Work& work
   return out;
 }
 
+/// What an entry says of the place under which it is shown, so without that place.
+std::string told_there(const record::Entry& entry) {
+  std::string out = record::told(entry);
+  const std::string place = record::whole_place(entry) + " ";
+  const std::size_t at = out.find(place);
+  return at == std::string::npos ? out : out.substr(at + place.size());
+}
+
 Json noted_json(const Snapshot& now, const std::string& place) {
   Json out = Json::array();
   for (const record::Entry* entry : now.noted_of(place)) {
     out.push_back({{"id", entry->id},
                    {"day", calendar::iso_date(entry->day)},
                    {"by", entry->by},
-                   {"told", record::told(*entry)}});
+                   {"what", record::word(entry->what)},
+                   {"told", told_there(*entry)}});
   }
   return out;
 }

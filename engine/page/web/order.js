@@ -30,7 +30,7 @@ export class Order extends Component {
   tick() {
     const { order, day } = this.props;
     if (this.done()) {
-      const noted = order.noted.filter((one) => /^done|left out/.test(one.told));
+      const noted = order.noted.filter((one) => one.what === 'done' || one.what === 'left out');
       const sent = this.sent ? [this.sent] : noted.map((one) => one.id);
       note(sent.map((id) => `withdraw ${id} "ticked by mistake"`), order.place);
       this.sent = null;
@@ -70,7 +70,7 @@ class Details extends Component {
     const lines = [];
     const plants = value('plants') ? `, ${value('plants')} plants` : '';
     const time = value('time') ? `, ${timeText(value('time'))}` : '';
-    const ticked = sent() || (order.noted.find((one) => /^done/.test(one.told)) || {}).id;
+    const ticked = sent() || (order.noted.find((one) => one.what === 'done') || {}).id;
     if (form.get('left-out')) {
       lines.push(`${order.place} left out ${quoted(value('note') || 'not needed')} on ${day}${by}`);
     } else if (plants || time || !ticked) {
