@@ -89,7 +89,7 @@ Json order_json(const Snapshot& now, const plan::WorkOrder& order) {
           {"notes", told.notes},
           {"records", records_json(protocol, work)},
           {"noted", noted_json(now, place)},
-          {"line", report::file_and_line(told.line)}};
+          {"line", place_json(told.line)}};
 }
 
 Json setting_json(const plan::SettingOrder& order, const plan::Plan& plan) {

@@ -55,8 +55,8 @@ export class Order extends Component {
         late && h('p', { class: 'due' }, `Due ${dayText(order.date)}; it makes sense until ${dayText(order.last)}.`),
         order.noted.map((one) => h('p', { class: 'noted', key: one.id }, `${dayText(one.day, false)}${one.by ? `, ${one.by}` : ''}: ${one.told}`)),
         order.notes.map((one) => h('p', { class: 'note' }, one)),
-        h('button', { class: 'more', 'aria-expanded': String(open), onClick: () => this.setState({ open: !open }) }, open ? 'Less' : 'Details'),
-        open && h(Details, { order, day: this.props.day, sent: () => this.sent, close: () => this.setState({ open: false, ticked: true }) })));
+        h('button', { class: 'more', 'aria-expanded': String(open), onClick: () => this.setState({ open: !open }) }, open ? 'Less' : 'Details')),
+      open && h(Details, { order, day: this.props.day, sent: () => this.sent, close: () => this.setState({ open: false, ticked: true }) }));
   }
 }
 
@@ -111,7 +111,7 @@ class Details extends Component {
     const counts = order.records.find((one) => one.kind === 'plants');
     return h('div', { class: 'details' },
       h('dl', null, list('Use', order.supplies), list('Tools', order.tools), order.settings && list('Keep', [order.settings]), list('Caution', order.cautions),
-        list('Number', [order.id]), list('Written in', [order.line])),
+        list('Number', [order.id]), order.line && list('Written in', [`${order.line.file}, line ${order.line.line}`])),
       h('p', null, h(Link, { to: address('why', { batch: order.batch, cell: `${order.stage}.start` }) }, 'Why on this day')),
       may('record') && h('form', { onSubmit: (event) => this.send(event) },
         this.input('plants', counts ? `Plants done (${counts.name})` : 'Plants done', { inputmode: 'numeric', pattern: '[0-9]+( of [0-9]+)?', placeholder: order.plants == null ? '' : String(Math.round(order.plants)) }),
