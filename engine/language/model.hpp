@@ -160,7 +160,7 @@ struct Hours {
   std::string at;   ///< "at 12:00", "in the morning"; "" when nothing is said
   int minute = -1;  ///< of the day, for the order; -1: nothing is said
   bool first = false;
-  std::vector<WorkId> after;       ///< works of its stage that it is never done before
+  std::vector<WorkId> after;        ///< works of its stage that it is never done before
   std::vector<std::string> titles;  ///< of these
   bool overnight = false;           ///< what comes after it is for the following day
 };
@@ -172,7 +172,7 @@ struct Timing {
   Kind kind = Kind::start;
   std::vector<StageDay> days;
   bool any_day = false;  ///< `between`: any day from the one in `days` up to `to` will do
-  int interval = 1;  ///< days from one to the next
+  int interval = 1;      ///< days from one to the next
   StageDay from, to{true, 1, {}};
   int within = 0;    ///< days by which it may fall later
   bool must = true;  ///< a turn that finds no working day is a conflict; else it is left out
@@ -276,7 +276,7 @@ struct Reading {
 /// observation with a value added, taken away or multiplied.
 struct Measuring {
   FormulaId value = no_formula;
-  ObservationId other;  ///< none: the value alone
+  ObservationId other;                   ///< none: the value alone
   Operation made = Operation::multiply;  ///< of the other observation and the value
 };
 

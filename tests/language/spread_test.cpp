@@ -5,7 +5,7 @@ using namespace reading;
 
 namespace {
 
-std::string with(const std::string& input) {
+std::string with_input(const std::string& input) {
   return "protocol p \"P\" {\n  " + input +
          "\n  part plant\n  stage grow of plant { lasts 9 days  loses 1 - take }\n}\n";
 }
@@ -15,8 +15,8 @@ using Codes = std::vector<std::string>;
 }  // namespace
 
 TEST_CASE("a share says how far batches differ, in points around it") {
-  const Reading reading(
-      with("input take = 80 % seen 412 of 520 in 6 batches spread 5.65685 % from 40 % to 100 %"));
+  const Reading reading(with_input(
+      "input take = 80 % seen 412 of 520 in 6 batches spread 5.65685 % from 40 % to 100 %"));
   const language::Input& take = reading.protocol().inputs.front();
   CHECK(take.good == 412);
   CHECK(take.seen == 520);
@@ -28,34 +28,37 @@ TEST_CASE("a share says how far batches differ, in points around it") {
 }
 
 TEST_CASE("a spread stands without a count, and a count without a spread") {
-  CHECK(Reading(with("input take = 80 % spread 5 %")).protocol().inputs.front().likeness > 0);
-  CHECK(Reading(with("input take = 80 % spread 0 %")).protocol().inputs.front().likeness == 0);
-  const Reading counted(with("input take = 80 % seen 80 of 100 in 2 batches"));
+  CHECK(Reading(with_input("input take = 80 % spread 5 %")).protocol().inputs.front().likeness > 0);
+  CHECK(Reading(with_input("input take = 80 % spread 0 %")).protocol().inputs.front().likeness ==
+        0);
+  const Reading counted(with_input("input take = 80 % seen 80 of 100 in 2 batches"));
   CHECK(counted.protocol().inputs.front().batches == 2);
   CHECK(counted.protocol().inputs.front().likeness == 0);
 }
 
 TEST_CASE("where batches differ the share need not be that of all plants together") {
-  CHECK(Reading(with("input take = 80 % seen 392 of 520 in 6 batches spread 5 %")).found().empty());
-  CHECK(Reading(with("input take = 80 % seen 392 of 520 in 6 batches")).found() ==
+  CHECK(Reading(with_input("input take = 80 % seen 392 of 520 in 6 batches spread 5 %"))
+            .found()
+            .empty());
+  CHECK(Reading(with_input("input take = 80 % seen 392 of 520 in 6 batches")).found() ==
         Codes{"evidence-differs 2:21"});
 }
 
 TEST_CASE("spreads and batches that cannot be") {
-  CHECK(Reading(with("input take = 80 % spread 40 %")).errors() == Codes{"out-of-range"});
-  CHECK(Reading(with("input take = 100 % spread 2 %")).errors() == Codes{"out-of-range"});
-  CHECK(Reading(with("input take = 80 % spread 3 days")).errors() == Codes{"unit-mismatch"});
-  CHECK(Reading(with("input take = 80 % seen 8 of 10 in 11 batches")).errors() ==
+  CHECK(Reading(with_input("input take = 80 % spread 40 %")).errors() == Codes{"out-of-range"});
+  CHECK(Reading(with_input("input take = 100 % spread 2 %")).errors() == Codes{"out-of-range"});
+  CHECK(Reading(with_input("input take = 80 % spread 3 days")).errors() == Codes{"unit-mismatch"});
+  CHECK(Reading(with_input("input take = 80 % seen 8 of 10 in 11 batches")).errors() ==
         Codes{"out-of-range"});
-  CHECK(Reading(with("input take = 80 % seen 8 of 10 in 0 batches")).errors() ==
+  CHECK(Reading(with_input("input take = 80 % seen 8 of 10 in 0 batches")).errors() ==
         Codes{"out-of-range"});
-  CHECK(Reading(with("input take = 80 %\n  input length = 5 days spread 2 %")).errors() ==
+  CHECK(Reading(with_input("input take = 80 %\n  input length = 5 days spread 2 %")).errors() ==
         Codes{"unit-mismatch"});
 }
 
 TEST_CASE("a fingerprint knows a spread, and is as before without one") {
   const auto print = [](const std::string& input) {
-    return Reading(with(input)).protocol().fingerprint;
+    return Reading(with_input(input)).protocol().fingerprint;
   };
   CHECK(print("input take = 80 % seen 80 of 100 in 2 batches") !=
         print("input take = 80 % seen 80 of 100"));

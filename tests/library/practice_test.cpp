@@ -135,7 +135,8 @@ TEST_CASE("After a spray the room is closed, and whoever works there is told") {
   CHECK(any_has(spray.cautions, "Goggles"));
   for (const plan::WorkOrder& order : apart.orders("apart", "water")) {
     if (order.date != sprays.front().date) continue;
-    CHECK(any_has(plan::describe(apart.plan(), order).notes, "nobody enters `quarantine` after it"));
+    CHECK(
+        any_has(plan::describe(apart.plan(), order).notes, "nobody enters `quarantine` after it"));
   }
 }
 

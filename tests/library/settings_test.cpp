@@ -137,7 +137,8 @@ std::string told(const plan::Plan& plan, const plan::WorkOrder& order) {
 
 }  // namespace
 
-TEST_CASE("every protocol at three sites in every month: no order for nobody, none that cannot be set") {
+TEST_CASE(
+    "every protocol at three sites in every month: no order for nobody, none that cannot be set") {
   for (const double latitude : {52.0, 28.0, -35.0}) {
     CAPTURE(latitude);
     const Year year(latitude);
@@ -153,7 +154,8 @@ TEST_CASE("every protocol at three sites in every month: no order for nobody, no
     std::set<std::string> nobody;
     std::set<std::string> odd_amounts;
     for (const plan::WorkOrder& order : plan.orders) {
-      if (!order.on_duty && !year.site().working.works(order.date)) nobody.insert(told(plan, order));
+      if (!order.on_duty && !year.site().working.works(order.date))
+        nobody.insert(told(plan, order));
       for (const plan::SupplyAmount& use : plan::describe(plan, order).supplies) {
         if (use.unit.dimension == units::count || is_measured(use.unit.from_base(use.amount)))
           continue;

@@ -84,7 +84,8 @@ TEST_CASE("A figure without a source is found, each kind of it") {
   CHECK(without_source(head + stage + "    source \"Smith 1990\"\n  }\n}\n") ==
         std::vector<std::string>{"input take", "table t"});
   CHECK(without_source("protocol a {\n  input take = 80 % \"what lives\" source \"Smith 1990\"\n"
-                       "  source \"house\"\n" + stage + "    source \"Smith 1990\"\n  }\n}\n") ==
+                       "  source \"house\"\n" +
+                       stage + "    source \"Smith 1990\"\n  }\n}\n") ==
         std::vector<std::string>());
   const std::string blanket =
       "protocol a {\n"

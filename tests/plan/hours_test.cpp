@@ -127,7 +127,9 @@ TEST_CASE("a gate holds what was seen of one part against the other, one way or 
     batch.book().history.push_back(one);
   };
   UnderWay batch(protocol);
-  batch.today("2027-05-28").started("scion_grows", "2027-05-10").started("stock_grows", "2027-05-12");
+  batch.today("2027-05-28")
+      .started("scion_grows", "2027-05-10")
+      .started("stock_grows", "2027-05-12");
   seen(batch, "stock_stem", "stock_grows", "2027-05-20", 2.0, "mm");
   seen(batch, "scion_stem", "scion_grows", "2027-05-22", 1.7, "mm");
   CHECK(batch.dates().find("scion_grows 05-10 05-28") != std::string::npos);

@@ -24,7 +24,7 @@ struct Work {
   int interval = 1;
   std::optional<int> within;
   bool crew = true;
-  bool look = false;  ///< it only records
+  bool look = false;         ///< it only records
   std::optional<int> after;  ///< the work of its stage that it is never done before, from 0
   bool overnight = false;    ///< what comes after it is for the next day
 };

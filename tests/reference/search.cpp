@@ -69,8 +69,9 @@ std::vector<int> due_offsets(const Work& work, int length) {
 std::optional<Day> turn_day(const Book& book, const Work& work, Day start, int due, int length) {
   if (!work.crew) return start + due;
   const int last = std::max(0, length - 1);
-  const int slack = work.within                        ? *work.within
-                    : work.when == Work::When::between ? (work.to == 0 ? last : work.to - work.days[0])
+  const int slack = work.within ? *work.within
+                    : work.when == Work::When::between
+                        ? (work.to == 0 ? last : work.to - work.days[0])
                     : work.when == Work::When::every ? work.interval - 1
                                                      : 0;
   for (int day = due; day <= due + slack && day <= std::max(due, last); ++day) {

@@ -107,7 +107,8 @@ std::vector<syntax::StageItem> merged(const std::vector<syntax::StageItem>& old,
   return out;
 }
 
-/// What is said of the hour takes the place of the hour, what is said of the order that of the order.
+/// What is said of the hour takes the place of the hour, what is said of the order that of the
+/// order.
 void change_hours(const syntax::Hours& fresh, syntax::Hours& hours) {
   if (fresh.minute || fresh.part) {
     hours.minute = fresh.minute;

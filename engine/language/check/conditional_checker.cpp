@@ -62,8 +62,8 @@ void StageChecker::item(const syntax::Conditional& written) {
   contingency.meaning = canonical_text(written.condition);
   contingency.day = stage_day(written.day);
   contingency.span = written.span;
-  contingency.sights = observed(written.condition, {"An `if`", "if", " on day 14", true},
-                                contingency.observations);
+  contingency.sights =
+      observed(written.condition, {"An `if`", "if", " on day 14", true}, contingency.observations);
   for (const syntax::Text& warning : written.warnings) {
     if (warning.value.empty()) {
       diagnostics_.error("no-action", warning.span, "This warning says nothing.",

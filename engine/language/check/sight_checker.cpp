@@ -132,12 +132,12 @@ Measuring StageChecker::measuring(const syntax::Formula& written, const Observat
   };
   const Type same = Type::quantity(held.unit.dimension);
   Measuring out;
-  const bool made = written.kind == syntax::Formula::Kind::apply &&
-                    (written.operation == Operation::add ||
-                     written.operation == Operation::subtract ||
-                     written.operation == Operation::multiply) &&
-                    (is_other(written.arguments[0]) ||
-                     (written.operation != Operation::subtract && is_other(written.arguments[1])));
+  const bool made =
+      written.kind == syntax::Formula::Kind::apply &&
+      (written.operation == Operation::add || written.operation == Operation::subtract ||
+       written.operation == Operation::multiply) &&
+      (is_other(written.arguments[0]) ||
+       (written.operation != Operation::subtract && is_other(written.arguments[1])));
   if (!made && !is_other(written)) {
     out.value = value(written, same);
     return out;
@@ -148,21 +148,19 @@ Measuring StageChecker::measuring(const syntax::Formula& written, const Observat
   if (!other) return out;
   const Observation& against = protocol_.observations[*other];
   if (!against.has_unit || against.unit.dimension != held.unit.dimension) {
-    diagnostics_.error("unit-mismatch", name.span,
-                       "`" + held.name + "` is measured in " + held.unit.symbol + ", and `" +
-                           against.name + "` " +
-                           (against.has_unit ? "in " + against.unit.symbol
-                                             : std::string("is only seen")) +
-                           ".",
-                       "Hold it against an observation of the same kind.");
+    diagnostics_.error(
+        "unit-mismatch", name.span,
+        "`" + held.name + "` is measured in " + held.unit.symbol + ", and `" + against.name + "` " +
+            (against.has_unit ? "in " + against.unit.symbol : std::string("is only seen")) + ".",
+        "Hold it against an observation of the same kind.");
     return out;
   }
   out.other = *other;
   if (!made) return out;
   out.made = written.operation;
   const bool times = written.operation == Operation::multiply;
-  out.value = value(written.arguments[behind ? 0 : 1],
-                    times ? Type::quantity(units::number) : same);
+  out.value =
+      value(written.arguments[behind ? 0 : 1], times ? Type::quantity(units::number) : same);
   return out;
 }
 

@@ -167,8 +167,7 @@ void StageChecker::item(const syntax::Gate& written) {
   if (counts) {
     chilling_gate(condition, gate);
   } else {
-    gate.sights =
-        observed(condition, {"A gate", "until", ", at most 21 days"}, gate.observations);
+    gate.sights = observed(condition, {"A gate", "until", ", at most 21 days"}, gate.observations);
   }
   if (written.at_most) {
     gate.at_most = formulas_.check(*written.at_most, a_length_of_time, "`at most`");

@@ -102,10 +102,10 @@ std::optional<WorkId> StageChecker::work_before(WorkId id, const syntax::Text& t
     return w;
   }
   if (!has_unread_) {
-    diagnostics_.error("unknown-name", title.span,
-                       "The stage `" + stage().name + "` has no work \"" +
-                           text::shortened(title.value) + "\".",
-                       text::did_you_mean(title.value, titles));
+    diagnostics_.error(
+        "unknown-name", title.span,
+        "The stage `" + stage().name + "` has no work \"" + text::shortened(title.value) + "\".",
+        text::did_you_mean(title.value, titles));
   }
   return std::nullopt;
 }

@@ -41,7 +41,8 @@ std::string timing_text(const Timing& timing) {
                     : timing.kind == Timing::Kind::days  ? days_text(timing.days)
                                                          : repeat_text(timing);
   if (const std::string hours = language::words(timing.hours); !hours.empty()) out += ", " + hours;
-  if (timing.within > 0 && !any) out += ", or up to " + calendar::days_text(timing.within) + " later";
+  if (timing.within > 0 && !any)
+    out += ", or up to " + calendar::days_text(timing.within) + " later";
   return out;
 }
 

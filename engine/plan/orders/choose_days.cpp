@@ -63,8 +63,8 @@ class DayChooser {
     for (auto day = book_.site.working.days().next(first); day && *day <= last;
          day = book_.site.working.days().next(*day + 1)) {
       const auto busy = taken.find(*day);
-      const double others = (busy == taken.end() ? 0 : busy->second) -
-                            (*day == order.date ? wanted : 0);
+      const double others =
+          (busy == taken.end() ? 0 : busy->second) - (*day == order.date ? wanted : 0);
       const double left = crew->second.person_seconds(*day, book_.site.working) - others;
       if (!best || left > most + units::slack(left, most)) {
         best = day;
