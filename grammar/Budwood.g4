@@ -9,12 +9,13 @@ grammar Budwood;
 // A word that begins a line where a statement is over. The lexer gives none; the reader marks them,
 // so that a misspelt keyword is not taken for the unit or the name that could follow.
 //
-// FIGURE_SOURCE is a `source` on the line of an input: that of its figure, and no statement of its own.
+// FIGURE_SOURCE is a `source` on the line of an input: that of its figure, and no statement of its own. BATCHES and
+// SPREAD are words of an input's line, FIRST and OVERNIGHT of the head of a work; elsewhere they are names like others.
 //
 // PLACE and what follows it stand in entries of the record alone: the reader of entries marks them there, so
 // that protocols can use these words as names.
 tokens {
-  LINE_WORD, FIGURE_SOURCE,
+  LINE_WORD, FIGURE_SOURCE, BATCHES, SPREAD, FIRST, OVERNIGHT,
   PLACE, DONE, LEFT, OUT, COUNTED, LOST, STARTED, ENDED, STOPPED, LESSON, STOCK, CAME, THROWN, CORRECT,
   WITHDRAW, USED, PLANTS, TRAY, TODAY, HAND
 }
@@ -232,8 +233,8 @@ unit        : NAME | DAY | '%' ;
 unitText    : unit ('/' unit)* ;
 name        : NAME ;
 member      : NAME | START | LAST | PEOPLE | SPACE | ROOM | MIST | DAY | NIGHT | STAGE | PART
-            | STEP | FIRST ;
-feature     : NAME | MIST | OVERNIGHT | ROOM | SPACE | SEASON | WORK | CAUTION | CREW | RECORD | TOOL | SOURCE
+            | STEP ;
+feature     : NAME | MIST | ROOM | SPACE | SEASON | WORK | CAUTION | CREW | RECORD | TOOL | SOURCE
             | NOTE | HAZARD NAME? ;
 
 // Keywords
@@ -263,8 +264,7 @@ ENTRY    : 'entry' ;     RULES : 'rules' ;      RULE : 'rule' ;      STEP     : 
 WHERE    : 'where' ;     SOME  : 'some' ;       HAS      : 'has' ;
 MEETS    : 'meets' ;     BEFORE : 'before' ;    WORK : 'work' ;
 OBSERVE  : 'observe' ;   REPEAT  : 'repeat' ;   TIMES : 'times' ;    AND     : 'and' ;
-OR      : 'or' ;       FIRST    : 'first' ;     OVERNIGHT : 'overnight' ;
-UNDER   : 'under' ;    NOT  : 'not' ;      BATCHES  : 'batches' ;   SPREAD   : 'spread' ;
+OR      : 'or' ;       UNDER   : 'under' ;    NOT  : 'not' ;
 
 LBRACE : '{' ;  RBRACE : '}' ;  LPAREN : '(' ;  RPAREN : ')' ;  PERCENT : '%' ;
 

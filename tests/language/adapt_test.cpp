@@ -275,8 +275,8 @@ TEST_CASE("based on: a base may stand in a file of which nothing can be read") {
   for (const text::Diagnostic& one : diagnostics.sorted())
     told += one.code + ": " + one.advice + "\n";
   CHECK(told ==
-        "unknown-base: It may stand in a file of which nothing could be read: mend that first.\n"
-        "unknown-statement: Did you mean `protocol`?\n");
+        "unknown-statement: Did you mean `protocol`?\n"
+        "unknown-base: It may stand in a file of which nothing could be read: mend that first.\n");
 }
 
 TEST_CASE("based on: a long row of bases is refused before it costs anything") {

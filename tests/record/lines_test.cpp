@@ -85,8 +85,8 @@ TEST_CASE("a stage may have gone on for longer than was planned when the entry w
 
 TEST_CASE("trays of a trial are those that were drawn") {
   CHECK(one("C-c1/healing counted 12 in tray 4").tray == "4");
-  CHECK(codes_of("C-c1/healing counted 12 in tray 2") == "unknown-tray 1:32");
-  CHECK(codes_of("C-c1/healing counted 12 in tray 9") == "unknown-tray 1:32");
+  CHECK(codes_of("C-c1/healing counted 12 in tray 2") == "unknown-tray 1:33");
+  CHECK(codes_of("C-c1/healing counted 12 in tray 9") == "unknown-tray 1:33");
   CHECK(one("BM27-1/healing counted 12 in tray 9").tray == "9");
 }
 

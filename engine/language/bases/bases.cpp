@@ -148,9 +148,10 @@ void Bases::report_missing(const syntax::Base& base, text::Diagnostics& diagnost
                 edition_text(base.edition) + ".";
     d.advice = "Base it on one that is there, or put that edition beside it.";
   } else {
-    d.advice = text::did_you_mean(base.name.text, names);
-    if (d.advice.empty() && hidden_) {
+    if (hidden_) {
       d.advice = "It may stand in a file of which nothing could be read: mend that first.";
+    } else {
+      d.advice = text::did_you_mean(base.name.text, names);
     }
     if (d.advice.empty()) d.advice = "Put its file into the same folder, or name that as well.";
   }

@@ -127,9 +127,7 @@ Measuring StageChecker::measuring(const syntax::Formula& written, const Observat
     return formula.kind == syntax::Formula::Kind::name &&
            scope_.use_if_declared(formula.name.text, Declared::Kind::observation).has_value();
   };
-  const auto value = [&](const syntax::Formula& formula, const Type& type) {
-    return formulas_.check(formula, type, "`" + held.name + "`", held.unit);
-  };
+  const std::string what = "`" + held.name + "`";
   const Type same = Type::quantity(held.unit.dimension);
   Measuring out;
   const bool made =
@@ -139,7 +137,7 @@ Measuring StageChecker::measuring(const syntax::Formula& written, const Observat
       (is_other(written.arguments[0]) ||
        (written.operation != Operation::subtract && is_other(written.arguments[1])));
   if (!made && !is_other(written)) {
-    out.value = value(written, same);
+    out.value = formulas_.check(written, same, what, held.unit);
     return out;
   }
   const bool behind = made && !is_other(written.arguments[0]);
@@ -158,9 +156,10 @@ Measuring StageChecker::measuring(const syntax::Formula& written, const Observat
   out.other = *other;
   if (!made) return out;
   out.made = written.operation;
-  const bool times = written.operation == Operation::multiply;
-  out.value =
-      value(written.arguments[behind ? 0 : 1], times ? Type::quantity(units::number) : same);
+  const syntax::Formula& value = written.arguments[behind ? 0 : 1];
+  out.value = written.operation == Operation::multiply
+                  ? formulas_.check(value, Type::quantity(units::number), what)
+                  : formulas_.check(value, same, what, held.unit);
   return out;
 }
 

@@ -164,6 +164,7 @@ void StageChecker::item(const syntax::Gate& written) {
   const bool compares =
       condition.kind == syntax::Formula::Kind::apply && is_relation(condition.operation);
   const bool counts = compares && condition.arguments[0].kind == syntax::Formula::Kind::call;
+  const std::size_t errors = diagnostics_.count(text::Severity::error);
   if (counts) {
     chilling_gate(condition, gate);
   } else {
@@ -171,7 +172,7 @@ void StageChecker::item(const syntax::Gate& written) {
   }
   if (written.at_most) {
     gate.at_most = formulas_.check(*written.at_most, a_length_of_time, "`at most`");
-  } else {
+  } else if (diagnostics_.count(text::Severity::error) == errors) {
     diagnostics_.warning("open-gate", written.span,
                          "This gate may keep the stage waiting for ever.",
                          "Say when to give up or act, such as: until callus >= 80 %, at most 21 "

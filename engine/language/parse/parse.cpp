@@ -87,14 +87,39 @@ bool may_end_statement(const Token* before) {
   }
 }
 
+/// Marks words that mean something only behind the head of an input or of a work, so that they can
+/// be names elsewhere.
+void mark_word_of(const Token& head, const Token* before, Token& token) {
+  using P = grammar::BudwoodParser;
+  const auto is = [&](std::size_t type, const char* text) {
+    return token.getType() == type && token.getText() == text;
+  };
+  const auto mark = [&](std::size_t type) {
+    static_cast<antlr4::CommonToken&>(token).setType(type);
+  };
+  if (!may_end_statement(before) && before->getType() != P::BATCHES) return;
+  if (head.getType() == BudwoodLexer::DO) {
+    if (is(BudwoodLexer::NAME, "first")) mark(P::FIRST);
+    if (is(BudwoodLexer::NAME, "overnight")) mark(P::OVERNIGHT);
+    return;
+  }
+  if (token.getType() == BudwoodLexer::SOURCE && head.getLine() == token.getLine()) {
+    mark(P::FIGURE_SOURCE);
+  }
+  if (is(BudwoodLexer::NAME, "spread")) mark(P::SPREAD);
+  if (is(BudwoodLexer::NAME, "batches") && before->getType() == BudwoodLexer::NUMBER) {
+    mark(P::BATCHES);
+  }
+}
+
 /// A word that begins a line where the line before may have ended its statement is meant as a
 /// statement, not as the unit or the name that could just follow. Marking it lets a misspelt
 /// keyword be reported as such.
 void mark_line_words(const std::vector<Token*>& tokens) {
   int brackets = 0;
   const Token* before = nullptr;
-  const Token* figure = nullptr;  // that begins the last input
-  bool setting_name = false;      // `before` names the setting of `keep` or `taper`
+  const Token* head = nullptr;  // that begins the last input or work
+  bool setting_name = false;    // `before` names the setting of `keep` or `taper`
   for (Token* token : tokens) {
     if (token->getChannel() != Token::DEFAULT_CHANNEL) continue;
     const std::size_t type = token->getType();
@@ -103,17 +128,17 @@ void mark_line_words(const std::vector<Token*>& tokens) {
         may_end_statement(before)) {
       static_cast<antlr4::CommonToken*>(token)->setType(grammar::BudwoodParser::LINE_WORD);
     }
-    if (type == BudwoodLexer::INPUT || type == BudwoodLexer::SET) figure = token;
-    if (type == BudwoodLexer::SOURCE && figure != nullptr &&
-        figure->getLine() == token->getLine() && may_end_statement(before)) {
-      static_cast<antlr4::CommonToken*>(token)->setType(grammar::BudwoodParser::FIGURE_SOURCE);
+    if (type == BudwoodLexer::INPUT || type == BudwoodLexer::SET || type == BudwoodLexer::DO) {
+      head = token;
+    } else if (head != nullptr && brackets == 0) {
+      mark_word_of(*head, before, *token);
     }
     if (type == BudwoodLexer::LPAREN) ++brackets;
     // A bracket that is never closed must not hide all that follows.
     if (type == BudwoodLexer::RPAREN && brackets > 0) --brackets;
     if (type == BudwoodLexer::LBRACE || type == BudwoodLexer::RBRACE) {
       brackets = 0;
-      figure = nullptr;
+      head = nullptr;
     }
     setting_name = before != nullptr && (before->getType() == BudwoodLexer::KEEP ||
                                          before->getType() == BudwoodLexer::TAPER);

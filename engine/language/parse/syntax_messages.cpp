@@ -57,7 +57,8 @@ std::string expectation(const Parser& parser, const std::vector<std::size_t>& ty
   for (const std::size_t type : types) {
     const bool of_rules = type == BudwoodParser::SOME || type == BudwoodParser::EVERY ||
                           type == BudwoodParser::COUNT_OF || type == BudwoodParser::NO;
-    if ((value && of_rules) || type == BudwoodParser::FIGURE_SOURCE) continue;
+    const bool marked = type >= BudwoodParser::FIGURE_SOURCE && type <= BudwoodParser::OVERNIGHT;
+    if ((value && of_rules) || marked) continue;
     const std::string word = expected_word(parser, type);
     if (std::find(words.begin(), words.end(), word) == words.end()) words.push_back(word);
   }
