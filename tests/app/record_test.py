@@ -191,15 +191,15 @@ class Entries(RecordBook):
         def why(cell):
             return " ".join(self.run_program("why", "W1", cell).stdout.split())
 
-        self.assertIn(f"W1 starts `healing` on Mon 5 April 2027, as recorded by Ben on {noted} (record.db:2).",
+        self.assertIn(f"W1 starts `healing` on Mon 5 April 2027, as recorded by Ben on {noted} (entry ",
                       why("healing.start"))
         self.assertIn("because `W1/grafting/1/1` was done on Fri 2 April 2027, as recorded by Ana on "
-                      f"{noted} (record.db:1).", why("grafting.start"))
+                      f"{noted} (entry ", why("grafting.start"))
         self.assertIn("`healing` was started on Mon 5 April, as recorded by Ben", why("ready"))
-        self.assertIn("counted by Zoe on Thu 8 April 2027 (record.db:3); ", why("healing.left"))
+        self.assertIn("counted by Zoe on Thu 8 April 2027 (entry ", why("healing.left"))
         self.note("W1/healing lost 3 rot on 2027-04-09")
         self.assertIn("67 plants of W1 came through `healing`: counted, less what was lost since, last on Fri 9 April "
-                      "2027 (record.db:4); ", why("healing.left"))
+                      "2027 (entry ", why("healing.left"))
 
     def test_series_and_cultivars(self):
         self.write("batches.yaml", "batches:\n"

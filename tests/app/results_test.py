@@ -129,8 +129,9 @@ class Results(RecordBook):
         self.assertNotIn("Not a trial", " ".join(answer))
         # A tray that the lot gave to the other arm.
         other = next(number for number, batch in drawn.items() if batch != clip)
-        self.note(f"{clip}/healing counted 9 of 25 in tray {other} on 2027-04-16")
-        self.assertIn("gave no such tray", self.run_program("results").stderr)
+        refused = self.run_program("record", f"{clip}/healing counted 9 of 25 in tray {other} on 2027-04-16")
+        self.assertEqual(refused.returncode, 1)
+        self.assertIn("[unknown-tray]", refused.stderr)
 
     def test_learned(self):
         self.note("W1/healing counted 61 of 80 on 2027-04-15")

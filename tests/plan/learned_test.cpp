@@ -128,11 +128,10 @@ TEST_CASE("what was learned of a method holds for its variants") {
   Sure season("80 %");
   season.learn("70 %");
   season.book().batches.front().protocol.value = "p.warm";
-  CHECK(season.row().value(season.row().layout().inputs[language::InputId(0)]) ==
-        doctest::Approx(0.7));
+  const sheet::CellId take = season.row().layout().inputs[language::InputId(0)];
+  CHECK(season.row().value(take) == doctest::Approx(0.7));
   season.learn("65 %").protocol.value = "p.warm";
-  CHECK(season.row().value(season.row().layout().inputs[language::InputId(0)]) ==
-        doctest::Approx(0.65));
+  CHECK(season.row().value(take) == doctest::Approx(0.65));
 }
 
 TEST_CASE("what no longer holds is passed over and told") {

@@ -22,17 +22,10 @@ struct ReviseArguments {
   std::string protocol, folder = ".", file, method;
 };
 
-/// What the next edition would do to the batches that have not begun; those under way stay on the
-/// edition that they began with.
-book::Book ahead_on(const book::Book& book, const language::Protocol& before,
-                    const language::Protocol& after) {
-  book::Book out = share::with_other_protocol(book, before, after);
-  for (std::size_t i = 0; i < out.batches.size(); ++i) {
-    const book::Batch& batch = book.batches[i];
-    if (!book::under_way(batch) || book::protocol_of(book, batch) != &before) continue;
-    out.batches[i] = batch;
-    out.batches[i].edition = book::Placed<int>{before.edition, batch.protocol.span};
-  }
+/// The batches that have not begun: those under way stay on the edition that they began with.
+book::Book ahead_of(const book::Book& book) {
+  book::Book out = book;
+  std::erase_if(out.batches, [](const book::Batch& one) { return book::under_way(one); });
   return out;
 }
 
@@ -41,13 +34,15 @@ void write_all(std::ostream& out, const PlannedBook& planned, const language::Pr
   const report::Style style = output_style(false);
   report::write_revision(out, before, next, file, style);
   const share::ProtocolChanges changes = share::compare(before, *next.protocol);
-  const book::Book other_book = ahead_on(*planned.book, before, *next.protocol);
+  const book::Book ahead = ahead_of(*planned.book);
+  const book::Book other_book = share::with_other_protocol(ahead, before, *next.protocol);
   // What no longer holds of an edition that is no more is told when somebody plans with the new
   // one.
   text::Diagnostics unheard;
+  const plan::Plan plan = plan::make_plan(ahead, unheard);
   const plan::Plan other_plan = plan::make_plan(other_book, unheard);
   const std::vector<plan::Change> no_changes;
-  const report::Comparison plans{planned.plan, other_plan, no_changes};
+  const report::Comparison plans{plan, other_plan, no_changes};
   out << '\n';
   report::write_protocol_changes(out, {before, *next.protocol, changes, &plans},
                                  report::Format::table, style);

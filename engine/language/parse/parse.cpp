@@ -97,12 +97,12 @@ void mark_word_of(const Token& head, const Token* before, Token& token) {
   const auto mark = [&](std::size_t type) {
     static_cast<antlr4::CommonToken&>(token).setType(type);
   };
-  if (!may_end_statement(before) && before->getType() != P::BATCHES) return;
   if (head.getType() == BudwoodLexer::DO) {
     if (is(BudwoodLexer::NAME, "first")) mark(P::FIRST);
     if (is(BudwoodLexer::NAME, "overnight")) mark(P::OVERNIGHT);
     return;
   }
+  if (!may_end_statement(before) && before->getType() != P::BATCHES) return;
   if (token.getType() == BudwoodLexer::SOURCE && head.getLine() == token.getLine()) {
     mark(P::FIGURE_SOURCE);
   }
