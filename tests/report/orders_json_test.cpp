@@ -92,11 +92,11 @@ TEST_CASE("work orders") {
   const auto& orders = plan["batches"][0]["work_orders"];
   REQUIRE(orders.size() == 5);
   const auto& laying = orders[0];
-  CHECK(keys(laying) == std::vector<std::string>{"id",       "stage",        "date",   "weekday",
-                                                 "week",     "due",          "state",  "title",
-                                                 "plants",   "person_hours", "people", "crew",
-                                                 "room",     "supplies",     "tools",  "settings",
-                                                 "cautions", "record",       "notes",  "line"});
+  CHECK(keys(laying) == std::vector<std::string>{
+                            "id",     "stage", "date",        "weekday", "week",         "due",
+                            "state",  "title", "time_of_day", "plants",  "person_hours", "people",
+                            "crew",   "room",  "supplies",    "tools",   "settings",     "cautions",
+                            "record", "notes", "line"});
   CHECK(laying["id"] == "A1/rooting/1/1");
   CHECK(laying["date"] == "2027-03-25");
   CHECK(laying["weekday"] == "Thursday");
