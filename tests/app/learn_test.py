@@ -2,6 +2,7 @@
 
 import json
 import pathlib
+import subprocess
 import sys
 import unittest
 import xml.etree.ElementTree
@@ -125,7 +126,6 @@ class Learn(RecordBook):
     def revise(self, *arguments):
         out = pathlib.Path(self.holder.name) / "next.bud"
         out.unlink(missing_ok=True)
-        import subprocess
         run = subprocess.run([self.program, "revise", "whips", "--book", str(self.folder), "--out",
                               str(out), *arguments], capture_output=True, text=True)
         return run, out
@@ -145,13 +145,11 @@ class Learn(RecordBook):
         # What it does to the batch ahead, and to none that began.
         self.assertIn("AHEAD", run.stdout)
         # It is a protocol like any other, and the same once more.
-        check = self.run_program("check")
+        check = subprocess.run([self.program, "check", str(out)], capture_output=True, text=True)
         self.assertEqual(check.returncode, 0, check.stderr)
         again = out.read_bytes()
         self.revise()
         self.assertEqual(again, out.read_bytes())
-        self.write("whips_2.bud", text)
-        self.assertEqual(self.run_program("check").returncode, 0)
 
     def test_a_variant_that_won(self):
         run, out = self.revise("--method", "clip")
