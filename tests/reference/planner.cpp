@@ -385,27 +385,13 @@ bool can_start_on(const Book& book, Day day) {
   return !first_stages(search, earliest->starts, day).empty();
 }
 
-std::vector<std::optional<Day>> work_days(const Book& book, const Stage& stage, std::size_t number,
-                                          Day start, Day end) {
-  const Work& work = stage.works[number];
-  const std::vector<int> dues = due_offsets(work, end - start);
+std::vector<std::optional<Day>> work_days(const Book& book, const Work& work, Day start, Day end) {
   std::vector<std::optional<Day>> out;
-  for (const int due : dues) {
+  for (const int due : due_offsets(work, end - start)) {
     out.push_back(turn_day(book, work, start, due, end - start));
     // What must be done is done late rather than never, when the stage began on an odd day.
     if (book.today && !out.back() && binds_start(work, due))
       out.back() = next_working(book, start + due);
-  }
-  if (!work.after) return out;
-  const auto before = static_cast<std::size_t>(*work.after);
-  const std::vector<int> turns = due_offsets(stage.works[before], end - start);
-  const auto days = work_days(book, stage, before, start, end);
-  for (std::size_t i = 0; i < out.size(); ++i) {
-    for (std::size_t j = 0; out[i] && j < days.size(); ++j) {
-      if (!days[j] || turns[j] > dues[i]) continue;
-      const Day possible = *days[j] + (stage.works[before].overnight ? 1 : 0);
-      if (possible > *out[i]) out[i] = work.crew ? next_working(book, possible) : possible;
-    }
   }
   return out;
 }

@@ -53,7 +53,6 @@ std::vector<int> due_offsets(const Work& work, int length) {
   switch (work.when) {
     case Work::When::last_day:
       return {last};
-    case Work::When::between:
     case Work::When::days:
       for (const int day : work.days) {
         if (day - 1 <= last) out.push_back(day - 1);
@@ -69,9 +68,7 @@ std::vector<int> due_offsets(const Work& work, int length) {
 std::optional<Day> turn_day(const Book& book, const Work& work, Day start, int due, int length) {
   if (!work.crew) return start + due;
   const int last = std::max(0, length - 1);
-  const int slack = work.within ? *work.within
-                    : work.when == Work::When::between
-                        ? (work.to == 0 ? last : work.to - work.days[0])
+  const int slack = work.within                      ? *work.within
                     : work.when == Work::When::every ? work.interval - 1
                                                      : 0;
   for (int day = due; day <= due + slack && day <= std::max(due, last); ++day) {
