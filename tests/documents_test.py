@@ -51,7 +51,10 @@ class Copy:
 
     def run(self, arguments):
         command = [self.program, *shlex.split(arguments)]
-        return subprocess.run(command, cwd=self.holder.name, capture_output=True)
+        done = subprocess.run(command, cwd=self.holder.name, capture_output=True)
+        if done.returncode not in (0, 1, 2):  # never shown to anybody as what the program does
+            sys.exit(f"budwood {arguments} ends with {done.returncode}: {done.stderr.decode()}")
+        return done
 
     def drawn(self, arguments):
         return self.run(arguments).stdout

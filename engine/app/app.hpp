@@ -16,6 +16,7 @@ namespace budwood::app {
 inline constexpr int exit_fine = 0;
 inline constexpr int exit_faults = 1;
 inline constexpr int exit_misuse = 2;
+inline constexpr int exit_broken = 3;  ///< a fault of the program's own
 
 /// One command of the program.
 struct Command {

@@ -116,5 +116,5 @@ int main(int argc, char** argv) {
   } catch (const std::exception& error) {
     app::complain(error.what());
   }
-  return app::exit_faults;
+  return app::exit_broken;
 }

@@ -98,8 +98,7 @@ std::unique_ptr<text::Source> with_method(const book::Book& book, const Wish& wi
 
 }  // namespace
 
-std::optional<Revision> revise(const results::Asked& asked, const Wish& wish, std::string& problem,
-                               text::Diagnostics& diagnostics) {
+Revision revise(const results::Asked& asked, const Wish& wish, text::Diagnostics& diagnostics) {
   const book::Book& book = *asked.plan->book;
   const text::Source* source = source_of(*wish.protocol);
   const std::string& name = wish.protocol->name;
@@ -108,16 +107,16 @@ std::optional<Revision> revise(const results::Asked& asked, const Wish& wish, st
   Revision out;
   out.edition = newest_edition(book, name) + 1;
   if (source != nullptr && !wish.method.empty()) {
-    with_variant = with_method(book, wish, *source, problem);
-    if (with_variant == nullptr) return std::nullopt;
+    with_variant = with_method(book, wish, *source, out.problem);
+    if (with_variant == nullptr) return out;
     base = with_variant.get();
     out.steps.push_back({"variant " + wish.method, "", "the method",
                          "its block goes, what it sets and changes takes the place of what was"});
   }
   auto text = base == nullptr ? std::nullopt : language::ProtocolText::find(*base, name);
   if (!text) {
-    problem = "The text of `" + name + "` cannot be found.";
-    return std::nullopt;
+    out.problem = "The text of `" + name + "` cannot be found.";
+    return out;
   }
   text->set_edition(out.edition);
   put_numbers(results::learn({asked}), wish, wish.method, *text, out);
@@ -127,8 +126,7 @@ std::optional<Revision> revise(const results::Asked& asked, const Wish& wish, st
   out.document = read_as_own(book, *out.source, source, diagnostics);
   out.protocol = find(out.document.protocols, name);
   if (out.protocol == nullptr) {
-    problem = "The next edition would have mistakes; nothing was written.";
-    return std::nullopt;
+    out.problem = "The next edition would have mistakes; nothing was written.";
   }
   return out;
 }

@@ -7,7 +7,6 @@
 #pragma once
 
 #include <memory>
-#include <optional>
 #include <string>
 #include <vector>
 
@@ -30,19 +29,21 @@ struct Step {
 };
 
 struct Revision {
+  std::string problem;      ///< why there is no next edition; "" when there is one
   int edition = 1;          ///< of the new text
   std::vector<Step> steps;  ///< in the order in which they were made
   std::vector<Step> left;   ///< what was looked at and stays, `behind` says why
   std::string content;      ///< the new text
-  /// The new text read: with the site's names and rules, as the book has its protocols.
+  /// The new text read: with the site's names and rules, as the book has its protocols. Reports
+  /// point into it, also where it has mistakes.
   std::unique_ptr<text::Source> source;
   language::Document document;
-  const language::Protocol* protocol = nullptr;  ///< in the document
+  const language::Protocol* protocol = nullptr;  ///< in the document; null when there is a problem
 };
 
-/// The next edition. Nothing, and why in `problem`, when the text cannot be found or changed so, or
-/// when what comes out would not mean what was wanted. Mistakes that it would have are reported.
-std::optional<Revision> revise(const results::Asked& book, const Wish& wish, std::string& problem,
-                               text::Diagnostics& diagnostics);
+/// The next edition. A problem when the text cannot be found or changed so, or when what comes out
+/// would not mean what was wanted. Mistakes that it would have are reported; the reports hold as
+/// long as the revision.
+Revision revise(const results::Asked& book, const Wish& wish, text::Diagnostics& diagnostics);
 
 }  // namespace budwood::revision

@@ -47,7 +47,7 @@ Thing input_thing(const Told& told, const language::Input& input) {
   if (input.seen > 0) {
     Said said = Said().number(input.good).add(" of ").number(input.seen);
     if (input.batches > 0) {
-      said.add(" in ").number(input.batches).add(" batches");
+      said.add(" in ").number(input.batches).add(input.batches == 1 ? " batch" : " batches");
     }
     add(out, "evidence", "rests on ", said);
   }

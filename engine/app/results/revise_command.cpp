@@ -61,28 +61,29 @@ int run_revise(const ReviseArguments& arguments) {
               language::variant_of(before->name) + " to make the variant the way to work.";
     before = nullptr;
   }
-  std::optional<revision::Revision> next;
+  revision::Revision next;
   if (before != nullptr) {
     status = exit_faults;
-    next = revision::revise({arguments.folder, &planned.plan}, {before, arguments.method}, problem,
+    next = revision::revise({arguments.folder, &planned.plan}, {before, arguments.method},
                             planned.diagnostics);
+    problem = next.problem;
   }
-  if (!next) {
+  if (!problem.empty()) {
     finish(planned, false);
     complain(problem);
     return status;
   }
-  if (next->steps.empty()) {
+  if (next.steps.empty()) {
     planned.diagnostics.note(
         "nothing-learned", {},
         "The record teaches nothing that the next edition would say otherwise, "
         "so nothing was written.");
     return finish(planned, true);
   }
-  bool written = write_result(arguments.file, [&](std::ostream& out) { out << next->content; });
+  bool written = write_result(arguments.file, [&](std::ostream& out) { out << next.content; });
   if (written) {
     written = write_result(
-        "", [&](std::ostream& out) { write_all(out, planned, *before, *next, arguments.file); });
+        "", [&](std::ostream& out) { write_all(out, planned, *before, next, arguments.file); });
   }
   return finish(planned, written);
 }

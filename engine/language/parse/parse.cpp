@@ -107,7 +107,8 @@ void mark_word_of(const Token& head, const Token* before, Token& token) {
     mark(P::FIGURE_SOURCE);
   }
   if (is(BudwoodLexer::NAME, "spread")) mark(P::SPREAD);
-  if (is(BudwoodLexer::NAME, "batches") && before->getType() == BudwoodLexer::NUMBER) {
+  const bool batches = is(BudwoodLexer::NAME, "batches") || is(BudwoodLexer::NAME, "batch");
+  if (batches && before->getType() == BudwoodLexer::NUMBER) {
     mark(P::BATCHES);
   }
 }
