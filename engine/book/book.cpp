@@ -1,6 +1,7 @@
 #include "book/book.hpp"
 #include "book/batches/batch.hpp"
 #include "book/library.hpp"
+#include "book/with_library.hpp"
 
 #include <algorithm>
 #include <system_error>
@@ -13,6 +14,7 @@
 #include "book/yaml/yaml_tree.hpp"
 #include "files/place_all.hpp"
 #include "files/read.hpp"
+#include "files/shipped.hpp"
 
 namespace budwood::book {
 
@@ -77,6 +79,21 @@ std::optional<Book> read_book(const std::filesystem::path& folder, text::Sources
 
 std::optional<Book> read_written_book(const std::filesystem::path& folder, text::Sources& sources,
                                       text::Diagnostics& diagnostics) {
+  return read_with_library(folder, read_library, sources, diagnostics);
+}
+
+std::filesystem::path protocols_folder(const std::filesystem::path& book,
+                                       const std::string& protocols) {
+  if (protocols == shipped_library) {
+    if (const auto library = files::shipped("protocols")) return *library;
+  }
+  // As people would write it: `protocols`, not `quarry_lane/../protocols`.
+  return (book / protocols).lexically_normal();
+}
+
+std::optional<Book> read_with_library(const std::filesystem::path& folder,
+                                      const LibraryReader& read, text::Sources& sources,
+                                      text::Diagnostics& diagnostics) {
   std::error_code failure;
   if (!std::filesystem::is_directory(folder, failure)) {
     diagnostics.error("no-book", {}, "`" + folder.generic_string() + "` is not a folder.",
@@ -102,12 +119,11 @@ std::optional<Book> read_written_book(const std::filesystem::path& folder, text:
     if (learned) book.learned = read_learned(*learned, diagnostics);
   }
   std::vector<LibraryFolder> folders = {{folder, {}}};
-  if (book.site.protocols && !same_folder(folder, folder / book.site.protocols->value)) {
-    // As people would write it: `protocols`, not `quarry_lane/../protocols`.
-    folders.push_back(
-        {(folder / book.site.protocols->value).lexically_normal(), book.site.protocols->span});
+  if (book.site.protocols) {
+    const auto further = protocols_folder(folder, book.site.protocols->value);
+    if (!same_folder(folder, further)) folders.push_back({further, book.site.protocols->span});
   }
-  language::Document library = read_library(folders, sources, diagnostics);
+  language::Document library = read(folders, sources, diagnostics);
   if (std::filesystem::exists(folder / editions_file, failure)) {
     const std::optional<Node> editions = read_file(folder / editions_file, sources, diagnostics);
     if (editions) book.kept = read_editions(*editions, book.batches, diagnostics);

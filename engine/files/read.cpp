@@ -13,6 +13,8 @@
 #include <set>
 #include <utility>
 
+#include "files/held.hpp"
+
 namespace budwood::files {
 
 namespace fs = std::filesystem;
@@ -135,7 +137,12 @@ text::Diagnostic refusal(const Bytes& read, const fs::path& path, std::size_t li
 
 const text::Source* read_text(const fs::path& path, text::Sources& sources,
                               text::Diagnostics& diagnostics, std::size_t limit) {
-  Bytes read = read_bytes(path, limit);
+  Bytes read;
+  if (const std::string* held = held_text(path)) {
+    read.bytes = *held;
+  } else {
+    read = read_bytes(path, limit);
+  }
   if (!read.ok()) {
     diagnostics.add(refusal(read, path, limit));
     return nullptr;

@@ -9,6 +9,7 @@
 #include "app/output.hpp"
 #include "app/protocol_choice.hpp"
 #include "book/library.hpp"
+#include "book/with_library.hpp"
 #include "files/place_all.hpp"
 #include "files/read.hpp"
 #include "report/formats/table.hpp"
@@ -111,7 +112,10 @@ struct Into {
       if (book) {
         target.library = {book->protocols, book->rule_sets, {}};
         target.book = &*book;
-        if (book->site.protocols) target.folder /= book->site.protocols->value;
+        // What came with the program is not written to.
+        const bool own =
+            book->site.protocols && book->site.protocols->value != book::shipped_library;
+        if (own) target.folder /= book->site.protocols->value;
       }
     } else {
       target.library = book::read_library({{folder, {}}}, sources, diagnostics);
