@@ -32,6 +32,8 @@ handed = [
 passed_on = {
     "requirement.rule": "the name of a rule: good_practice.mist_end",
     "conflict.code": "the code of a conflict of the plan",
+    "one.code": "the same, as an editor shows it",
+    "d.code": "of a diagnostic, as an editor shows it",
     "reason.code": "the code with which reading was given up",
     "std::move(code)": "of a function that reports for others",
     "code": "of a function that reports for others",

@@ -1,0 +1,11 @@
+# Writes texts as C++: cmake -D OUTPUT=texts.cpp -D "FILES=a.md;b.md" -P embed.cmake
+set(out "#include \"manual/texts.hpp\"\n\nnamespace budwood::manual {\n\nconst std::vector<Text>& texts() {\n  static const std::vector<Text> all{\n")
+foreach(file IN LISTS FILES)
+  get_filename_component(name ${file} NAME_WE)
+  file(READ ${file} content)
+  string(APPEND out "      {\"${name}\", R\"manual(")
+  string(APPEND out "${content}")
+  string(APPEND out ")manual\"},\n")
+endforeach()
+string(APPEND out "  };\n  return all;\n}\n\n}  // namespace budwood::manual\n")
+file(WRITE ${OUTPUT} "${out}")

@@ -1,0 +1,39 @@
+// Colours for Budwood's protocols in CodeMirror 6: StreamLanguage.define(budwood). Made by the
+// program; a test holds it against the words of the language.
+const statements = new Set([
+  "protocol", "edition", "crop", "source", "note", "input", "let", "table", "supply", "part",
+  "stage", "in", "after", "room", "space", "lasts", "may", "no", "loses", "keep", "taper", "mist",
+  "until", "for", "do", "starts", "rate", "time", "crew", "people", "use", "tool", "tagged",
+  "caution", "record", "require", "advise", "if", "season", "takes", "yields", "discard",
+  "minimum", "setup", "warn", "waive", "set", "change", "add", "drop", "rename", "move", "variant",
+  "rules", "rule", "observe", "repeat",
+])
+const words = new Set([
+  "pack", "hazard", "reused", "of", "joins", "with", "into", "by", "usually", "to", "wait",
+  "every", "from", "over", "day", "night", "last", "on", "at", "start", "daily", "within", "each",
+  "per", "else", "then", "between", "above", "up", "most", "seen", "scrap", "whole", "least",
+  "steps", "based", "entry", "step", "where", "some", "has", "meets", "before", "work", "times",
+  "and", "or", "not",
+])
+const settings = new Set([
+  "air", "leaf", "root_zone", "humidity", "vpd", "light", "photoperiod", "shade", "co2",
+  "irrigation", "dew_point", "absolute_humidity", "light_sum", "mist_time", "mist_pulses",
+])
+export const budwood = {
+  name: "budwood",
+  languageData: { commentTokens: { line: "#" }, closeBrackets: { brackets: ["{", "(", '"'] } },
+  token(stream) {
+    if (stream.eatSpace()) return null
+    if (stream.match(/^#.*/)) return "comment"
+    if (stream.match(/^"([^"\\]|\\.)*"?/)) return "string"
+    if (stream.match(/^\d{4}-\d\d-\d\d|^\d\d?:\d\d|^\d+(\.\d+)?/)) return "number"
+    const word = stream.match(/^[\p{L}_°][\p{L}\p{M}\d_²³°]*/u)
+    if (!word) {
+      stream.next()
+      return "operator"
+    }
+    if (statements.has(word[0])) return "keyword"
+    if (words.has(word[0])) return "modifier"
+    return settings.has(word[0]) ? "propertyName" : "variableName"
+  },
+}
