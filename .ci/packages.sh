@@ -6,7 +6,7 @@ build_packages="g++ cmake ninja-build lld antlr4 libantlr4-runtime-dev libyaml-c
   libsoci-dev libsqlite3-dev libpq-dev libcpp-httplib-dev node-preact libjs-codemirror"
 test_packages="clang-format doctest-dev libbenchmark-dev python3 python3-networkx python3-scipy \
   python3-icalendar python3-openpyxl libreoffice-calc-nogui chromium fonts-dejavu-core \
-  poppler-utils zbar-tools postgresql chromium-driver"
+  poppler-utils zbar-tools postgresql chromium-driver neovim"
 
 # need_packages NAME... installs what is missing; says in one line what is needed when it may not.
 need_packages() {

@@ -45,5 +45,10 @@ Command add_learn(CLI::App& program);
 Command add_revise(CLI::App& program);
 Command add_serve(CLI::App& program);
 Command add_people(CLI::App& program);
+Command add_tidy(CLI::App& program);
+Command add_language_server(CLI::App& program);
+Command add_new(CLI::App& program);
+Command add_help(CLI::App& program);
+Command add_completion(CLI::App& program);
 
 }  // namespace budwood::app

@@ -70,13 +70,19 @@ int run(int argc, char** argv) {
   words->label("Positionals", "Arguments");
   words->label("REQUIRED", "");
   const std::vector<app::Command> commands = {
-      app::add_check(program),   app::add_plan(program),     app::add_needs(program),
-      app::add_load(program),    app::add_propose(program),  app::add_sheet(program),
-      app::add_graph(program),   app::add_print(program),    app::add_why(program),
-      app::add_compare(program), app::add_editions(program), app::add_pack(program),
-      app::add_unpack(program),  app::add_keys(program),     app::add_record(program),
-      app::add_results(program), app::add_learn(program),    app::add_revise(program),
-      app::add_serve(program),   app::add_people(program)};
+      app::add_check(program),     app::add_plan(program),
+      app::add_needs(program),     app::add_load(program),
+      app::add_propose(program),   app::add_sheet(program),
+      app::add_graph(program),     app::add_print(program),
+      app::add_why(program),       app::add_compare(program),
+      app::add_editions(program),  app::add_pack(program),
+      app::add_unpack(program),    app::add_keys(program),
+      app::add_record(program),    app::add_results(program),
+      app::add_learn(program),     app::add_revise(program),
+      app::add_serve(program),     app::add_people(program),
+      app::add_tidy(program),      app::add_language_server(program),
+      app::add_new(program),       app::add_help(program),
+      app::add_completion(program)};
   for (const app::Command& c : commands) c.words->group("Commands");
   // Commands would take these over.
   program.footer(examples);
