@@ -86,32 +86,42 @@ std::string vim_syntax() {
 
 std::string codemirror_mode() {
   const Words words = words_of_language();
-  return "// Colours for Budwood's protocols in CodeMirror 6: StreamLanguage.define(budwood). Made "
-         "by the\n"
-         "// program; a test holds it against the words of the language.\n" +
+  return "// Colours for Budwood's protocols in CodeMirror: a mode of version 5, which version 6 "
+         "takes as well:\n"
+         "// StreamLanguage.define(budwood). Made by the program; a test holds it against the "
+         "words "
+         "of the\n"
+         "// language.\n" +
          js_words("statements", words.statements) + js_words("words", words.others) +
-         js_words("settings", settings()) +
-         "export const budwood = {\n"
-         "  name: \"budwood\",\n"
-         "  languageData: { commentTokens: { line: \"#\" }, closeBrackets: { brackets: [\"{\", "
-         "\"(\", "
-         "'\"'] } },\n"
-         "  token(stream) {\n"
-         "    if (stream.eatSpace()) return null\n"
-         "    if (stream.match(/^#.*/)) return \"comment\"\n"
-         "    if (stream.match(/^\"([^\"\\\\]|\\\\.)*\"?/)) return \"string\"\n"
-         "    if (stream.match(/^\\d{4}-\\d\\d-\\d\\d|^\\d\\d?:\\d\\d|^\\d+(\\.\\d+)?/)) return "
-         "\"number\"\n"
-         "    const word = stream.match(/^[\\p{L}_°][\\p{L}\\p{M}\\d_²³°]*/u)\n"
-         "    if (!word) {\n"
-         "      stream.next()\n"
-         "      return \"operator\"\n"
-         "    }\n"
-         "    if (statements.has(word[0])) return \"keyword\"\n"
-         "    if (words.has(word[0])) return \"modifier\"\n"
-         "    return settings.has(word[0]) ? \"propertyName\" : \"variableName\"\n"
-         "  },\n"
-         "}\n";
+         js_words("settings", settings()) + R"(export const budwood = {
+  name: "budwood",
+  lineComment: "#",
+  electricInput: /^\s*\}$/,
+  languageData: { commentTokens: { line: "#" }, closeBrackets: { brackets: ["{", "(", '"'] } },
+  startState() {
+    return { depth: 0 }
+  },
+  indent(state, after) {
+    return 2 * Math.max(0, state.depth - (/^\s*\}/.test(after) ? 1 : 0))
+  },
+  token(stream, state) {
+    if (stream.eatSpace()) return null
+    if (stream.match(/^#.*/)) return "comment"
+    if (stream.match(/^"([^"\\]|\\.)*"?/)) return "string"
+    if (stream.match(/^\d{4}-\d\d-\d\d|^\d\d?:\d\d|^\d+(\.\d+)?/)) return "number"
+    const word = stream.match(/^[\p{L}_°][\p{L}\p{M}\d_²³°]*/u)
+    if (!word) {
+      const sign = stream.next()
+      if (sign === "{") state.depth += 1
+      if (sign === "}") state.depth = Math.max(0, state.depth - 1)
+      return "operator"
+    }
+    if (statements.has(word[0])) return "keyword"
+    if (words.has(word[0])) return "builtin"
+    return settings.has(word[0]) ? "property" : "variable"
+  },
+}
+)";
 }
 
 }  // namespace budwood::editor

@@ -188,6 +188,39 @@ class Desk(Page):
         self.window.click("button", "Save")
         self.served.wait_for(lambda: (self.served.folder / "lavender_cuttings.bud").read_text() == text + "# mended\n")
 
+    def test_help_while_a_method_is_typed(self):
+        self.go("/methods?file=lavender_cuttings.bud")
+        self.window.find(".CodeMirror-line")
+        typed = lambda: self.window.run("return document.querySelector('.CodeMirror').CodeMirror.getValue()")
+        whole = typed()
+        self.window.run("""const editor = document.querySelector('.CodeMirror').CodeMirror;
+            const lines = editor.getValue().split('\\n');
+            const line = lines.findIndex((one) => one.trim().startsWith('lasts '));
+            editor.replaceRange('lasst', {line, ch: lines[line].indexOf('lasts')}, {line, ch: lines[line].indexOf('lasts') + 5});""")
+        self.window.find(".said .error", "unknown-statement")
+        self.keep_picture("mend")
+        self.window.click(".said button", "lasts")
+        self.window.wait(lambda: typed() == whole, name="the mended text")
+        # What may stand at an empty line of a stage.
+        self.window.run("""const editor = document.querySelector('.CodeMirror').CodeMirror;
+            const line = editor.getValue().split('\\n').findIndex((one) => one.trim().startsWith('lasts '));
+            editor.replaceRange('\\n      ', {line});
+            editor.setCursor({line: line + 1, ch: 6});
+            editor.focus();""")
+        self.window.keys("Control+ ")
+        self.window.find(".CodeMirror-hint", "keep")
+        self.keep_picture("choices")
+        self.window.keys("Escape")
+        self.window.run("const editor = document.querySelector('.CodeMirror').CodeMirror; editor.setValue(arguments[0])", whole.replace("    lasts", "  lasts"))
+        self.window.click("button", "Tidy up")
+        self.window.wait(lambda: typed() == whole, name="the tidy text")
+
+    def test_a_topic_is_looked_up(self):
+        self.go("/help")
+        self.window.type("input[name=topic]", "unit-mismatch")
+        self.window.click("button", "Look up")
+        self.window.find(".topic", "This has it")
+
     def test_a_batch_is_planned(self):
         self.go("/batch")
         self.window.click("button", "Plan a new batch")

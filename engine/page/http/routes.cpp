@@ -52,7 +52,7 @@ void refuse(httplib::Response& response, int status, const std::string& problem)
 }
 
 Routes::Routes(const Serving& serving, OpenBook& book, Sessions& sessions)
-    : serving_(serving), book_(book), sessions_(sessions) {}
+    : serving_(serving), book_(book), sessions_(sessions), desk_(book.folder()) {}
 
 void Routes::add_to(httplib::Server& server) {
   server.set_pre_routing_handler([this](const Request& request, Response& response) {
@@ -81,11 +81,12 @@ void Routes::add_files(httplib::Server& server) {
   server.Get(view_addresses, [](const Request& request, Response& response) {
     give_asset(request, response, front_page());
   });
-  server.Get(R"(/(web|preact|codemirror)/.*)", [](const Request& request, Response& response) {
-    const Asset* asset = find_asset(request.path);
-    if (asset == nullptr) return refuse(response, 404, "There is no such file.");
-    give_asset(request, response, *asset);
-  });
+  server.Get(R"(/(web|preact|codemirror|colours)/.*)",
+             [](const Request& request, Response& response) {
+               const Asset* asset = find_asset(request.path);
+               if (asset == nullptr) return refuse(response, 404, "There is no such file.");
+               give_asset(request, response, *asset);
+             });
 }
 
 void Routes::add_pictures(httplib::Server& server) {
@@ -180,6 +181,7 @@ void Routes::add_views(httplib::Server& server) {
   view(server, "results", results_view);
   view(server, "methods", [](Snapshot& now, const Question&) { return methods_view(now); });
   view(server, "method", method_view);
+  view(server, "topic", [](Snapshot&, const Question& question) { return topic_view(question); });
   view(server, "sheet", sheet_view);
   view(server, "rows", rows_view);
 }

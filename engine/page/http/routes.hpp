@@ -10,6 +10,7 @@
 #include "page/open/open_book.hpp"
 #include "page/page.hpp"
 #include "page/people/sessions.hpp"
+#include "page/views/desk.hpp"
 #include "page/views/json.hpp"
 #include "page/views/views.hpp"
 
@@ -42,6 +43,8 @@ class Routes {
 
   // writing_routes.cpp
   void add_writing(httplib::Server& server);
+  /// What is asked while somebody types a method.
+  void add_desk(httplib::Server& server);
   void add_signing_in(httplib::Server& server);
   /// A route that takes JSON; `changes`: it changes something, which is not done read-only.
   void action(httplib::Server& server, const std::string& name, Role role, bool changes,
@@ -55,6 +58,7 @@ class Routes {
   const Serving& serving_;
   OpenBook& book_;
   Sessions& sessions_;
+  Desk desk_;
   std::atomic<int> streams_ = 0;
 };
 

@@ -31,6 +31,14 @@ bool flag_in(const Json& json, const char* key) {
   return json.is_object() && json.contains(key) && json[key].is_boolean() && json[key].get<bool>();
 }
 
+/// A place that counts from 1, from 0.
+std::uint32_t number_in(const Json& json, const char* key) {
+  const auto found = json.is_object() ? json.find(key) : json.end();
+  const bool there = json.is_object() && found != json.end() && found->is_number_unsigned();
+  const auto number = there ? found->get<std::uint64_t>() : 0;
+  return number == 0 || number > longest_text ? 0 : static_cast<std::uint32_t>(number - 1);
+}
+
 const char* word(TakenEntry::State state) {
   return state == TakenEntry::State::noted   ? "noted"
          : state == TakenEntry::State::known ? "known"
@@ -77,12 +85,31 @@ void Routes::add_writing(httplib::Server& server) {
   action(
       server, "save", Role::plan, true,
       [this](const Visitor&, const Json& body, Response& response) { save_text(body, response); });
-  action(server, "check", Role::look, false,
-         [this](const Visitor&, const Json& body, Response& response) {
-           const std::string text = text_in(body, "text");
-           if (text.size() > longest_text) return refuse(response, 413, "This is too long.");
-           give_json(response, checked_json(*book_.now(), text_in(body, "file"), text));
-         });
+  add_desk(server);
+}
+
+void Routes::add_desk(httplib::Server& server) {
+  using Answer = std::function<Json(const Json& body, const std::string& text)>;
+  const auto about_text = [&](const char* name, Answer answer) {
+    action(server, name, Role::look, false,
+           [answer = std::move(answer)](const Visitor&, const Json& body, Response& response) {
+             const std::string text = text_in(body, "text");
+             if (text.size() > longest_text) return refuse(response, 413, "This is too long.");
+             const Json json = answer(body, text);
+             if (json.is_null()) return refuse(response, 404, "The book has no such file.");
+             give_json(response, json);
+           });
+  };
+  about_text("check", [this](const Json& body, const std::string& text) {
+    return desk_.check(*book_.now(), text_in(body, "file"), text);
+  });
+  about_text("complete", [this](const Json& body, const std::string& text) {
+    const editor::Position place{number_in(body, "line"), number_in(body, "column")};
+    return desk_.complete(*book_.now(), text_in(body, "file"), text, place);
+  });
+  about_text("tidy", [this](const Json& body, const std::string& text) {
+    return desk_.tidy(text_in(body, "file"), text);
+  });
 }
 
 void Routes::add_signing_in(httplib::Server& server) {

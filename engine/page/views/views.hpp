@@ -54,8 +54,12 @@ Json cells_json(const Snapshot& now, const LiveSheet::Outcome& outcome);
 Json tried_view(Snapshot& now, const std::vector<std::string>& changes, bool whole,
                 text::Sources& sources, text::Diagnostics& diagnostics);
 
-/// What is said of a text that is typed as the file `name` of the book's methods.
-Json checked_json(const Snapshot& now, const std::string& name, const std::string& text);
+/// What the references say of a `topic`: a statement, the code of a message, a heading. null when
+/// it is not known.
+Json topic_view(const Question& question);
+
+/// A file of the book's methods and rules by its name; nullptr when there is none.
+const text::Source* method_source(const Snapshot& now, const std::string& file);
 
 /// Pictures as SVG; false when there is nothing such.
 bool batch_picture(std::ostream& out, const Snapshot& now, const std::string& batch);

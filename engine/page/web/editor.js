@@ -1,6 +1,8 @@
-/** The editor for methods: CodeMirror with the words of the language and the mistakes that the engine finds. */
-const files = ['/codemirror/lib/codemirror.js', '/codemirror/addon/mode/simple.js', '/codemirror/addon/lint/lint.js', '/codemirror/addon/edit/matchbrackets.js'];
-const styles = ['/codemirror/lib/codemirror.css', '/codemirror/addon/lint/lint.css'];
+/** The editor for methods: CodeMirror with the words of the language, the mistakes that the engine finds, and what may stand at a place. */
+import { budwood } from '/colours/budwood.js';
+
+const files = ['lib/codemirror.js', 'addon/lint/lint.js', 'addon/hint/show-hint.js', 'addon/edit/matchbrackets.js'];
+const styles = ['lib/codemirror.css', 'addon/lint/lint.css', 'addon/hint/show-hint.css'];
 
 function load(tag, attributes) {
   return new Promise((done, failed) => {
@@ -13,44 +15,45 @@ function load(tag, attributes) {
 
 let loaded = null;
 async function library() {
-  for (const href of styles) await load('link', { rel: 'stylesheet', href });
-  for (const src of files) await load('script', { src });
-  defineMode(window.CodeMirror);
+  for (const file of styles) await load('link', { rel: 'stylesheet', href: `/codemirror/${file}` });
+  for (const file of files) await load('script', { src: `/codemirror/${file}` });
+  window.CodeMirror.defineMode('budwood', () => budwood);
   return window.CodeMirror;
 }
 
-const blocks = 'protocol rules part stage supply input let table observe variant change drop set based on do if for each from to rule require advise waive';
-const statements = 'edition crop source note season lasts room space keep taper mist loses yields until may wait no after starts within joins with into of usually at most least day last start end '
-  + 'every daily once time rate people crew use per each tool tagged caution record by night and or not then else between over reused hazard pack scrap warn move duty';
+const place = (one) => ({ from: { line: one.line - 1, ch: one.column - 1 }, to: { line: one.end_line - 1, ch: one.end_column - 1 } });
 
-function defineMode(CodeMirror) {
-  const words = (list) => new RegExp(`(?:${list.split(' ').join('|')})\\b`);
-  CodeMirror.defineSimpleMode('budwood', {
-    start: [
-      { regex: /#.*/, token: 'comment' },
-      { regex: /"[^"]*"?/, token: 'string' },
-      { regex: /\d[\d.,]*(?:\s?(?:%|degC|degF|K|mL|L|cm|mm|m2|m|g|kg|h|min|s|days?|weeks?|umol\/m2\/s|kPa))?(?![\w.])/, token: 'number' },
-      { regex: words(blocks), token: 'keyword', sol: false },
-      { regex: words(statements), token: 'builtin' },
-      { regex: /[A-Za-z_]\w*/, token: 'variable' },
-      { regex: /\{/, indent: true }, { regex: /\}/, dedent: true },
-    ],
-    meta: { lineComment: '#', dontIndentStates: ['comment'] },
+/** What the engine says, at its place. */
+function marks(said) {
+  return said.filter((one) => one.place).map((one) => {
+    const { from, to } = place(one.place);
+    if (to.line === from.line) to.ch = Math.max(to.ch, from.ch + 1);
+    return { from, to, message: `${one.message} ${one.advice}`, severity: one.severity === 'error' ? 'error' : 'warning' };
   });
 }
 
-/** What the engine says, at its place. */
-function marks(CodeMirror, said) {
-  return said.filter((one) => one.place).map((one) => ({
-    from: CodeMirror.Pos(one.place.line - 1, one.place.column - 1),
-    to: CodeMirror.Pos(one.place.end_line - 1, Math.max(one.place.end_column - 1, one.place.column)),
-    message: `${one.message} ${one.advice}`, severity: one.severity === 'error' ? 'error' : 'warning',
-  }));
+/** What may stand where the cursor is, as a list under it. */
+async function choices(editor, complete) {
+  const at = editor.getCursor();
+  const list = await complete(editor.getValue(), at.line + 1, at.ch + 1);
+  if (list.length === 0) return null;
+  const render = (element, data, one) => {
+    element.append(one.displayText, Object.assign(document.createElement('span'), { className: 'what', textContent: one.detail }));
+  };
+  return { ...place(list[0].place), list: list.map((one) => ({ text: one.insert, displayText: one.label, detail: one.detail, render })) };
+}
+
+/** Makes the changes of a mend, the last place first. */
+export function mend(editor, edits) {
+  const places = edits.map((one) => ({ ...place(one.place), text: one.text }));
+  places.sort((a, b) => b.from.line - a.from.line || b.from.ch - a.from.ch);
+  editor.operation(() => places.forEach((one) => editor.replaceRange(one.text, one.from, one.to)));
+  editor.focus();
 }
 
 /**
  * Makes an editor of a text area.
- * @param {{readOnly: boolean, check: function(string): Promise<object[]>, changed: function()}} how
+ * @param {{readOnly: boolean, check: function(string): Promise<object[]>, complete: function(string, number, number): Promise<object[]>, changed: function()}} how
  */
 export async function openEditor(area, how) {
   loaded = loaded || library();
@@ -58,9 +61,9 @@ export async function openEditor(area, how) {
   const editor = CodeMirror.fromTextArea(area, {
     mode: 'budwood', lineNumbers: true, lineWrapping: true, tabSize: 2, indentUnit: 2, readOnly: how.readOnly, matchBrackets: true,
     gutters: ['CodeMirror-lint-markers', 'CodeMirror-linenumbers'], inputStyle: 'contenteditable',
-    lint: { delay: 300, async: true, getAnnotations: (typed, update) => how.check(typed).then((said) => update(editor, marks(CodeMirror, said)), () => {}) },
+    lint: { delay: 300, async: true, getAnnotations: (typed, update) => how.check(typed).then((said) => update(editor, marks(said)), () => {}) },
     // Tab leaves the editor, as it leaves every other field.
-    extraKeys: { Tab: false, 'Shift-Tab': false },
+    extraKeys: { Tab: false, 'Shift-Tab': false, 'Ctrl-Space': (one) => one.showHint({ hint: () => choices(one, how.complete), completeSingle: false }) },
   });
   editor.getInputField().setAttribute('aria-label', 'Text of the method');
   editor.setSize(null, 'min(70vh, 900px)');

@@ -1,4 +1,4 @@
-import { h } from './ui.js';
+import { h, Loaded, address, go } from './ui.js';
 
 const keys = [
   ['Sheet', 'Arrows', 'go from value to value; with Shift a block is chosen'],
@@ -10,9 +10,25 @@ const keys = [
   ['Season', 'Enter on a batch', 'open it'],
 ];
 
+/** What the references say of a statement, of the code of a message, of a topic. */
+class Topic extends Loaded {
+  ask() { return ['topic', { topic: this.props.topic }]; }
+  show(data) { return h('pre', { class: 'topic', tabindex: 0 }, data.text); }
+}
+
+function look(event) {
+  event.preventDefault();
+  go(address('help', { topic: event.target.elements.topic.value.trim() }));
+}
+
 /** What the page can do, for people who have never seen it. */
-export function Help() {
+export function Help({ query }) {
   return h('div', { class: 'prose' }, h('h1', null, 'Help'),
+    h('form', { class: 'tools', role: 'search', onSubmit: look },
+      h('label', { class: 'field' }, h('span', null, 'Look up a word of a method, the code of a message or a topic'),
+        h('input', { name: 'topic', type: 'search', value: query.topic || '', placeholder: 'such as lasts, unit-mismatch, climate' })),
+      h('button', null, 'Look up')),
+    query.topic && h(Topic, { key: query.topic, topic: query.topic }),
     h('h2', null, 'What is where'),
     h('dl', null,
       ...[['Today', 'the work of a day. A tap on the box ticks it off; “Details” takes plants, time, counts and notes.'],

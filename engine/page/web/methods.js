@@ -1,7 +1,7 @@
 /** The written methods: to read, to change, with mistakes marked while one types. */
 import { h, Component, Loaded, Link, address, Said } from './ui.js';
 import { get, post, may } from './server.js';
-import { openEditor } from './editor.js';
+import { openEditor, mend } from './editor.js';
 
 export class Methods extends Component {
   render({ query }) {
@@ -25,12 +25,12 @@ class List extends Loaded {
 class Editor extends Component {
   shouldComponentUpdate() { return false; }
   componentDidMount() {
-    const { text, check, changed, opened } = this.props;
+    const { text, check, complete, changed, opened } = this.props;
     const area = document.createElement('textarea');
     area.value = text;
     area.setAttribute('aria-label', 'Text of the method');
     this.place.appendChild(area);
-    openEditor(area, { readOnly: !may('plan'), check, changed }).then(opened);
+    openEditor(area, { readOnly: !may('plan'), check, complete, changed }).then(opened);
   }
   render() { return h('div', { ref: (place) => { this.place = place; } }); }
 }
@@ -52,6 +52,15 @@ class Method extends Loaded {
     const answer = await post('check', { file: this.props.file, text });
     this.setState({ said: answer.said });
     return answer.said;
+  }
+  async complete(text, line, column) {
+    const answer = await post('complete', { file: this.props.file, text, line, column });
+    return answer.choices || [];
+  }
+  async tidy() {
+    const answer = await post('tidy', { file: this.props.file, text: this.editor.getValue() });
+    if (answer.said) return this.setState({ said: answer.said });
+    if (answer.text !== this.editor.getValue()) this.editor.setValue(answer.text);
   }
   async save() {
     const text = this.editor.getValue();
@@ -84,12 +93,14 @@ class Method extends Loaded {
       h('p', { class: 'tools' }, h(Link, { to: '/methods' }, 'All methods')), h('h1', null, data.file),
       h('div', { class: 'columns' },
         h('section', null,
-          h(Editor, { text: data.text, check: (text) => this.check(text), changed: () => this.state.saved && this.setState({ saved: '' }), opened: (editor) => this.opened(editor) }),
+          h(Editor, { text: data.text, check: (text) => this.check(text), complete: (...place) => this.complete(...place), changed: () => this.state.saved && this.setState({ saved: '' }), opened: (editor) => this.opened(editor) }),
           may('plan') && h('p', { class: 'tools' }, h('button', { class: 'main', disabled: errors > 0 || !this.editor, onClick: () => this.save() }, 'Save'),
+            h('button', { disabled: !this.editor, onClick: () => this.tidy() }, 'Tidy up'),
             errors > 0 ? h('span', { class: 'sign' }, `${errors} ${errors === 1 ? 'mistake' : 'mistakes'} to mend first`) : h('span', { role: 'status' }, saved)),
           other !== undefined && h('div', { class: 'alert', role: 'alert' }, h('p', null, 'Somebody else has changed this method meanwhile. This is what it says now:'), h('pre', { tabindex: 0 }, other),
             h('button', { onClick: () => this.takeTheirs() }, 'Take theirs')),
-          h('div', { role: 'status' }, h(Said, { said }))),
+          may('plan') && h('p', { class: 'hint' }, h('kbd', null, 'Ctrl'), ' + ', h('kbd', null, 'Space'), ' shows what may stand where the cursor is.'),
+          h('div', { role: 'status' }, h(Said, { said, mend: may('plan') && this.editor && ((edits) => mend(this.editor, edits)) }))),
         h('section', null, h('h2', null, 'Its days'), data.protocols.map((name) => h('div', { class: 'scroll picture', tabindex: 0, role: 'region', 'aria-label': `Stages of ${name}` },
           h('img', { src: `/picture/method?protocol=${encodeURIComponent(name)}&turn=${turn || 0}`, alt: `The stages of ${name} along its days` }))))));
   }

@@ -81,13 +81,15 @@ export function Choice({ label, value, options, onChange, id }) {
 export const marked = (text) => text.split('`').map((piece, i) => (i % 2 ? h('code', null, piece) : piece));
 
 /** What the engine says: errors, warnings and notes, each with what to do. */
-export function Said({ said }) {
+export function Said({ said, mend }) {
   if (!said || said.length === 0) return null;
   return h('ul', { class: 'said' }, said.map((one) => h('li', { class: one.severity },
     h('b', null, { error: 'Error: ', warning: 'Note well: ', note: 'Note: ' }[one.severity]),
     marked(one.message), ' ', one.advice && h('span', null, marked(one.advice)),
     one.place && one.place.file && !one.place.file.startsWith('--') &&
-      h('span', { class: 'place' }, ` (${one.place.file}, line ${one.place.line})`))));
+      h('span', { class: 'place' }, ` (${one.place.file}, line ${one.place.line})`),
+    one.code && [' ', h(Link, { to: address('help', { topic: one.code }), class: 'code' }, one.code)],
+    mend && (one.mends || []).map((choice) => [' ', h('button', { onClick: () => mend(choice.edits) }, marked(choice.title))]))));
 }
 
 /** Numbers that stand for themselves, with spaces between thousands. */

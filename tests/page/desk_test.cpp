@@ -1,0 +1,111 @@
+#include "page/views/desk.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <optional>
+
+#include "../files/folder.hpp"
+#include "page/open/open_book.hpp"
+#include "page/views/views.hpp"
+
+/// Where methods are typed: what is told of a text, and what is offered.
+namespace budwood::page {
+
+namespace {
+
+const char* const method =
+    "protocol division \"Division\" {\n"
+    "  edition 1\n"
+    "  supply clump in clumps\n"
+    "  part crown\n"
+    "\n"
+    "  stage cutting of crown {\n"
+    "    lasts 1 day\n"
+    "    room bench\n"
+    "    do \"Cut\" on day 1 { rate 40 per hour  use 1 clump per 6 }\n"
+    "  }\n"
+    "}\n";
+
+struct Typing {
+  Typing() {
+    folder.write("site.yaml", "site: North house\nrooms: {bench: {}, attic: {}}\n");
+    folder.write("batches.yaml", "batches: []\n");
+    folder.write("division.bud", method);
+    book.emplace(folder.path(), std::nullopt);
+    now = book->now();
+    desk.emplace(folder.path());
+  }
+  Json check(const std::string& text) { return desk->check(*now, "division.bud", text); }
+
+  Folder folder;
+  std::optional<OpenBook> book;
+  std::shared_ptr<Snapshot> now;
+  std::optional<Desk> desk;
+};
+
+std::string with(const std::string& from, const std::string& to) {
+  std::string out = method;
+  return out.replace(out.find(from), from.size(), to);
+}
+
+}  // namespace
+
+TEST_CASE("mistakes have their place and what mends them") {
+  Typing typing;
+  CHECK(typing.check(method)["fine"] == true);
+  const Json wrong = typing.check(with("lasts", "lasst"));
+  CHECK(wrong["fine"] == false);
+  const Json& first = wrong["said"][0];
+  CHECK(first["place"]["line"] == 7);
+  CHECK(first["place"]["column"] == 5);
+  REQUIRE_FALSE(first["mends"].empty());
+  const Json& edit = first["mends"][0]["edits"][0];
+  CHECK(edit["text"] == "lasts");
+  CHECK(edit["place"]["end_column"] == 10);
+  // What lies on the disk does not count while it is typed, nor what was typed before.
+  CHECK(typing.check(method)["said"].empty());
+  CHECK(typing.desk->check(*typing.now, "../site.yaml", method).is_null());
+}
+
+TEST_CASE("places count characters beyond the first plane twice, as browsers do") {
+  Typing typing;
+  const Json wrong = typing.check(with("do \"Cut\" on day 1", "do \"\xF0\x9F\x8C\xB1\" on dya 1"));
+  CHECK(wrong["said"][0]["place"]["line"] == 9);
+  CHECK(wrong["said"][0]["place"]["column"] == 16);
+}
+
+TEST_CASE("what may stand at a place") {
+  Typing typing;
+  const auto labels = [&](const std::string& text, editor::Position place) {
+    std::vector<std::string> out;
+    const Json answer = typing.desk->complete(*typing.now, "division.bud", text, place);
+    for (const Json& one : answer["choices"]) out.push_back(one["label"]);
+    return out;
+  };
+  const auto has = [](const std::vector<std::string>& all, const char* word) {
+    return std::find(all.begin(), all.end(), word) != all.end();
+  };
+  const auto rooms = labels(method, {7, 9});
+  CHECK(has(rooms, "attic"));
+  const auto statements = labels(with("room bench", ""), {7, 4});
+  CHECK(has(statements, "keep"));
+  CHECK_FALSE(has(statements, "edition"));
+}
+
+TEST_CASE("a text is laid out, or it is said why not") {
+  const Typing typing;
+  CHECK(typing.desk->tidy("division.bud", with("    lasts", "lasts"))["text"] == method);
+  CHECK_FALSE(typing.desk->tidy("division.bud", "protocol {")["said"].empty());
+}
+
+TEST_CASE("topics of the references") {
+  const auto asked = [](const char* topic) {
+    return Question(std::map<std::string, std::string>{{"topic", topic}});
+  };
+  const Json known = topic_view(asked("unit-mismatch"));
+  CHECK(known["text"].get<std::string>().starts_with("unit-mismatch"));
+  CHECK(topic_view(asked("no such thing")).is_null());
+}
+
+}  // namespace budwood::page
