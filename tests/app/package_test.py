@@ -3,13 +3,18 @@
 Everything is found where the package put it, from whatever folder one calls the program.
 """
 
+import configparser
 import os
 import pathlib
 import shutil
+import socket
 import subprocess
 import sys
 import tempfile
+import time
 import unittest
+import urllib.error
+import urllib.request
 
 PROGRAM = pathlib.Path()
 
@@ -49,7 +54,7 @@ class Package(unittest.TestCase):
         for name in ("share/budwood/protocols/approach_graft.bud", "share/budwood/protocols/rules/good_practice.bud",
                      "share/doc/budwood/book.md", "share/man/man1/budwood.1",
                      "share/bash-completion/completions/budwood", "share/zsh/vendor-completions/_budwood",
-                     "share/vim/vimfiles/syntax/budwood.vim"):
+                     "share/vim/vimfiles/syntax/budwood.vim", "lib/systemd/system/budwood@.service"):
             self.assertTrue((self.root / "usr" / name).is_file(), name)
 
     def test_the_example_plans_from_anywhere(self):
@@ -65,6 +70,40 @@ class Package(unittest.TestCase):
         self.budwood("new", book, "--protocol", "approach_graft")
         self.assertIn("work orders", self.budwood("plan", book))
         self.assertIn("no errors", self.budwood("check", book))
+
+    def test_the_service_serves_a_book(self):
+        """The command of the unit, with the options that it has where nobody has said others."""
+        unit = configparser.ConfigParser(strict=False, interpolation=None)
+        unit.optionxform = str
+        unit.read(self.root / "usr/lib/systemd/system/budwood@.service")
+        command = unit["Service"]["ExecStart"]
+        options = unit["Service"]["Environment"].strip('"').removeprefix("OPTIONS=")
+        book = self.folder / "served"
+        self.budwood("new", book)
+        with socket.socket() as free:
+            free.bind(("127.0.0.1", 0))
+            port = free.getsockname()[1]
+        words = command.replace("/usr/bin/budwood", str(self.program)).replace("/var/lib/budwood/%i", str(book))
+        server = subprocess.Popen(words.replace("$OPTIONS", options.replace("8040", str(port))).split(),
+                                  stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True)
+        try:
+            for _ in range(300):
+                try:
+                    with urllib.request.urlopen(f"http://127.0.0.1:{port}/api/state", timeout=5) as answer:
+                        self.assertIn(b"First cuttings", answer.read())
+                    break
+                except (ConnectionError, urllib.error.URLError):
+                    self.assertIsNone(server.poll(), server.stderr.read() if server.poll() is not None else "")
+                    time.sleep(0.1)
+            else:
+                self.fail("nobody answers")
+        finally:
+            server.terminate()
+            server.wait()
+            server.stderr.close()
+        if shutil.which("systemd-analyze"):
+            said = run("systemd-analyze", "verify", "--root", self.root, "budwood@first.service").stderr
+            self.assertNotRegex(said, "Unknown|Invalid|Failed to parse")
 
     def test_the_manual_page_is_one(self):
         if not shutil.which("man"):

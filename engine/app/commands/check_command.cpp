@@ -9,6 +9,7 @@
 #include "app/planned_book.hpp"
 #include "app/protocol_choice.hpp"
 #include "book/library.hpp"
+#include "files/shipped.hpp"
 #include "plan/advice.hpp"
 #include "plan/rooms/load.hpp"
 #include "sheet/template/compile.hpp"
@@ -127,7 +128,18 @@ class Checker {
     plan::advise_assurance(planned.plan, planned.diagnostics);
     plan::advise_fixed_work(planned.plan, planned.diagnostics);
     report_conflicts(planned.plan, {}, planned.diagnostics);
-    for (const text::Diagnostic& d : planned.diagnostics.sorted()) diagnostics_.add(d);
+    for (const text::Diagnostic& d : planned.diagnostics.sorted()) {
+      if (!is_note_of_shipped(d)) diagnostics_.add(d);
+    }
+  }
+
+  /// What the library that came with the program waives is for those who write it.
+  static bool is_note_of_shipped(const text::Diagnostic& d) {
+    static const auto library = files::shipped("protocols");
+    if (!library || d.severity != text::Severity::note || d.span.source == nullptr) return false;
+    const fs::path path = fs::path(d.span.source->name()).parent_path();
+    std::error_code ignored;
+    return fs::equivalent(path, *library, ignored);
   }
 
   /// The protocols that batches use, or the one that is asked for in its newest edition.

@@ -25,6 +25,8 @@ install(FILES ${made}/zsh DESTINATION ${CMAKE_INSTALL_DATADIR}/zsh/vendor-comple
 install(FILES ${made}/man DESTINATION ${CMAKE_INSTALL_MANDIR}/man1 RENAME budwood.1)
 install(FILES grammar/colours/budwood.vim DESTINATION ${CMAKE_INSTALL_DATADIR}/vim/vimfiles/syntax)
 
+install(FILES ${CMAKE_CURRENT_LIST_DIR}/budwood@.service DESTINATION lib/systemd/system)
+
 set(CPACK_GENERATOR DEB)
 set(CPACK_PACKAGE_NAME budwood)
 set(CPACK_PACKAGE_VENDOR Budwood)
