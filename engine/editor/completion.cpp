@@ -4,7 +4,7 @@
 #include <array>
 #include <set>
 
-#include "book/yaml/keys.hpp"
+#include "editor/book_completion.hpp"
 #include "editor/family.hpp"
 #include "language/check/hazard.hpp"
 #include "language/editing/expected.hpp"
@@ -169,28 +169,6 @@ class Completer {
   std::vector<Completion> out_;
 };
 
-/// Keys that a line of a book may have, by what stands above it.
-std::vector<Completion> complete_book(const Document& document, Position position) {
-  const std::string_view line = document.lines().line(position.line);
-  const std::size_t end = document.offset(position) - document.lines().offset({position.line, 0});
-  const std::string_view before = line.substr(0, end);
-  const std::size_t word = before.find_first_not_of(" -");
-  const std::size_t from = word == std::string_view::npos ? before.size() : word;
-  if (before.find(':') != std::string_view::npos) return {};
-  const book::KeyMap map = document.kind() == FileKind::batches
-                               ? (from == 0 ? book::KeyMap::batches : book::KeyMap::batch)
-                               : book::KeyMap::site;
-  // Deeper in a site the names are the grower's own.
-  if (document.kind() == FileKind::site && from != 0) return {};
-  std::vector<Completion> out;
-  const Range range = document.lines().range(document.lines().offset({position.line, 0}) + from,
-                                             document.offset(position));
-  for (const std::string& key : book::keys_of(map).names) {
-    out.push_back({Completion::Kind::word, key, book::keys_of(map).heading, key + ": ", range, 0});
-  }
-  return out;
-}
-
 }  // namespace
 
 std::vector<std::string> units_for(const std::string& statement, const std::string& subject) {
@@ -215,7 +193,7 @@ std::vector<Completion> complete(const Workspace& workspace, const Document& doc
     return Completer(workspace, document, position).complete();
   }
   const bool book = document.kind() == FileKind::site || document.kind() == FileKind::batches;
-  return book ? complete_book(document, position) : std::vector<Completion>{};
+  return book ? complete_book(workspace, document, position) : std::vector<Completion>{};
 }
 
 }  // namespace budwood::editor

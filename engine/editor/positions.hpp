@@ -35,8 +35,17 @@ class Lines {
   std::string_view line(std::size_t number) const;
 
  private:
+  /// A character's beginning inside a long line, so that its places are not counted from the first
+  /// one.
+  struct Mark {
+    std::size_t offset = 0;
+    std::uint32_t units = 0;  ///< before it in its line
+  };
+  void mark(std::size_t number);
+
   std::string_view text_;
   std::vector<std::size_t> starts_;
+  std::vector<Mark> marks_;  ///< by offset
 };
 
 }  // namespace budwood::editor

@@ -39,3 +39,21 @@ TEST_CASE("ends of lines, and places beyond them") {
   CHECK(lines.position(4) == Position{0, 3});
   CHECK(Lines("").offset({0, 5}) == 0);
 }
+
+TEST_CASE("a line that goes on and on") {
+  std::string text = "first\n";
+  for (int i = 0; i < 700; ++i)
+    text += i % 3 == 0 ? "\xF0\x9F\x8C\xB1" : i % 3 == 1 ? "\xC3\xA9" : "x";
+  text += "\nlast";
+  const Lines lines(text);
+  std::uint32_t units = 0;
+  for (std::size_t i = 6; text[i] != '\n';) {
+    CHECK(lines.position(i) == Position{1, units});
+    CHECK(lines.offset({1, units}) == i);
+    const bool seedling = text[i] == '\xF0';
+    i += seedling ? 4 : text[i] == 'x' ? 1 : 2;
+    units += seedling ? 2 : 1;
+  }
+  CHECK(lines.position(text.size()) == Position{2, 4});
+  CHECK(lines.offset({1, 9999}) == text.size() - 5);
+}

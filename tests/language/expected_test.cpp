@@ -74,6 +74,15 @@ TEST_CASE("what goes on with a statement") {
   CHECK(word(at_mark(in_stage("may |")), "wait"));
 }
 
+TEST_CASE("words that only their place makes words") {
+  const Expected head = at_mark(in_stage("do \"A\" on day 1 |"));
+  for (const char* one : {"first", "overnight", "in", "after"}) CHECK(word(head, one));
+  CHECK(word(at_mark(in_stage("do \"A\" on day 1 in |")), "the morning"));
+  const Expected seen = at_mark("protocol x \"X\" {\n  input a = 80 % seen 8 of 10 |");
+  for (const char* one : {"in", "spread", "source"}) CHECK(word(seen, one));
+  CHECK(word(at_mark("protocol x \"X\" {\n  input a = 80 % seen 8 of 10 in 2 |"), "batches"));
+}
+
 TEST_CASE("names of the right kind") {
   CHECK(name(at_mark(in_stage("room |")), NameKind::room));
   CHECK(name(at_mark(in_stage("keep |")), NameKind::setting));

@@ -1,6 +1,7 @@
 #include "language/editing/expected.hpp"
 
 #include <algorithm>
+#include <array>
 
 #include "language/editing/grammar_walk.hpp"
 #include "language/editing/name_roles.hpp"
@@ -15,7 +16,17 @@ namespace {
 using antlr4::Token;
 using P = grammar::BudwoodParser;
 
+/// Names that a place makes words: see mark_word_of in parse/parser_run.cpp.
+bool is_marked_word(std::size_t type) {
+  return type >= P::FIGURE_SOURCE && type <= P::OVERNIGHT;
+}
+
 std::string keyword_text(std::size_t type) {
+  if (is_marked_word(type)) {
+    constexpr std::array words{"source", "batches", "spread", "first", "overnight"};
+    static_assert(P::OVERNIGHT - P::FIGURE_SOURCE + 1 == words.size());
+    return words[type - P::FIGURE_SOURCE];
+  }
   static antlr4::ANTLRInputStream nothing;
   static const grammar::BudwoodLexer lexer(&nothing);
   const std::string name = lexer.getVocabulary().getLiteralName(type);
@@ -141,17 +152,24 @@ void add_statements(unsigned blocks, std::size_t type, Expected& out) {
   }
 }
 
+/// Parts of the day, as they follow `in` in the head of a work.
+constexpr std::array day_times{"the morning", "the afternoon", "the evening"};
+
 void add(const GrammarWalk::Next& next, std::size_t before, unsigned block, bool at_beginning,
          Expected& out) {
   if (next.type == P::NUMBER) out.number = true;
   if (next.type == P::STRING) out.text = true;
+  if (next.type == P::NAME && next.rule == P::RuleHour) {
+    if (before == P::IN) out.words.insert(out.words.end(), day_times.begin(), day_times.end());
+    return;
+  }
   if (next.type == P::NAME) {
     const NameRole role = next.rule == P::RuleName ? role_of_name(next.around, before)
                                                    : role_of_bare_name(next.rule, before);
     if (!role.declares && role.kind != NameKind::other) add_once(out.names, role.kind);
     return;
   }
-  if (!is_keyword(next.type)) return;
+  if (!is_keyword(next.type) && !is_marked_word(next.type)) return;
   if (next.rule == P::RuleMember || next.rule == P::RuleUnit) return;  // told with the names
   if (at_beginning) {
     add_statements(block, next.type, out);

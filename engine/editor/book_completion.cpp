@@ -1,0 +1,182 @@
+#include "editor/book_completion.hpp"
+
+#include <algorithm>
+#include <array>
+#include <set>
+
+#include "book/yaml/keys.hpp"
+#include "editor/book_place.hpp"
+
+namespace budwood::editor {
+
+namespace {
+
+using book::KeyMap;
+using Path = std::vector<std::string>;
+
+/// Which keys stand below others; "*" is a name that somebody has chosen.
+struct Below {
+  FileKind file;
+  Path path;
+  KeyMap map;
+};
+
+const std::vector<Below>& maps() {
+  using enum FileKind;
+  static const std::vector<Below> all = {{site, {}, KeyMap::site},
+                                         {site, {"working"}, KeyMap::working},
+                                         {site, {"tolerance"}, KeyMap::tolerance},
+                                         {site, {"steps"}, KeyMap::steps},
+                                         {site, {"rooms", "*"}, KeyMap::room},
+                                         {site, {"rooms", "*", "stands"}, KeyMap::standing},
+                                         {site, {"rooms", "*", "tolerance"}, KeyMap::tolerance},
+                                         {site, {"rooms", "*", "steps"}, KeyMap::steps},
+                                         {site, {"crews", "*"}, KeyMap::crew},
+                                         {site, {"crews", "*", "duty"}, KeyMap::duty},
+                                         {site, {"crews", "*", "leave"}, KeyMap::leave},
+                                         {site, {"crews", "*", "extra"}, KeyMap::extra},
+                                         {site, {"supplies", "*"}, KeyMap::supply},
+                                         {site, {"climate"}, KeyMap::climate},
+                                         {site, {"climate", "normals"}, KeyMap::normals},
+                                         {site, {"labels"}, KeyMap::labels},
+                                         {site, {"moving"}, KeyMap::moving},
+                                         {batches, {}, KeyMap::batches},
+                                         {batches, {"batches"}, KeyMap::batch},
+                                         {batches, {"batches", "trial"}, KeyMap::trial},
+                                         {batches, {"batches", "trial", "arms", "*"}, KeyMap::arm}};
+  return all;
+}
+
+bool fits(const Path& path, const Path& pattern) {
+  return std::equal(
+      path.begin(), path.end(), pattern.begin(), pattern.end(),
+      [](const auto& one, const auto& wanted) { return wanted == "*" || one == wanted; });
+}
+
+class BookCompleter {
+ public:
+  BookCompleter(const Workspace& workspace, const Document& document, Position position)
+      : document_(document),
+        position_(position),
+        place_(book_place(document, position)),
+        library_(workspace.library(document.path())) {}
+
+  std::vector<Completion> complete() {
+    if (place_.key.empty()) {
+      known_keys();
+      named_keys();
+    } else {
+      values();
+    }
+    return std::move(out_);
+  }
+
+ private:
+  bool at(FileKind file, const Path& pattern) const {
+    return document_.kind() == file && fits(place_.path, pattern);
+  }
+  void key(const std::string& word, const std::string& detail, Completion::Kind kind) {
+    if (seen_.insert(word).second)
+      out_.push_back({kind, word, detail, word + ": ", place_.word, 0});
+  }
+  void value(const std::string& word, const std::string& detail) {
+    if (!seen_.insert(word).second) return;
+    out_.push_back({Completion::Kind::name, word, detail, word, place_.word, 0});
+  }
+
+  void known_keys() {
+    for (const Below& one : maps()) {
+      if (!at(one.file, one.path)) continue;
+      const book::Keys& keys = book::keys_of(one.map);
+      for (const std::string& word : keys.names) key(word, keys.heading, Completion::Kind::word);
+    }
+  }
+
+  /// Names that the protocols ask for: rooms, crews, supplies, inputs, stages.
+  void named_keys() {
+    const auto name = [&](const std::string& word, const std::string& detail) {
+      if (!word.empty()) key(word, detail, Completion::Kind::name);
+    };
+    for (const language::Protocol& one : library_->read.protocols) {
+      const std::string of = "of " + one.name;
+      if (at(FileKind::site, {"inputs"})) name(one.name, one.title);
+      if (at(FileKind::site, {"inputs", one.name})) inputs(one, name);
+      if (at(FileKind::site, {"supplies"})) {
+        for (const language::Supply& supply : one.supplies) name(supply.name, of);
+      }
+      for (const language::Stage& stage : one.stages) {
+        if (at(FileKind::site, {"rooms"})) name(stage.room, of);
+        if (!at(FileKind::site, {"crews"})) continue;
+        for (const language::Work& work : stage.works) name(work.crew, of);
+      }
+    }
+    const language::Protocol* method = method_of_batch();
+    if (method == nullptr) return;
+    if (at(FileKind::batches, {"batches", "set"})) inputs(*method, name);
+    if (at(FileKind::batches, {"batches", "trial", "arms", "*", "set"})) inputs(*method, name);
+    if (at(FileKind::batches, {"batches", "pins"})) {
+      for (const language::Stage& stage : method->stages) {
+        name(stage.name + ".start", stage.title);
+        name(stage.name + ".end", stage.title);
+      }
+    }
+  }
+
+  template <typename Name>
+  static void inputs(const language::Protocol& protocol, const Name& name) {
+    for (const language::Input& input : protocol.inputs) name(input.name, input.title);
+  }
+
+  void values() {
+    const bool batch = at(FileKind::batches, {"batches"});
+    if (batch && place_.key == "protocol") {
+      for (const language::Protocol& one : library_->read.protocols) {
+        if (language::variant_of(one.name).empty()) value(one.name, one.title);
+      }
+    }
+    const bool arm = at(FileKind::batches, {"batches", "trial", "arms", "*"});
+    if ((batch || arm) && place_.key == "variant") variants();
+    if (at(FileKind::site, {}) && place_.key == "rules") {
+      for (const language::RuleSet& one : library_->read.rule_sets) value(one.name, one.title);
+    }
+    if (at(FileKind::site, {}) && place_.key == "protocols") {
+      value("budwood", "the library that came with the program");
+    }
+    const bool days = at(FileKind::site, {"working"}) || at(FileKind::site, {"crews", "*", "duty"});
+    if (days && place_.key == "days") {
+      for (const char* one : {"mon", "tue", "wed", "thu", "fri", "sat", "sun"}) value(one, "day");
+    }
+  }
+
+  void variants() {
+    const std::string method = beside(document_, position_, "protocol");
+    for (const language::Protocol& one : library_->read.protocols) {
+      const std::string variant = language::variant_of(one.name);
+      if (!variant.empty() && language::method_of(one.name) == method) value(variant, one.title);
+    }
+  }
+
+  const language::Protocol* method_of_batch() const {
+    const std::string name = beside(document_, position_, "protocol");
+    for (const language::Protocol& one : library_->read.protocols) {
+      if (one.name == name) return &one;
+    }
+    return nullptr;
+  }
+
+  const Document& document_;
+  Position position_;
+  BookPlace place_;
+  std::shared_ptr<const Library> library_;
+  std::set<std::string> seen_;
+  std::vector<Completion> out_;
+};
+
+}  // namespace
+
+std::vector<Completion> complete_book(const Workspace& workspace, const Document& document,
+                                      Position position) {
+  return BookCompleter(workspace, document, position).complete();
+}
+
+}  // namespace budwood::editor

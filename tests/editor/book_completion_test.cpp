@@ -1,0 +1,106 @@
+// What may stand in site.yaml and batches.yaml.
+
+#include <algorithm>
+
+#include "editor/completion.hpp"
+#include "folder.hpp"
+
+using namespace budwood;
+using namespace budwood::editor;
+
+namespace {
+
+const char* const method = R"(protocol fern "Fern" {
+  edition 1
+  input strike = 80 % from 10 % to 100 % "that root"
+  supply tray "Tray" in trays
+  part p "P"
+  stage rooting of p {
+    lasts 10 days
+    room warm_house
+    do "Set out" on day 1 { time 5 min  crew ann }
+  }
+  variant wounded "Wounded" { set strike = 85 % }
+}
+rules house "House" {
+  edition 1
+  rule hot "Not too hot" {
+    for each stage s { advise s.air.highest <= 35 degC else "Hot." }
+  }
+}
+)";
+
+/// What is offered at the mark `|` of a file of a book, as "word" or, behind the caret, "word: ".
+std::vector<std::string> offered(const char* file, std::string text) {
+  const Folder folder;
+  folder.write("fern.bud", method);
+  folder.write("site.yaml", "site: Hill\n");
+  folder.write("batches.yaml", "batches: []\n");
+  const std::size_t mark = text.find('|');
+  text.erase(mark, 1);
+  const auto path = folder.path() / file;
+  Workspace workspace;
+  workspace.open(path, text, 1);
+  const SharedDocument document = workspace.document(path);
+  std::vector<std::string> out;
+  for (const Completion& one : complete(workspace, *document, document->lines().position(mark))) {
+    out.push_back(one.label);
+  }
+  return out;
+}
+std::vector<std::string> in_site(const std::string& text) {
+  return offered("site.yaml", text);
+}
+/// Below the protocol of a batch.
+std::vector<std::string> in_batch(const std::string& text) {
+  return offered("batches.yaml", "batches:\n  - batch: A\n    protocol: fern  # ours\n    " + text);
+}
+
+bool has(const std::vector<std::string>& all, const std::string& one) {
+  return std::find(all.begin(), all.end(), one) != all.end();
+}
+using Words = std::vector<std::string>;
+
+}  // namespace
+
+TEST_CASE("keys, by what stands around them") {
+  CHECK(has(in_site("|"), "rooms"));
+  CHECK(has(in_site("site: N\nrooms:\n  warm:\n    |"), "holds"));
+  CHECK(has(in_site("rooms: {warm: {holds: 3 trays, |"), "zones"));
+  CHECK(in_site("crews:\n  # Ann\n  ann: {duty: {|") == Words{"days", "hours", "who"});
+  CHECK(has(in_site("climate:\n  normals: {jan: 3, |"), "feb"));
+  CHECK(has(in_batch("|"), "ready"));
+  CHECK(has(in_batch("trial: {|"), "arms"));
+  CHECK(in_batch("trial: {arms: {house: , warm: {|") == Words{"variant", "set"});
+  CHECK(has(offered("batches.yaml", "|"), "batches"));
+  CHECK(has(offered("batches.yaml", "batches:\n  - |"), "batch"));
+}
+
+TEST_CASE("names that the methods ask for") {
+  CHECK(in_site("rooms:\n  |") == Words{"warm_house"});
+  CHECK(in_site("crews: {|") == Words{"ann"});
+  CHECK(in_site("supplies:\n  |") == Words{"tray"});
+  CHECK(in_site("inputs:\n  fern: {|") == Words{"strike"});
+  CHECK(in_site("rules: [|") == Words{"house"});
+  CHECK(in_batch("set: {|") == Words{"strike"});
+  CHECK(in_batch("pins:\n      |") == Words{"rooting.start", "rooting.end"});
+}
+
+TEST_CASE("values") {
+  CHECK(offered("batches.yaml", "batches:\n  - protocol: |") == Words{"fern"});
+  CHECK(in_batch("variant: |") == Words{"wounded"});
+  CHECK(has(in_site("working: {days: [mon, |"), "tue"));
+  CHECK(in_site("protocols: |") == Words{"budwood"});
+  CHECK(in_batch("ready: |").empty());
+  // The method of another batch does not count.
+  CHECK(offered("batches.yaml", "batches:\n  - protocol: fern\n  - batch: B\n    variant: |")
+            .empty());
+}
+
+TEST_CASE("what is no YAML yet") {
+  for (const char* text : {"}|", "]]}|", "a: b: c: {|", "\t- |", "- - - |", ":|", "{[{[|", "#|"}) {
+    CAPTURE(text);
+    in_site(text);
+    in_batch(text);
+  }
+}
