@@ -4,7 +4,7 @@
 #include <array>
 #include <set>
 
-#include "editor/book_completion.hpp"
+#include "editor/books/completion.hpp"
 #include "editor/family.hpp"
 #include "language/check/hazard.hpp"
 #include "language/editing/expected.hpp"

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cctype>
 
-#include "editor/book_names.hpp"
+#include "editor/books/names.hpp"
 #include "editor/family.hpp"
 
 namespace budwood::editor {

@@ -9,7 +9,10 @@ std::optional<fs::path> shipped(const std::string& name) {
   const fs::path program = fs::read_symlink("/proc/self/exe", failure);
   if (failure) return std::nullopt;
   const fs::path around = program.parent_path().parent_path();
-  for (const fs::path& place : {around / "share" / "budwood" / name, around / name}) {
+  const fs::path installed = around / "share";
+  for (const fs::path& place :
+       {name == "grammar" ? installed / "doc" / "budwood" : installed / "budwood" / name,
+        around / name}) {
     if (fs::exists(place, failure)) return place;
   }
   return std::nullopt;

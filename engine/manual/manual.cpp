@@ -103,13 +103,39 @@ std::string rows_of(const std::string& code) {
   return out;
 }
 
+/// What is told of a code with a text that has the finding and one that has not.
+struct Example {
+  std::string code, words, broken, sound;
+};
+
+std::vector<Example> examples() {
+  std::vector<Example> out;
+  for (const Section& section : sections_of(text_named("mistakes"))) {
+    if (section.heading.level != 2) continue;
+    Example example{section.heading.text, "", "", ""};
+    std::string* block = nullptr;
+    bool inside = false;
+    for (const std::string& line : lines_of(section.text)) {
+      if (line.starts_with("```")) {
+        if (!inside) block = block == nullptr ? &example.broken : &example.sound;
+        inside = !inside;
+        continue;
+      }
+      if (inside) *block += line + "\n";
+      if (block == nullptr && level_of(line) == 0) example.words += line + "\n";
+    }
+    out.push_back(std::move(example));
+  }
+  return out;
+}
+
 std::string about_code(const std::string& code) {
   const std::string rows = rows_of(code);
   if (rows.empty()) return {};
   std::string out = code + "\n\n" + rows;
   for (const Example& one : examples()) {
     if (one.code != code) continue;
-    out += "\nThis has it:\n\n" + one.broken + "\nThis has not:\n\n" + one.sound;
+    out += one.words + "This has it:\n\n" + one.broken + "\nThis has not:\n\n" + one.sound;
   }
   return out;
 }
@@ -146,32 +172,19 @@ std::string sections_named(const std::string& topic) {
 
 }  // namespace
 
-std::vector<Example> examples() {
-  std::vector<Example> out;
-  for (const Section& section : sections_of(text_named("mistakes"))) {
-    if (section.heading.level != 2) continue;
-    Example example{section.heading.text, "", ""};
-    std::string* block = nullptr;
-    bool inside = false;
-    for (const std::string& line : lines_of(section.text)) {
-      if (line.starts_with("```")) {
-        if (!inside) block = block == nullptr ? &example.broken : &example.sound;
-        inside = !inside;
-        continue;
-      }
-      if (inside) *block += line + "\n";
-    }
-    out.push_back(std::move(example));
-  }
-  return out;
-}
-
 std::vector<std::string> codes() {
   std::set<std::string> out;
   for (const std::string& line : lines_of(text_named("findings"))) {
     for (std::string& one : codes_of(line)) out.insert(std::move(one));
   }
   return {out.begin(), out.end()};
+}
+
+std::string place_of(const std::string& code) {
+  const std::vector<Example> all = examples();
+  const auto is_it = [&](const Example& one) { return one.code == code; };
+  if (std::any_of(all.begin(), all.end(), is_it)) return "mistakes.md#" + code;
+  return rows_of(code).empty() ? "" : "findings.md";
 }
 
 std::vector<Heading> headings() {

@@ -27,11 +27,8 @@ std::vector<Heading> headings();
 /// The codes of findings that are explained, by name.
 std::vector<std::string> codes();
 
-/// A code with a text that has the finding and one that has not, as both stand in the references.
-struct Example {
-  std::string code;
-  std::string broken, sound;
-};
-std::vector<Example> examples();
+/// The file of the references in which a code is explained, and where: "mistakes.md#unit-mismatch";
+/// "" when it is a code of somebody's own rules.
+std::string place_of(const std::string& code);
 
 }  // namespace budwood::manual

@@ -2,6 +2,9 @@
 
 #include <array>
 
+#include "files/shipped.hpp"
+#include "manual/manual.hpp"
+
 namespace budwood::editor::lsp {
 
 namespace {
@@ -132,6 +135,9 @@ Json json_of(const Finding& finding) {
            {"source", "budwood"},
            {"message",
             finding.advice.empty() ? finding.message : finding.message + "\n" + finding.advice}};
+  static const auto references = files::shipped("grammar");
+  const std::string place = references ? manual::place_of(finding.code) : "";
+  if (!place.empty()) out["codeDescription"] = {{"href", uri_of(*references) + "/" + place}};
   for (const Finding::Related& one : finding.related) {
     out["relatedInformation"].push_back(
         {{"location", json_of(one.where)}, {"message", one.message}});

@@ -1,4 +1,4 @@
-#include "editor/book_names.hpp"
+#include "editor/books/names.hpp"
 
 #include "book/yaml/yaml_tree.hpp"
 

@@ -1,4 +1,4 @@
-#include "editor/book_place.hpp"
+#include "editor/books/place.hpp"
 
 #include <algorithm>
 

@@ -1,11 +1,11 @@
-#include "editor/book_completion.hpp"
+#include "editor/books/completion.hpp"
 
 #include <algorithm>
 #include <array>
 #include <set>
 
 #include "book/yaml/keys.hpp"
-#include "editor/book_place.hpp"
+#include "editor/books/place.hpp"
 
 namespace budwood::editor {
 
