@@ -112,8 +112,12 @@ class Pointer {
       out += value(declared->kind, name);
     }
     const bool counted = space_of(kind) != NameSpace::none;
-    if (counted) out += used_in(uses_of(workspace_, document_, position_));
     const bool stage = declared != nullptr && declared->kind == NameKind::stage;
+    const auto uses = counted ? uses_of(workspace_, document_, position_) : std::vector<NameUse>{};
+    // That nobody speaks of a stage is no fault: it is there by itself.
+    const bool spoken_of =
+        std::any_of(uses.begin(), uses.end(), [](const NameUse& one) { return !one.declares; });
+    if (counted && (spoken_of || !stage)) out += used_in(uses);
     if (stage) out += dates(name);
     return out;
   }

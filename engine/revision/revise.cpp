@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <set>
 
-#include "book/library.hpp"
+#include "book/read_as_own.hpp"
 #include "revision/pieces.hpp"
 #include "share/compare.hpp"
 
@@ -13,26 +13,6 @@ namespace {
 
 const text::Source* source_of(const language::Protocol& protocol) {
   return protocol.layers.empty() ? nullptr : protocol.layers.front().span.source;
-}
-
-/// The files of the other protocols of a book, in which bases stand.
-std::vector<const text::Source*> beside(const book::Book& book, const text::Source* own) {
-  std::vector<const text::Source*> out;
-  for (const language::Protocol& protocol : book.protocols) {
-    const text::Source* source = source_of(protocol);
-    if (source == nullptr || source == own) continue;
-    if (std::find(out.begin(), out.end(), source) == out.end()) out.push_back(source);
-  }
-  return out;
-}
-
-/// A text read as the book reads its protocols.
-language::Document read_as_own(const book::Book& book, const text::Source& source,
-                               const text::Source* own, text::Diagnostics& diagnostics) {
-  language::Document out = language::read({&source}, diagnostics, beside(book, own));
-  out.rule_sets = book.rule_sets;
-  book::make_own(book.site, diagnostics, out);
-  return out;
 }
 
 const language::Protocol* find(const std::vector<language::Protocol>& all,
@@ -83,7 +63,7 @@ std::unique_ptr<text::Source> with_method(const book::Book& book, const Wish& wi
   }
   auto out = std::make_unique<text::Source>(source.name(), text->result());
   text::Diagnostics diagnostics;
-  const language::Document document = read_as_own(book, *out, &source, diagnostics);
+  const language::Document document = book::read_as_own(book, *out, &source, diagnostics);
   const language::Protocol* made = find(document.protocols, wish.protocol->name);
   const std::string other =
       made == nullptr ? "the text would have mistakes" : first_difference(*variant, *made);
@@ -123,7 +103,7 @@ Revision revise(const results::Asked& asked, const Wish& wish, text::Diagnostics
   put_lessons(book, wish, base->text(), *text, out);
   out.content = text->result();
   out.source = std::make_unique<text::Source>(source->name(), out.content);
-  out.document = read_as_own(book, *out.source, source, diagnostics);
+  out.document = book::read_as_own(book, *out.source, source, diagnostics);
   out.protocol = find(out.document.protocols, name);
   if (out.protocol == nullptr) {
     out.problem = "The next edition would have mistakes; nothing was written.";

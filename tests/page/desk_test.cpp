@@ -93,6 +93,26 @@ TEST_CASE("what may stand at a place") {
   CHECK_FALSE(has(statements, "edition"));
 }
 
+TEST_CASE("what a name means") {
+  Typing typing;
+  const Json answer = typing.desk->point(*typing.now, "division.bud", method, {2, 11});
+  CHECK(answer["text"].get<std::string>().find("supply clump in clumps") != std::string::npos);
+  CHECK(typing.desk->point(*typing.now, "division.bud", method, {4, 0})["text"] == "");
+}
+
+TEST_CASE("what a text would do to the batches") {
+  Typing typing;
+  typing.folder.write(
+      "batches.yaml",
+      "batches:\n  - {batch: D1, protocol: division, plants: 60, ready: 2027-05-10}\n");
+  const Snapshot now(typing.folder.path(), std::nullopt);
+  const Json answer = effect_view(now, "division.bud", with("lasts 1 day", "lasts 9 days"));
+  CHECK(answer["text"].get<std::string>().find("D1") != std::string::npos);
+  CHECK(effect_view(now, "division.bud", std::string(method) + "# same\n")["text"] == "");
+  CHECK_FALSE(effect_view(now, "division.bud", with("lasts", "lasst"))["said"].empty());
+  CHECK(effect_view(now, "x.bud", method).is_null());
+}
+
 TEST_CASE("a text is laid out, or it is said why not") {
   const Typing typing;
   CHECK(typing.desk->tidy("division.bud", with("    lasts", "lasts"))["text"] == method);

@@ -107,6 +107,15 @@ void Routes::add_desk(httplib::Server& server) {
     const editor::Position place{number_in(body, "line"), number_in(body, "column")};
     return desk_.complete(*book_.now(), text_in(body, "file"), text, place);
   });
+  about_text("point", [this](const Json& body, const std::string& text) {
+    const editor::Position place{number_in(body, "line"), number_in(body, "column")};
+    return desk_.point(*book_.now(), text_in(body, "file"), text, place);
+  });
+  about_text("effect", [this](const Json& body, const std::string& text) {
+    const std::shared_ptr<Snapshot> now = book_.now();
+    const std::lock_guard lock(now->mutex);
+    return effect_view(*now, text_in(body, "file"), text);
+  });
   about_text("tidy", [this](const Json& body, const std::string& text) {
     return desk_.tidy(text_in(body, "file"), text);
   });

@@ -5,6 +5,7 @@
 
 #include "editor/completion.hpp"
 #include "editor/mends.hpp"
+#include "editor/pointing.hpp"
 #include "language/layout/tidy.hpp"
 #include "page/views/views.hpp"
 
@@ -105,6 +106,15 @@ Json Desk::complete(const Snapshot& now, const std::string& file, const std::str
                    {"place", place_of(file, one.range)}});
   }
   return {{"choices", std::move(out)}};
+}
+
+Json Desk::point(const Snapshot& now, const std::string& file, const std::string& text,
+                 editor::Position position) {
+  const std::lock_guard lock(mutex_);
+  const editor::SharedDocument document = typed(now, file, text);
+  if (document == nullptr) return nullptr;
+  const auto pointed = editor::point_at(*workspace_, *document, position);
+  return {{"text", pointed ? pointed->text : ""}};
 }
 
 Json Desk::tidy(const std::string& file, const std::string& text) const {

@@ -25,6 +25,10 @@ class Desk {
   /// {"choices": [{"label", "detail", "insert", place}]}, the likeliest first.
   Json complete(const Snapshot& now, const std::string& file, const std::string& text,
                 editor::Position position);
+  /// {"text"}: what the thing at a place means, as `point_at` says it, "" when there is nothing to
+  /// say.
+  Json point(const Snapshot& now, const std::string& file, const std::string& text,
+             editor::Position position);
   /// {"text"}: laid out as usual; {"said"} why it cannot be.
   Json tidy(const std::string& file, const std::string& text) const;
 

@@ -54,6 +54,9 @@ Json cells_json(const Snapshot& now, const LiveSheet::Outcome& outcome);
 Json tried_view(Snapshot& now, const std::vector<std::string>& changes, bool whole,
                 text::Sources& sources, text::Diagnostics& diagnostics);
 
+/// What a text typed as one of the book's files would do to its batches: {"text"} as `budwood
+/// compare` words it, {"said"} where it has errors. null when there is no such file.
+Json effect_view(const Snapshot& now, const std::string& file, const std::string& text);
 /// What the references say of a `topic`: a statement, the code of a message, a heading. null when
 /// it is not known.
 Json topic_view(const Question& question);

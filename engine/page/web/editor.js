@@ -53,7 +53,7 @@ export function mend(editor, edits) {
 
 /**
  * Makes an editor of a text area.
- * @param {{readOnly: boolean, check: function(string): Promise<object[]>, complete: function(string, number, number): Promise<object[]>, changed: function()}} how
+ * @param {{readOnly: boolean, check: function(string): Promise<object[]>, complete: function(string, number, number): Promise<object[]>, point: function(string, number, number), changed: function()}} how
  */
 export async function openEditor(area, how) {
   loaded = loaded || library();
@@ -68,5 +68,10 @@ export async function openEditor(area, how) {
   editor.getInputField().setAttribute('aria-label', 'Text of the method');
   editor.setSize(null, 'min(70vh, 900px)');
   editor.on('change', how.changed);
+  let waiting = 0;
+  editor.on('cursorActivity', () => {
+    clearTimeout(waiting);
+    waiting = setTimeout(() => how.point(editor.getValue(), editor.getCursor().line + 1, editor.getCursor().ch + 1), 200);
+  });
   return editor;
 }

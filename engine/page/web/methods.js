@@ -1,5 +1,5 @@
 /** The written methods: to read, to change, with mistakes marked while one types. */
-import { h, Component, Loaded, Link, address, Said } from './ui.js';
+import { h, Component, Loaded, Link, address, marked, Said } from './ui.js';
 import { get, post, may } from './server.js';
 import { openEditor, mend } from './editor.js';
 
@@ -25,12 +25,12 @@ class List extends Loaded {
 class Editor extends Component {
   shouldComponentUpdate() { return false; }
   componentDidMount() {
-    const { text, check, complete, changed, opened } = this.props;
+    const { text, check, complete, point, changed, opened } = this.props;
     const area = document.createElement('textarea');
     area.value = text;
     area.setAttribute('aria-label', 'Text of the method');
     this.place.appendChild(area);
-    openEditor(area, { readOnly: !may('plan'), check, complete, changed }).then(opened);
+    openEditor(area, { readOnly: !may('plan'), check, complete, point, changed }).then(opened);
   }
   render() { return h('div', { ref: (place) => { this.place = place; } }); }
 }
@@ -56,6 +56,15 @@ class Method extends Loaded {
   async complete(text, line, column) {
     const answer = await post('complete', { file: this.props.file, text, line, column });
     return answer.choices || [];
+  }
+  async point(text, line, column) {
+    const answer = await post('point', { file: this.props.file, text, line, column });
+    this.setState({ pointed: (answer.text || '').replace(/```(budwood)?\n/g, '') });
+  }
+  /** What the text as it is typed would do to the batches: nothing is saved. */
+  async effect() {
+    const answer = await post('effect', { file: this.props.file, text: this.editor.getValue() });
+    this.setState(answer.said ? { said: answer.said } : { effect: answer.text || 'To the batches it is all the same.' });
   }
   async tidy() {
     const answer = await post('tidy', { file: this.props.file, text: this.editor.getValue() });
@@ -87,16 +96,19 @@ class Method extends Loaded {
     this.setState({ other: undefined });
   }
   show(data) {
-    const { said, saved, other, turn } = this.state;
+    const { said, saved, other, turn, pointed, effect } = this.state;
     const errors = (said || []).filter((one) => one.severity === 'error').length;
     return h('div', { class: 'method' },
       h('p', { class: 'tools' }, h(Link, { to: '/methods' }, 'All methods')), h('h1', null, data.file),
       h('div', { class: 'columns' },
         h('section', null,
-          h(Editor, { text: data.text, check: (text) => this.check(text), complete: (...place) => this.complete(...place), changed: () => this.state.saved && this.setState({ saved: '' }), opened: (editor) => this.opened(editor) }),
+          h(Editor, { text: data.text, check: (text) => this.check(text), complete: (...place) => this.complete(...place), point: (...place) => this.point(...place), changed: () => this.setState({ saved: '', effect: undefined }), opened: (editor) => this.opened(editor) }),
           may('plan') && h('p', { class: 'tools' }, h('button', { class: 'main', disabled: errors > 0 || !this.editor, onClick: () => this.save() }, 'Save'),
             h('button', { disabled: !this.editor, onClick: () => this.tidy() }, 'Tidy up'),
+            h('button', { disabled: errors > 0 || !this.editor, onClick: () => this.effect() }, 'What it would do'),
             errors > 0 ? h('span', { class: 'sign' }, `${errors} ${errors === 1 ? 'mistake' : 'mistakes'} to mend first`) : h('span', { role: 'status' }, saved)),
+          h('p', { class: 'pointed', role: 'status' }, marked(pointed || '')),
+          effect !== undefined && h('pre', { class: 'topic', tabindex: 0, role: 'region', 'aria-label': 'What the text would do to the batches' }, effect),
           other !== undefined && h('div', { class: 'alert', role: 'alert' }, h('p', null, 'Somebody else has changed this method meanwhile. This is what it says now:'), h('pre', { tabindex: 0 }, other),
             h('button', { onClick: () => this.takeTheirs() }, 'Take theirs')),
           may('plan') && h('p', { class: 'hint' }, h('kbd', null, 'Ctrl'), ' + ', h('kbd', null, 'Space'), ' shows what may stand where the cursor is.'),
