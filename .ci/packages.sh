@@ -3,7 +3,7 @@
 build_packages="g++ cmake ninja-build lld antlr4 libantlr4-runtime-dev libyaml-cpp-dev libboost-dev \
   libfmt-dev libcli11-dev nlohmann-json3-dev pkg-config libarchive-dev libsodium-dev libical-dev \
   libxlsxwriter-dev libqrcodegencpp-dev libexpat1-dev libutf8proc-dev \
-  libsoci-dev libsqlite3-dev libpq-dev libcpp-httplib-dev node-preact libjs-codemirror"
+  libsoci-dev libsqlite3-dev libpq-dev libcpp-httplib-dev libturbojpeg0-dev node-preact libjs-codemirror"
 test_packages="clang-format doctest-dev libbenchmark-dev python3 python3-networkx python3-scipy \
   python3-icalendar python3-openpyxl libreoffice-calc-nogui chromium fonts-dejavu-core \
   poppler-utils zbar-tools postgresql chromium-driver neovim"

@@ -5,6 +5,7 @@ With a folder, pictures of every view are left there. Ends with status 77 where 
 
 import os
 import pathlib
+import re
 import shutil
 import subprocess
 import sys
@@ -290,6 +291,29 @@ class Phone(Page):
         self.assertEqual((corrected["by"], corrected["number"]), ("Ana", 700))
         self.window.find(".noted", "700 plants")
         self.keep_picture("ticked")
+        self.assertEqual(self.window.complaints(), [])
+
+    def test_a_photo_goes_with_a_note(self):
+        self.go("/today?day=2027-03-08")
+        self.window.click(".order .more")
+        self.window.find("input[name=photo]")
+        # As a camera hands it over; what it is of does not matter.
+        self.window.run_async("""const done = arguments[0];
+            const canvas = Object.assign(document.createElement('canvas'), {width: 2000, height: 1200});
+            canvas.getContext('2d').fillRect(200, 200, 900, 500);
+            canvas.toBlob((blob) => {
+              const files = new DataTransfer();
+              files.items.add(new File([blob], '51.4779 N.png', {type: 'image/png'}));
+              document.querySelector('input[name=photo]').files = files.files;
+              done(true);
+            }, 'image/png');""")
+        self.window.type("input[name=note]", "leaf spot")
+        self.window.click(".details button.main")
+        entry = self.served.wait_for(lambda: next((one for one in self.served.recorded() if "leaf spot" in one.get("words", "")), None))
+        name = re.search(r"photo ([0-9a-f]{16}[.]jpg)", entry["words"])[1]
+        self.assertTrue((self.served.folder / "photos" / name).read_bytes().startswith(b"\xff\xd8"))
+        self.window.wait(lambda: self.window.run("return [...document.querySelectorAll('.photo img')].some((one) => one.naturalWidth === 1600)"), name="the photo")
+        self.keep_picture("photo")
         self.assertEqual(self.window.complaints(), [])
 
     def test_a_tick_by_mistake_is_taken_back(self):

@@ -99,6 +99,18 @@ class Open(unittest.TestCase):
         self.assertEqual((self.served.folder / "batches.yaml").read_bytes(), before)
         self.assertFalse(any(entry.get("words") == "forged" for entry in self.served.recorded()))
 
+    def test_photos_that_are_none(self):
+        self.served.get("/api/state")
+        token = {"X-Token": self.served.get("/api/state")["token"]}
+        for body in (b"", b"x", b"\xff\xd8\xff\xe0" + bytes(500), b"<svg/>", bytes(4 << 20)):
+            status, _, answer = self.served.ask("POST", "/api/photo", body, token)
+            self.assertEqual(status, 400, answer[:200])
+            self.assertIn("problem", json.loads(answer))
+        self.assertEqual(self.served.ask("POST", "/api/photo", b"x")[0], 403)
+        for path in ("/photos/../site.yaml", "/photos/0123456789abcdef.jpg", "/photos/", "/photos/%2e%2e%2fsite.yaml"):
+            self.assertEqual(self.served.ask("GET", path)[0], 404, path)
+        self.assertFalse((self.served.folder / "photos").exists())
+
     def test_bodies_that_are_no_question(self):
         token = self.served.get("/api/state")["token"]
         headers = {"X-Token": token}
@@ -106,7 +118,7 @@ class Open(unittest.TestCase):
                      b'{"changes": [{"change": {}}]}', b'{"changes": "x"}']:
             for name in ["note", "try", "keep", "add", "save", "check"]:
                 status, _, answer = self.served.ask("POST", "/api/" + name, body, headers)
-                self.assertIn(status, (200, 400, 409, 413), (name, body[:40], status))
+                self.assertIn(status, (200, 400, 404, 409, 413), (name, body[:40], status))
                 json.loads(answer)
         self.assertEqual(self.served.ask("POST", "/api/check", b"x" * (6 << 20), headers)[0], 413)
         self.assertTrue(self.served.get("/api/state")["site"])

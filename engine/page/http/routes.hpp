@@ -43,12 +43,17 @@ class Routes {
 
   // writing_routes.cpp
   void add_writing(httplib::Server& server);
+  void add_photos(httplib::Server& server);
   /// What is asked while somebody types a method.
   void add_desk(httplib::Server& server);
   void add_signing_in(httplib::Server& server);
   /// A route that takes JSON; `changes`: it changes something, which is not done read-only.
   void action(httplib::Server& server, const std::string& name, Role role, bool changes,
               Writer writer);
+  /// Whether the request comes from our own page; otherwise the response says that it does not.
+  static bool has_token(const Visitor& visitor, const Request& request, Response& response);
+  /// The same, and whether anything may be changed here.
+  bool may_change(const Visitor& visitor, const Request& request, Response& response) const;
   void note_entries(const Visitor& visitor, const Json& body, Response& response);
   void try_changes(const Json& body, Response& response);
   void keep_changes(const Json& body, Response& response);

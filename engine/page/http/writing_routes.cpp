@@ -3,6 +3,7 @@
 #include "page/open/adding.hpp"
 #include "page/open/keeping.hpp"
 #include "page/open/noting.hpp"
+#include "page/photos/photos.hpp"
 
 namespace budwood::page {
 
@@ -49,25 +50,35 @@ const char* word(TakenEntry::State state) {
 
 void Routes::action(httplib::Server& server, const std::string& name, Role role, bool changes,
                     Writer writer) {
-  server.Post("/api/" + name, [=, this, writer = std::move(writer)](const Request& request,
-                                                                    Response& response) {
-    const auto who = visitor(request, response, role);
-    if (!who) return;
-    if (!same_token(request.get_header_value("X-Token"), who->token)) {
-      return give_json(response, {{"problem", "This window is out of date."}, {"stale", true}},
-                       403);
-    }
-    if (changes && serving_.read_only) {
-      return refuse(response, 403, "The book is only shown here: nothing can be changed.");
-    }
-    const Json body = Json::parse(request.body, nullptr, false);
-    if (body.is_discarded()) return refuse(response, 400, "This cannot be read.");
-    writer(*who, body, response);
-  });
+  server.Post("/api/" + name,
+              [=, this, writer = std::move(writer)](const Request& request, Response& response) {
+                const auto who = visitor(request, response, role);
+                if (!who) return;
+                const bool may = changes ? may_change(*who, request, response)
+                                         : has_token(*who, request, response);
+                if (!may) return;
+                const Json body = Json::parse(request.body, nullptr, false);
+                if (body.is_discarded()) return refuse(response, 400, "This cannot be read.");
+                writer(*who, body, response);
+              });
+}
+
+bool Routes::has_token(const Visitor& who, const Request& request, Response& response) {
+  if (same_token(request.get_header_value("X-Token"), who.token)) return true;
+  give_json(response, {{"problem", "This window is out of date."}, {"stale", true}}, 403);
+  return false;
+}
+
+bool Routes::may_change(const Visitor& who, const Request& request, Response& response) const {
+  if (!has_token(who, request, response)) return false;
+  if (!serving_.read_only) return true;
+  refuse(response, 403, "The book is only shown here: nothing can be changed.");
+  return false;
 }
 
 void Routes::add_writing(httplib::Server& server) {
   add_signing_in(server);
+  add_photos(server);
   action(server, "note", Role::record, true,
          [this](const Visitor& who, const Json& body, Response& response) {
            note_entries(who, body, response);
@@ -86,6 +97,25 @@ void Routes::add_writing(httplib::Server& server) {
       server, "save", Role::plan, true,
       [this](const Visitor&, const Json& body, Response& response) { save_text(body, response); });
   add_desk(server);
+}
+
+void Routes::add_photos(httplib::Server& server) {
+  server.Post("/api/photo", [this](const Request& request, Response& response) {
+    const auto who = visitor(request, response, Role::record);
+    if (!who || !may_change(*who, request, response)) return;
+    std::string problem;
+    const std::string name = keep_photo(book_.folder(), request.body, problem);
+    if (name.empty()) return refuse(response, 400, problem);
+    give_json(response, {{"photo", name}});
+  });
+  server.Get(R"(/photos/([0-9a-f]{16}\.jpg))", [this](const Request& request, Response& response) {
+    if (!visitor(request, response, Role::look)) return;
+    const auto photo = photo_named(book_.folder(), request.matches[1]);
+    if (!photo) return refuse(response, 404, "There is no such photo.");
+    // Another picture would have another name.
+    response.set_header("Cache-Control", "private, max-age=31536000, immutable");
+    response.set_content(*photo, "image/jpeg");
+  });
 }
 
 void Routes::add_desk(httplib::Server& server) {

@@ -1,5 +1,5 @@
 /** One batch: its plan as a picture, stages, settings, orders, and what was noted. */
-import { h, Loaded, Component, Link, address, go, Choice, whole } from './ui.js';
+import { h, Loaded, Component, Link, address, go, Choice, whole, told } from './ui.js';
 import { state, may, get, post } from './server.js';
 import { note, byWhom, quoted } from './outbox.js';
 import { dayText, thisDay } from './days.js';
@@ -59,7 +59,7 @@ class OneBatch extends Loaded {
         h(Link, { to: address('today', { day: one.date }) }, dayText(one.date)), ` ${one.title}, ${one.plants_text}${one.time ? `, ${one.time}` : ''}${one.state === 'overdue' ? ' (overdue)' : ''}`))),
       h('h2', null, `Noted (${data.entries.length})`),
       data.entries.length === 0 ? h('p', null, 'Nothing is noted of this batch yet.')
-        : h('ul', { class: 'plain-list' }, data.entries.map((one) => h('li', { key: one.id }, `${dayText(one.day)}${one.by ? `, ${one.by}` : ''}: ${one.told}`))),
+        : h('ul', { class: 'plain-list' }, data.entries.map((one) => h('li', { key: one.id }, `${dayText(one.day)}${one.by ? `, ${one.by}` : ''}: `, told(one.told, data.title || data.id)))),
       data.notes.length > 0 && h('div', null, h('h2', null, 'What the plan takes for granted'), h('ul', null, data.notes.map((one) => h('li', null, one)))));
   }
 }

@@ -1,6 +1,6 @@
 /** One work order: a box to tick, what is needed for it, and what is to be told of it. */
-import { h, Component, Link, address } from './ui.js';
-import { may } from './server.js';
+import { h, Component, Link, address, told } from './ui.js';
+import { may, sendPhoto } from './server.js';
 import { note, waiting, quoted, byWhom } from './outbox.js';
 import { dayText } from './days.js';
 
@@ -53,7 +53,7 @@ export class Order extends Component {
           order.room && h('span', null, order.room), order.parts > 1 && h('span', null, `day ${order.part} of ${order.parts}`),
           order.on_duty && h('span', null, 'on duty')),
         late && h('p', { class: 'due' }, `Due ${dayText(order.date)}; it makes sense until ${dayText(order.last)}.`),
-        order.noted.map((one) => h('p', { class: 'noted', key: one.id }, `${dayText(one.day, false)}${one.by ? `, ${one.by}` : ''}: ${one.told}`)),
+        order.noted.map((one) => h('p', { class: 'noted', key: one.id }, `${dayText(one.day, false)}${one.by ? `, ${one.by}` : ''}: `, told(one.told, order.title))),
         order.notes.map((one) => h('p', { class: 'note' }, one)),
         h('button', { class: 'more', 'aria-expanded': String(open), onClick: () => this.setState({ open: !open }) }, open ? 'Less' : 'Details')),
       open && h(Details, { order, day: this.props.day, sent: () => this.sent, close: () => this.setState({ open: false, ticked: true }) }));
@@ -89,10 +89,22 @@ class Details extends Component {
     if (value('note') && !form.get('left-out')) lines.push(`${order.place} note ${quoted(value('note'))} on ${day}${by}`);
     return lines;
   }
-  send(event) {
+  async send(event) {
     event.preventDefault();
-    note(this.lines(new FormData(event.target)), this.props.order.place);
+    const form = new FormData(event.target);
+    const file = form.get('photo');
+    if (file && file.size > 0) {
+      this.setState({ sending: 'The photo is being sent.' });
+      try {
+        const said = (form.get('note') || '').trim();
+        form.set('note', `${said}${said ? ', ' : ''}photo ${await sendPhoto(await smaller(file))}`);
+      } catch (error) {
+        return this.setState({ sending: `${error.lost ? 'A photo needs the network: try again when it is back, or take the photo out.' : error.message}` });
+      }
+    }
+    note(this.lines(form), this.props.order.place);
     this.props.close();
+    return undefined;
   }
   input(name, label, more = {}) {
     return h('label', { class: 'field' }, h('span', null, label), h('input', { name, autocomplete: 'off', ...more }));
@@ -106,7 +118,7 @@ class Details extends Component {
     const hint = record.kind === 'share' ? `70 % or 16 of 20` : record.unit;
     return this.input('seen-' + record.name, record.title, { placeholder: hint });
   }
-  render({ order, day }) {
+  render({ order, day }, { sending }) {
     const list = (title, items) => items.length > 0 && h('div', null, h('dt', null, title), items.map((one) => h('dd', null, one)));
     const counts = order.records.find((one) => one.kind === 'plants');
     return h('div', { class: 'details' },
@@ -120,9 +132,20 @@ class Details extends Component {
         this.input('counted', 'Alive', { placeholder: '61 of 80' }),
         this.input('lost', 'Lost', { inputmode: 'numeric' }), this.input('cause', 'To what', { placeholder: 'damping off' }),
         this.input('note', 'Note', { class: 'wide' }),
+        this.input('photo', 'Photo', { type: 'file', accept: 'image/*' }),
         h('label', { class: 'check' }, h('input', { type: 'checkbox', name: 'left-out' }), ' It will not be done (the note says why)'),
-        h('button', { class: 'main' }, `Note it for ${dayText(day, false)}`)));
+        h('button', { class: 'main' }, `Note it for ${dayText(day, false)}`), h('p', { role: 'status' }, sending)));
   }
+}
+
+/** A photo as large as it is kept, upright, as JPEG. */
+async function smaller(file) {
+  const most = 1600;
+  const picture = await createImageBitmap(file);
+  const part = Math.min(1, most / Math.max(picture.width, picture.height));
+  const canvas = Object.assign(document.createElement('canvas'), { width: Math.round(picture.width * part), height: Math.round(picture.height * part) });
+  canvas.getContext('2d').drawImage(picture, 0, 0, canvas.width, canvas.height);
+  return new Promise((done) => canvas.toBlob(done, 'image/jpeg', 0.85));
 }
 
 /** "1:30" as entries say it. */

@@ -53,6 +53,18 @@ export function get(name, words = {}) {
   return ask(`/api/${name}?${query}`, { headers: { Accept: 'application/json' } });
 }
 
+/** Sends a picture as it is; gives the name under which it is kept. */
+export async function sendPhoto(blob, again = true) {
+  try {
+    const answer = await ask('/api/photo', { method: 'POST', headers: { 'Content-Type': 'image/jpeg', 'X-Token': state.token || 'none' }, body: blob });
+    return answer.photo;
+  } catch (error) {
+    if (!again || !error.body || !error.body.stale) throw error;
+    await learn();
+    return sendPhoto(blob, false);
+  }
+}
+
 /** Has something done. A window that is out of date learns its token anew and tries once more. */
 export async function post(name, body, again = true) {
   try {

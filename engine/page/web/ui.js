@@ -80,6 +80,12 @@ export function Choice({ label, value, options, onChange, id }) {
 /** Text in which what people have written stands between backquotes. */
 export const marked = (text) => text.split('`').map((piece, i) => (i % 2 ? h('code', null, piece) : piece));
 
+/** What was noted, with the photos that it names. */
+export function told(text, about) {
+  return text.split(/photo ([0-9a-f]{16}\.jpg)/).map((piece, i) => (i % 2 === 0 ? piece
+    : h('a', { class: 'photo', href: `/photos/${piece}` }, h('img', { src: `/photos/${piece}`, alt: `Photo: ${about}`, loading: 'lazy' }))));
+}
+
 /** What the engine says: errors, warnings and notes, each with what to do. */
 export function Said({ said, mend }) {
   if (!said || said.length === 0) return null;
