@@ -146,8 +146,8 @@ TEST_CASE("an entry that is sent twice is noted once, and one with a mistake kee
       {"aaaaaaaaaaaaaaa3", "D1/growing counted 88 on 2027-04-26"},
       {"short", "D1 note \"x\""},
       {"aaaaaaaaaaaaaaa4", "D1 note \"a\"\nD1 note \"b\""}};
-  const auto first = note(book, sent, "Bo", sources);
-  const auto again = note(book, sent, "Bo", sources);
+  const auto first = note(book, sent, {"Bo"}, sources);
+  const auto again = note(book, sent, {"Bo"}, sources);
   using State = TakenEntry::State;
   REQUIRE(first.size() == 5);
   CHECK(first[0].state == State::noted);

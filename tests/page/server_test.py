@@ -277,6 +277,15 @@ class People(unittest.TestCase):
             self.assertEqual(self.served.post("keep", change, **cookie)[0], kept, name)
         self.assertEqual([one["by"] for one in self.served.recorded()], ["Ana"])
 
+    def test_what_one_notes_bears_ones_name(self):
+        entry = lambda: {"entries": [{"id": new_id(), "line": 'BM27-1 note "seen" on 2027-03-01 by Lena'}]}
+        _, refused = self.served.post("note", entry(), **self.cookie("Ana"))
+        self.assertEqual(refused["entries"][0]["state"], "refused")
+        self.assertEqual(refused["entries"][0]["said"][0]["code"], "other-name")
+        _, noted = self.served.post("note", entry(), **self.cookie("Paul"))
+        self.assertEqual(noted["entries"][0]["state"], "noted")
+        self.assertEqual([one["by"] for one in self.served.recorded()], ["Lena"])
+
     def test_a_token_of_one_is_no_token_of_another(self):
         ana, paul = self.cookie("Ana"), self.cookie("Paul")
         token = self.served.get("/api/state", **ana)["token"]

@@ -12,9 +12,9 @@ using language::syntax::EntryLine;
 
 class Noting {
  public:
-  Noting(const book::Book& written, record::Store& store, const std::string& by,
+  Noting(const book::Book& written, record::Store& store, const Noter& noter,
          text::Sources& sources)
-      : written_(written), store_(store), by_(by), sources_(sources) {}
+      : written_(written), store_(store), noter_(noter), sources_(sources) {}
 
   void take(const SentEntry& sent) {
     TakenEntry out;
@@ -53,9 +53,15 @@ class Noting {
 
   void note_line(const EntryLine& line, const std::string& id, TakenEntry& out) {
     plan::BookKnown known(written_, {line}, &store_);
-    auto entry = record::understand(line, known, {record::day_now(), by_}, out.said);
+    auto entry = record::understand(line, known, {record::day_now(), noter_.name}, out.said);
     if (!known.problem().empty()) out.said.error("no-record", {}, known.problem());
     if (!entry || out.said.has_errors()) return;
+    if (!noter_.for_others && entry->by != noter_.name) {
+      out.said.error("other-name", {},
+                     "You are signed in as " + noter_.name + ": what you note bears your name.",
+                     "Leave `by` away. Who may plan may note for others.");
+      return;
+    }
     entry->id = id;
     entry->noted = record::moment_now();
     const std::vector<record::Fresh> fresh = {{*entry, line.span}};
@@ -74,7 +80,7 @@ class Noting {
 
   const book::Book& written_;
   record::Store& store_;
-  const std::string& by_;
+  const Noter& noter_;
   text::Sources& sources_;
   std::vector<TakenEntry> taken_;
 };
@@ -90,15 +96,15 @@ std::vector<TakenEntry> refuse_all(const std::vector<SentEntry>& sent, const std
 
 }  // namespace
 
-std::vector<TakenEntry> note(OpenBook& book, const std::vector<SentEntry>& sent,
-                             const std::string& by, text::Sources& sources) {
+std::vector<TakenEntry> note(OpenBook& book, const std::vector<SentEntry>& sent, const Noter& noter,
+                             text::Sources& sources) {
   const std::lock_guard lock(book.writing);
   const std::shared_ptr<Snapshot> now = book.now();
   const auto where = now->written ? book::record_of(*now->written) : std::nullopt;
   if (!where) return refuse_all(sent, "Where the record is, site.yaml does not say.");
   const record::Opened opened = record::open(*where, record::Access::write);
   if (opened.store == nullptr) return refuse_all(sent, opened.problem);
-  Noting noting(*now->written, *opened.store, by, sources);
+  Noting noting(*now->written, *opened.store, noter, sources);
   for (const SentEntry& one : sent) noting.take(one);
   book.look();
   return noting.give();

@@ -23,10 +23,15 @@ struct TakenEntry {
   text::Diagnostics said;  ///< why it was refused, or what is odd about it
 };
 
+/// Who sends entries.
+struct Noter {
+  std::string name;        ///< "" when nobody said
+  bool for_others = true;  ///< an entry may bear another name: somebody notes what Ana did
+};
+
 /// Notes entries in the record of a book, each for itself: one with a mistake does not keep back
-/// those of others. What is told as noted is on the disk. `by` is who sends them, "" when nobody
-/// said; `sources` is to outlive what is said.
-std::vector<TakenEntry> note(OpenBook& book, const std::vector<SentEntry>& sent,
-                             const std::string& by, text::Sources& sources);
+/// those of others. What is told as noted is on the disk. `sources` is to outlive what is said.
+std::vector<TakenEntry> note(OpenBook& book, const std::vector<SentEntry>& sent, const Noter& noter,
+                             text::Sources& sources);
 
 }  // namespace budwood::page

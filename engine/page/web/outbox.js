@@ -5,7 +5,7 @@
  *
  * @typedef {{id: string, line: string, place: string}} Entry   place: the order that it is about
  */
-import { post, tell, listen } from './server.js';
+import { post, tell, listen, state } from './server.js';
 
 const kept = 'budwood.outbox';
 const refusedKey = 'budwood.refused';
@@ -76,5 +76,5 @@ export const setWhoNotes = (name) => localStorage.setItem('budwood.name', name);
 
 /** Text within quotes of an entry. */
 export const quoted = (text) => `"${text.replace(/["“”]/g, "'").replace(/\s+/g, ' ').trim()}"`;
-/** " by "Ana"", or nothing. */
-export const byWhom = () => (whoNotes() ? ` by ${quoted(whoNotes())}` : '');
+/** " by "Ana"", or nothing: who is signed in is known to the server. */
+export const byWhom = () => (whoNotes() && !state.name ? ` by ${quoted(whoNotes())}` : '');
