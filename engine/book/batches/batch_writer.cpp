@@ -1,44 +1,16 @@
-#include <algorithm>
-#include <cctype>
-#include <set>
-
 #include "book/batches/batch.hpp"
 #include "book/book.hpp"
+#include "book/write/scalars.hpp"
 #include "language/bases/layer.hpp"
 
 namespace budwood::book {
 
-namespace {
-
-/// Text in double quotes: what YAML could take for something else stays text.
-std::string quoted(const std::string& text) {
-  std::string out = "\"";
-  for (const char c : text) {
-    if (c == '"' || c == '\\') out += '\\';
-    out += c == '\n' ? std::string("\\n") : std::string(1, c);
-  }
-  return out + "\"";
-}
-
-/// A name as it is, or in quotes where YAML takes it for something else: nothing, a list, a remark.
-std::string name(const std::string& text) {
-  const auto harmless = [](unsigned char c) {
-    return std::isalnum(c) != 0 || c == '-' || c == '_' || c == '/' || c == '.';
-  };
-  static const std::set<std::string> words = {"null", "Null", "NULL"};
-  const bool plain = !text.empty() && std::isalnum(static_cast<unsigned char>(text.front())) != 0 &&
-                     std::all_of(text.begin(), text.end(), harmless) && !words.contains(text);
-  return plain ? text : quoted(text);
-}
-
-}  // namespace
-
 std::string batch_yaml(const Batch& batch) {
-  std::string out = "  - batch: " + name(batch.id.value) +
-                    "\n    protocol: " + name(language::method_of(batch.protocol.value));
+  std::string out = "  - batch: " + as_scalar(batch.id.value) +
+                    "\n    protocol: " + as_scalar(language::method_of(batch.protocol.value));
   if (batch.edition) out += " edition " + std::to_string(batch.edition->value);
   const std::string variant = language::variant_of(batch.protocol.value);
-  if (!variant.empty()) out += "\n    variant: " + name(variant);
+  if (!variant.empty()) out += "\n    variant: " + as_scalar(variant);
   out += "\n    plants: " + std::to_string(batch.plants.value) + "\n";
   if (batch.ready) out += "    ready: " + calendar::iso_date(batch.ready->value) + "\n";
   if (batch.start) out += "    start: " + calendar::iso_date(batch.start->value) + "\n";
@@ -49,16 +21,16 @@ std::string batch_yaml(const Batch& batch) {
   if (batch.priority) out += "    priority: " + std::to_string(batch.priority->value) + "\n";
   if (!batch.set.empty()) out += "    set:\n";
   for (const auto& [input, written] : batch.set)
-    out += "      " + name(input) + ": " + quoted(written.text) + "\n";
+    out += "      " + as_scalar(input) + ": " + as_quoted(written.text) + "\n";
   if (!batch.lots.empty()) out += "    lots:\n";
   for (const auto& [supply, lot] : batch.lots)
-    out += "      " + name(supply) + ": " + quoted(lot.value) + "\n";
+    out += "      " + as_scalar(supply) + ": " + as_quoted(lot.value) + "\n";
   if (!batch.pins.empty()) out += "    pins:\n";
   for (const Pin& pin : batch.pins) {
     out += "      " + pin.stage + (pin.side == Pin::Side::start ? ".start: " : ".end: ") +
            calendar::iso_date(pin.day) + "\n";
   }
-  if (!batch.note.empty()) out += "    note: " + quoted(batch.note) + "\n";
+  if (!batch.note.empty()) out += "    note: " + as_quoted(batch.note) + "\n";
   return out;
 }
 
@@ -71,7 +43,7 @@ std::string levelled_yaml(const std::vector<Batch>& batches) {
     // Cultivars of one batch have one entry.
     if (!batch.levelled || !written.insert(batch.id.value).second) continue;
     const Levelled& levelled = *batch.levelled;
-    out += "  - batch: " + name(batch.id.value) + "\n";
+    out += "  - batch: " + as_scalar(batch.id.value) + "\n";
     out += "    ready: " + calendar::iso_date(levelled.ready) + "\n";
     if (!levelled.dates.empty()) out += "    dates:\n";
     for (const Pin& pin : levelled.dates) {

@@ -4,6 +4,7 @@
 #include <tuple>
 
 #include "book/limits.hpp"
+#include "book/write/scalars.hpp"
 #include "book/yaml/value_readers.hpp"
 #include "book/yaml/values.hpp"
 #include "language/bases/layer.hpp"
@@ -109,8 +110,8 @@ std::string learned_yaml(const std::vector<LearnedValue>& values) {
     out += "    input: " + one.input + "\n";
     out += "    value: " + one.value.text + "\n";
     out += "    usual: " + one.usual.text + "\n";
-    if (!one.limits.empty()) out += "    limits: " + one.limits + "\n";
-    if (!one.behind.empty()) out += "    behind: " + one.behind + "\n";
+    if (!one.limits.empty()) out += "    limits: " + as_scalar(one.limits) + "\n";
+    if (!one.behind.empty()) out += "    behind: " + as_scalar(one.behind) + "\n";
     out += "    day: " + calendar::iso_date(one.day) + "\n";
   }
   if (values.empty()) out += "  []\n";

@@ -4,6 +4,7 @@
 #include <array>
 
 #include "book/book.hpp"
+#include "book/write/scalars.hpp"
 #include "book/yaml/yaml_tree.hpp"
 
 namespace budwood::book {
@@ -47,25 +48,6 @@ class BatchesFile {
   std::optional<Node> tree_;
 };
 
-std::string in_quotes(const std::string& value) {
-  std::string out = "\"";
-  for (const char c : value) {
-    if (c == '"' || c == '\\') out += '\\';
-    out += c;
-  }
-  return out + '"';
-}
-
-/// As people would write it; what YAML could take for something else stands in quotes.
-std::string scalar_text(const std::string& value) {
-  constexpr std::string_view plain =
-      "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789 %./_+-";
-  const bool simple = !value.empty() && value.front() != ' ' && value.back() != ' ' &&
-                      value.front() != '-' && value.front() != '%' &&
-                      value.find_first_not_of(plain) == std::string::npos;
-  return simple ? value : in_quotes(value);
-}
-
 /// One change at the places where things stand.
 class Rewriting {
  public:
@@ -80,15 +62,15 @@ class Rewriting {
     const std::string& first = wanted_.keys.front();
     const Entry* there = entry_of(*batch, first);
     if (wanted_.keys.size() == 1) {
-      if (there != nullptr) return replace(there->value, scalar_text(*wanted_.value));
+      if (there != nullptr) return replace(there->value, as_scalar(*wanted_.value));
       if (is_own_date(first)) {
         for (const Entry& other : batch->entries) {
           if (is_own_date(other.key)) return replace_entry(other);
         }
       }
-      return insert(*batch, first + ": " + scalar_text(*wanted_.value));
+      return insert(*batch, first + ": " + as_scalar(*wanted_.value));
     }
-    const std::string line = wanted_.keys.back() + ": " + scalar_text(*wanted_.value);
+    const std::string line = wanted_.keys.back() + ": " + as_scalar(*wanted_.value);
     if (there == nullptr) return insert(*batch, first + ": {" + line + "}");
     if (there->value.kind == Node::Kind::null) {
       text_.insert(there->key_span.end + 1, " {" + line + "}");
@@ -96,7 +78,7 @@ class Rewriting {
     }
     if (there->value.kind != Node::Kind::map) return in_file();
     const Entry* inner = entry_of(there->value, wanted_.keys.back());
-    if (inner != nullptr) return replace(inner->value, scalar_text(*wanted_.value));
+    if (inner != nullptr) return replace(inner->value, as_scalar(*wanted_.value));
     return insert(there->value, line);
   }
 
@@ -145,7 +127,7 @@ class Rewriting {
   std::string replace_entry(const Entry& old) {
     if (old.value.kind != Node::Kind::scalar || !on_one_line(old.value)) return in_file();
     text_.replace(old.key_span.begin, old.value.span.end - old.key_span.begin,
-                  wanted_.keys.front() + ": " + scalar_text(*wanted_.value));
+                  wanted_.keys.front() + ": " + as_scalar(*wanted_.value));
     return "";
   }
 

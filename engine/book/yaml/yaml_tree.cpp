@@ -23,9 +23,12 @@ constexpr std::size_t most_refusals = 100;
 struct Stop {};
 
 std::uint32_t offset_of(const YAML::Mark& mark, const text::Source& source) {
-  // The parser counts bytes, as spans do.
-  const auto end = static_cast<std::uint32_t>(source.text().size());
-  return mark.pos < 0 ? end : std::min(static_cast<std::uint32_t>(mark.pos), end);
+  // The parser counts bytes, as spans do; behind a backslash its mark may lie within a character.
+  const std::string_view text = source.text();
+  const auto end = static_cast<std::uint32_t>(text.size());
+  std::uint32_t at = mark.pos < 0 ? end : std::min(static_cast<std::uint32_t>(mark.pos), end);
+  while (at > 0 && at < end && (static_cast<unsigned char>(text[at]) & 0xC0U) == 0x80U) --at;
+  return at;
 }
 
 /// The character at `at`; nothing at the end of the text.
