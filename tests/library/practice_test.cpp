@@ -107,6 +107,52 @@ TEST_CASE("What takes a night is gone on with on another day") {
   });
 }
 
+TEST_CASE("What takes a night says so, so that nothing that comes after it falls on its day") {
+  std::size_t nights = 0;
+  each_work([&](const language::Protocol&, const language::Stage&, const language::Work& work) {
+    const bool titled = has(work.title, "overnight");
+    CHECK(work.timing.hours.overnight == titled);
+    if (titled) ++nights;
+  });
+  CHECK(nights >= 12);
+}
+
+TEST_CASE("Half cut and cut through of an approach graft are two orders, some days apart") {
+  const Raised graft("approach_graft");
+  const auto cuts = graft.orders("weaning", "cutting");
+  REQUIRE(cuts.size() == 2);
+  // Three days at least: common practice, no published source
+  CHECK(cuts.back().date - cuts.front().date >= 3);
+}
+
+TEST_CASE("After a spray the room is closed, and whoever works there is told") {
+  // 12 hours on the label of an insecticidal soap; a shift ends at 16:00 where a site says nothing.
+  const Raised apart("quarantine");
+  const auto sprays = apart.orders("apart", "pesticide");
+  REQUIRE(sprays.size() == 1);
+  const plan::OrderDetail spray = plan::describe(apart.plan(), sprays.front());
+  CHECK(any_has(spray.notes, "No entry to `quarantine` until "));
+  CHECK(any_has(spray.cautions, "Goggles"));
+  for (const plan::WorkOrder& order : apart.orders("apart", "water")) {
+    if (order.date != sprays.front().date) continue;
+    CHECK(
+        any_has(plan::describe(apart.plan(), order).notes, "nobody enters `quarantine` after it"));
+  }
+}
+
+TEST_CASE("A round with sticky cards is an order every week, with its cards") {
+  const Raised round("scouting", "2027-08-27");
+  std::vector<calendar::Day> days;
+  for (int week = 1; week <= 12; ++week) {
+    const std::string stage = "week_" + std::to_string(week);
+    const auto orders = round.orders(stage, "pests");
+    REQUIRE(orders.size() == 1);
+    CHECK(amount(round, orders.front(), "card") == round.cell(stage + ".plants"));
+    if (!days.empty()) CHECK(within(orders.front().date - days.back(), 5, 9));
+    days.push_back(orders.front().date);
+  }
+}
+
 TEST_CASE("Nobody waits long after looking at bark, weather or ripeness") {
   std::size_t looked = 0;
   for (const language::Protocol& protocol : Shelf::shipped().protocols()) {

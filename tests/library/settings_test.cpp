@@ -1,5 +1,7 @@
 #include <algorithm>
 #include <cmath>
+#include <map>
+#include <memory>
 #include <set>
 #include <string>
 #include <vector>
@@ -78,6 +80,102 @@ TEST_CASE("no order asks for a value that a dial or a timer does not have") {
     }
   }
   CHECK(orders > 1000);
+}
+
+namespace {
+
+/// Temperatures of a year that swings with the seasons, for protocols that count warmth and cold.
+std::shared_ptr<const climate::DailySeries> year_at(double latitude) {
+  std::vector<climate::SeriesRow> rows;
+  constexpr double zero = 273.15;
+  const double mean = 27 - 0.35 * std::abs(latitude);
+  const double swing = 0.22 * std::abs(latitude);
+  const calendar::Day first = *calendar::parse_iso_date("2024-01-01");
+  for (calendar::Day day = first; day < first + 8 * 365; ++day) {
+    const double turn = std::cos(2 * 3.14159265 * ((day - first) % 365 - 200) / 365.0);
+    const double of_day = mean + swing * (latitude < 0 ? -turn : turn);
+    rows.push_back({day, {zero + of_day - 5, zero + of_day + 5}});
+  }
+  return std::make_shared<climate::DailySeries>(*climate::DailySeries::from_rows(rows));
+}
+
+/// All that ships, a batch of each ready in every month, at one site.
+class Year {
+ public:
+  explicit Year(double latitude) {
+    book_.site = weekdays_with_duty();
+    book_.site.latitude = book::Placed<double>{latitude, {}};
+    book_.site.climate = year_at(latitude);
+    book_.protocols = Shelf::shipped().protocols();
+    for (const language::Protocol& protocol : book_.protocols) {
+      for (int month = 1; month <= 12; ++month) {
+        book::Batch batch;
+        batch.id.value = protocol.name + "_" + std::to_string(month);
+        batch.protocol.value = protocol.name;
+        batch.plants.value = 600;
+        const calendar::Date date{2028, static_cast<unsigned>(month), 16};
+        batch.ready = book::Placed<calendar::Day>{*calendar::day_of(date), {}};
+        book_.batches.push_back(std::move(batch));
+      }
+    }
+    plan_ = plan::make_plan(book_, diagnostics_);
+  }
+  const plan::Plan& plan() const { return plan_; }
+  const book::Site& site() const { return book_.site; }
+
+ private:
+  book::Book book_;
+  text::Diagnostics diagnostics_;
+  plan::Plan plan_;
+};
+
+std::string joined(const std::set<std::string>& lines) {
+  std::string out;
+  for (const std::string& line : lines) out += line + "\n";
+  return out;
+}
+
+/// The title of a work, its stage and its batch.
+std::string told(const plan::Plan& plan, const plan::WorkOrder& order) {
+  const plan::OrderDetail detail = plan::describe(plan, order);
+  return detail.title + " (" + detail.stage + " of " + detail.batch + ")";
+}
+
+}  // namespace
+
+TEST_CASE(
+    "every protocol at three sites in every month: no order for nobody, none that cannot be set") {
+  for (const double latitude : {52.0, 28.0, -35.0}) {
+    CAPTURE(latitude);
+    const Year year(latitude);
+    const plan::Plan& plan = year.plan();
+    std::map<std::string, int> months;
+    for (const plan::BatchPlan& batch : plan.batches) {
+      if (batch.dated) ++months[plan.protocol_of(batch).name];
+    }
+    for (const language::Protocol& protocol : plan.book->protocols) {
+      CAPTURE(protocol.name);
+      CHECK(months[protocol.name] >= 1);
+    }
+    std::set<std::string> nobody;
+    std::set<std::string> odd_amounts;
+    for (const plan::WorkOrder& order : plan.orders) {
+      if (!order.on_duty && !year.site().working.works(order.date))
+        nobody.insert(told(plan, order));
+      for (const plan::SupplyAmount& use : plan::describe(plan, order).supplies) {
+        if (use.unit.dimension == units::count || is_measured(use.unit.from_base(use.amount)))
+          continue;
+        odd_amounts.insert(use.supply + " of " + told(plan, order));
+      }
+    }
+    CHECK(joined(nobody) == "");
+    CHECK(joined(odd_amounts) == "");
+    for (const plan::SettingOrder& order : plan::setting_orders(plan)) {
+      const plan::SettingDetail detail = plan::describe(plan, order);
+      CAPTURE(detail.id);
+      for (const plan::DaySetting& change : detail.changes) check_settable(change);
+    }
+  }
 }
 
 TEST_CASE("no order and no need asks for an amount that a measure does not show") {

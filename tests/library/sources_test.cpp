@@ -25,7 +25,8 @@ std::vector<std::string> without_source(const language::Protocol& protocol) {
               "where nothing else is named: common practice, no published source"))
     return out;
   for (const language::Input& input : protocol.inputs) {
-    if (!any_has({input.title}, "common practice") && !any_has(protocol.sources, input.name))
+    if (input.source.empty() && !any_has({input.title}, "common practice") &&
+        !any_has(protocol.sources, input.name))
       out.push_back("input " + input.name);
   }
   for (const language::Table& table : protocol.tables) {
@@ -82,6 +83,10 @@ TEST_CASE("A figure without a source is found, each kind of it") {
                                  "speed of Pick over"});
   CHECK(without_source(head + stage + "    source \"Smith 1990\"\n  }\n}\n") ==
         std::vector<std::string>{"input take", "table t"});
+  CHECK(without_source("protocol a {\n  input take = 80 % \"what lives\" source \"Smith 1990\"\n"
+                       "  source \"house\"\n" +
+                       stage + "    source \"Smith 1990\"\n  }\n}\n") ==
+        std::vector<std::string>());
   const std::string blanket =
       "protocol a {\n"
       "  source \"House practice, where nothing else is named: common practice, no published "

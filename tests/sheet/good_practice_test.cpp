@@ -194,7 +194,7 @@ protocol misted "Gardenia, tip cuttings under mist" {
   stage rooting of cutting "Under mist" {
     lasts 4 weeks
     )" + mist + R"(
-    do "Look at mist and leaves" daily
+    do "Look at mist and leaves" daily { tagged watch }
   }
   stage bench of cutting "Open bench" {
     lasts 3 weeks
