@@ -117,6 +117,27 @@ TEST_CASE("What takes a night says so, so that nothing that comes after it falls
   CHECK(nights >= 12);
 }
 
+TEST_CASE("Rules find what they ask for: work that feeds or looks for pests says so by its tags") {
+  std::set<std::string> tags;
+  each_work([&](const language::Protocol&, const language::Stage&, const language::Work& work) {
+    tags.insert(work.tags.begin(), work.tags.end());
+    if (has(work.title, "ppm nitrogen")) {
+      CHECK(tagged(work, "feeding"));
+      CHECK_FALSE(work.uses.empty());
+    }
+    for (const char* pest : {"aphid", "thrips", "whitefly", "mites", "fungus gnats"}) {
+      if (has(work.title, pest)) CHECK(tagged(work, "pests"));
+    }
+  });
+  // A rule whose tag nothing carries would never be kept, nor broken.
+  for (const char* tag :
+       {"bark", "cooling", "drying", "feeding", "hardening", "pests", "planting_out", "sap",
+        "seed_health", "soaking", "stem", "vessels", "virus", "weather"}) {
+    CAPTURE(tag);
+    CHECK(tags.count(tag) == 1);
+  }
+}
+
 TEST_CASE("Half cut and cut through of an approach graft are two orders, some days apart") {
   const Raised graft("approach_graft");
   const auto cuts = graft.orders("weaning", "cutting");
