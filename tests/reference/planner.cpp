@@ -176,14 +176,17 @@ class Ranges {
 
   Day next_suiting(std::size_t s, Day day) const {
     if (search_.recorded(s, false)) return day;
-    for (Day at = day; at < day + farthest; ++at) {
+    // A season of a day or two may fall on days that do not suit for some years.
+    constexpr Day some_years = 12 * 366;
+    for (Day at = day; at < day + some_years; ++at) {
       if (search_.day_suits(s, at)) return at;
     }
     return day;
   }
 
   Day start_of(std::size_t s, bool slow) const {
-    Day low = search_.too_early(s, false, never) ? *search_.book().today : never;
+    Day low = std::max(search_.too_early(s, false, never) ? *search_.book().today : never,
+                       search_.first_start(s).value_or(never));
     std::optional<Day> high;
     for (const int from : stage(s).takes)
       low = std::max(low, ends_[static_cast<std::size_t>(from)]);
@@ -385,13 +388,47 @@ bool can_start_on(const Book& book, Day day) {
   return !first_stages(search, earliest->starts, day).empty();
 }
 
-std::vector<std::optional<Day>> work_days(const Book& book, const Work& work, Day start, Day end) {
+namespace {
+
+/// What any of several days would do for, and nobody has done yet, is done on the first of them
+/// from today on; when all are over, it stands on the last one.
+Day not_yet_done(const Book& book, const Work& work, Day start, int due, int length, Day day) {
+  if (work.when != Work::When::between || !book.today || day >= *book.today) return day;
+  const int end = std::max(0, length - 1);
+  const Day last = start + std::min(work.to == 0 ? end : work.to - 1, std::max(due, end));
+  Day out = day;
+  for (Day one = day; one <= last && out < *book.today; ++one) {
+    if (!work.crew || next_working(book, one) == one) out = one;
+  }
+  return out;
+}
+
+}  // namespace
+
+std::vector<std::optional<Day>> work_days(const Book& book, const Stage& stage, std::size_t number,
+                                          Day start, Day end) {
+  const Work& work = stage.works[number];
+  const std::vector<int> dues = due_offsets(work, end - start);
   std::vector<std::optional<Day>> out;
-  for (const int due : due_offsets(work, end - start)) {
+  for (const int due : dues) {
     out.push_back(turn_day(book, work, start, due, end - start));
     // What must be done is done late rather than never, when the stage began on an odd day.
     if (book.today && !out.back() && binds_start(work, due))
       out.back() = next_working(book, start + due);
+  }
+  for (std::size_t i = 0; i < out.size(); ++i) {
+    if (out[i]) out[i] = not_yet_done(book, work, start, dues[i], end - start, *out[i]);
+  }
+  if (!work.after) return out;
+  const auto before = static_cast<std::size_t>(*work.after);
+  const std::vector<int> turns = due_offsets(stage.works[before], end - start);
+  const auto days = work_days(book, stage, before, start, end);
+  for (std::size_t i = 0; i < out.size(); ++i) {
+    for (std::size_t j = 0; out[i] && j < days.size(); ++j) {
+      if (!days[j] || turns[j] > dues[i]) continue;
+      const Day possible = *days[j] + (stage.works[before].overnight ? 1 : 0);
+      if (possible > *out[i]) out[i] = work.crew ? next_working(book, possible) : possible;
+    }
   }
   return out;
 }

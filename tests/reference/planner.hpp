@@ -34,6 +34,7 @@ bool keeps_to_all(const Book& book, const Plan& dates);
 bool can_start_on(const Book& book, Day day);
 
 /// The days on which a work of a stage is done, in the order of its turns; left out where none is.
-std::vector<std::optional<Day>> work_days(const Book& book, const Work& work, Day start, Day end);
+std::vector<std::optional<Day>> work_days(const Book& book, const Stage& stage, std::size_t work,
+                                          Day start, Day end);
 
 }  // namespace budwood::reference

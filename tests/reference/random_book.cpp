@@ -140,7 +140,29 @@ class Maker {
         work.within = std::min(*work.within, work.interval - 1);
       }
     }
+    if (work.days.size() == 1 && work.when == Work::When::days && draw_.chance(25)) {
+      work.when = Work::When::between;
+      work.within.reset();
+      if (draw_.chance(70)) work.to = draw_.between(work.days[0], most + 2);
+    }
+    work.overnight = work.when == Work::When::days && draw_.chance(20);
+    set_order(stage, work);
     stage.works.push_back(work);
+  }
+
+  /// After the work before it, where their days allow that.
+  void set_order(const Stage& stage, Work& work) {
+    if (stage.works.empty() || !draw_.chance(40)) return;
+    const Work& before = stage.works.back();
+    const bool late = work.when == Work::When::last_day;
+    if (before.when == Work::When::last_day) {
+      if (late && !before.overnight) work.after = static_cast<int>(stage.works.size()) - 1;
+      return;
+    }
+    if (late || work.days[0] > before.days[0] ||
+        (work.days[0] == before.days[0] && !before.overnight)) {
+      work.after = static_cast<int>(stage.works.size()) - 1;
+    }
   }
 
   void set_calendar() {
@@ -199,7 +221,8 @@ std::string length_text(const Stage& stage) {
   return out + " above 5 degC by average_limited_after";
 }
 
-std::string work_text(const Work& work, int number) {
+/// The works of a stage are numbered from `first` on.
+std::string work_text(const Work& work, int number, int first) {
   std::string out = "    do \"W" + std::to_string(number) + "\" ";
   switch (work.when) {
     case Work::When::last_day:
@@ -208,6 +231,10 @@ std::string work_text(const Work& work, int number) {
     case Work::When::every:
       out += "every " + days(work.interval) + " from day " + std::to_string(work.days[0]);
       break;
+    case Work::When::between:
+      out += "between day " + std::to_string(work.days[0]) + " and " +
+             (work.to == 0 ? "last day" : "day " + std::to_string(work.to));
+      break;
     case Work::When::days:
       for (std::size_t i = 0; i < work.days.size(); ++i) {
         out += (i == 0 ? "on day " : ", day ") + std::to_string(work.days[i]);
@@ -215,6 +242,8 @@ std::string work_text(const Work& work, int number) {
       break;
   }
   if (work.within) out += " within " + days(*work.within);
+  if (work.after) out += " after \"W" + std::to_string(first + *work.after) + "\"";
+  if (work.overnight) out += " overnight";
   out += " { time 10 min ";
   if (work.crew) out += " crew all";
   out += work.look ? " record seen" + std::to_string(number) + " in plants" : " tagged labelling";
@@ -287,7 +316,15 @@ std::vector<Book> simpler(const Book& book) {
       with([&](Book& one) {
         auto& works = one.stages[s].works;
         works.erase(works.begin() + static_cast<std::ptrdiff_t>(w));
+        for (Work& other : works) {
+          if (other.after == static_cast<int>(w)) other.after.reset();
+          if (other.after && *other.after > static_cast<int>(w)) --*other.after;
+        }
       });
+      if (stage.works[w].after) with([&](Book& one) { one.stages[s].works[w].after.reset(); });
+      if (stage.works[w].overnight) {
+        with([&](Book& one) { one.stages[s].works[w].overnight = false; });
+      }
       if (stage.works[w].within) with([&](Book& one) { one.stages[s].works[w].within.reset(); });
     }
     if (stage.season) with([&](Book& one) { one.stages[s].season.reset(); });
@@ -356,7 +393,8 @@ std::string protocol_text(const Book& book) {
              " of s" + std::to_string(stage.within->stage) +
              (stage.within->of_end ? ".end" : ".start") + "\n";
     }
-    for (const Work& work : stage.works) out += work_text(work, ++works);
+    const int first = works + 1;
+    for (const Work& work : stage.works) out += work_text(work, ++works, first);
     out += "  }\n";
   }
   return out + "}\n";

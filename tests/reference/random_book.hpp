@@ -17,13 +17,16 @@ namespace budwood::reference {
 using calendar::Day;
 
 struct Work {
-  enum class When : std::uint8_t { days, last_day, every };
+  enum class When : std::uint8_t { days, last_day, every, between };
   When when = When::days;
-  std::vector<int> days;  ///< from 1; of `every` the first one
+  std::vector<int> days;  ///< from 1; of `every` and `between` the first one
+  int to = 0;             ///< of `between`: its last day; 0: the last day of the stage
   int interval = 1;
   std::optional<int> within;
   bool crew = true;
-  bool look = false;  ///< it only records
+  bool look = false;         ///< it only records
+  std::optional<int> after;  ///< the work of its stage that it is never done before, from 0
+  bool overnight = false;    ///< what comes after it is for the next day
 };
 
 /// After the end of another stage, by so many days where it says.

@@ -152,7 +152,7 @@ std::string order_difference(const Book& book, const Plan& truth, const plan::Pl
     for (std::size_t w = 0; w < book.stages[s].works.size(); ++w) {
       std::vector<Day> wanted;
       for (const auto& day :
-           work_days(book, book.stages[s].works[w], truth.stages[s].start, truth.stages[s].end)) {
+           work_days(book, book.stages[s], w, truth.stages[s].start, truth.stages[s].end)) {
         if (day) wanted.push_back(*day);
       }
       std::sort(wanted.begin(), wanted.end());

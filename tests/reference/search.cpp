@@ -53,6 +53,7 @@ std::vector<int> due_offsets(const Work& work, int length) {
   switch (work.when) {
     case Work::When::last_day:
       return {last};
+    case Work::When::between:
     case Work::When::days:
       for (const int day : work.days) {
         if (day - 1 <= last) out.push_back(day - 1);
@@ -68,7 +69,9 @@ std::vector<int> due_offsets(const Work& work, int length) {
 std::optional<Day> turn_day(const Book& book, const Work& work, Day start, int due, int length) {
   if (!work.crew) return start + due;
   const int last = std::max(0, length - 1);
-  const int slack = work.within                      ? *work.within
+  const int slack = work.within ? *work.within
+                    : work.when == Work::When::between
+                        ? (work.to == 0 ? last : work.to - work.days[0])
                     : work.when == Work::When::every ? work.interval - 1
                                                      : 0;
   for (int day = due; day <= due + slack && day <= std::max(due, last); ++day) {
@@ -157,13 +160,16 @@ int Search::room_to_stretch(std::size_t s) const {
   return end && slow ? std::max(0, *slow - *end) : 0;
 }
 
+std::optional<Day> Search::first_start(std::size_t s) const {
+  const bool begins = book_.stages[s].takes.empty() && !over(s, false) && !recorded(s, false);
+  return begins ? first_ : std::nullopt;
+}
+
 bool Search::can_start(std::size_t s, Day start) const {
   const Pin* fixed = pin(s, false);
   if (fixed != nullptr && fixed->day != start) return false;
   if (too_early(s, false, start)) return false;
-  const Stage& stage = book_.stages[s];
-  if (!over(s, false) && !recorded(s, false) && stage.takes.empty() && first_ && start < *first_)
-    return false;
+  if (const auto first = first_start(s); first && start < *first) return false;
   return recorded(s, false) || day_suits(s, start);
 }
 

@@ -45,6 +45,9 @@ class Search {
   int room_to_stretch(std::size_t s) const;
   /// Such stages take so many days longer.
   void stretch(std::vector<int> days) { stretch_ = std::move(days); }
+  /// The day of a batch that starts on a day, or not before one, where it holds for a stage: none
+  /// starts before it in any year.
+  std::optional<Day> first_start(std::size_t s) const;
   /// Whether a stage can start on a day, by itself.
   bool can_start(std::size_t s, Day start) const;
   /// Season, work that must find people, and who carries plants to another room.

@@ -1,7 +1,9 @@
 #include "plan/orders/choose_days.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <map>
+#include <vector>
 
 #include "book/book.hpp"
 #include "plan/orders/order.hpp"
@@ -36,7 +38,7 @@ class DayChooser {
   }
 
   void add(const WorkOrder& order, double seconds) {
-    if (seconds != 0) taken_[crew_of(plan_, order)][order.date] += seconds;
+    if (!std::isnan(seconds)) taken_[crew_of(plan_, order)][order.date] += seconds;
   }
 
   bool may_choose(const WorkOrder& order) const {
@@ -46,44 +48,56 @@ class DayChooser {
   }
 
   void choose(WorkOrder& order) {
+    const double wanted = person_seconds(plan_, order);
+    const std::vector<Day> days = days_left(order);
+    if (!days.empty()) put_on(order, day_with_hours(order, days, wanted), wanted);
+  }
+
+  /// The days on which what was not done yet can be done. When all of them are over it stands on
+  /// the last one, from which on it is overdue.
+  std::vector<Day> days_left(const WorkOrder& order) const {
+    const Day last = last_day_of(plan_, order);
+    std::vector<Day> days;
+    for (Day day = order.date; day <= last; ++day) {
+      if (work_of(order).crew.empty() || book_.site.working.days().contains(day)) {
+        days.push_back(day);
+      }
+    }
+    if (days.empty() || !book_.today) return days;
+    const auto over = std::lower_bound(days.begin(), days.end(), *book_.today);
+    if (over == days.end()) return {days.back()};
+    days.erase(days.begin(), over);
+    return days;
+  }
+
+  /// Of some days the first one on which the crew has the hours, else the one on which most is
+  /// left of them.
+  Day day_with_hours(const WorkOrder& order, const std::vector<Day>& days, double wanted) {
     const language::Work& work = work_of(order);
     const auto crew = book_.site.crews.find(work.crew);
-    const double wanted = person_seconds(plan_, order);
-    const Day last = last_day_of(plan_, order);
-    // What was not done yet can be done until its last day.
-    Day first = order.date;
-    if (book_.today && *book_.today > first) first = std::min(*book_.today, last);
-    if (crew == book_.site.crews.end() || !(wanted > 0)) {
-      order.date = work.crew.empty() ? first : next_working(first, last);
-      return;
-    }
+    if (crew == book_.site.crews.end() || !(wanted > 0)) return days.front();
     const Hours& taken = taken_[work.crew];
-    std::optional<Day> best;
-    double most = 0;
-    for (auto day = book_.site.working.days().next(first); day && *day <= last;
-         day = book_.site.working.days().next(*day + 1)) {
-      const auto busy = taken.find(*day);
+    Day best = days.front();
+    std::optional<double> most;
+    for (const Day day : days) {
+      const auto busy = taken.find(day);
       const double others =
-          (busy == taken.end() ? 0 : busy->second) - (*day == order.date ? wanted : 0);
-      const double left = crew->second.person_seconds(*day, book_.site.working) - others;
-      if (!best || left > most + units::slack(left, most)) {
+          (busy == taken.end() ? 0 : busy->second) - (day == order.date ? wanted : 0);
+      const double left = crew->second.person_seconds(day, book_.site.working) - others;
+      if (left >= wanted - units::slack(left, wanted)) return day;
+      if (!most || left > *most + units::slack(left, *most)) {
         best = day;
         most = left;
       }
-      if (left >= wanted - units::slack(left, wanted)) {
-        best = day;
-        break;
-      }
     }
-    if (!best || *best == order.date) return;
-    add(order, -wanted);
-    order.date = *best;
-    add(order, wanted);
+    return best;
   }
 
-  Day next_working(Day first, Day last) const {
-    const auto day = book_.site.working.days().next(first);
-    return day && *day <= last ? *day : first;
+  void put_on(WorkOrder& order, Day day, double seconds) {
+    if (day == order.date) return;
+    add(order, -seconds);
+    order.date = day;
+    add(order, seconds);
   }
 
   Plan& plan_;
