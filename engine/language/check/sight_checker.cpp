@@ -30,13 +30,13 @@ bool is_joined(const syntax::Formula& formula, Operation by) {
   return formula.kind == syntax::Formula::Kind::apply && formula.operation == by;
 }
 
+constexpr std::size_t most_ways = 64;  ///< that `and` may make: nobody looks at so many
+
 /// Every way of one with every way of the other: `a and (b or c)` is `a and b or a and c`.
 Sights both(const Sights& one, const Sights& other) {
-  constexpr std::size_t most = 64;  // nobody looks at so many
   Sights out;
   for (const auto& a : one) {
     for (const auto& b : other) {
-      if (out.size() == most) return out;
       out.push_back(a);
       out.back().insert(out.back().end(), b.begin(), b.end());
     }
@@ -64,7 +64,16 @@ Sights StageChecker::observed(const syntax::Formula& condition, const ConditionF
   }
   if (is_joined(condition, Operation::both)) {
     const Sights one = observed(condition.arguments[0], form, observations);
-    return both(one, observed(condition.arguments[1], form, observations));
+    const Sights other = observed(condition.arguments[1], form, observations);
+    if (one.size() * other.size() <= most_ways) return both(one, other);
+    diagnostics_.error(
+        "gate-ways", condition.span,
+        form.what + " can be met in " + std::to_string(one.size() * other.size()) +
+            " ways here, each `or` with each; at most " + std::to_string(most_ways) +
+            " are told apart.",
+        "Let people judge part of it by eye, as an observation of its own, such as: " +
+            form.keyword + " ready_to_pot" + form.tail);
+    return {};
   }
   const std::optional<Sight> found = sight(condition, form, observations);
   if (!found) return {};
