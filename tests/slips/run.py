@@ -2,6 +2,7 @@
 """Small slips, put into the engine one at a time: which tests see them?
 
     tests/slips/run.py [--build FOLDER] [--only TEXT] [--all-tests]
+    tests/slips/run.py --check
 
 A copy of the tree gets all slips of slips.txt at once, each behind a number that an environment variable
 chooses, and is built once. Every fast test is then run with each slip: first those of its own module, until one
@@ -20,7 +21,7 @@ from concurrent.futures import ThreadPoolExecutor
 HERE = os.path.dirname(os.path.abspath(__file__))
 TOP = os.path.dirname(os.path.dirname(HERE))
 AIM = 0.9
-SLOW = re.compile(r"layout|walls|codes|office_workbook|print|pictures_browser|levelling_networks")
+SLOW = re.compile(r"layout|walls|codes|slips|office_workbook|print|pictures_browser|levelling_networks")
 Slip = collections.namedtuple("Slip", "number file old new")
 
 SWITCH = """#pragma once
@@ -50,10 +51,14 @@ def read_slips():
     return slips
 
 
+def places_of(slip, text):
+    """Code may be laid out over several lines."""
+    return list(re.finditer(r"\s+".join(re.escape(word) for word in slip.old.split()), text))
+
+
 def put_in(text, slip):
-    """The text with the slip behind its number. Code may be laid out over several lines."""
-    pattern = r"\s+".join(re.escape(word) for word in slip.old.split())
-    found = list(re.finditer(pattern, text))
+    """The text with the slip behind its number."""
+    found = places_of(slip, text)
     if len(found) != 1:
         sys.exit(f"slip {slip.number}: `{slip.old}` stands {len(found)} times in {slip.file}")
     old, choice = found[0].group(0), f"budwood_slip({slip.number})"
@@ -62,6 +67,19 @@ def put_in(text, slip):
     else:
         new = f"({choice} ? ({slip.new}) : ({old}))"
     return text[:found[0].start()] + new + text[found[0].end():]
+
+
+def check(slips):
+    """Whether each slip can still be made: code goes on, and the list has to follow it."""
+    lost = 0
+    for slip in slips:
+        path = os.path.join(TOP, "engine", slip.file)
+        text = open(path, encoding="utf-8").read() if os.path.exists(path) else ""
+        times = len(places_of(slip, text))
+        lost += times != 1
+        if times != 1:
+            print(f"{slip.file}: `{slip.old}` stands there {times} times, not once")
+    return 1 if lost else 0
 
 
 def make_tree(slips, folder):
@@ -123,8 +141,11 @@ def main():
     arguments.add_argument("--build", default=os.path.join(TOP, "build", "slips"), help="where to build")
     arguments.add_argument("--only", default="", help="slips of files whose path holds this text")
     arguments.add_argument("--all-tests", action="store_true", help="slow tests too")
+    arguments.add_argument("--check", action="store_true", help="only look whether each slip can be made")
     options = arguments.parse_args()
     slips = read_slips()
+    if options.check:
+        return check(slips)
     os.makedirs(options.build, exist_ok=True)
     target = build(make_tree(slips, options.build), options.build)
     tests = tests_of(target, options.all_tests)
