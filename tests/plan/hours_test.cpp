@@ -99,6 +99,34 @@ TEST_CASE("what was done late pushes what comes after it") {
   CHECK(orders_of(plan) == "27 Soak (overnight)\n28 Rinse (after \"Soak\")\n");
 }
 
+TEST_CASE("work of any of several days is not put on days that are over") {
+  // From Tuesday 25 to Saturday 29; nobody works on weekends, but work of nobody in particular.
+  const auto cut_on = [](const std::string& today, const std::string& crew) {
+    UnderWay batch(R"(protocol p { part plant
+      stage sow of plant { lasts 12 days
+        do "Cut" between day 2 and day 6 { time 2 h )" +
+                   crew + "} } }");
+    book::Crew hands;
+    hands.people = 1;
+    hands.hours = book::WeekHours(6 * 3600);
+    batch.site().crews["hands"] = hands;
+    using calendar::Weekday;
+    batch.site().working = calendar::WorkingDays(
+        {Weekday::monday, Weekday::tuesday, Weekday::wednesday, Weekday::thursday, Weekday::friday},
+        {});
+    batch.today(today).started("sow", "2027-05-24");
+    const WorkOrder& order = batch.plan().orders.front();
+    return calendar::iso_date(order.date) + " " + std::string(word(order.state));
+  };
+  CHECK(cut_on("2027-05-24", "crew hands") == "2027-05-25 open");
+  CHECK(cut_on("2027-05-27", "crew hands") == "2027-05-27 open");
+  // When none is left, it stands on the last one on which somebody was there.
+  CHECK(cut_on("2027-05-29", "crew hands") == "2027-05-28 overdue");
+  CHECK(cut_on("2027-06-01", "crew hands") == "2027-05-28 overdue");
+  CHECK(cut_on("2027-05-29", "") == "2027-05-29 open");
+  CHECK(cut_on("2027-06-01", "") == "2027-05-29 overdue");
+}
+
 TEST_CASE("a gate holds what was seen of one part against the other, one way or another") {
   const std::string protocol = R"(protocol p {
     observe scion_stem in mm
