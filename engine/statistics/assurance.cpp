@@ -86,13 +86,6 @@ std::optional<std::int64_t> smallest_start(std::int64_t m, double rate, double a
   return known ? smallest_start(m, *known, assurance) : std::nullopt;
 }
 
-std::optional<std::int64_t> start_by_division(std::int64_t m, double rate) {
-  if (!is_order(m) || !(rate > 0 && rate <= 1)) return std::nullopt;
-  const double quotient = std::ceil(static_cast<double>(m) / rate * (1 - 1e-12));
-  if (quotient > static_cast<double>(largest_count)) return std::nullopt;
-  return std::max(m, static_cast<std::int64_t>(quotient));
-}
-
 double assurance_of_each(double assurance, int chains) {
   if (!(assurance > 0 && assurance < 1) || chains < 1) {
     return std::numeric_limits<double>::quiet_NaN();

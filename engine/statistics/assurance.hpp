@@ -19,10 +19,6 @@ namespace budwood::statistics {
 std::optional<std::int64_t> smallest_start(std::int64_t m, const Rate& rate, double assurance);
 std::optional<std::int64_t> smallest_start(std::int64_t m, double rate, double assurance);
 
-/// Simple division, ceil(m / mean rate): on average as many come through as are wanted, but often
-/// fewer. A quotient that is whole but for rounding is not rounded up. Nothing as above.
-std::optional<std::int64_t> start_by_division(std::int64_t m, double rate);
-
 /// The assurance that each of `chains` independent chains must have for all to have it together:
 /// assurance^(1 / chains). A NaN unless 0 < assurance < 1 and there is a chain.
 double assurance_of_each(double assurance, int chains);

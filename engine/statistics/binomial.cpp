@@ -57,14 +57,4 @@ std::optional<std::int64_t> binomial_quantile(std::int64_t n, double p, double s
   });
 }
 
-double finish_on_trial(std::int64_t n, std::int64_t m, double p) {
-  if (!is_count(n) || !is_share(p) || m < 1) return refused;
-  return n < m ? 0 : p * binomial_exactly(n - 1, m - 1, p);
-}
-
-double mean_trials(std::int64_t m, double p) {
-  if (m < 1 || m > largest_count || !is_share(p) || p == 0) return refused;
-  return static_cast<double>(m) / p;
-}
-
 }  // namespace budwood::statistics

@@ -22,10 +22,4 @@ double binomial_exactly(std::int64_t n, std::int64_t k, double p);
 /// The smallest k with P(X <= k) >= share. Nothing unless 0 < share < 1.
 std::optional<std::int64_t> binomial_quantile(std::int64_t n, double p, double share);
 
-/// P(the m-th good one is the n-th tried): the negative binomial (Pascal) distribution, by trials.
-/// Refused, with a NaN: as above, or m below 1.
-double finish_on_trial(std::int64_t n, std::int64_t m, double p);
-/// Trials that the m-th good one takes on average, m / p.
-double mean_trials(std::int64_t m, double p);
-
 }  // namespace budwood::statistics

@@ -6,7 +6,7 @@
 namespace budwood::statistics {
 
 /// From where to where a share, or a difference of shares, may lie. Name the method beside the
-/// limits: for the same counts they differ.
+/// limits: for the same counts others differ.
 struct Interval {
   double low = 0;
   double high = 0;
@@ -17,23 +17,9 @@ struct Interval {
 /// that is not above 0 and below 1.
 
 /// Score interval (Wilson 1927, J. Am. Stat. Assoc. 22:209-212; method 3 in Newcombe 1998, Stat.
-/// Med. 17:857-872). Never outside 0 to 1; the one to use unless another is asked for.
+/// Med. 17:857-872). Never outside 0 to 1.
 std::optional<Interval> wilson(std::int64_t x, std::int64_t n, double confidence = 0.95);
 /// The same for a given z above 0, for one-sided limits.
 std::optional<Interval> wilson_for_z(std::int64_t x, std::int64_t n, double z);
-
-/// With continuity correction (method 4 in Newcombe 1998).
-std::optional<Interval> wilson_corrected(std::int64_t x, std::int64_t n, double confidence = 0.95);
-
-/// Exact interval (Clopper & Pearson 1934, Biometrika 26:404-413; method 5 in Newcombe 1998):
-/// covers at least as often as it says, and is wider for it.
-std::optional<Interval> clopper_pearson(std::int64_t x, std::int64_t n, double confidence = 0.95);
-
-/// Plus or minus z standard errors (method 1 in Newcombe 1998): wrong near 0 % and 100 %. Limits
-/// may leave 0 to 1, which must not be printed as a yield.
-struct WaldInterval : Interval {
-  bool leaves_range = false;  ///< a limit lies below 0 or above 1
-};
-std::optional<WaldInterval> wald(std::int64_t x, std::int64_t n, double confidence = 0.95);
 
 }  // namespace budwood::statistics

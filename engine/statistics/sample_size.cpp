@@ -41,20 +41,6 @@ Deviations deviations(double p1, double p2) {
 
 }  // namespace
 
-std::optional<double> one_group_size(double p0, double p1, double power, const Level& level) {
-  if (!are_shares(p0, p1) || !is_open_share(power) || !is_level(level)) return std::nullopt;
-  return square(
-      (z_of(level) * std::sqrt(p0 * (1 - p0)) + normal_quantile(power) * std::sqrt(p1 * (1 - p1))) /
-      (p1 - p0));
-}
-
-std::optional<double> one_group_size_corrected(double p0, double p1, double power,
-                                               const Level& level) {
-  const auto size = one_group_size(p0, p1, power, level);
-  if (!size) return std::nullopt;
-  return *size + 1 / std::abs(p1 - p0);
-}
-
 std::optional<double> two_group_size(double p1, double p2, double power, const Level& level) {
   if (!are_shares(p1, p2) || !is_open_share(power) || !is_level(level)) return std::nullopt;
   const Deviations d = deviations(p1, p2);
@@ -62,25 +48,11 @@ std::optional<double> two_group_size(double p1, double p2, double power, const L
                 (p1 - p2));
 }
 
-std::optional<double> two_group_size_arcsine(double p1, double p2, double power,
-                                             const Level& level) {
-  if (!are_shares(p1, p2) || !is_open_share(power) || !is_level(level)) return std::nullopt;
-  const double h = 2 * (std::asin(std::sqrt(p1)) - std::asin(std::sqrt(p2)));
-  return 2 * square((z_of(level) + normal_quantile(power)) / h);
-}
-
 std::optional<double> two_group_power(double n, double p1, double p2, const Level& level) {
   if (!(n > 0 && std::isfinite(n)) || !are_shares(p1, p2) || !is_level(level)) return std::nullopt;
   const Deviations d = deviations(p1, p2);
   return normal_below((std::sqrt(n) * std::abs(p1 - p2) - z_of(level) * d.without_difference) /
                       d.with_difference);
-}
-
-std::optional<std::int64_t> runs_without_failure(double success, double confidence) {
-  if (!is_open_share(success) || !is_open_share(confidence)) return std::nullopt;
-  const double runs = std::ceil(std::log1p(-confidence) / std::log(success) * (1 - 1e-12));
-  if (!(runs <= static_cast<double>(largest_count))) return std::nullopt;
-  return static_cast<std::int64_t>(runs);
 }
 
 }  // namespace budwood::statistics

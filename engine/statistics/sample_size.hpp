@@ -14,26 +14,12 @@ struct Level {
   int sides = 2;  ///< 1 or 2
 };
 
-/// Plants in one group to tell a share of p1 from the p0 expected: ((z_a sqrt(p0 q0) + z_b sqrt(p1
-/// q1)) / (p1 - p0))^2, NIST/SEMATECH e-Handbook of Statistical Methods, 7.2.4.2.
-std::optional<double> one_group_size(double p0, double p1, double power, const Level& level);
-/// With continuity correction: 1 / |p1 - p0| more (the same page).
-std::optional<double> one_group_size_corrected(double p0, double p1, double power,
-                                               const Level& level);
-
 /// Plants in each of two groups: pooled variance under the hypothesis of no difference, separate
 /// ones otherwise (Fleiss, Levin & Paik 2003, Statistical Methods for Rates and Proportions,
 /// eq. 4.14).
 std::optional<double> two_group_size(double p1, double p2, double power, const Level& level);
-/// By the difference of arcsines (Cohen 1988, Statistical Power Analysis, ch. 6).
-std::optional<double> two_group_size_arcsine(double p1, double p2, double power,
-                                             const Level& level);
 /// The power of n plants in each of two groups, by the rule of `two_group_size`. The tail on the
 /// wrong side is left out. n above 0.
 std::optional<double> two_group_power(double n, double p1, double p2, const Level& level);
-
-/// Trials that must all succeed before a success rate of at least `success` is shown with this
-/// confidence: the smallest n with success^n <= 1 - confidence.
-std::optional<std::int64_t> runs_without_failure(double success, double confidence);
 
 }  // namespace budwood::statistics

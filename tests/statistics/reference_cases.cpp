@@ -3,7 +3,7 @@
 ///
 ///   at_least N M P · fewer N M P · exactly N K P · quantile N P SHARE · start M P ASSURANCE
 ///   predicted N M GOOD SEEN · predicted_start M GOOD SEEN ASSURANCE
-///   wilson X N CONFIDENCE · wilson_corrected X N CONFIDENCE · exact X N CONFIDENCE
+///   wilson X N CONFIDENCE
 ///   fisher A N1 B N2
 #include <functional>
 #include <iomanip>
@@ -82,16 +82,6 @@ const std::map<std::string, std::function<void(std::istream&)>>& kinds() {
        [](std::istream& in) {
          const auto x = count(in), n = count(in);
          print(wilson(x, n, number(in)));
-       }},
-      {"wilson_corrected",
-       [](std::istream& in) {
-         const auto x = count(in), n = count(in);
-         print(wilson_corrected(x, n, number(in)));
-       }},
-      {"exact",
-       [](std::istream& in) {
-         const auto x = count(in), n = count(in);
-         print(clopper_pearson(x, n, number(in)));
        }},
       {"fisher",
        [](std::istream& in) {

@@ -124,13 +124,6 @@ const std::vector<StageOfBatch>& whom(const Plan& plan, const SettingOrder& orde
   return place_of(plan, order).periods[order.period].whom;
 }
 
-bool is_for(const Plan& plan, const SettingOrder& order, std::uint32_t batch) {
-  const std::vector<StageOfBatch>& all = whom(plan, order);
-  return order.lead.batch == batch ||
-         std::any_of(all.begin(), all.end(),
-                     [&](const StageOfBatch& one) { return one.batch == batch; });
-}
-
 std::optional<MistTotal> mist_total(const book::Site& site, const std::string& room,
                                     const std::vector<DaySetting>& settings) {
   const auto sum = mist_of(settings);

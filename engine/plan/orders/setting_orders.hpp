@@ -29,8 +29,6 @@ struct SettingOrder {
 /// next. Batches without dates have none.
 std::vector<SettingOrder> setting_orders(const Plan& plan);
 
-/// Whether a batch is among those that it is for.
-bool is_for(const Plan& plan, const SettingOrder& order, std::uint32_t batch);
 /// Those that it is for, the most delicate first.
 const std::vector<StageOfBatch>& whom(const Plan& plan, const SettingOrder& order);
 
