@@ -67,13 +67,21 @@ TEST_CASE("nothing happens to a batch after it was given up") {
   const std::string stop = "BM27-1 stopped on 2027-04-10 \"frost\"";
   for (const char* line :
        {"BM27-1/healing/1/1 done on 2027-04-11", "BM27-1/healing counted 12 on 2027-04-11",
-        "BM27-1/healing started on 2027-04-11", "BM27-1/healing seen buds on 2027-04-11",
+        "BM27-1/healing started on 2027-04-11", "BM27-1/healing ended on 2027-04-11",
+        "BM27-1/healing seen buds on 2027-04-11",
         "BM27-1/healing left out on 2027-04-11 \"x\""}) {
     CAPTURE(line);
     CHECK(found_in(stop, line) == "after-stop ");
     CHECK(found_in(line, stop) == "after-stop ");
   }
-  CHECK(found_in(stop, "BM27-1/healing/1/1 done on 2027-04-10") == "");
+  // What happened up to that day is part of its history, whenever it is noted.
+  for (const char* line :
+       {"BM27-1/healing/1/1 done on 2027-04-10", "BM27-1/healing ended on 2027-04-10",
+        "BM27-1/healing ended on 2027-04-08", "BM27-1/healing counted 12 on 2027-04-08"}) {
+    CAPTURE(line);
+    CHECK(found_in(stop, line) == "");
+    CHECK(found_in(line, stop) == "");
+  }
   CHECK(found_in(stop, "BM27-1 note \"cleared\" on 2027-04-20") == "");
   CHECK(found_in(stop, "2027-A/healing/1/1 done on 2027-04-11") == "");
   CHECK(found_in(stop, "withdraw @1\nBM27-1/healing/1/1 done on 2027-04-11") == "");
