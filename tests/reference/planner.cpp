@@ -178,8 +178,9 @@ class Ranges {
     if (search_.recorded(s, false)) return day;
     // A season of a day or two may fall on days that do not suit for some years.
     constexpr Day some_years = 12 * 366;
-    for (Day at = day; at < day + some_years; ++at) {
-      if (search_.day_suits(s, at)) return at;
+    const Day most = stage(s).season ? some_years : farthest;
+    for (Day at = day; at < day + most; ++at) {
+      if (search_.in_season(s, at) && search_.day_suits(s, at)) return at;
     }
     return day;
   }
