@@ -13,8 +13,8 @@ struct Group {
   std::int64_t of = 0;
 };
 
-/// The share of the first group less that of the second, and an interval for it. Refused, with a NaN
-/// or nothing, as in intervals.hpp.
+/// The share of the first group less that of the second, and an interval for it. Refused, with a
+/// NaN or nothing, as in intervals.hpp.
 
 double difference(const Group& first, const Group& second);
 
