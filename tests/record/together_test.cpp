@@ -68,8 +68,7 @@ TEST_CASE("nothing happens to a batch after it was given up") {
   for (const char* line :
        {"BM27-1/healing/1/1 done on 2027-04-11", "BM27-1/healing counted 12 on 2027-04-11",
         "BM27-1/healing started on 2027-04-11", "BM27-1/healing ended on 2027-04-11",
-        "BM27-1/healing seen buds on 2027-04-11",
-        "BM27-1/healing left out on 2027-04-11 \"x\""}) {
+        "BM27-1/healing seen buds on 2027-04-11", "BM27-1/healing left out on 2027-04-11 \"x\""}) {
     CAPTURE(line);
     CHECK(found_in(stop, line) == "after-stop ");
     CHECK(found_in(line, stop) == "after-stop ");
