@@ -210,7 +210,11 @@ class PlainLoop {
     for (std::uint32_t row = 0; row < plants_.size(); ++row) {
       for (std::size_t i = 0; i < columns_.size(); ++i) {
         const double theirs = sheets.value({0, row}, column_of_[i]);
-        if (std::abs(theirs - columns_[i][row]) > 1e-9 * std::abs(theirs)) ++wrong;
+        if (std::abs(theirs - columns_[i][row]) <= 1e-9 * std::abs(theirs)) continue;
+        if (++wrong == 1) {
+          std::printf("Column %zu of row %u is %.10g in the sheet and %.10g in the loop.\n", i, row,
+                      theirs, columns_[i][row]);
+        }
       }
     }
     const sheet::DailyTotals& totals = sheets.totals();
@@ -249,7 +253,7 @@ class PlainLoop {
     const double sown = table(before_, start - 3);
     put(ready - end);
     put(end);
-    put(earliest_end(sown, end));
+    put(end);  // nothing is uncertain, so it may end on no other day
     put(end);
     put(start);
     const double days = put(end - start);
@@ -294,13 +298,6 @@ class PlainLoop {
     put(margin / sold);
     put(margin / cost);
     put(cost / plants_[row]);
-  }
-
-  double earliest_end(double sown, double end) const {
-    // The first day on or after the end of sowing from which grading finds people.
-    double day = sown + 3;
-    while (table(grading_, day) != day) ++day;
-    return std::min(day + 21, end);
   }
 
   void add(std::size_t row, double sign) {
