@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cctype>
 
+#include "editor/books/anchor.hpp"
 #include "editor/books/names.hpp"
 #include "editor/family.hpp"
 
@@ -88,6 +89,11 @@ std::size_t owner_at(const Document& document, std::uint32_t offset) {
 
 std::optional<NamedThing> name_at(const Workspace& workspace, const Document& document,
                                   Position position) {
+  if (document.kind() != FileKind::protocol) {
+    const auto anchor = anchor_of(workspace, document, position);
+    if (!anchor) return std::nullopt;
+    return NamedThing{anchor->kind, anchor->name, WrittenName::nobody, anchor->here};
+  }
   const WrittenName* name = written_at(document, document.offset(position));
   if (name == nullptr) return std::nullopt;
   NamedThing out{name->kind, std::string(name->text()), name->owner, document.range(name->span)};
@@ -103,6 +109,11 @@ std::optional<NamedThing> name_at(const Workspace& workspace, const Document& do
 
 std::vector<NameUse> uses_of(const Workspace& workspace, const Document& document,
                              Position position) {
+  if (document.kind() != FileKind::protocol) {
+    const auto anchor = anchor_of(workspace, document, position);
+    return anchor ? uses_of(workspace, *anchor->document, anchor->position)
+                  : std::vector<NameUse>{};
+  }
   const Family family(workspace, document);
   const auto sought = sought_at(family, document, position);
   return sought ? all_uses(workspace, family, document, *sought) : std::vector<NameUse>{};
@@ -110,6 +121,10 @@ std::vector<NameUse> uses_of(const Workspace& workspace, const Document& documen
 
 std::optional<Location> declaration_of(const Workspace& workspace, const Document& document,
                                        Position position) {
+  if (document.kind() != FileKind::protocol) {
+    const auto anchor = anchor_of(workspace, document, position);
+    return anchor ? declaration_of(workspace, *anchor->document, anchor->position) : std::nullopt;
+  }
   const Family family(workspace, document);
   const auto sought = sought_at(family, document, position);
   if (!sought) return std::nullopt;
@@ -131,6 +146,11 @@ std::optional<Location> declaration_of(const Workspace& workspace, const Documen
 
 Renaming rename(const Workspace& workspace, const Document& document, Position position,
                 const std::string& name) {
+  if (document.kind() != FileKind::protocol) {
+    const auto anchor = anchor_of(workspace, document, position);
+    if (anchor) return rename(workspace, *anchor->document, anchor->position, name);
+    return {"There is no name here that can be changed.", {}};
+  }
   const Family family(workspace, document);
   const auto sought = sought_at(family, document, position);
   if (!sought) return {"There is no name here that can be changed.", {}};

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "calendar/calendar.hpp"
+#include "editor/books/anchor.hpp"
 #include "editor/family.hpp"
 #include "editor/values.hpp"
 #include "language/check/hazard.hpp"
@@ -168,10 +169,24 @@ class Pointer {
   std::vector<DeclaredName> declared_;
 };
 
+/// A key of the book, or what a name is in its protocol.
+std::optional<Pointed> point_in_book(const Workspace& workspace, const Document& document,
+                                     Position position) {
+  Range word;
+  if (std::string key = about_key_at(document, position, word); !key.empty()) {
+    return Pointed{std::move(key), word};
+  }
+  const auto anchor = anchor_of(workspace, document, position);
+  auto pointed = anchor ? point_at(workspace, *anchor->document, anchor->position) : std::nullopt;
+  if (pointed) pointed->range = anchor->here;
+  return pointed;
+}
+
 }  // namespace
 
 std::optional<Pointed> point_at(const Workspace& workspace, const Document& document,
                                 Position position) {
+  if (document.kind() != FileKind::protocol) return point_in_book(workspace, document, position);
   const WrittenWord* word = word_at(document, document.offset(position));
   if (word == nullptr) return std::nullopt;
   const std::string text(text::text_of(word->span));

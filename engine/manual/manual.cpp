@@ -129,6 +129,17 @@ std::vector<Example> examples() {
   return out;
 }
 
+/// A cell of a table with the words of its links alone: where they lead is in another file.
+std::string without_links(std::string text) {
+  for (std::size_t close = text.find("]("); close != std::string::npos; close = text.find("](")) {
+    const std::size_t open = text.rfind('[', close);
+    const std::size_t end = text.find(')', close);
+    if (open == std::string::npos || end == std::string::npos) break;
+    text.replace(open, end + 1 - open, text.substr(open + 1, close - open - 1));
+  }
+  return text;
+}
+
 std::string about_code(const std::string& code) {
   const std::string rows = rows_of(code);
   if (rows.empty()) return {};
@@ -178,6 +189,26 @@ std::vector<std::string> codes() {
     for (std::string& one : codes_of(line)) out.insert(std::move(one));
   }
   return {out.begin(), out.end()};
+}
+
+std::string about_key(const std::string& heading, const std::string& key) {
+  constexpr std::size_t cells_of_a_row = 5;
+  for (const Section& section : sections_of(text_named("book"))) {
+    if (section.heading.text != heading) continue;
+    for (const std::string& line : lines_of(section.text)) {
+      if (!line.starts_with("| `" + key + "` |")) continue;
+      std::vector<std::string> cells;
+      for (std::size_t at = 2; at < line.size();) {
+        const std::size_t end = std::min(line.find(" |", at), line.size());
+        cells.push_back(without_links(line.substr(at, end - at)));
+        at = end + 3;
+      }
+      if (cells.size() < cells_of_a_row) continue;
+      return "`" + key + "`: " + cells[2] + ".\n\nWritten as " + cells[1] +
+             "; when it is not said: " + cells[3] + ". Such as " + cells[4] + "\n";
+    }
+  }
+  return {};
 }
 
 std::string place_of(const std::string& code) {

@@ -27,6 +27,10 @@ std::vector<Heading> headings();
 /// The codes of findings that are explained, by name.
 std::vector<std::string> codes();
 
+/// What the reference of the book says of a key of a map, by the map's heading: Markdown; "" when
+/// nothing is said.
+std::string about_key(const std::string& heading, const std::string& key);
+
 /// The file of the references in which a code is explained, and where: "mistakes.md#unit-mismatch";
 /// "" when it is a code of somebody's own rules.
 std::string place_of(const std::string& code);

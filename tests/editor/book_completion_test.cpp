@@ -3,6 +3,8 @@
 #include <algorithm>
 
 #include "editor/completion.hpp"
+#include "editor/names.hpp"
+#include "editor/pointing.hpp"
 #include "folder.hpp"
 
 using namespace budwood;
@@ -95,6 +97,46 @@ TEST_CASE("values") {
   // The method of another batch does not count.
   CHECK(offered("batches.yaml", "batches:\n  - protocol: fern\n  - batch: B\n    variant: |")
             .empty());
+}
+
+TEST_CASE("names lead to their methods, keys to the reference") {
+  const Folder folder;
+  const auto fern = folder.write("fern.bud", method);
+  const std::string site =
+      "site: Hill\nrooms: {warm_house: {holds: 40 trays}}\nsupplies: {tray: }\n";
+  const std::string batches =
+      "batches:\n  - batch: A\n    protocol: fern\n    variant: wounded\n    plants: 20\n"
+      "    set: {strike: 70 %}\n    pins: {rooting.start: 2027-03-01}\n    ready: 2027-05-03\n";
+  const auto site_file = folder.write("site.yaml", site);
+  const auto batches_file = folder.write("batches.yaml", batches);
+  Workspace workspace;
+  workspace.set_roots({folder.path()});
+  const auto at = [](const SharedDocument& document, const std::string& word) {
+    return document->lines().position(document->text().find(word) + 1);
+  };
+  const SharedDocument one = workspace.document(batches_file);
+  const auto line_of = [&](const std::string& word) {
+    const auto found = declaration_of(workspace, *one, at(one, word));
+    return found && found->path == fern ? static_cast<int>(found->range.begin.line) : -1;
+  };
+  CHECK(line_of("fern") == 0);
+  CHECK(line_of("wounded") == 10);
+  CHECK(line_of("strike") == 2);
+  CHECK(line_of("rooting") == 5);
+  CHECK(line_of("2027-05") == -1);
+  const SharedDocument other = workspace.document(site_file);
+  CHECK(uses_of(workspace, *other, at(other, "warm_house")).size() == 2);
+  const Renaming done = rename(workspace, *other, at(other, "warm_house"), "cool_house");
+  CHECK(done.edits.size() == 2);
+  CHECK_FALSE(rename(workspace, *other, at(other, "Hill"), "Dale").problem.empty());
+  const auto told = [&](const SharedDocument& document, const std::string& word) {
+    const auto pointed = point_at(workspace, *document, at(document, word));
+    return pointed ? pointed->text : "";
+  };
+  CHECK(told(one, "ready").find("`ready`: ") == 0);
+  CHECK(told(other, "holds").find("`holds`: ") == 0);
+  CHECK(told(one, "strike").find("input strike") != std::string::npos);
+  CHECK(told(one, "20").empty());
 }
 
 TEST_CASE("what is no YAML yet") {

@@ -1,57 +1,14 @@
 #include "editor/books/completion.hpp"
 
 #include <algorithm>
-#include <array>
 #include <set>
 
-#include "book/yaml/keys.hpp"
+#include "editor/books/key_maps.hpp"
 #include "editor/books/place.hpp"
 
 namespace budwood::editor {
 
 namespace {
-
-using book::KeyMap;
-using Path = std::vector<std::string>;
-
-/// Which keys stand below others; "*" is a name that somebody has chosen.
-struct Below {
-  FileKind file;
-  Path path;
-  KeyMap map;
-};
-
-const std::vector<Below>& maps() {
-  using enum FileKind;
-  static const std::vector<Below> all = {{site, {}, KeyMap::site},
-                                         {site, {"working"}, KeyMap::working},
-                                         {site, {"tolerance"}, KeyMap::tolerance},
-                                         {site, {"steps"}, KeyMap::steps},
-                                         {site, {"rooms", "*"}, KeyMap::room},
-                                         {site, {"rooms", "*", "stands"}, KeyMap::standing},
-                                         {site, {"rooms", "*", "tolerance"}, KeyMap::tolerance},
-                                         {site, {"rooms", "*", "steps"}, KeyMap::steps},
-                                         {site, {"crews", "*"}, KeyMap::crew},
-                                         {site, {"crews", "*", "duty"}, KeyMap::duty},
-                                         {site, {"crews", "*", "leave"}, KeyMap::leave},
-                                         {site, {"crews", "*", "extra"}, KeyMap::extra},
-                                         {site, {"supplies", "*"}, KeyMap::supply},
-                                         {site, {"climate"}, KeyMap::climate},
-                                         {site, {"climate", "normals"}, KeyMap::normals},
-                                         {site, {"labels"}, KeyMap::labels},
-                                         {site, {"moving"}, KeyMap::moving},
-                                         {batches, {}, KeyMap::batches},
-                                         {batches, {"batches"}, KeyMap::batch},
-                                         {batches, {"batches", "trial"}, KeyMap::trial},
-                                         {batches, {"batches", "trial", "arms", "*"}, KeyMap::arm}};
-  return all;
-}
-
-bool fits(const Path& path, const Path& pattern) {
-  return std::equal(
-      path.begin(), path.end(), pattern.begin(), pattern.end(),
-      [](const auto& one, const auto& wanted) { return wanted == "*" || one == wanted; });
-}
 
 class BookCompleter {
  public:
@@ -72,7 +29,7 @@ class BookCompleter {
   }
 
  private:
-  bool at(FileKind file, const Path& pattern) const {
+  bool at(FileKind file, const KeyPath& pattern) const {
     return document_.kind() == file && fits(place_.path, pattern);
   }
   void key(const std::string& word, const std::string& detail, Completion::Kind kind) {
@@ -85,11 +42,10 @@ class BookCompleter {
   }
 
   void known_keys() {
-    for (const Below& one : maps()) {
-      if (!at(one.file, one.path)) continue;
-      const book::Keys& keys = book::keys_of(one.map);
-      for (const std::string& word : keys.names) key(word, keys.heading, Completion::Kind::word);
-    }
+    const auto map = key_map_at(document_.kind(), place_.path);
+    if (!map) return;
+    const book::Keys& keys = book::keys_of(*map);
+    for (const std::string& word : keys.names) key(word, keys.heading, Completion::Kind::word);
   }
 
   /// Names that the protocols ask for: rooms, crews, supplies, inputs, stages.
