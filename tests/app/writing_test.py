@@ -111,6 +111,24 @@ class Writing(unittest.TestCase):
                     if not broken:
                         self.assertEqual(said.returncode, 0, said.stderr)
 
+    def test_a_client_that_dies(self):
+        """The language server leaves when nobody speaks to it or listens any more; it took no leave, so with 1."""
+        body = b'{"jsonrpc":"2.0","id":1,"method":"initialize","params":{}}'
+        message = b"Content-Length: %d\r\n\r\n%s" % (len(body), body)
+        for deaf in (False, True):
+            server = subprocess.Popen([str(PROGRAM), "language-server"], stdin=subprocess.PIPE, stdout=subprocess.PIPE)
+            if deaf:
+                server.stdout.close()
+            try:
+                server.stdin.write(message[:-20] if not deaf else message)
+                server.stdin.close()
+            except BrokenPipeError:
+                pass
+            with self.subTest(deaf=deaf):
+                self.assertEqual(server.wait(20), 1)
+            if not deaf:
+                server.stdout.close()
+
     def test_completion(self):
         for shell in ("bash", "zsh"):
             script = run("completion", shell).stdout
