@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "editor/books/outline.hpp"
+
 namespace budwood::editor {
 
 using language::NameKind;
@@ -74,6 +76,9 @@ Colour colour_of(const WrittenWord& word) {
 }  // namespace
 
 std::vector<OutlineLine> outline(const Document& document) {
+  if (document.kind() == FileKind::site || document.kind() == FileKind::batches) {
+    return outline_of_book(document);
+  }
   std::vector<OutlineLine> out;
   // Items come in order, each with its depth, so the open ones are the last of each list.
   for (const WrittenItem& item : document.written().items) {

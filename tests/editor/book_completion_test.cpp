@@ -4,6 +4,7 @@
 
 #include "editor/completion.hpp"
 #include "editor/names.hpp"
+#include "editor/outline.hpp"
 #include "editor/pointing.hpp"
 #include "folder.hpp"
 
@@ -137,6 +138,13 @@ TEST_CASE("names lead to their methods, keys to the reference") {
   CHECK(told(other, "holds").find("`holds`: ") == 0);
   CHECK(told(one, "strike").find("input strike") != std::string::npos);
   CHECK(told(one, "20").empty());
+  const auto parts = outline(*other);
+  REQUIRE(parts.size() == 3);
+  CHECK(parts[1].below.front().name == "warm_house");
+  const auto lines = outline(*one);
+  REQUIRE(lines.size() == 1);
+  CHECK(lines[0].below.front().name == "A");
+  CHECK(lines[0].below.front().detail == "fern");
 }
 
 TEST_CASE("what is no YAML yet") {
