@@ -6,7 +6,7 @@ namespace budwood::editor {
 
 /// Something that may be put in at a place.
 struct Completion {
-  enum class Kind : std::uint8_t { statement, word, name, unit, text };
+  enum class Kind : std::uint8_t { statement, word, name, unit };
   Kind kind = Kind::word;
   std::string label;   ///< what is put in, unless `insert` says otherwise
   std::string detail;  ///< what it is, or an example

@@ -6,7 +6,7 @@
 namespace budwood::statistics {
 
 /// From where to where a share, or a difference of shares, may lie. Name the method beside the
-/// limits: for the same counts others differ.
+/// limits: other methods give others for the same counts.
 struct Interval {
   double low = 0;
   double high = 0;

@@ -111,6 +111,7 @@ class Package(unittest.TestCase):
         page = run("man", "--warnings", "-l", self.root / "usr/share/man/man1/budwood.1",
                    env={**os.environ, "MANWIDTH": "80"})
         self.assertEqual(page.stderr, "")
+        self.assertIn("3: a fault of Budwood itself", " ".join(page.stdout.split()))
 
 
 if __name__ == "__main__":

@@ -86,6 +86,7 @@ TEST_CASE("names that the methods ask for") {
   CHECK(in_site("inputs:\n  fern: {|") == Words{"strike"});
   CHECK(in_site("rules: [|") == Words{"house"});
   CHECK(in_batch("set: {|") == Words{"strike"});
+  CHECK(in_batch("lots: {|") == Words{"tray"});
   CHECK(in_batch("pins:\n      |") == Words{"rooting.start", "rooting.end"});
 }
 

@@ -226,6 +226,10 @@ class Desk(Page):
         self.window.type("input[name=topic]", "unit-mismatch")
         self.window.click("button", "Look up")
         self.window.find(".topic", "This has it")
+        self.window.type("input[name=topic]", "unit-mismach")
+        self.window.click("button", "Look up")
+        self.window.click("p[role=status] a", "unit-mismatch")
+        self.window.find(".topic", "This has it")
 
     def test_a_batch_is_planned(self):
         self.go("/batch")

@@ -68,6 +68,21 @@ TEST_CASE("mistakes have their place and what mends them") {
   CHECK(typing.desk->check(*typing.now, "../site.yaml", method).is_null());
 }
 
+TEST_CASE("what is typed elsewhere and not saved does not count") {
+  Typing typing;
+  typing.folder.write("ours.bud",
+                      "protocol ours based on division edition 1 \"Ours\" {\n"
+                      "  change stage cutting { lasts 2 days }\n}\n");
+  const Snapshot now(typing.folder.path(), std::nullopt);
+  const std::string ours =
+      "protocol ours based on division edition 1 \"Ours\" {\n  change stage cutting { lasts 3 days "
+      "}\n}\n";
+  CHECK(typing.desk->check(now, "ours.bud", ours)["fine"] == true);
+  // Somebody renames the stage in another window.
+  typing.desk->check(now, "division.bud", with("stage cutting", "stage parting"));
+  CHECK(typing.desk->check(now, "ours.bud", ours)["fine"] == true);
+}
+
 TEST_CASE("places count characters beyond the first plane twice, as browsers do") {
   Typing typing;
   const Json wrong = typing.check(with("do \"Cut\" on day 1", "do \"\xF0\x9F\x8C\xB1\" on dya 1"));
@@ -108,6 +123,11 @@ TEST_CASE("what a text would do to the batches") {
   const Snapshot now(typing.folder.path(), std::nullopt);
   const Json answer = effect_view(now, "division.bud", with("lasts 1 day", "lasts 9 days"));
   CHECK(answer["text"].get<std::string>().find("D1") != std::string::npos);
+  // Where the edition is another one the batches are still looked at.
+  std::string next = with("lasts 1 day", "lasts 9 days");
+  next.replace(next.find("edition 1"), 9, "edition 2");
+  const Json of_next = effect_view(now, "division.bud", next);
+  CHECK(of_next["text"].get<std::string>().find("D1") != std::string::npos);
   CHECK(effect_view(now, "division.bud", std::string(method) + "# same\n")["text"] == "");
   CHECK_FALSE(effect_view(now, "division.bud", with("lasts", "lasst"))["said"].empty());
   CHECK(effect_view(now, "x.bud", method).is_null());
@@ -125,7 +145,8 @@ TEST_CASE("topics of the references") {
   };
   const Json known = topic_view(asked("unit-mismatch"));
   CHECK(known["text"].get<std::string>().starts_with("unit-mismatch"));
-  CHECK(topic_view(asked("no such thing")).is_null());
+  CHECK(topic_view(asked("no such thing"))["text"] == "");
+  CHECK(topic_view(asked("unit-mismach"))["near"] == "unit-mismatch");
 }
 
 }  // namespace budwood::page

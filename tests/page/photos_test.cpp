@@ -72,6 +72,10 @@ TEST_CASE("large ones are made smaller") {
   const auto plain = plain_photo(jpeg(2600, 900), problem);
   REQUIRE(plain);
   CHECK(size_of(*plain) == std::pair{1300, 450});
+  const auto odd = plain_photo(jpeg(3201, 8), problem);
+  REQUIRE(odd);
+  CHECK(size_of(*odd).first <= 1600);
+  CHECK_FALSE(plain_photo(jpeg(12'808, 8), problem));
 }
 
 TEST_CASE("what is no picture is refused") {

@@ -91,11 +91,10 @@ protocol first_cuttings "First cuttings" {
 }
 )";
 
-/// The rooms and crews that a protocol names, with the people that its work asks for.
+/// The rooms, crews and supplies that a protocol names.
 struct Needs {
   std::map<std::string, bool> rooms;  ///< by name: whether mist runs there
-  std::map<std::string, int> crews;
-  std::set<std::string> supplies;
+  std::set<std::string> crews, supplies;
   bool climate = false;
 };
 
@@ -108,11 +107,11 @@ Needs needs_of(const language::Protocol& protocol) {
     }
     out.climate = out.climate || language::follows_site(stage);
     for (const language::Work& work : stage.works) {
-      if (!work.crew.empty()) out.crews[work.crew] = 4;
+      if (!work.crew.empty()) out.crews.insert(work.crew);
     }
     for (const language::Contingency& one : stage.contingencies) {
       for (const auto& action : one.actions) {
-        if (!action.work.crew.empty()) out.crews[action.work.crew] = 4;
+        if (!action.work.crew.empty()) out.crews.insert(action.work.crew);
       }
     }
   }
@@ -180,9 +179,7 @@ std::string site_yaml(const Needs& needs, bool of_library) {
     out += "  " + name + (mist ? ": {zones: 4, mist_flow: 1 L/min}\n" : ": {zones: 4}\n");
   }
   if (!needs.crews.empty()) out += "crews:\n";
-  for (const auto& [name, people] : needs.crews) {
-    out += "  " + name + ": {people: " + std::to_string(people) + ", hours: 7 h}\n";
-  }
+  for (const std::string& name : needs.crews) out += "  " + name + ": {people: 4, hours: 7 h}\n";
   if (!needs.supplies.empty())
     out += "supplies:                     # what is there, what it costs\n";
   for (const std::string& name : needs.supplies) out += "  " + name + ": {on_hand: 0}\n";

@@ -51,7 +51,7 @@ std::string man_page(const CLI::App& program, const std::string& version) {
   }
   return out +
          ".SH EXIT STATUS\n0: fine. 1: errors in the input or conflicts in the plan. 2: used "
-         "wrongly.\n";
+         "wrongly. 3: a fault of Budwood itself.\n";
 }
 
 }  // namespace budwood::app

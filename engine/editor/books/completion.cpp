@@ -70,6 +70,9 @@ class BookCompleter {
     if (method == nullptr) return;
     if (at(FileKind::batches, {"batches", "set"})) inputs(*method, name);
     if (at(FileKind::batches, {"batches", "trial", "arms", "*", "set"})) inputs(*method, name);
+    if (at(FileKind::batches, {"batches", "lots"})) {
+      for (const language::Supply& supply : method->supplies) name(supply.name, supply.title);
+    }
     if (at(FileKind::batches, {"batches", "pins"})) {
       for (const language::Stage& stage : method->stages) {
         name(stage.name + ".start", stage.title);

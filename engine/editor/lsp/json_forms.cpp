@@ -32,10 +32,8 @@ int kind_of(Completion::Kind kind) {
       return 6;  // Variable
     case Completion::Kind::unit:
       return 11;  // Unit
-    case Completion::Kind::text:
-      return 1;  // Text
   }
-  return 1;
+  return 1;  // Text
 }
 
 /// SymbolKind of the protocol.

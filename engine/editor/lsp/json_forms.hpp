@@ -13,7 +13,7 @@ namespace budwood::editor::lsp {
 
 using Json = nlohmann::json;
 
-/// "file:///home/ana/a%20b.bud" of a path, and back; nothing for other addresses.
+/// "file:///books/a%20b.bud" of a path, and back; nothing for other addresses.
 std::string uri_of(const std::filesystem::path& path);
 std::optional<std::filesystem::path> path_of(const std::string& uri);
 

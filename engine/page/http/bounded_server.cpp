@@ -11,7 +11,7 @@ namespace {
 
 constexpr auto longest_request = std::chrono::milliseconds(20'000);
 /// A connection that rests keeps a thread, so it does not rest for long.
-constexpr auto longest_wait_for_rest = std::chrono::milliseconds(2'000);
+constexpr auto longest_pause = std::chrono::milliseconds(2'000);
 constexpr int most_requests = 1000;
 constexpr std::size_t threads = 96;
 
@@ -35,7 +35,7 @@ bool BoundedServer::process_and_close_socket(socket_t socket) {
   if (before < most_connections) {
     TimedStream stream(socket);
     for (int left = most_requests; left > 0 && svr_sock_ != INVALID_SOCKET; --left) {
-      if (!stream.wait(longest_wait_for_rest)) break;
+      if (!stream.wait(longest_pause)) break;
       stream.start(longest_request);
       bool closed = false;
       done = process_request(stream, left == 1, closed, nullptr);

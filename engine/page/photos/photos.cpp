@@ -45,10 +45,11 @@ std::optional<Picture> decoded(std::string_view bytes) {
     return std::nullopt;
   }
   if (width < 1 || height < 1 || std::int64_t{width} * height > most_pixels) return std::nullopt;
-  constexpr int most_halvings = 8;
-  int part = 1;
-  while (part < most_halvings && std::max(width, height) / part > longest_side) part *= 2;
-  const tjscalingfactor scale{1, part};
+  constexpr int smallest_part = 8;  // that the library draws at once
+  tjscalingfactor scale{1, 1};
+  const auto longest = [&] { return TJSCALED(std::max(width, height), scale); };
+  while (scale.denom < smallest_part && longest() > longest_side) scale.denom *= 2;
+  if (longest() > longest_side) return std::nullopt;
   Picture out{TJSCALED(width, scale), TJSCALED(height, scale), {}};
   out.colours.resize(std::size_t{3} * static_cast<std::size_t>(out.width) *
                      static_cast<std::size_t>(out.height));
@@ -87,7 +88,9 @@ std::optional<std::string> plain_photo(std::string_view bytes, std::string& prob
   }
   const std::optional<Picture> picture = decoded(bytes);
   std::optional<std::string> out = picture ? encoded(*picture) : std::nullopt;
-  if (!out) problem = "This is no JPEG picture that can be read, of 40 million points at most.";
+  if (!out)
+    problem =
+        "This is no JPEG picture that can be read, of 40 million points and 12800 a side at most.";
   return out;
 }
 

@@ -13,8 +13,8 @@ namespace budwood::page {
 constexpr std::size_t largest_photo = 3U << 20U;  ///< bytes, as it is sent
 
 /// The picture alone, made anew from its colours, so that nothing else goes with it: not where and
-/// with what it was taken, no text, no second picture. At most 1600 pixels wide and high. Nothing,
-/// and why in `problem`, when it is no whole JPEG picture.
+/// with what it was taken, no text, no second picture. Halved until it is 1600 pixels wide and high
+/// at most. Nothing, and why in `problem`, when it is no whole JPEG picture.
 std::optional<std::string> plain_photo(std::string_view bytes, std::string& problem);
 
 /// Puts a photo beside the book; the same one again is the same file. Gives its name; "" and why in

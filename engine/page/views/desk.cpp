@@ -1,7 +1,6 @@
 #include "page/views/desk.hpp"
 
 #include <algorithm>
-#include <array>
 
 #include "editor/completion.hpp"
 #include "editor/mends.hpp"
@@ -14,8 +13,6 @@ namespace budwood::page {
 namespace {
 
 namespace fs = std::filesystem;
-
-constexpr std::array<const char*, 3> severities = {"error", "warning", "note"};
 
 Json place_of(const std::string& file, const editor::Range& range) {
   return {{"file", file},
@@ -62,6 +59,8 @@ editor::SharedDocument Desk::typed(const Snapshot& now, const std::string& file,
     workspace_ = std::make_unique<editor::Workspace>();
     turn_ = now.turn;
   }
+  // What is typed in another window is nobody else's business before it is saved.
+  for (const fs::path& other : workspace_->open_files()) workspace_->close(other);
   workspace_->open(path, text, 0);
   return workspace_->document(path);
 }
@@ -79,7 +78,7 @@ Json Desk::check(const Snapshot& now, const std::string& file, const std::string
   for (const editor::Finding& one : findings) {
     fine = fine && one.severity != text::Severity::error;
     const auto mends = editor::mends_for(*workspace_, *document, {one}, one.range);
-    said.push_back({{"severity", severities[static_cast<std::size_t>(one.severity)]},
+    said.push_back({{"severity", severity_word(one.severity)},
                     {"code", one.code},
                     {"message", one.message},
                     {"advice", one.advice},

@@ -11,12 +11,16 @@ namespace budwood::page {
 
 namespace {
 
+/// The protocol as it is typed; where its edition is typed anew, what has its name.
 const language::Protocol* same_in(const language::Document& document,
                                   const language::Protocol& wanted) {
+  const language::Protocol* named = nullptr;
   for (const language::Protocol& one : document.protocols) {
-    if (one.name == wanted.name && one.edition == wanted.edition) return &one;
+    if (one.name != wanted.name) continue;
+    if (one.edition == wanted.edition) return &one;
+    named = &one;
   }
-  return nullptr;
+  return named;
 }
 
 }  // namespace

@@ -6,8 +6,6 @@ namespace budwood::page {
 
 namespace {
 
-constexpr std::array<const char*, 3> severities = {"error", "warning", "note"};
-
 std::string file_name(const std::string& path) {
   const std::size_t slash = path.rfind('/');
   return slash == std::string::npos ? path : path.substr(slash + 1);
@@ -36,12 +34,17 @@ Json place_json(const text::Span& span) {
           {"end_column", end.column}};
 }
 
+const char* severity_word(text::Severity severity) {
+  constexpr std::array words = {"error", "warning", "note"};
+  return words[static_cast<std::size_t>(severity)];
+}
+
 Json diagnostic_json(const text::Diagnostic& d) {
   Json related = Json::array();
   for (const text::Related& one : d.related) {
     related.push_back({{"message", one.message}, {"place", place_json(one.span)}});
   }
-  return {{"severity", severities[static_cast<std::size_t>(d.severity)]},
+  return {{"severity", severity_word(d.severity)},
           {"code", d.code},
           {"message", d.message},
           {"advice", d.advice},

@@ -18,6 +18,8 @@ Json day_json(double day);
 Json number_json(double value);
 /// {"file", "line", "column"}; null without a source. The folder of the file is not told.
 Json place_json(const text::Span& span);
+/// "error", "warning" or "note".
+const char* severity_word(text::Severity severity);
 Json diagnostic_json(const text::Diagnostic& diagnostic);
 /// A list, as they are sorted.
 Json diagnostics_json(const text::Diagnostics& diagnostics);

@@ -76,7 +76,7 @@ Json method_view(const Snapshot& now, const Question& question) {
 
 Json topic_view(const Question& question) {
   const std::string text = manual::look_up(question["topic"]);
-  return text.empty() ? Json(nullptr) : Json{{"text", text}};
+  return {{"text", text}, {"near", text.empty() ? manual::nearest_topic(question["topic"]) : ""}};
 }
 
 bool method_picture(std::ostream& out, const Snapshot& now, const std::string& name) {

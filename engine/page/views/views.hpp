@@ -57,8 +57,8 @@ Json tried_view(Snapshot& now, const std::vector<std::string>& changes, bool who
 /// What a text typed as one of the book's files would do to its batches: {"text"} as `budwood
 /// compare` words it, {"said"} where it has errors. null when there is no such file.
 Json effect_view(const Snapshot& now, const std::string& file, const std::string& text);
-/// What the references say of a `topic`: a statement, the code of a message, a heading. null when
-/// it is not known.
+/// What the references say of a `topic`: a statement, the code of a message, a heading; "text" is
+/// "" when it is not known, and "near" what may have been meant.
 Json topic_view(const Question& question);
 
 /// A file of the book's methods and rules by its name; nullptr when there is none.

@@ -1,4 +1,4 @@
-import { h, Loaded, address, go } from './ui.js';
+import { h, Loaded, Link, address, go } from './ui.js';
 
 const keys = [
   ['Sheet', 'Arrows', 'go from value to value; with Shift a block is chosen'],
@@ -13,7 +13,11 @@ const keys = [
 /** What the references say of a statement, of the code of a message, of a topic. */
 class Topic extends Loaded {
   ask() { return ['topic', { topic: this.props.topic }]; }
-  show(data) { return h('pre', { class: 'topic', tabindex: 0 }, data.text); }
+  show(data) {
+    if (data.text) return h('pre', { class: 'topic', tabindex: 0 }, data.text);
+    return h('p', { role: 'status' }, 'There is nothing on “', this.props.topic, '”.',
+      data.near && [' Is it ', h(Link, { to: address('help', { topic: data.near }) }, data.near), '?']);
+  }
 }
 
 function look(event) {

@@ -94,7 +94,8 @@ export function Said({ said, mend }) {
     marked(one.message), ' ', one.advice && h('span', null, marked(one.advice)),
     one.place && one.place.file && !one.place.file.startsWith('--') &&
       h('span', { class: 'place' }, ` (${one.place.file}, line ${one.place.line})`),
-    one.code && [' ', h(Link, { to: address('help', { topic: one.code }), class: 'code' }, one.code)],
+    // Codes with a point are of somebody's own rules.
+    one.code && !one.code.includes('.') && [' ', h(Link, { to: address('help', { topic: one.code }), class: 'code' }, one.code)],
     mend && (one.mends || []).map((choice) => [' ', h('button', { onClick: () => mend(choice.edits) }, marked(choice.title))]))));
 }
 
