@@ -95,7 +95,19 @@ class Browser:
     def click(self, css, text=None):
         element = self.find(css, text)
         self.run("arguments[0].scrollIntoView({block: 'center'})", element)
+        self.wait_until_still(element)
         self.command("POST", f"/element/{element[ELEMENT]}/click", {})
+
+    def wait_until_still(self, element):
+        """What grows or goes above a button moves it: a click there and then would miss it."""
+        where = lambda: self.run("const {x, y} = arguments[0].getBoundingClientRect(); return [x, y]", element)
+        before = where()
+        for _ in range(40):
+            time.sleep(0.03)
+            now = where()
+            if now == before:
+                return
+            before = now
 
     def type(self, css, words, text=None):
         element = self.find(css, text)

@@ -218,6 +218,7 @@ class Desk(Page):
         self.window.find("pre.topic", "LA27-1")
         self.keep_picture("effect")
         self.window.run("const editor = document.querySelector('.CodeMirror').CodeMirror; editor.setValue(arguments[0])", whole.replace("    lasts", "  lasts"))
+        self.window.wait(lambda: not self.window.run("return document.querySelector('pre.topic') !== null"), name="the end of the effect")
         self.window.click("button", "Tidy up")
         self.window.wait(lambda: typed() == whole, name="the tidy text")
 

@@ -42,6 +42,10 @@ class App extends Component {
     listen('outbox', () => this.setState({}));
     listen('outbox-problem', (problem) => this.setState({ problem }));
     listen('sign-in', () => this.setState({ signIn: true, ready: true }));
+    // What a view asked for and nobody there awaits is told all the same.
+    addEventListener('unhandledrejection', ({ reason }) => {
+      if (reason instanceof Error) this.setState({ problem: reason.message });
+    });
     this.open();
   }
   async open() {

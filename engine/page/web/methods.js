@@ -58,7 +58,7 @@ class Method extends Loaded {
     return answer.choices || [];
   }
   async point(text, line, column) {
-    const answer = await post('point', { file: this.props.file, text, line, column });
+    const answer = await post('point', { file: this.props.file, text, line, column }).catch(() => ({}));
     this.setState({ pointed: (answer.text || '').replace(/```(budwood)?\n/g, '') });
   }
   /** What the text as it is typed would do to the batches: nothing is saved. */
