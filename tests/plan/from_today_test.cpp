@@ -204,3 +204,29 @@ TEST_CASE("stock is what was counted last, less what was used since and with wha
   note(record::What::stock, "2027-05-12", 60);
   CHECK(stock() == 60);
 }
+
+TEST_CASE("a look on the day on which its stage was over stays done, one beyond it is unknown") {
+  Planned planned(R"(protocol p "P" {
+    part plant
+    stage heal of plant { lasts 8 to 12 days usually 10 days
+      do "Look" daily { note "From all sides." } }
+    stage grow of plant { lasts 7 days }
+  })");
+  book::Batch& batch = planned.add("A", 100, "2027-06-04");
+  batch.pins.push_back({"heal", book::Pin::Side::start, day("2027-05-17"), {}, true});
+  batch.pins.push_back({"heal", book::Pin::Side::end, day("2027-05-26"), {}, true});
+  batch.done.push_back({"heal/1/10", day("2027-05-26"), {}});
+  planned.book().today = day("2027-05-28");
+  const Plan& plan = planned.plan();
+  CHECK(planned.problems() == "");
+  const auto last = std::find_if(plan.orders.begin(), plan.orders.end(), [](const WorkOrder& one) {
+    return one.stage == StageId(0) && one.occurrence == 10;
+  });
+  REQUIRE(last != plan.orders.end());
+  CHECK(iso_date(last->date) == "2027-05-26");
+  CHECK(last->done());
+
+  batch.done.push_back({"heal/1/14", day("2027-05-30"), {}});
+  CHECK(planned.problems().find("unknown-order Batch `A` has no order `heal/1/14`.") !=
+        std::string::npos);
+}

@@ -180,7 +180,7 @@ std::string under_way_difference(const Book& book, const Told& told) {
   dates.ready = *told.row().ready();
   return told.deviates() || keeps_to_all(book, dates)
              ? ""
-             : "no plan keeps to everything, and no word of what is not kept\n";
+             : "no plan keeps to everything, and no word of what is not kept\n" + told.dates();
 }
 
 enum class Kind : std::uint8_t { mistake, none, dated };
@@ -204,7 +204,7 @@ std::string difference(const Book& book, Kind* kind = nullptr) {
            ", told none\n" + told.conflict();
   }
   if (told.breaks())
-    return "a plan keeps to everything, told one that does not\n" + told.conflict();
+    return "a plan keeps to everything, told one that does not\n" + told.dates() + told.conflict();
   const sheet::Row row = told.row();
   std::string out;
   for (std::size_t s = 0; s < book.stages.size(); ++s) {
@@ -318,11 +318,6 @@ TEST_CASE("random books are planned as by trying days") {
   CHECK(kinds[0] < count / 5);
 }
 
-/// Open: a stage by degree days that began by itself is over on no day that fits, the day before
-/// today from one start and the day after the one asked for from the next. The program lets its
-/// length give way, where a batch that is a day late would keep to everything.
-constexpr std::uint32_t open_seed = 1803;
-
 TEST_CASE("random books go on from today as by trying days") {
   const std::uint32_t first = number("BUDWOOD_REFERENCE_FIRST", 1);
   const std::uint32_t count = books_to_try();
@@ -330,7 +325,7 @@ TEST_CASE("random books go on from today as by trying days") {
   std::uint32_t tried = 0;
   for (std::uint32_t seed = first; seed < first + count && !compared.enough(); ++seed) {
     const auto book = under_way(seed);
-    if (!book || seed == open_seed) continue;
+    if (!book) continue;
     ++tried;
     compared.look_at(seed, *book);
   }

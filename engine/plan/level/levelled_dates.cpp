@@ -63,13 +63,13 @@ void OrderDays::apply(const std::string& name, WorkOrder& order) {
   if (found->second.done) order.state = OrderState::done;
 }
 
-std::vector<const book::OrderDay*> OrderDays::unknown() const {
-  std::vector<const book::OrderDay*> out;
+std::vector<OrderDays::Unknown> OrderDays::unknown() const {
+  std::vector<Unknown> out;
   for (const auto& [name, fixed] : days_) {
-    if (fixed.done && !fixed.used) out.push_back(fixed.order);
+    if (fixed.done && !fixed.used) out.push_back({fixed.order, true});
   }
   for (const LeftOut& one : left_out_) {
-    if (!one.used) out.push_back(one.what);
+    if (!one.used) out.push_back({one.what, false});
   }
   return out;
 }

@@ -26,8 +26,12 @@ class OrderDays {
   bool empty() const { return days_.empty() && left_out_.empty(); }
   /// Moves an order to its day, and says what became of it.
   void apply(const std::string& name, WorkOrder& order);
+  struct Unknown {
+    const book::OrderDay* order = nullptr;
+    bool done = false;  ///< else left out
+  };
   /// Those that are done or left out and that no order answers to.
-  std::vector<const book::OrderDay*> unknown() const;
+  std::vector<Unknown> unknown() const;
 
  private:
   struct Fixed {

@@ -1,11 +1,13 @@
 #include "plan/orders/expand_works.hpp"
 
 #include <algorithm>
+#include <limits>
 
 #include "book/book.hpp"
 #include "plan/level/levelled_dates.hpp"
 #include "plan/orders/duty.hpp"
 #include "plan/orders/order.hpp"
+#include "plan/orders/order_place.hpp"
 #include "plan/orders/spread_days.hpp"
 #include "plan/orders/turns.hpp"
 #include "plan/today/conditional_work.hpp"
@@ -180,11 +182,31 @@ class WorkExpander {
       }
     }
     if (!facts_.lead) return;
-    for (const book::OrderDay* order : days.unknown()) {
-      diagnostics.warning("unknown-order", order->span,
-                          "Batch `" + facts_.id.value + "` has no order `" + order->order + "`.",
-                          "`budwood plan --format csv` names them all.");
+    for (const OrderDays::Unknown& one : days.unknown()) {
+      if (one.done && add_further_turn(*one.order)) continue;
+      diagnostics.warning(
+          "unknown-order", one.order->span,
+          "Batch `" + facts_.id.value + "` has no order `" + one.order->order + "`.",
+          "`budwood plan --format csv` names them all.");
     }
+  }
+
+  /// What was noted as done stays done when its stage turns out to be over before that turn: on the
+  /// day on which a gate was seen, work that is due daily was done once more.
+  bool add_further_turn(const book::OrderDay& noted) {
+    const language::Protocol& protocol = plan_.protocol_of(batch_);
+    const auto place = place_of(noted.order, protocol);
+    if (!place || place->occurrence > std::numeric_limits<std::uint16_t>::max()) return false;
+    const language::Work& work = protocol.stages[place->stage].works[place->work];
+    if (work.timing.kind != language::Timing::Kind::repeat) return false;
+    const sheet::Row row = plan_.row_of(batch_);
+    const bool within = noted.day >= row.start(place->stage) && noted.day <= row.end(place->stage);
+    if (!within) return false;
+    WorkOrder order = order_on(noted.day, noted.day, place->stage, place->work,
+                               static_cast<std::uint16_t>(place->occurrence));
+    order.state = OrderState::done;
+    plan_.orders.push_back(order);
+    return true;
   }
 
   /// Whoever saw something has done the last look that was due by then and of which nothing is

@@ -1,10 +1,9 @@
 #include "plan/today/started.hpp"
 
 #include <algorithm>
-#include <charconv>
 #include <optional>
-#include <string_view>
 
+#include "plan/orders/order_place.hpp"
 #include "units/units.hpp"
 
 namespace budwood::plan {
@@ -13,36 +12,6 @@ namespace {
 
 using calendar::Day;
 using language::StageId;
-
-/// The parts of "grafting/2/1".
-struct OrderPlace {
-  StageId stage;
-  std::size_t work = 0;        ///< from 1
-  std::size_t occurrence = 0;  ///< from 1
-};
-
-std::optional<std::size_t> number_in(std::string_view text) {
-  std::size_t out = 0;
-  const auto [end, problem] = std::from_chars(text.data(), text.data() + text.size(), out);
-  return problem == std::errc() && end == text.data() + text.size() && out > 0 ? std::optional(out)
-                                                                               : std::nullopt;
-}
-
-/// Later parts of work that was spread over days say nothing of a start.
-std::optional<OrderPlace> place_of(std::string_view order, const language::Protocol& protocol) {
-  const std::size_t first = order.find('/');
-  const std::size_t second = order.find('/', first == std::string_view::npos ? first : first + 1);
-  if (second == std::string_view::npos) return std::nullopt;
-  OrderPlace out;
-  out.stage = protocol.stages.find(std::string(order.substr(0, first)));
-  const auto work = number_in(order.substr(first + 1, second - first - 1));
-  const auto occurrence = number_in(order.substr(second + 1));
-  if (!out.stage.known() || !work || !occurrence) return std::nullopt;
-  if (*work > protocol.stages[out.stage].works.size()) return std::nullopt;
-  out.work = *work;
-  out.occurrence = *occurrence;
-  return out;
-}
 
 /// On which day of its stage a turn of work falls, from 0; nothing when that hangs on how long the
 /// stage lasts.
@@ -80,7 +49,7 @@ void add_started(const book::Batch& batch, const language::Protocol& protocol,
   for (const book::OrderDay& done : batch.done) {
     const auto place = place_of(done.order, protocol);
     if (!place || facts.recorded(place->stage, false) != nullptr) continue;
-    const auto& work = protocol.stages[place->stage].works[language::WorkId(place->work - 1)];
+    const auto& work = protocol.stages[place->stage].works[place->work];
     const auto offset = offset_of(work.timing, place->occurrence);
     std::optional<Start>& start = starts[place->stage];
     if (!offset || (start && start->offset <= *offset)) continue;
@@ -105,8 +74,7 @@ void add_lasted(const book::Batch& batch, const language::Protocol& protocol,
   for (const book::OrderDay& done : batch.done) {
     const auto place = place_of(done.order, protocol);
     if (!place) continue;
-    const language::Work& work =
-        protocol.stages[place->stage].works[language::WorkId(place->work - 1)];
+    const language::Work& work = protocol.stages[place->stage].works[place->work];
     const auto* start = facts.recorded(place->stage, false);
     if (work.timing.kind != language::Timing::Kind::repeat || start == nullptr) continue;
     const auto offset = offset_of(work.timing, place->occurrence);

@@ -88,8 +88,11 @@ Day DatePlanner::range_start(Pace pace, std::int32_t s) const {
     if (link.high) high = std::min(high, range_days_[link.from] + *link.high);
   }
   const calendar::DaySet* allowed = network_.point(point).allowed;
+  const network::MonotoneLength* length = network_.link(length_link(s)).length;
+  // Of days past the known temperatures nobody can say whether they suit.
   const auto next = [&](Day day) {
-    return allowed == nullptr ? day : allowed->next(day).value_or(day);
+    const auto found = allowed == nullptr ? std::nullopt : allowed->next(day);
+    return found && (length == nullptr || length->end_of(*found)) ? *found : day;
   };
   if (pace == Pace::slow) return next(std::max(low, planned));
   if (!takes(s).empty()) return next(low);

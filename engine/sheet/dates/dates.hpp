@@ -149,6 +149,8 @@ class DatePlanner {
             const text::Span& span);
   void tell_length(const DateLink& link, const Columns& columns, std::size_t row);
   void tell_start(std::int32_t stage);
+  void tell_out_of_season(std::int32_t stage);
+  void tell_nobody_there(const ClosedDays& closed);
   void tell_wait(const DateLink& link, const Columns& columns, std::size_t row);
   void tell_after(const DateLink& link, const Columns& columns, std::size_t row);
   void tell_wanted(const Pin& pin);

@@ -334,13 +334,22 @@ void DatePlanner::tell_length(const DateLink& link, const Columns& columns, std:
 }
 
 void DatePlanner::tell_start(std::int32_t s) {
-  const language::Stage& stage = t_.protocol.stages[static_cast<std::size_t>(s)];
   const network::PointId point = DateLayout::start_of(s);
-  if (!stage.season) return;
-  const calendar::DaySet season =
-      calendar::season(stage.season->first, stage.season->last, site_.southern);
   const Day start = days_[point];
-  if (season.contains(start)) return;
+  const auto closed = closed_start(s, start);
+  if (!closed) return;
+  if (closed->kind == ClosedDays::Kind::season) {
+    tell_out_of_season(s);
+  } else if (!over_[point]) {
+    tell_nobody_there(*closed);
+  }
+}
+
+void DatePlanner::tell_out_of_season(std::int32_t s) {
+  const language::Season& written = *t_.protocol.stages[static_cast<std::size_t>(s)].season;
+  const network::PointId point = DateLayout::start_of(s);
+  const calendar::DaySet season = calendar::season(written.first, written.last, site_.southern);
+  const Day start = days_[point];
   const auto before = season.previous(start);
   const auto after = season.next(start);
   const int gap = std::min(before ? start - *before : calendar::last_day,
@@ -348,9 +357,22 @@ void DatePlanner::tell_start(std::int32_t s) {
   tell(Deviation::Kind::season, s, over_[point], gap,
        stage_text(s) + (over_[point] ? " started on " : " starts on ") + date_text(start) + ", " +
            days_text(gap) + " outside of its season, which goes from " +
-           calendar::describe(stage.season->first) + " to " +
-           calendar::describe(stage.season->last) + ".",
-       stage.season->span);
+           calendar::describe(written.first) + " to " + calendar::describe(written.last) + ".",
+       written.span);
+}
+
+/// Work that must be done on a day on which nobody is there: it is done late.
+void DatePlanner::tell_nobody_there(const ClosedDays& closed) {
+  const auto s = static_cast<std::int32_t>(closed.stage.place());
+  const std::string what = closed.kind == ClosedDays::Kind::move
+                               ? "Carrying plants to " + room_text(s) + " for " + stage_text(s)
+                               : "\"" + closed.work + "\" in " + stage_text(s);
+  const std::string later =
+      closed.within == 0 ? "" : ", nor within " + days_text(closed.within) + " after it";
+  const auto done = site_.working.days().next(closed.due);
+  tell(Deviation::Kind::work, s, false, done ? *done - closed.due : 0,
+       what + " is due on " + date_text(closed.due) + ", when nobody works" + later + ".",
+       closed.span);
 }
 
 void DatePlanner::tell_wait(const DateLink& link, const Columns& columns, std::size_t row) {

@@ -25,6 +25,7 @@ struct Deviation {
     wait,    ///< plants wait longer for the next stage than they may
     after,   ///< `after ... by` or `starts within`
     season,  ///< a stage starts out of its season
+    work,    ///< work that must be done is due on a day on which nobody works
   };
   Kind kind = Kind::length;
   language::StageId stage;  ///< whose limit it is; none: of the batch

@@ -59,7 +59,11 @@ bool DatePlanner::can_stretch(const network::Fact& fact, const network::Conflict
       });
   if (!reach->noted && !not_over) return false;
   const network::Network::Link& link = network_.link(fact.id);
-  if (fact.kind == Kind::length) return link.length->end_of(reach->start).has_value();
+  if (fact.kind == Kind::length) {
+    const auto usual = link.length->end_of(reach->start);
+    return usual &&
+           (*usual < reach->ends.last || (over_[written.to] && *usual > reach->ends.first));
+  }
   if (fact.kind == Kind::link_high) return reach->start + *link.high < reach->ends.last;
   return over_[written.to] && reach->start + *link.low > reach->ends.first;
 }
@@ -75,6 +79,8 @@ void DatePlanner::stretch(const network::Fact& fact, int days) {
       const int length = *link.length->end_of(reach.start) - reach.start;
       network_.set_length(fact.id, nullptr);
       network_.set_link(fact.id, length, length);
+      // So many days are right for that start alone.
+      if (!reach.noted) network_.set_not_after(written.from, reach.start);
       break;
     }
     case network::Fact::Kind::link_high: {
