@@ -10,6 +10,8 @@ namespace budwood::text {
 
 namespace {
 
+constexpr std::size_t bytes_between_marks = 256;
+
 bool is_continuation(char c) {
   return (static_cast<unsigned char>(c) & 0xC0U) == 0x80U;
 }
@@ -27,9 +29,13 @@ std::size_t character_length(std::string_view rest) {
 Source::Source(std::string name, std::string text)
     : name_(std::move(name)), text_(std::move(text)) {
   line_starts_.push_back(0);
+  std::size_t characters = 0;
   for (std::size_t i = 0; i < text_.size(); ++i) {
+    if (i % bytes_between_marks == 0) characters_before_mark_.push_back(characters);
     if (text_[i] == '\n') line_starts_.push_back(i + 1);
+    if (!is_continuation(text_[i])) ++characters;
   }
+  if (text_.size() % bytes_between_marks == 0) characters_before_mark_.push_back(characters);
 }
 
 Source::Source(std::string name, std::size_t lines, LineMaker maker)
@@ -44,7 +50,14 @@ Place Source::place(std::size_t offset) const {
   const auto after = std::upper_bound(line_starts_.begin(), line_starts_.end(), offset);
   const auto line = static_cast<std::size_t>(after - line_starts_.begin());
   const std::size_t start = line_starts_[line - 1];
-  return {line, 1 + count_characters(std::string_view(text_).substr(start, offset - start))};
+  return {line, 1 + characters_before(offset) - characters_before(start)};
+}
+
+std::size_t Source::characters_before(std::size_t offset) const {
+  const std::size_t mark = offset / bytes_between_marks;
+  const std::string_view rest =
+      std::string_view(text_).substr(mark * bytes_between_marks, offset % bytes_between_marks);
+  return characters_before_mark_[mark] + count_characters(rest);
 }
 
 std::string_view Source::line(std::size_t number) const {

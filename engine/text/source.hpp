@@ -53,9 +53,15 @@ class Source {
   std::string_view text_of(const Span& span) const;
 
  private:
+  /// The characters of the text before a byte offset.
+  std::size_t characters_before(std::size_t offset) const;
+
   std::string name_;
   std::string text_;
   std::vector<std::size_t> line_starts_;
+  /// Characters before each mark, so that a place on a line of a megabyte is not counted from the
+  /// line's beginning.
+  std::vector<std::size_t> characters_before_mark_;
   LineMaker maker_;
   std::size_t made_lines_ = 0;
   mutable std::unordered_map<std::size_t, std::string> made_;  ///< those that were asked for

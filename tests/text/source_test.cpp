@@ -1,5 +1,6 @@
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <sstream>
 
 #include "text/text.hpp"
@@ -101,5 +102,23 @@ TEST_CASE("what is not UTF-8 text is refused, with the place") {
   }
   for (const char* good : {"", "plain", "é", "\xED\x9F\xBF", "\xEE\x80\x80", "\xF4\x8F\xBF\xBF"}) {
     CHECK(find_invalid_utf8(good) == std::string_view::npos);
+  }
+}
+
+TEST_CASE("places on a long line are those that counting from its beginning gives") {
+  std::string line = "a: ";
+  for (int i = 0; i < 700; ++i) line += i % 3 == 0 ? "ä" : i % 7 == 0 ? "🌱" : "x";
+  for (std::size_t cut = 0; cut < 300; cut += 37) {
+    Sources sources;
+    const std::string text = "first\nsecond é\n" + line + std::string(cut, '.') + "\nlast";
+    const Source& source = sources.add("long.yaml", text);
+    for (std::size_t offset = 0; offset <= text.size(); ++offset) {
+      const std::size_t start = offset == 0 ? 0 : text.rfind('\n', offset - 1) + 1;
+      const Place place = source.place(offset);
+      REQUIRE(place.column == 1 + count_characters(text.substr(start, offset - start)));
+      REQUIRE(place.line ==
+              1 + static_cast<std::size_t>(std::count(
+                      text.begin(), text.begin() + static_cast<std::ptrdiff_t>(offset), '\n')));
+    }
   }
 }
