@@ -1,6 +1,7 @@
 #include "page/open/open_book.hpp"
 
 #include <algorithm>
+#include <utility>
 
 #include "page/views/json.hpp"
 
@@ -33,7 +34,7 @@ OpenBook::OpenBook(fs::path folder, std::optional<calendar::Day> today)
     : folder_(std::move(folder)), today_(today) {
   now_ = std::make_shared<Snapshot>(folder_, today_);
   now_->turn = 1;
-  stamps_ = stamps(*now_);
+  stamps_ = stamps(*now_, true);
   watcher_ = std::thread([this] { watch(); });
 }
 
@@ -64,7 +65,7 @@ void OpenBook::look() {
   wake_.notify_all();
 }
 
-std::string OpenBook::stamps(const Snapshot& snapshot) const {
+std::string OpenBook::stamps(const Snapshot& snapshot, bool at_once) {
   std::vector<fs::path> folders = {folder_, folder_ / "rules"};
   if (snapshot.written && snapshot.written->site.protocols) {
     const fs::path library = folder_ / snapshot.written->site.protocols->value;
@@ -75,34 +76,43 @@ std::string OpenBook::stamps(const Snapshot& snapshot) const {
   std::sort(all.begin(), all.end());
   std::string out;
   for (const std::string& one : all) out += one + "\n";
+  if (snapshot.written) out += record_.stamp(*snapshot.written, at_once);
   return out;
 }
 
 void OpenBook::watch() {
   while (true) {
+    bool now = false;
     {
       std::unique_lock lock(mutex_);
       wake_.wait_for(lock, between_looks, [this] { return wanted_ || ended_; });
       if (ended_) return;
-      wanted_ = false;
+      now = std::exchange(wanted_, false);
     }
-    read_anew();
+    const auto begun = std::chrono::steady_clock::now();
+    if (!read_anew(now)) continue;
+    // While entries come in all the time, planning leaves the machine to those who note them.
+    const auto rest = (std::chrono::steady_clock::now() - begun) / 2;
+    std::unique_lock lock(mutex_);
+    wake_.wait_for(lock, rest, [this] { return ended_; });
   }
 }
 
-void OpenBook::read_anew() {
+bool OpenBook::read_anew(bool at_once) {
   const std::shared_ptr<Snapshot> old = now();
-  std::string found = stamps(*old);
-  if (found == stamps_) return;
+  std::string found = stamps(*old, at_once);
+  if (found == stamps_) return false;
   behind_ = true;
   events.tell("behind", "{}");
   auto fresh = std::make_shared<Snapshot>(folder_, today_);
-  const std::string again = stamps(*fresh);
+  const std::string again = stamps(*fresh, true);
   {
     const std::lock_guard lock(mutex_);
     stamps_ = std::move(found);
-    trouble_ = fresh->usable() ? "" : diagnostics_json(fresh->diagnostics).dump();
-    if (fresh->usable()) {
+    // A plan that has forgotten what happened is none, as long as there is one that knows.
+    const bool fine = fresh->usable() && (fresh->knows_record() || !old->knows_record());
+    trouble_ = fine ? "" : diagnostics_json(fresh->diagnostics).dump();
+    if (fine) {
       fresh->turn = old->turn + 1;
       now_ = fresh;
     }
@@ -111,6 +121,7 @@ void OpenBook::read_anew() {
     behind_ = wanted_;
   }
   events.tell("planned", Json({{"turn", now()->turn}}).dump());
+  return true;
 }
 
 }  // namespace budwood::page

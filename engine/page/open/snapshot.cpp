@@ -9,6 +9,9 @@ Snapshot::Snapshot(const std::filesystem::path& folder, std::optional<calendar::
   if (!written) return;
   book = *written;
   book::follow_record(*book, sources, diagnostics);
+  for (const text::Diagnostic& d : diagnostics.sorted()) {
+    knows_record_ = knows_record_ && d.code != "no-record";
+  }
   if (today) book->today = today;
   plan = plan::make_plan(*book, diagnostics);
   plan::check_site_supplies(plan, diagnostics);

@@ -21,6 +21,8 @@ struct Snapshot {
   Snapshot& operator=(const Snapshot&) = delete;
 
   bool usable() const { return book.has_value(); }
+  /// Whether it is known what has happened: the record could be read.
+  bool knows_record() const { return knows_record_; }
   /// nullptr when no batch is called so, or it could not be planned.
   const plan::BatchPlan* batch(const std::string& id) const;
   /// What was noted of an order and holds, by its place: "BM27-1/grafting/2/1".
@@ -34,8 +36,12 @@ struct Snapshot {
   std::optional<book::Book> book;
   plan::Plan plan;
   std::unique_ptr<LiveSheet> live;  ///< its values, with what was changed since
+  /// What was answered to questions about the plan, which is worked out once for all who ask it.
+  std::map<std::string, std::string> answers;
+  std::size_t answers_size = 0;  ///< of all, bytes
 
  private:
+  bool knows_record_ = true;
   std::map<std::string, std::size_t> batches_;
   std::multimap<std::string, std::size_t> noted_;  ///< in the history of the book
 };
