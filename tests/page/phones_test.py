@@ -7,6 +7,7 @@ how long they wait and what the server takes of memory is told, and held to limi
 
 import asyncio
 import json
+import os
 import pathlib
 import random
 import statistics
@@ -105,6 +106,12 @@ def memory(process):
     return 0
 
 
+def processor_time(process):
+    """What a process has used, seconds."""
+    fields = pathlib.Path(f"/proc/{process}/stat").read_text().rsplit(")", 1)[1].split()
+    return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
+
+
 async def run(served, seconds, phones, rate):
     """The phones after `seconds`, and the memory of the server along the way."""
     entries = served.get("/api/season")["batches"]
@@ -137,6 +144,7 @@ def main():
     served = Served(program, prepare=(lambda folder: write_batches(folder, batches)) if batches else None)
     try:
         all_phones, sizes = asyncio.run(run(served, seconds, phones, rate))
+        used = processor_time(served.process.pid)
         recorded = [entry["id"] for entry in served.recorded()]
     finally:
         served.end()
@@ -146,6 +154,7 @@ def main():
     print(f"{phones} phones, {rate} entries a second for {seconds} s: {len(times)} sent, {len(noted)} noted, {len(recorded)} in the record")
     print(f"a tick: median {1000 * statistics.median(times):.0f} ms, p99 {1000 * p99:.0f} ms, longest {1000 * times[-1]:.0f} ms; "
           f"days asked for anew: {sum(phone.looks for phone in all_phones)}")
+    print(f"processor time: the server {used:.1f} s, the phones {sum(os.times()[:2]):.1f} s")
     print("memory: " + " ".join(f"{size:.0f}" for size in sizes) + " MB")
     assert len(noted) == len(times) and sorted(noted) == sorted(recorded), "entries were lost, or came twice"
     # Ten times what is aimed at: here other programs run beside it.

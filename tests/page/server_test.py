@@ -56,6 +56,9 @@ class Open(unittest.TestCase):
             self.assertNotIn("unsafe", policy)
             self.assertEqual(headers["x-content-type-options"], "nosniff")
             self.assertEqual(headers["x-frame-options"], "DENY")
+            self.assertNotIn("strict-transport-security", headers)
+        _, headers, _ = self.served.ask("GET", "/", headers={"X-Forwarded-Proto": "https"})
+        self.assertIn("max-age", headers["strict-transport-security"])
 
     def test_pictures_are_drawn_and_run_nothing(self):
         for path in ["batch?batch=BM27-1", "method?protocol=approach_graft"]:

@@ -10,12 +10,12 @@ using namespace budwood::plan::test;
 
 namespace {
 
-/// The changes that would help, each tried: after it the conflict is gone. "" before one that
-/// leaves it there.
-std::vector<std::string> helpful(Planned& planned) {
+/// The changes that would help, each tried, a line each: after it the conflict is gone, or it is
+/// told that it is not.
+std::string helpful(Planned& planned) {
   const Plan before = planned.plan();
   REQUIRE(!before.conflicts.empty());
-  std::vector<std::string> out;
+  std::string out;
   for (const Conflict& conflict : before.conflicts) {
     for (const Repair& repair : conflict.repairs) {
       if (repair.change.empty()) continue;
@@ -28,13 +28,11 @@ std::vector<std::string> helpful(Planned& planned) {
           std::any_of(after.conflicts.begin(), after.conflicts.end(), [&](const Conflict& one) {
             return one.batch == conflict.batch && one.code == conflict.code;
           });
-      out.push_back((there ? "in vain: " : "") + repair.change);
+      out += (there ? "in vain: " : "") + repair.change + "\n";
     }
   }
   return out;
 }
-
-using Changes = std::vector<std::string>;
 
 book::Placed<calendar::Day> on(const std::string& date) {
   return {day(date), {}};
@@ -60,7 +58,7 @@ TEST_CASE("a date that is fixed too late is moved, or the batch is ready later")
   Planned planned(layering);
   planned.add("A", 100, "2027-06-11")
       .pins.push_back({"wound", book::Pin::Side::start, day("2027-06-01"), {}});
-  CHECK(helpful(planned) == Changes{"A.wound.start=2027-05-20", "A.ready=2027-06-22"});
+  CHECK(helpful(planned) == "A.ready=2027-06-22\nA.wound.start=2027-05-21\n");
 }
 
 TEST_CASE("a batch that cannot start on its day starts on the nearest one") {
@@ -68,19 +66,19 @@ TEST_CASE("a batch that cannot start on its day starts on the nearest one") {
   book::Batch& batch = planned.add("A", 100, "2027-06-11");
   batch.ready.reset();
   batch.start = on("2027-05-01");  // a Saturday
-  CHECK(helpful(planned) == Changes{"A.start=2027-04-30"});
+  CHECK(helpful(planned) == "A.start=2027-04-30\n");
 }
 
 TEST_CASE("fewer are promised when too few came through") {
   Planned planned(layering);
   planned.add("A", 100, "2027-06-11").counted.push_back({"wound", 110, {}});
-  CHECK(helpful(planned) == Changes{"A.plants=88"});
+  CHECK(helpful(planned) == "A.plants=88\n");
 }
 
 TEST_CASE("a batch under way that will be late is promised for the day on which it is ready") {
   UnderWay book;
   book.started("sow", "2027-05-20").today("2027-05-21");
-  CHECK(helpful(book) == Changes{"A.ready=2027-06-21"});
+  CHECK(helpful(book) == "A.ready=2027-06-21\n");
 }
 
 TEST_CASE("the last to come is moved out of a room that is full, whatever holds its date") {
@@ -88,14 +86,15 @@ TEST_CASE("the last to come is moved out of a room that is full, whatever holds 
   hold(planned, "chamber", "7 trays");
   planned.add("A", 200, "2027-05-07");
   planned.add("B", 200, "2027-05-10");
-  CHECK(helpful(planned) == Changes{"B.ready=2027-05-11", "B.ready=2027-05-03"});
+  CHECK(helpful(planned) == "B.ready=2027-05-11\nB.ready=2027-05-03\n");
   book::Batch& second = planned.book().batches[1];
   second.ready.reset();
   second.start = on("2027-05-05");
-  CHECK(helpful(planned) == Changes{"B.start=2027-05-07", "B.start=2027-04-29"});
+  // Over a Sunday it stands a day longer, so it comes as much earlier.
+  CHECK(helpful(planned) == "B.start=2027-05-07\nB.start=2027-04-28\n");
   second.start.reset();
   second.not_before = on("2027-05-05");
-  CHECK(helpful(planned) == Changes{"B.not_before=2027-05-07", "B.not_before=2027-04-29"});
+  CHECK(helpful(planned) == "B.not_before=2027-05-07\nB.not_before=2027-04-28\n");
 }
 
 TEST_CASE("a batch comes when the one that wants another climate has left") {
@@ -105,5 +104,5 @@ TEST_CASE("a batch comes when the one that wants another climate has left") {
   })");
   planned.add("A", 10, "2027-06-11");
   planned.add("B", 10, "2027-06-16").set["warm"] = quantity("18 degC");
-  CHECK(helpful(planned) == Changes{"B.ready=2027-06-21"});
+  CHECK(helpful(planned) == "B.ready=2027-06-21\n");
 }

@@ -63,7 +63,7 @@ Routes::Routes(const Serving& serving, OpenBook& book, Sessions& sessions)
 
 void Routes::add_to(httplib::Server& server) {
   server.set_pre_routing_handler([this](const Request& request, Response& response) {
-    add_safe_headers(response);
+    add_safe_headers(request, response);
     const std::string refusal = refusal_of(request, serving_.names);
     if (refusal.empty()) return httplib::Server::HandlerResponse::Unhandled;
     response.status = 403;

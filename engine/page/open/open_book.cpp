@@ -13,8 +13,10 @@ namespace {
 
 constexpr auto between_looks = std::chrono::milliseconds(700);
 
-/// Names, sizes and times of the files in a folder, and in `rules` below it.
-void add_stamps(const fs::path& folder, bool of_book, std::vector<std::string>& out) {
+/// Whether a file belongs to the record, and its name, size and time.
+using Stamp = std::pair<bool, std::string>;
+
+void add_stamps(const fs::path& folder, bool of_book, std::vector<Stamp>& out) {
   std::error_code failure;
   for (fs::directory_iterator i(folder, failure), end; !failure && i != end; i.increment(failure)) {
     std::error_code ignored;
@@ -23,8 +25,9 @@ void add_stamps(const fs::path& folder, bool of_book, std::vector<std::string>& 
     if (!of_book && path.extension() != ".bud") continue;
     // What SQLite keeps for readers alone changes when somebody reads.
     if (name.ends_with("-shm") || !i->is_regular_file(ignored)) continue;
-    out.push_back(path.string() + " " + std::to_string(i->file_size(ignored)) + " " +
-                  std::to_string(i->last_write_time(ignored).time_since_epoch().count()));
+    out.emplace_back(record::is_of_record(path),
+                     path.string() + " " + std::to_string(i->file_size(ignored)) + " " +
+                         std::to_string(i->last_write_time(ignored).time_since_epoch().count()));
   }
 }
 
@@ -65,18 +68,18 @@ void OpenBook::look() {
   wake_.notify_all();
 }
 
-std::string OpenBook::stamps(const Snapshot& snapshot, bool at_once) {
+OpenBook::Stamps OpenBook::stamps(const Snapshot& snapshot, bool at_once) {
   std::vector<fs::path> folders = {folder_, folder_ / "rules"};
   if (snapshot.written && snapshot.written->site.protocols) {
     const fs::path library = folder_ / snapshot.written->site.protocols->value;
     folders.insert(folders.end(), {library, library / "rules"});
   }
-  std::vector<std::string> all;
+  std::vector<Stamp> all;
   for (std::size_t i = 0; i < folders.size(); ++i) add_stamps(folders[i], i == 0, all);
   std::sort(all.begin(), all.end());
-  std::string out;
-  for (const std::string& one : all) out += one + "\n";
-  if (snapshot.written) out += record_.stamp(*snapshot.written, at_once);
+  Stamps out;
+  for (const auto& [of_record, text] : all) (of_record ? out.record : out.files) += text + "\n";
+  if (snapshot.written) out.record += record_.stamp(*snapshot.written, at_once);
   return out;
 }
 
@@ -100,12 +103,15 @@ void OpenBook::watch() {
 
 bool OpenBook::read_anew(bool at_once) {
   const std::shared_ptr<Snapshot> old = now();
-  std::string found = stamps(*old, at_once);
+  Stamps found = stamps(*old, at_once);
   if (found == stamps_) return false;
   behind_ = true;
   events.tell("behind", "{}");
-  auto fresh = std::make_shared<Snapshot>(folder_, today_);
-  const std::string again = stamps(*fresh, true);
+  // Who only notes something changes no file that would have to be read.
+  const bool same_files = found.files == stamps_.files && trouble().empty();
+  auto fresh = same_files ? std::make_shared<Snapshot>(old->files, today_)
+                          : std::make_shared<Snapshot>(folder_, today_);
+  const Stamps again = stamps(*fresh, true);
   {
     const std::lock_guard lock(mutex_);
     stamps_ = std::move(found);

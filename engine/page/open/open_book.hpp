@@ -42,8 +42,12 @@ class OpenBook {
   void watch();
   /// Whether anything had changed.
   bool read_anew(bool at_once);
-  /// What is another text when a file of the book, or its record, is another one.
-  std::string stamps(const Snapshot& snapshot, bool at_once);
+  /// Texts that are others when the files of the book are, or its record is.
+  struct Stamps {
+    std::string files, record;
+    friend bool operator==(const Stamps&, const Stamps&) = default;
+  };
+  Stamps stamps(const Snapshot& snapshot, bool at_once);
 
   std::filesystem::path folder_;
   std::optional<calendar::Day> today_;
@@ -52,7 +56,8 @@ class OpenBook {
   bool wanted_ = false, ended_ = false;
   std::atomic<bool> behind_ = false;
   std::shared_ptr<Snapshot> now_;
-  std::string trouble_, stamps_;
+  std::string trouble_;
+  Stamps stamps_;
   RecordWatch record_;
   std::thread watcher_;
 };

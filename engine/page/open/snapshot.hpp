@@ -13,9 +13,22 @@
 
 namespace budwood::page {
 
-/// A book as its files were at one moment, read and planned. Stays where it is made. It is read
-/// under its mutex: lines of a record are made when they are asked for.
+/// The files of a book as they were read, without its record. While nobody changes them, they serve
+/// one snapshot after the other.
+struct BookFiles {
+  explicit BookFiles(const std::filesystem::path& folder);
+  BookFiles(const BookFiles&) = delete;
+  BookFiles& operator=(const BookFiles&) = delete;
+
+  text::Sources sources;
+  text::Diagnostics diagnostics;
+  std::optional<book::Book> book;  ///< nothing when there is none
+};
+
+/// A book as its files and its record were at one moment, read and planned. Stays where it is made.
+/// It is read under its mutex: lines of a record are made when they are asked for.
 struct Snapshot {
+  Snapshot(std::shared_ptr<const BookFiles> files, std::optional<calendar::Day> today);
   Snapshot(const std::filesystem::path& folder, std::optional<calendar::Day> today);
   Snapshot(const Snapshot&) = delete;
   Snapshot& operator=(const Snapshot&) = delete;
@@ -30,9 +43,10 @@ struct Snapshot {
 
   std::mutex mutex;
   std::uint64_t turn = 0;  ///< grows with each that is shown
-  text::Sources sources;
+  const std::shared_ptr<const BookFiles> files;
+  text::Sources sources;  ///< of what was noted
   text::Diagnostics diagnostics;
-  std::optional<book::Book> written;  ///< without its record; nothing when there is no book
+  const std::optional<book::Book>& written;  ///< without its record; nothing when there is no book
   std::optional<book::Book> book;
   plan::Plan plan;
   std::unique_ptr<LiveSheet> live;  ///< its values, with what was changed since

@@ -87,16 +87,18 @@ class Count extends Component {
     const lines = [];
     if (form.get('counted')) lines.push(`${stage} counted ${form.get('counted')} on ${form.get('day')}${byWhom()}`);
     if (form.get('note')) lines.push(`${stage} note ${quoted(form.get('note'))} on ${form.get('day')}${byWhom()}`);
-    if (lines.length > 0) note(lines);
+    if (lines.length === 0) return;
+    note(lines);
     event.target.reset();
+    this.setState({ told: 'It is noted. The plan above follows in a moment.' });
   }
-  render({ batch }) {
+  render({ batch }, { told: said }) {
     return h('form', { class: 'line-form', onSubmit: (event) => this.send(event) }, h('h2', null, 'Count'),
       h('label', { class: 'field' }, h('span', null, 'Stage'), h('select', { name: 'stage' }, batch.stages.map((one) => h('option', { value: one.name }, one.title)))),
       h('label', { class: 'field' }, h('span', null, 'Alive'), h('input', { name: 'counted', placeholder: '61 of 80', autocomplete: 'off', pattern: '[0-9]+( of [0-9]+)?' })),
       h('label', { class: 'field' }, h('span', null, 'Day'), h('input', { type: 'date', name: 'day', value: thisDay(), required: true })),
       h('label', { class: 'field' }, h('span', null, 'Note'), h('input', { name: 'note', autocomplete: 'off' })),
-      h('button', null, 'Note it'));
+      h('button', null, 'Note it'), h('p', { role: 'status' }, said));
   }
 }
 

@@ -155,7 +155,7 @@ export class Sheet extends Component {
     if (!layout) return h('p', { class: 'wait', role: 'status' }, 'One moment …');
     if (!layout.groups) return h('p', null, 'The book has no batches yet.');
     const on = {
-      edit: (row, column, text) => this.edit(row, column, text),
+      edit: (row, column, text, was) => this.edit(row, column, text, was),
       why: (row, column) => go(address('why', { batch: row.batch, cell: columns[column].name })),
       paste: (top, left, lines) => this.paste(top, left, lines),
       sort: (column) => this.choose(query.sort !== column.name ? { sort: column.name, down: '' } : query.down === '1' ? { sort: '', down: '' } : { down: '1' }),
