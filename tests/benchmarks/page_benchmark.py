@@ -18,7 +18,7 @@ import time
 
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent.parent / "page"))
 from browser import Browser  # noqa: E402
-from phones_test import write_batches  # noqa: E402
+from phones_test import processor_time, write_batches  # noqa: E402
 from serving import Served  # noqa: E402
 
 FRAME = 1 / 60
@@ -52,18 +52,30 @@ def show(what, times, load=None):
           + (f"; the machine was busy {100 * load:.0f} %" if load is not None else ""), flush=True)
 
 
+def window_time(window):
+    """The processor time of the window's main thread, seconds."""
+    metrics = window.command("POST", "/goog/cdp/execute", {"cmd": "Performance.getMetrics", "params": {}})["metrics"]
+    return next(one["value"] for one in metrics if one["name"] == "TaskDuration")
+
+
 def first_views(window, served):
     """From asking for the address to the view with its data, as the window measures it; five times each."""
+    window.command("POST", "/goog/cdp/execute", {"cmd": "Performance.enable", "params": {"timeDomain": "threadTicks"}})
     for view, ready in [("/today?day=2027-05-03", ".order"), ("/season", ".season-row .bar"), ("/sheet", ".grid .row .cell sup"), ("/needs", "table.needs")]:
-        times = []
+        times, own = [], []
         with Measured() as all_of_it:
             for _ in range(5):
                 window.open("about:blank")
+                before = processor_time(served.process.pid), window_time(window)
                 window.open(served.url + view)
                 times.append(window.run_async("""const [ready, done] = arguments;
                     const look = () => document.querySelector(ready) ? requestAnimationFrame(() => done(performance.now())) : setTimeout(look, 2);
                     look();""", ready) / 1000)
+                after = processor_time(served.process.pid), window_time(window)
+                own.append((after[0] - before[0], after[1] - before[1] if after[1] > before[1] else after[1]))
         show(f"first view {view}", times, all_of_it.load)
+        print("  processor time: the first of the server {:.0f} ms and of the window {:.0f} ms, later {:.0f} and {:.0f} ms".format(
+            *(1000 * one for one in own[0]), *(1000 * statistics.median(one[i] for one in own[1:]) for i in (0, 1))), flush=True)
 
 
 def edits(window, served, count):

@@ -1,6 +1,6 @@
 /** The sheet: the values of all batches of a method beside each other, and what follows when one is changed. */
 import { h, Component, Choice, address, go, Said } from './ui.js';
-import { get, listen, may } from './server.js';
+import { get, listen, may, post } from './server.js';
 import { note, byWhom } from './outbox.js';
 import { thisDay } from './days.js';
 import { Grid } from './grid.js';
@@ -100,15 +100,20 @@ export class Sheet extends Component {
   /** Keeps changes, or only tries them. */
   async make(changes) {
     const begun = performance.now();
+    const drawn = () => requestAnimationFrame(() => performance.measure('edit', { start: begun, end: performance.now() }));
     if (this.state.whatIf) {
       changes.forEach((one) => want(one.change, one.cell, one.was));
       await attempt(false);
       this.later();
-    } else {
-      const answer = await keep(changes);
-      this.setState({ said: answer.said, clashes: answer.clashes, mine: changes });
+      return drawn();
     }
-    requestAnimationFrame(() => performance.measure('edit', { start: begun, end: performance.now() }));
+    // What follows is shown at once; writing the file of a large book takes longer.
+    const { tried } = await post('try', { changes: changes.map((one) => one.change), whole: false });
+    if (tried && !tried.problem) this.take(tried.cells);
+    drawn();
+    const answer = await keep(changes);
+    this.setState({ said: answer.said, clashes: answer.clashes, mine: changes });
+    if (!answer.done) this.load();  // as it was
   }
   /** The whole plan follows when nothing was changed for a moment. */
   later() {
