@@ -126,8 +126,8 @@ void report_conflicts_of(const plan::Plan& plan, const std::vector<std::string>&
     for (const sheet::DateConflict::Line& fact : conflict.facts) {
       d.related.push_back({fact.span, fact.text});
     }
-    for (const std::string& repair : conflict.repairs) {
-      d.related.push_back({{}, "This would help: " + repair});
+    for (const plan::Repair& repair : conflict.repairs) {
+      d.related.push_back({{}, "This would help: " + repair.text});
     }
     diagnostics.add(std::move(d));
   }

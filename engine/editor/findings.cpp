@@ -130,7 +130,7 @@ std::vector<Finding> Workspace::book_findings(const Document& document) const {
       d.code = one.code;
       d.span = one.span;
       d.message = "Batch `" + one.batch + "`: " + one.message;
-      if (!one.repairs.empty()) d.advice = one.repairs.front();
+      if (!one.repairs.empty()) d.advice = one.repairs.front().text;
       diagnostics.add(std::move(d));
     }
   }

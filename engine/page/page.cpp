@@ -1,5 +1,9 @@
 #include "page/page.hpp"
 
+#ifdef __GLIBC__
+#include <malloc.h>
+#endif
+
 #include <charconv>
 
 #include "page/http/bounded_server.hpp"
@@ -12,6 +16,15 @@ namespace budwood::page {
 namespace {
 
 constexpr int last_port = 65535;
+
+/// What many threads have used and given back is used again by others, and does not lie about in a
+/// store of each.
+void share_memory() {
+#ifdef M_ARENA_MAX
+  constexpr int stores = 2;
+  mallopt(M_ARENA_MAX, stores);
+#endif
+}
 
 /// Whether an address can be reached from this machine alone.
 bool is_of_this_machine(const std::string& host) {
@@ -48,6 +61,7 @@ std::string read_address(const std::string& text, Serving& out) {
 }
 
 std::string serve(const Serving& serving, const std::function<void(const std::string&)>& ready) {
+  share_memory();
   std::string problem;
   const bool local = is_of_this_machine(serving.host);
   const std::vector<Person> people = read_people(serving.folder, problem);

@@ -347,7 +347,9 @@ class Planner {
       message += found->misses > 0 ? "; they miss by " + days_text(found->misses) + "." : ".";
       conflict(batch, "dates-contradict", message, plan_.facts_of(batch).span);
       plan_.conflicts.back().facts = found->lines;
-      plan_.conflicts.back().repairs = found->repairs;
+      for (const sheet::DateConflict::Repair& one : found->repairs) {
+        plan_.conflicts.back().repairs.push_back(repair_of(plan_.facts_of(batch), one));
+      }
     } else if (const auto origin = sheet::origin_of_no_value(row); origin && unmet.empty()) {
       // What lies out of range is often why something else has no value.
       conflict(
@@ -355,6 +357,11 @@ class Planner {
           "With the inputs of this batch there is no value for " + describe(t.cell(*origin)) + ".",
           t.cell(*origin).span);
     }
+  }
+
+  static Repair repair_of(const book::Batch& batch, const sheet::DateConflict::Repair& repair) {
+    if (repair.cell.empty()) return {repair.text};
+    return {repair.text, batch.id.value + "." + repair.cell + "=" + calendar::iso_date(repair.day)};
   }
 
   void conflict(const BatchPlan& batch, std::string code, std::string message,
@@ -456,6 +463,15 @@ class Planner {
 };
 
 }  // namespace
+
+calendar::Day first_start(const Plan& plan, const BatchPlan& batch) {
+  calendar::Day first = calendar::last_day;
+  const sheet::Row row = plan.row_of(batch);
+  for (const language::StageId s : row.protocol().stages.ids()) {
+    first = std::min(first, row.start(s));
+  }
+  return first;
+}
 
 Plan make_plan(const book::Book& book, text::Diagnostics& diagnostics) {
   return Planner(book, diagnostics).run();

@@ -39,6 +39,12 @@ struct BatchPlan {
   }
 };
 
+/// A single change that would help where something does not fit.
+struct Repair {
+  std::string text = {};    ///< in words
+  std::string change = {};  ///< the same for `what_if`: "B.ready=2027-05-14"; "" when it is none
+};
+
 /// Something that keeps a plan from being carried out as it stands.
 struct Conflict {
   std::string batch;                ///< the batch's id
@@ -46,8 +52,8 @@ struct Conflict {
   std::string code;
   std::string message;
   std::vector<sheet::DateConflict::Line> facts;
-  text::Span span;                   ///< the batch, or the rule
-  std::vector<std::string> repairs;  ///< single changes that would each remove it
+  text::Span span;              ///< the batch, or the rule
+  std::vector<Repair> repairs;  ///< each would remove it
 };
 
 /// Whether a batch has a part in a conflict.
@@ -87,6 +93,9 @@ struct Plan {
   }
   const book::Batch& facts_of(const BatchPlan& batch) const { return book->batches[batch.batch]; }
 };
+
+/// The day on which the first stage of a batch that has dates starts.
+calendar::Day first_start(const Plan& plan, const BatchPlan& batch);
 
 /// Plans every batch of a book. What the book says of protocols (names, inputs, stages, units) is
 /// checked against them; mistakes are reported, and batches with mistakes are left out.

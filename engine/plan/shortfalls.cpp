@@ -45,11 +45,13 @@ void add_shortfalls(Plan& plan, const BatchPlan& batch) {
         [&](const book::Count& count) { return count.stage == row.stage(stage).name; });
     conflict.span = place->span;
     if (chain.next.empty() && std::floor(left) >= 1) {
-      conflict.repairs.push_back("Promise " + plants_text(std::floor(left)) + ".");
+      const auto promised = static_cast<std::int64_t>(std::floor(left));
+      conflict.repairs.push_back({"Promise " + plants_text(std::floor(left)) + ".",
+                                  facts.id.value + ".plants=" + std::to_string(promised)});
     }
     conflict.repairs.push_back(
-        "Raise what is missing in a make-up batch: `budwood propose BOOK --make-up " +
-        facts.id.value + "` says when it would be ready.");
+        {"Raise what is missing in a make-up batch: `budwood propose BOOK --make-up " +
+         facts.id.value + "` says when it would be ready."});
     plan.conflicts.push_back(std::move(conflict));
   }
 }

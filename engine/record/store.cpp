@@ -77,27 +77,32 @@ struct Share {
   std::size_t count = 0;  ///< about as many entries
 };
 
-/// Looking up the entries of a batch takes twice to three times as long for each as going through
-/// all.
-Share share_of(Database& database, soci::session& session,
-               const std::vector<std::string>& batches) {
+std::size_t count_all(Database& database, soci::session& session) {
   long long all = 0;  // of a file, where nothing is ever removed, its rows are numbered
   session << (database.is_server() ? "select count(*) from entries"
                                    : "select coalesce(max(rowid), 0) from entries"),
       soci::into(all);
-  if (batches.empty()) return {true, static_cast<std::size_t>(all)};
+  return static_cast<std::size_t>(all);
+}
+
+/// Looking up the entries of a batch takes twice to three times as long for each as going through
+/// all.
+Share share_of(Database& database, soci::session& session,
+               const std::vector<std::string>& batches) {
+  const std::size_t all = count_all(database, session);
+  if (batches.empty()) return {true, all};
   if (batches.size() <= few_batches) return {false, 0};
   std::string batch;
   long long count = 0;
-  long long theirs = 0;
+  std::size_t theirs = 0;
   soci::statement counts = (session.prepare << "select count(*) from entries where batch = :batch",
                             soci::use(batch), soci::into(count));
   for (const std::string& one : batches) {
     batch = one;
     counts.execute(true);
-    theirs += count;
+    theirs += static_cast<std::size_t>(count);
   }
-  return {theirs > all / 3, static_cast<std::size_t>(theirs)};
+  return {theirs > all / 3, theirs};
 }
 
 /// Adds the corrections that moved an entry of some batches to another batch. For a few batches
@@ -239,6 +244,13 @@ std::string Store::read(const Query& query, std::vector<Entry>& entries) {
   });
   sort_as_noted(entries);
   return problem;
+}
+
+std::string Store::count(std::size_t& entries) {
+  return in_session(*database_, [&](soci::session& session) -> std::string {
+    entries = count_all(*database_, session);
+    return "";
+  });
 }
 
 std::string Store::find(const std::string& front, std::vector<Entry>& entries) {

@@ -65,6 +65,9 @@ class Store {
   std::string add(std::vector<Entry>& entries, Added& added);
   /// In the order noted. Corrections and withdrawals come with the batches of what they are about.
   std::string read(const Query& query, std::vector<Entry>& entries);
+  /// How many entries there are. Nothing is ever removed, so as long as it is the same, so is the
+  /// record.
+  std::string count(std::size_t& entries);
   /// The entries whose id begins so.
   std::string find(const std::string& front, std::vector<Entry>& entries);
   /// Whether what went wrong last is that the file is damaged: `salvage` may still read some of it.

@@ -3,8 +3,8 @@
 import base64
 import json
 import pathlib
+import re
 import shutil
-import socket
 import subprocess
 import tempfile
 import time
@@ -22,32 +22,38 @@ class Browser:
     """One window of a size; `phone` has touch and a small screen."""
 
     def __init__(self, width, height, phone=False):
-        with socket.socket() as free:
-            free.bind(("127.0.0.1", 0))
-            self.port = free.getsockname()[1]
         self.home = tempfile.mkdtemp(prefix="page-browser-")
-        self.driver = subprocess.Popen([DRIVER, f"--port={self.port}"], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        self.driver = subprocess.Popen([DRIVER, "--port=0"], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True)
+        for line in self.driver.stdout:
+            found = re.search(r"successfully on port (\d+)", line)
+            if found:
+                self.port = int(found[1])
+                break
         options = {"binary": BROWSER, "args": ["--headless=new", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", f"--user-data-dir={self.home}",
+                                               "--disable-extensions", "--disable-component-update", "--disable-background-networking", "--no-first-run",
                                                f"--window-size={width},{height}", "--force-device-scale-factor=1", "--hide-scrollbars", "--lang=en-GB"]}
         if phone:
             options["mobileEmulation"] = {"deviceMetrics": {"width": width, "height": height, "pixelRatio": 2, "touch": True}}
-        for _ in range(200):
-            try:
-                self.session = None
-                got = self.call("POST", "/session", {"capabilities": {"alwaysMatch": {"browserName": "chrome", "goog:chromeOptions": options,
-                                                                                      "goog:loggingPrefs": {"browser": "ALL"}}}})
-                self.session = got["sessionId"]
-                break
-            except (ConnectionError, urllib.error.URLError):
-                time.sleep(0.1)
+        self.session = self.begin(options)
+        self.command("POST", "/timeouts", {"script": 120000})
         if not phone:
             self.command("POST", "/window/rect", {"width": width, "height": height})
+
+    def begin(self, options):
+        """A machine that is busy may take the browser for dead before it has begun."""
+        asked = {"capabilities": {"alwaysMatch": {"browserName": "chrome", "goog:chromeOptions": options, "goog:loggingPrefs": {"browser": "ALL"}}}}
+        for left in (2, 1, 0):
+            try:
+                return self.call("POST", "/session", asked)["sessionId"]
+            except AssertionError:
+                if left == 0:
+                    raise
 
     def call(self, method, path, body=None):
         request = urllib.request.Request(f"http://127.0.0.1:{self.port}{path}", json.dumps(body).encode() if body is not None else None,
                                          {"Content-Type": "application/json"}, method=method)
         try:
-            with urllib.request.urlopen(request, timeout=120) as answer:
+            with urllib.request.urlopen(request, timeout=180) as answer:
                 return json.loads(answer.read())["value"]
         except urllib.error.HTTPError as error:
             raise AssertionError(json.loads(error.read())["value"]["message"]) from None
@@ -61,10 +67,24 @@ class Browser:
         finally:
             self.driver.terminate()
             self.driver.wait()
+            self.driver.stdout.close()
             shutil.rmtree(self.home, ignore_errors=True)
 
     def open(self, url):
         self.command("POST", "/url", {"url": url})
+
+    def tab(self):
+        """The name of another window of the same browser, for `turn_to`."""
+        return self.command("POST", "/window/new", {"type": "tab"})["handle"]
+
+    def here(self):
+        return self.command("GET", "/window")
+
+    def turn_to(self, tab):
+        self.command("POST", "/window", {"handle": tab})
+
+    def close_tab(self):
+        self.command("DELETE", "/window")
 
     def run(self, script, *arguments):
         return self.command("POST", "/execute/sync", {"script": script, "args": list(arguments)})
@@ -72,14 +92,20 @@ class Browser:
     def run_async(self, script, *arguments):
         return self.command("POST", "/execute/async", {"script": script, "args": list(arguments)})
 
-    def find(self, css, text=None, seconds=20):
+    def find(self, css, text=None, seconds=60):
         """The first element that is shown and holds the text, as soon as there is one."""
         script = """const [css, text] = arguments;
             return [...document.querySelectorAll(css)].find((one) => one.getClientRects().length > 0 &&
               (text === null || one.textContent.includes(text) || (one.getAttribute('aria-label') || '').includes(text))) || null;"""
         return self.wait(lambda: self.run(script, css, text), seconds, f"{css} {text or ''}")
 
-    def wait(self, what, seconds=20, name="something"):
+    def settle(self):
+        """Waits until everything that was asked for is there and drawn."""
+        self.wait(lambda: self.run("""return document.querySelector('.wait') === null && document.readyState === 'complete' &&
+            [...document.images].every((one) => one.loading === 'lazy' || one.complete)"""), name="the whole view")
+        self.run_async("const done = arguments[0]; requestAnimationFrame(() => requestAnimationFrame(() => done(true)));")
+
+    def wait(self, what, seconds=60, name="something"):
         until = time.monotonic() + seconds
         while True:
             found = what()

@@ -6,6 +6,7 @@ import pathlib
 import re
 import secrets
 import shutil
+import socket
 import subprocess
 import tempfile
 import time
@@ -16,6 +17,35 @@ LETTERS = "abcdefghjkmnpqrstvwxyz"
 
 def new_id():
     return "".join(secrets.choice(LETTERS) for _ in range(16))
+
+
+class Window:
+    """What the server tells an open window by itself."""
+
+    def __init__(self, served, headers=None):
+        self.socket = socket.create_connection((served.host, served.port), timeout=60)
+        lines = [f"{name}: {value}\r\n" for name, value in (headers or {}).items()]
+        self.socket.sendall(f"GET /api/events HTTP/1.1\r\nHost: {served.host}\r\n{''.join(lines)}\r\n".encode())
+        self.got = ""
+        self.hear("hello")
+
+    def __enter__(self):
+        return self
+
+    def __exit__(self, *_):
+        self.socket.close()
+
+    def hear(self, name):
+        """The data of the next event of that name; those before it are passed over."""
+        while True:
+            found = re.search(f"event: {name}\\ndata: (.*)\\n", self.got)
+            if found:
+                self.got = self.got[found.end():]
+                return found[1]
+            more = self.socket.recv(65536)
+            if not more:
+                raise EOFError("the stream has ended")
+            self.got += more.decode()
 
 
 class Served:

@@ -86,7 +86,7 @@ std::string conflicts_of(const Plan& plan) {
   for (const Conflict& one : plan.conflicts) {
     out += one.batch + " " + one.code + ": " + one.message + "\n";
     for (const auto& fact : one.facts) out += "  " + fact.text + "\n";
-    for (const std::string& repair : one.repairs) out += "  > " + repair + "\n";
+    for (const Repair& repair : one.repairs) out += "  > " + repair.text + "\n";
   }
   return out;
 }

@@ -60,6 +60,13 @@ class Planned {
   Plan plan_;
 };
 
+/// What would help, in words.
+inline std::vector<std::string> texts_of(const std::vector<Repair>& repairs) {
+  std::vector<std::string> out;
+  for (const Repair& one : repairs) out.push_back(one.text);
+  return out;
+}
+
 /// A chain of three stages with a bit of everything.
 inline const std::string layering = R"(protocol layering "Layering" {
   edition 3

@@ -65,8 +65,9 @@ TEST_CASE("two batches that want different climates in a room at one time") {
   CHECK(conflict.facts[1].text ==
         "`rooting` of `A` stands there from Tue 2027-06-01 to Thu 2027-06-10.");
   REQUIRE(conflict.repairs.size() == 4);
-  CHECK(conflict.repairs[0] == "Have `B` ready 5 days later, so that it comes when `A` has left.");
-  CHECK(conflict.repairs[3] ==
+  CHECK(conflict.repairs[0].text ==
+        "Have `B` ready 5 days later, so that it comes when `A` has left.");
+  CHECK(conflict.repairs[3].text ==
         "Where the plants bear it: `tolerance: {air: 6 degC, humidity: 11 %}` for `glass` in "
         "site.yaml.");
 }
@@ -115,7 +116,7 @@ TEST_CASE("with zones, batches go where they fit, in the order in which they com
   REQUIRE(plan.conflicts.size() == 2);
   CHECK(plan.conflicts[0].batch == "E");
   CHECK(plan.conflicts[0].message.find("`rooting` of `A`") != std::string::npos);
-  CHECK(plan.conflicts[0].repairs[2].find("`zones: 3`") != std::string::npos);
+  CHECK(plan.conflicts[0].repairs[2].text.find("`zones: 3`") != std::string::npos);
   book.site().rooms["glass"].zones = 3;
   CHECK(book.messages().empty());
   // C would have gone to A's zone, where E stands now.
@@ -238,8 +239,8 @@ TEST_CASE("stages of one batch in one room are held against each other too") {
   check_rooms(plan);
   REQUIRE(plan.conflicts.size() == 1);
   CHECK(plan.conflicts[0].message.find("`b` of `A` and `a` of `A`") == 0);
-  for (const std::string& repair : plan.conflicts[0].repairs) {
-    CHECK(repair.find("Move") == std::string::npos);
+  for (const Repair& repair : plan.conflicts[0].repairs) {
+    CHECK(repair.text.find("Move") == std::string::npos);
   }
 }
 
@@ -309,7 +310,7 @@ TEST_CASE("a batch without a day to be ready by is moved") {
   batch.ready.reset();
   batch.start = book::Placed<calendar::Day>{*calendar::parse_iso_date("2027-06-06"), {}};
   batch.set["warm"] = quantity("18 degC");
-  CHECK(book.checked().conflicts.at(0).repairs.at(0) ==
+  CHECK(book.checked().conflicts.at(0).repairs.at(0).text ==
         "Move `B` 5 days later, so that it comes when `A` has left.");
 }
 

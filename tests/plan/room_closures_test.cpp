@@ -129,7 +129,7 @@ TEST_CASE("work that no open day is left for is a conflict that names both batch
   CHECK(conflict.message ==
         "\"Look\" of batch B falls on Fri 2027-05-07, when nobody may enter `fog_house`: it is "
         "closed until Fri 2027-05-07 22:00 after \"Spray\" of batch A on Thu 2027-05-06.");
-  CHECK(conflict.repairs ==
+  CHECK(texts_of(conflict.repairs) ==
         Notes{"Let \"Look\" be late: `within 1 day`.",
               "Move \"Spray\" of batch A to Fri 2027-05-07, as the last work of that day.",
               "Let `rooting` of batch B stand in another room."});
@@ -141,7 +141,7 @@ TEST_CASE("each repair of a closed room removes the conflict") {
   Planned planned(house(spray + "do \"Look\" on day 5"));
   planned.add("A", 50, ready);
   REQUIRE(planned.plan().conflicts.size() == 1);
-  CHECK(planned.plan().conflicts[0].repairs ==
+  CHECK(texts_of(planned.plan().conflicts[0].repairs) ==
         Notes{"Let \"Look\" be late: `within 1 day`.",
               "Move \"Spray\" of batch A to Sat 2027-05-08, as the last work of that day."});
   CHECK(planned_orders(spray + "do \"Look\" on day 5 within 1 day").find("no-entry") ==
@@ -156,7 +156,7 @@ TEST_CASE("no repair is offered that would lead out of the stage or into the nex
     planned.add("A", 50, ready);
     const Plan& plan = planned.plan();
     REQUIRE(plan.conflicts.size() == 1);
-    return plan.conflicts[0].repairs;
+    return texts_of(plan.conflicts[0].repairs);
   };
   const Notes move_spray{
       "Move \"Spray\" of batch A to Thu 2027-05-13, as the last work of that day."};
@@ -173,7 +173,7 @@ TEST_CASE("the turns of one work that fall into one closure are one conflict") {
         "\"Air\" of batch A falls 3 times from Fri 2027-05-07 to Sun 2027-05-09, when nobody may "
         "enter `fog_house`: it is closed until Sun 2027-05-09 16:00 after \"Spray\" of batch A on "
         "Thu 2027-05-06.");
-  CHECK(plan.conflicts[0].repairs ==
+  CHECK(texts_of(plan.conflicts[0].repairs) ==
         Notes{"Leave \"Air\" out on these days, or move \"Spray\" of batch A to a day after which "
               "nobody has to come in."});
 }
@@ -347,7 +347,7 @@ TEST_CASE("a treatment is not moved to a day after which the same work is kept o
   const auto repairs = [](const std::string& works) {
     Planned planned(house(works));
     planned.add("A", 50, ready);
-    return planned.plan().conflicts.at(0).repairs;
+    return texts_of(planned.plan().conflicts.at(0).repairs);
   };
   const std::string spray = "do \"Spray\" on day 3 { no entry for 20 h after }\n";
   CHECK(repairs(spray + "do \"Air\" daily") ==
@@ -363,7 +363,7 @@ TEST_CASE(
     "a treatment that keeps itself out is to come less often, one in parts with more people") {
   Planned often(house("do \"Spray\" on day 3, day 4 { no entry for 40 h after }"));
   often.add("A", 50, ready);
-  CHECK(often.plan().conflicts.at(0).repairs.back() ==
+  CHECK(often.plan().conflicts.at(0).repairs.back().text ==
         "Leave 2 days from one \"Spray\" to the next, so that the room is open again.");
   // 40 hours between them do: from 16:00 on Thursday the 6th to 08:00 on Saturday the 8th.
   CHECK(planned_orders("do \"Spray\" on day 3, day 5 { no entry for 40 h after }") ==
@@ -374,6 +374,6 @@ TEST_CASE(
   parts.add("A", 50, ready);
   parts.site().crews["growers"].people = 1;
   parts.site().crews["growers"].hours = 8 * 3600;
-  CHECK(parts.plan().conflicts.at(0).repairs.back() ==
+  CHECK(parts.plan().conflicts.at(0).repairs.back().text ==
         "Have enough people for \"Spray\" to be done in one day.");
 }

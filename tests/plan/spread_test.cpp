@@ -100,7 +100,7 @@ TEST_CASE("work that does not fit at all is a conflict, with what would help") {
   CHECK(plan.conflicts[0].message ==
         "\"Pot\" on Mon 2027-05-03 is 13 h of work, and crew `potters` does 6 h a day.");
   CHECK(
-      plan.conflicts[0].repairs ==
+      texts_of(plan.conflicts[0].repairs) ==
       std::vector<std::string>{"Give it 3 working days: `within 3 days`, in a stage that lasts so "
                                "long.",  // due on Sunday, done by Wednesday
                                "Have 1.01 h more of the crew's time for it."});

@@ -163,7 +163,7 @@ TEST_CASE("a gate that is not seen in time is a choice, with the dates of both w
   CHECK(
       conflict.message ==
       "`callus >= 80 %` has not been seen: `heal` lasts 22 days; the protocol says 8 to 20 days.");
-  CHECK(conflict.repairs ==
+  CHECK(texts_of(conflict.repairs) ==
         std::vector<std::string>{
             "Go on without it on Tue 2027-05-25: then the batch is ready on Tue 2027-06-01.",
             "Wait for it: each day makes the batch a day later than Tue 2027-06-01."});

@@ -239,7 +239,7 @@ TEST_CASE("counted plants that are too few are a conflict with numbers") {
   CHECK(plan.conflicts[0].message ==
         "110 plants came through `wound`, so 88 plants are expected after `potting`, and the order "
         "wants 100 plants.");
-  CHECK(plan.conflicts[0].repairs ==
+  CHECK(texts_of(plan.conflicts[0].repairs) ==
         std::vector<std::string>{"Promise 88 plants.",
                                  "Raise what is missing in a make-up batch: `budwood propose BOOK "
                                  "--make-up L1` says when it would be ready."});

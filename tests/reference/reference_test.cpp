@@ -64,7 +64,7 @@ class Told {
     for (const plan::Conflict& one : plan_.conflicts) {
       out += one.message + "\n";
       for (const auto& fact : one.facts) out += "  " + fact.text + "\n";
-      for (const auto& repair : one.repairs) out += "  + " + repair + "\n";
+      for (const auto& repair : one.repairs) out += "  + " + repair.text + "\n";
     }
     for (const text::Diagnostic& d : said_.sorted()) {
       if (d.severity != text::Severity::error) continue;

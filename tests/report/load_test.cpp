@@ -133,7 +133,9 @@ TEST_CASE("the load as JSON: stays, days, overloads with batches, orders and wha
   CHECK(over["to"] == "2027-05-01");
   CHECK(over["wanted"] == 10);
   CHECK(over["shares"][1] == json{{"batch", "B"}, {"amount", 6}});
-  CHECK(over["repairs"].size() >= 1);
+  REQUIRE(over["repairs"].size() >= 1);
+  CHECK(over["repairs"].back()["text"].get<std::string>().find("Find room for") == 0);
+  CHECK(over["repairs"].back()["change"].is_null());
   CHECK(load["rooms"][0]["holds"].is_null());
   const json& crew = load["crews"][0]["overloads"][0];
   CHECK(crew["date"] == "2027-05-10");

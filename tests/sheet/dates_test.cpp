@@ -33,7 +33,7 @@ std::string conflict(const Sample& sample, const BatchFacts& batch, const Site& 
     const bool placed = line.span.source != nullptr;
     out += line.text + (placed ? " | " + written(line.span) : "") + "\n";
   }
-  for (const std::string& repair : sheet.conflict(0)->repairs) out += "+ " + repair + "\n";
+  for (const auto& repair : sheet.conflict(0)->repairs) out += "+ " + repair.text + "\n";
   return out;
 }
 

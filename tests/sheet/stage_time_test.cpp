@@ -38,7 +38,7 @@ std::string conflict_lines(const Sheet& sheet) {
   std::string out;
   if (!sheet.conflict(0)) return out;
   for (const DateConflict::Line& line : sheet.conflict(0)->lines) out += line.text + "\n";
-  for (const std::string& repair : sheet.conflict(0)->repairs) out += "+ " + repair + "\n";
+  for (const auto& repair : sheet.conflict(0)->repairs) out += "+ " + repair.text + "\n";
   return out;
 }
 

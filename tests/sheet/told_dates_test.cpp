@@ -41,7 +41,7 @@ std::string told(const Sheet& sheet) {
   if (sheet.conflict(0) == nullptr) return "";
   std::string out;
   for (const DateConflict::Line& line : sheet.conflict(0)->lines) out += line.text + "\n";
-  for (const std::string& repair : sheet.conflict(0)->repairs) out += "+ " + repair + "\n";
+  for (const auto& repair : sheet.conflict(0)->repairs) out += "+ " + repair.text + "\n";
   return out;
 }
 

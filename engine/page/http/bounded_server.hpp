@@ -12,7 +12,7 @@ class BoundedServer : public httplib::Server {
  public:
   BoundedServer();
 
-  static constexpr std::size_t most_connections = 400;  ///< at once
+  static constexpr std::size_t most_connections = 800;  ///< at once
   static constexpr std::size_t largest_body = 5U << 20U;
 
  private:

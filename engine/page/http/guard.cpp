@@ -74,7 +74,15 @@ std::string cookie_of(const httplib::Request& request, const std::string& name) 
   return "";
 }
 
-void add_safe_headers(httplib::Response& response) {
+bool is_behind_tls(const httplib::Request& request) {
+  return request.get_header_value("X-Forwarded-Proto") == "https";
+}
+
+void add_safe_headers(const httplib::Request& request, httplib::Response& response) {
+  // Of a plain address browsers would not heed it.
+  if (is_behind_tls(request)) {
+    response.set_header("Strict-Transport-Security", "max-age=31536000");
+  }
   response.set_header("Content-Security-Policy",
                       "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; "
                       "connect-src 'self'; manifest-src 'self'; form-action 'self'; "

@@ -19,8 +19,11 @@ std::string refusal_of(const httplib::Request& request, const std::vector<std::s
 /// The value of a cookie; "" when there is none.
 std::string cookie_of(const httplib::Request& request, const std::string& name);
 
+/// Whether a proxy has taken the request in over TLS.
+bool is_behind_tls(const httplib::Request& request);
+
 /// What goes with every answer: nothing is kept, framed or fetched from elsewhere, and no script
 /// runs but our own files.
-void add_safe_headers(httplib::Response& response);
+void add_safe_headers(const httplib::Request& request, httplib::Response& response);
 
 }  // namespace budwood::page

@@ -10,7 +10,10 @@ namespace budwood::page {
 
 namespace {
 
-constexpr int most_streams = 64;
+constexpr int most_streams = 320;
+/// More different answers about one plan than many windows ask for.
+constexpr std::size_t most_kept = 32U << 20U;
+constexpr std::size_t longest_kept_question = 200;
 /// How often a window that is gone is noticed.
 constexpr auto between_checks = std::chrono::milliseconds(2'000);
 
@@ -40,11 +43,15 @@ void give_asset(const httplib::Request& request, httplib::Response& response, co
 
 }  // namespace
 
-void give_json(httplib::Response& response, const Json& json, int status) {
+void give_json_text(httplib::Response& response, const std::string& json, int status) {
   response.status = status;
   response.set_header("Cache-Control", "no-store");
   // With its charset it is not compressed: tokens and what people send must not meet there.
-  response.set_content(text_of(json), "application/json; charset=utf-8");
+  response.set_content(json, "application/json; charset=utf-8");
+}
+
+void give_json(httplib::Response& response, const Json& json, int status) {
+  give_json_text(response, text_of(json), status);
 }
 
 void refuse(httplib::Response& response, int status, const std::string& problem) {
@@ -56,7 +63,7 @@ Routes::Routes(const Serving& serving, OpenBook& book, Sessions& sessions)
 
 void Routes::add_to(httplib::Server& server) {
   server.set_pre_routing_handler([this](const Request& request, Response& response) {
-    add_safe_headers(response);
+    add_safe_headers(request, response);
     const std::string refusal = refusal_of(request, serving_.names);
     if (refusal.empty()) return httplib::Server::HandlerResponse::Unhandled;
     response.status = 403;
@@ -139,17 +146,29 @@ std::optional<Visitor> Routes::visitor(const Request& request, Response& respons
   return who;
 }
 
-void Routes::view(httplib::Server& server, const std::string& name, Reader reader) {
-  server.Get("/api/" + name,
-             [this, reader = std::move(reader)](const Request& request, Response& response) {
-               if (!visitor(request, response, Role::look)) return;
-               const std::shared_ptr<Snapshot> now = book_.now();
-               const std::lock_guard lock(now->mutex);
-               const Json json = reader(*now, question_of(request));
-               if (json.is_null())
-                 return refuse(response, 404, "The book has nothing of this name.");
-               give_json(response, json);
-             });
+void Routes::view(httplib::Server& server, const std::string& name, RestsOn on, Reader reader) {
+  server.Get("/api/" + name, [this, on, reader = std::move(reader)](const Request& request,
+                                                                    Response& response) {
+    if (!visitor(request, response, Role::look)) return;
+    const std::shared_ptr<Snapshot> now = book_.now();
+    const std::lock_guard lock(now->mutex);
+    // What is not asked for a day is about this one.
+    const std::string asked = request.target + " " + calendar::iso_date(record::day_now());
+    if (const auto known = now->answers.find(asked); known != now->answers.end()) {
+      return give_json_text(response, known->second);
+    }
+    const Json json = reader(*now, question_of(request));
+    if (json.is_null()) return refuse(response, 404, "The book has nothing of this name.");
+    std::string text = text_of(json);
+    give_json_text(response, text);
+    if (on == RestsOn::live || request.target.size() > longest_kept_question) return;
+    if (now->answers_size > most_kept) {
+      now->answers.clear();
+      now->answers_size = 0;
+    }
+    now->answers_size += asked.size() + text.size();
+    now->answers.emplace(asked, std::move(text));
+  });
 }
 
 Json Routes::state_of(const Visitor& visitor, Snapshot& now) const {
@@ -173,17 +192,23 @@ void Routes::add_views(httplib::Server& server) {
     const std::lock_guard lock(now->mutex);
     give_json(response, state_of(*who, *now));
   });
-  view(server, "today", today_view);
-  view(server, "season", [](Snapshot& now, const Question&) { return season_view(now); });
-  view(server, "batch", batch_view);
-  view(server, "needs", [](Snapshot& now, const Question&) { return needs_view(now); });
-  view(server, "why", why_view);
-  view(server, "results", results_view);
-  view(server, "methods", [](Snapshot& now, const Question&) { return methods_view(now); });
-  view(server, "method", method_view);
-  view(server, "topic", [](Snapshot&, const Question& question) { return topic_view(question); });
-  view(server, "sheet", sheet_view);
-  view(server, "rows", rows_view);
+  view(server, "batches", RestsOn::plan,
+       [](Snapshot& now, const Question&) { return batches_view(now); });
+  view(server, "today", RestsOn::plan, today_view);
+  view(server, "season", RestsOn::plan,
+       [](Snapshot& now, const Question&) { return season_view(now); });
+  view(server, "batch", RestsOn::plan, batch_view);
+  view(server, "needs", RestsOn::plan,
+       [](Snapshot& now, const Question&) { return needs_view(now); });
+  view(server, "why", RestsOn::plan, why_view);
+  view(server, "results", RestsOn::plan, results_view);
+  view(server, "methods", RestsOn::plan,
+       [](Snapshot& now, const Question&) { return methods_view(now); });
+  view(server, "method", RestsOn::live, method_view);
+  view(server, "topic", RestsOn::live,
+       [](Snapshot&, const Question& question) { return topic_view(question); });
+  view(server, "sheet", RestsOn::live, sheet_view);
+  view(server, "rows", RestsOn::live, rows_view);
 }
 
 void Routes::add_events(httplib::Server& server) {

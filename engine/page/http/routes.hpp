@@ -36,7 +36,10 @@ class Routes {
   void add_views(httplib::Server& server);
   void add_events(httplib::Server& server);
   void stream_events(const Request& request, Response& response);
-  void view(httplib::Server& server, const std::string& name, Reader reader);
+  /// Of what answers rest on: on the plan alone, which stays as it is, or on the live sheet as
+  /// well.
+  enum class RestsOn : std::uint8_t { plan, live };
+  void view(httplib::Server& server, const std::string& name, RestsOn on, Reader reader);
   /// Who asks; without leave to the response says so, and there is nobody.
   std::optional<Visitor> visitor(const Request& request, Response& response, Role role);
   Json state_of(const Visitor& visitor, Snapshot& now) const;
@@ -70,6 +73,7 @@ class Routes {
 inline constexpr const char* session_cookie = "budwood";
 
 /// Answers with JSON that nobody keeps.
+void give_json_text(httplib::Response& response, const std::string& json, int status = 200);
 void give_json(httplib::Response& response, const Json& json, int status = 200);
 /// {"problem": "..."}.
 void refuse(httplib::Response& response, int status, const std::string& problem);

@@ -167,7 +167,7 @@ void Routes::add_signing_in(httplib::Server& server) {
       return give_json(response, {{"problem", in.problem}, {"wait", in.wait}},
                        in.wait > 0 ? 429 : 401);
     }
-    const bool secure = request.get_header_value("X-Forwarded-Proto") == "https";
+    const bool secure = is_behind_tls(request);
     response.set_header("Set-Cookie", std::string(session_cookie) + "=" + in.session +
                                           "; Path=/; HttpOnly; SameSite=Strict" +
                                           (secure ? "; Secure" : ""));

@@ -1,6 +1,7 @@
 #include "page/open/open_book.hpp"
 
 #include <algorithm>
+#include <utility>
 
 #include "page/views/json.hpp"
 
@@ -12,8 +13,10 @@ namespace {
 
 constexpr auto between_looks = std::chrono::milliseconds(700);
 
-/// Names, sizes and times of the files in a folder, and in `rules` below it.
-void add_stamps(const fs::path& folder, bool of_book, std::vector<std::string>& out) {
+/// Whether a file belongs to the record, and its name, size and time.
+using Stamp = std::pair<bool, std::string>;
+
+void add_stamps(const fs::path& folder, bool of_book, std::vector<Stamp>& out) {
   std::error_code failure;
   for (fs::directory_iterator i(folder, failure), end; !failure && i != end; i.increment(failure)) {
     std::error_code ignored;
@@ -22,8 +25,9 @@ void add_stamps(const fs::path& folder, bool of_book, std::vector<std::string>& 
     if (!of_book && path.extension() != ".bud") continue;
     // What SQLite keeps for readers alone changes when somebody reads.
     if (name.ends_with("-shm") || !i->is_regular_file(ignored)) continue;
-    out.push_back(path.string() + " " + std::to_string(i->file_size(ignored)) + " " +
-                  std::to_string(i->last_write_time(ignored).time_since_epoch().count()));
+    out.emplace_back(record::is_of_record(path),
+                     path.string() + " " + std::to_string(i->file_size(ignored)) + " " +
+                         std::to_string(i->last_write_time(ignored).time_since_epoch().count()));
   }
 }
 
@@ -33,7 +37,7 @@ OpenBook::OpenBook(fs::path folder, std::optional<calendar::Day> today)
     : folder_(std::move(folder)), today_(today) {
   now_ = std::make_shared<Snapshot>(folder_, today_);
   now_->turn = 1;
-  stamps_ = stamps(*now_);
+  stamps_ = stamps(*now_, true);
   watcher_ = std::thread([this] { watch(); });
 }
 
@@ -64,45 +68,57 @@ void OpenBook::look() {
   wake_.notify_all();
 }
 
-std::string OpenBook::stamps(const Snapshot& snapshot) const {
+OpenBook::Stamps OpenBook::stamps(const Snapshot& snapshot, bool at_once) {
   std::vector<fs::path> folders = {folder_, folder_ / "rules"};
   if (snapshot.written && snapshot.written->site.protocols) {
     const fs::path library = folder_ / snapshot.written->site.protocols->value;
     folders.insert(folders.end(), {library, library / "rules"});
   }
-  std::vector<std::string> all;
+  std::vector<Stamp> all;
   for (std::size_t i = 0; i < folders.size(); ++i) add_stamps(folders[i], i == 0, all);
   std::sort(all.begin(), all.end());
-  std::string out;
-  for (const std::string& one : all) out += one + "\n";
+  Stamps out;
+  for (const auto& [of_record, text] : all) (of_record ? out.record : out.files) += text + "\n";
+  if (snapshot.written) out.record += record_.stamp(*snapshot.written, at_once);
   return out;
 }
 
 void OpenBook::watch() {
   while (true) {
+    bool now = false;
     {
       std::unique_lock lock(mutex_);
       wake_.wait_for(lock, between_looks, [this] { return wanted_ || ended_; });
       if (ended_) return;
-      wanted_ = false;
+      now = std::exchange(wanted_, false);
     }
-    read_anew();
+    const auto begun = std::chrono::steady_clock::now();
+    if (!read_anew(now)) continue;
+    // While entries come in all the time, planning leaves the machine to those who note them.
+    const auto rest = (std::chrono::steady_clock::now() - begun) / 2;
+    std::unique_lock lock(mutex_);
+    wake_.wait_for(lock, rest, [this] { return ended_; });
   }
 }
 
-void OpenBook::read_anew() {
+bool OpenBook::read_anew(bool at_once) {
   const std::shared_ptr<Snapshot> old = now();
-  std::string found = stamps(*old);
-  if (found == stamps_) return;
+  Stamps found = stamps(*old, at_once);
+  if (found == stamps_) return false;
   behind_ = true;
   events.tell("behind", "{}");
-  auto fresh = std::make_shared<Snapshot>(folder_, today_);
-  const std::string again = stamps(*fresh);
+  // Who only notes something changes no file that would have to be read.
+  const bool same_files = found.files == stamps_.files && trouble().empty();
+  auto fresh = same_files ? std::make_shared<Snapshot>(old->files, today_)
+                          : std::make_shared<Snapshot>(folder_, today_);
+  const Stamps again = stamps(*fresh, true);
   {
     const std::lock_guard lock(mutex_);
     stamps_ = std::move(found);
-    trouble_ = fresh->usable() ? "" : diagnostics_json(fresh->diagnostics).dump();
-    if (fresh->usable()) {
+    // A plan that has forgotten what happened is none, as long as there is one that knows.
+    const bool fine = fresh->usable() && (fresh->knows_record() || !old->knows_record());
+    trouble_ = fine ? "" : diagnostics_json(fresh->diagnostics).dump();
+    if (fine) {
       fresh->turn = old->turn + 1;
       now_ = fresh;
     }
@@ -111,6 +127,7 @@ void OpenBook::read_anew() {
     behind_ = wanted_;
   }
   events.tell("planned", Json({{"turn", now()->turn}}).dump());
+  return true;
 }
 
 }  // namespace budwood::page

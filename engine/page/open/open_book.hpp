@@ -10,13 +10,14 @@
 #include <thread>
 
 #include "page/open/events.hpp"
+#include "page/open/record_watch.hpp"
 #include "page/open/snapshot.hpp"
 
 namespace budwood::page {
 
-/// A book that stays open: whoever changes its files, it is read anew, in the background, and
-/// whoever listens to its events is told. Questions are answered from the last one that could be
-/// read.
+/// A book that stays open: whoever changes its files or its record, it is read anew, in the
+/// background, and whoever listens to its events is told. Questions are answered from the last one
+/// that could be read.
 class OpenBook {
  public:
   OpenBook(std::filesystem::path folder, std::optional<calendar::Day> today);
@@ -39,8 +40,14 @@ class OpenBook {
 
  private:
   void watch();
-  void read_anew();
-  std::string stamps(const Snapshot& snapshot) const;
+  /// Whether anything had changed.
+  bool read_anew(bool at_once);
+  /// Texts that are others when the files of the book are, or its record is.
+  struct Stamps {
+    std::string files, record;
+    friend bool operator==(const Stamps&, const Stamps&) = default;
+  };
+  Stamps stamps(const Snapshot& snapshot, bool at_once);
 
   std::filesystem::path folder_;
   std::optional<calendar::Day> today_;
@@ -49,7 +56,9 @@ class OpenBook {
   bool wanted_ = false, ended_ = false;
   std::atomic<bool> behind_ = false;
   std::shared_ptr<Snapshot> now_;
-  std::string trouble_, stamps_;
+  std::string trouble_;
+  Stamps stamps_;
+  RecordWatch record_;
   std::thread watcher_;
 };
 

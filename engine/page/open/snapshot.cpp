@@ -4,11 +4,20 @@
 
 namespace budwood::page {
 
+BookFiles::BookFiles(const std::filesystem::path& folder)
+    : book(book::read_written_book(folder, sources, diagnostics)) {}
+
 Snapshot::Snapshot(const std::filesystem::path& folder, std::optional<calendar::Day> today)
-    : written(book::read_written_book(folder, sources, diagnostics)) {
+    : Snapshot(std::make_shared<const BookFiles>(folder), today) {}
+
+Snapshot::Snapshot(std::shared_ptr<const BookFiles> read, std::optional<calendar::Day> today)
+    : files(std::move(read)), diagnostics(files->diagnostics), written(files->book) {
   if (!written) return;
   book = *written;
   book::follow_record(*book, sources, diagnostics);
+  for (const text::Diagnostic& d : diagnostics.sorted()) {
+    knows_record_ = knows_record_ && d.code != "no-record";
+  }
   if (today) book->today = today;
   plan = plan::make_plan(*book, diagnostics);
   plan::check_site_supplies(plan, diagnostics);

@@ -106,7 +106,7 @@ Json batch_view(const Snapshot& now, const Question& question) {
       {"stages", stages_json(plan, *batch)},
       {"orders", std::move(orders)},
       {"entries", entries_json(now, facts)},
-      {"conflicts", conflicts_json(plan, facts.id.value, 50)},
+      {"conflicts", conflicts_json(now, facts.id.value, 50)},
       {"notes", std::move(notes)}};
 }
 

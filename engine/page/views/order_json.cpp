@@ -104,22 +104,30 @@ Json setting_json(const plan::SettingOrder& order, const plan::Plan& plan) {
           {"since", calendar::iso_date(told.since)}};
 }
 
-Json conflict_json(const plan::Conflict& conflict) {
+Json conflict_json(const Snapshot& now, const plan::Conflict& conflict) {
   Json facts = Json::array();
   for (const sheet::DateConflict::Line& fact : conflict.facts) {
     facts.push_back({{"text", fact.text}, {"place", place_json(fact.span)}});
   }
-  return {{"batch", conflict.batch},   {"others", conflict.others},
-          {"code", conflict.code},     {"message", conflict.message},
-          {"facts", std::move(facts)}, {"repairs", conflict.repairs}};
+  Json repairs = Json::array();
+  for (const plan::Repair& one : conflict.repairs) {
+    repairs.push_back(
+        {{"text", one.text}, {"change", one.change.empty() ? Json(nullptr) : Json(one.change)}});
+  }
+  const plan::BatchPlan* batch = now.batch(conflict.batch);
+  const Json key = batch == nullptr ? Json(nullptr) : Json(date_key(now.plan.facts_of(*batch)));
+  return {{"batch", conflict.batch},       {"key", key},
+          {"others", conflict.others},     {"code", conflict.code},
+          {"message", conflict.message},   {"facts", std::move(facts)},
+          {"repairs", std::move(repairs)}, {"place", place_json(conflict.span)}};
 }
 
-Json conflicts_json(const plan::Plan& plan, const std::string& batch, std::size_t most) {
+Json conflicts_json(const Snapshot& now, const std::string& batch, std::size_t most) {
   Json out = Json::array();
-  for (const plan::Conflict& conflict : plan.conflicts) {
+  for (const plan::Conflict& conflict : now.plan.conflicts) {
     if (!batch.empty() && !plan::concerns(conflict, batch)) continue;
     if (out.size() >= most) break;
-    out.push_back(conflict_json(conflict));
+    out.push_back(conflict_json(now, conflict));
   }
   return out;
 }

@@ -65,11 +65,6 @@ int lane_of(const language::Protocol& protocol, const language::Stage& stage) {
              : static_cast<int>(found - joined.begin()) % 2;
 }
 
-/// How the date of a batch is told: "ready", "start" or "not_before".
-const char* date_key(const book::Batch& batch) {
-  return batch.ready ? "ready" : batch.start ? "start" : "not_before";
-}
-
 }  // namespace
 
 Json season_view(const Snapshot& now) {
@@ -131,7 +126,7 @@ Json season_view(const Snapshot& now) {
           {"rooms", std::move(room_loads)},
           {"crews", std::move(crew_loads)},
           {"conflict_count", plan.conflicts.size()},
-          {"conflicts", conflicts_json(plan, "", most_conflicts)}};
+          {"conflicts", conflicts_json(now, "", most_conflicts)}};
 }
 
 }  // namespace budwood::page

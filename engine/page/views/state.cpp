@@ -28,25 +28,20 @@ std::string batch_label(const book::Batch& batch) {
   return batch.cultivar.empty() ? batch.id.value : batch.id.value + " " + batch.cultivar;
 }
 
+const char* date_key(const book::Batch& batch) {
+  return batch.ready ? "ready" : batch.start ? "start" : "not_before";
+}
+
 Json state_view(const Snapshot& now) {
   std::set<std::string> rooms;
   std::set<std::string> crews;
-  Json batches = Json::array();
-  for (const plan::BatchPlan& batch : now.plan.batches) {
-    const language::Protocol& protocol = now.plan.protocol_of(batch);
-    const book::Batch& facts = now.plan.facts_of(batch);
-    for (const language::Stage& stage : protocol.stages) {
+  for (const sheet::Sheet& sheet : now.plan.sheets) {
+    for (const language::Stage& stage : sheet.layout().protocol.stages) {
       if (!stage.room.empty()) rooms.insert(stage.room);
       for (const language::Work& work : stage.works) {
         if (!work.crew.empty()) crews.insert(work.crew);
       }
     }
-    batches.push_back({{"id", facts.id.value},
-                       {"label", batch_label(facts)},
-                       {"title", report::shown_name(protocol)},
-                       {"plants", facts.plants.value},
-                       {"over", batch.over.has_value()},
-                       {"dated", batch.dated}});
   }
   std::size_t serious = 0;
   for (const text::Diagnostic& d : now.diagnostics.sorted()) {
@@ -56,12 +51,22 @@ Json state_view(const Snapshot& now) {
   return {{"site", now.book->site.name.value},
           {"turn", now.turn},
           {"today", today ? Json(calendar::iso_date(*today)) : Json(nullptr)},
-          {"batches", std::move(batches)},
           {"rooms", rooms},
           {"crews", crews},
           {"conflicts", now.plan.conflicts.size()},
           {"errors", serious},
           {"said", serious > 0 ? diagnostics_json(now.diagnostics) : Json::array()}};
+}
+
+Json batches_view(const Snapshot& now) {
+  Json batches = Json::array();
+  for (const plan::BatchPlan& batch : now.plan.batches) {
+    const book::Batch& facts = now.plan.facts_of(batch);
+    batches.push_back({{"id", facts.id.value},
+                       {"label", batch_label(facts)},
+                       {"title", report::shown_name(now.plan.protocol_of(batch))}});
+  }
+  return {{"turn", now.turn}, {"batches", std::move(batches)}};
 }
 
 }  // namespace budwood::page

@@ -10,10 +10,15 @@ namespace budwood::page {
 namespace {
 
 /// More that was not noted than anybody looks through at a bench.
-constexpr std::size_t most_earlier = 200;
+constexpr std::size_t most_overdue = 200;
+constexpr std::size_t most_quiet = 50;
 
-bool is_open(const plan::WorkOrder& order) {
-  return !order.settled();
+/// The last of some orders, which are by date.
+void add_last(const Snapshot& now, const std::vector<const plan::WorkOrder*>& orders,
+              std::size_t most, Json& out) {
+  for (std::size_t i = orders.size() - std::min(most, orders.size()); i < orders.size(); ++i) {
+    out.push_back(order_json(now, *orders[i]));
+  }
 }
 
 /// The nearest days with work before and after a day.
@@ -53,18 +58,20 @@ Json today_view(const Snapshot& now, const Question& question) {
   if (!question["room"].empty()) filter.room = question["room"];
   if (!question["crew"].empty()) filter.crew = question["crew"];
   Json orders = Json::array();
-  Json earlier = Json::array();
-  std::size_t earlier_count = 0;
+  std::vector<const plan::WorkOrder*> overdue;
+  std::vector<const plan::WorkOrder*> quiet;  // nobody has to know whether they were done
   for (const plan::WorkOrder& order : plan.orders) {
     if (order.date > day) break;
     if (!passes(plan, order, filter)) continue;
     if (order.date == day) {
       orders.push_back(order_json(now, order));
-    } else if (is_open(order) && order.part == 0) {
-      ++earlier_count;
-      if (earlier_count <= most_earlier) earlier.push_back(order_json(now, order));
+    } else if (!order.settled() && order.part == 0) {
+      (order.state == plan::OrderState::overdue ? overdue : quiet).push_back(&order);
     }
   }
+  Json earlier = Json::array();
+  add_last(now, overdue, most_overdue, earlier);
+  add_last(now, quiet, most_quiet, earlier);
   Json settings = Json::array();
   for (const plan::SettingOrder& order : plan::setting_orders(plan)) {
     if (order.date == day && passes(plan, order, filter)) {
@@ -78,7 +85,8 @@ Json today_view(const Snapshot& now, const Question& question) {
               {"orders", std::move(orders)},
               {"settings", std::move(settings)},
               {"earlier", std::move(earlier)},
-              {"earlier_count", earlier_count}};
+              {"overdue_count", overdue.size()},
+              {"quiet_count", quiet.size()}};
   add_neighbours(plan, filter, day, out);
   return out;
 }

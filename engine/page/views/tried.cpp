@@ -60,12 +60,12 @@ Json moved_bars(const plan::Plan& before, const plan::Plan& after) {
 }
 
 /// Conflicts of one plan that the other does not have.
-Json only_in(const plan::Plan& plan, const plan::Plan& other) {
+Json only_in(const Snapshot& now, const plan::Plan& plan, const plan::Plan& other) {
   std::set<std::pair<std::string, std::string>> known;
   for (const plan::Conflict& one : other.conflicts) known.emplace(one.batch, one.message);
   Json out = Json::array();
   for (const plan::Conflict& one : plan.conflicts) {
-    if (!known.contains({one.batch, one.message})) out.push_back(conflict_json(one));
+    if (!known.contains({one.batch, one.message})) out.push_back(conflict_json(now, one));
   }
   return out;
 }
@@ -84,8 +84,8 @@ Json tried_view(Snapshot& now, const std::vector<std::string>& changes, bool who
   out["bars"] = moved_bars(now.plan, after);
   out["differences"] = plan_differences(both);
   out["needs"] = needs_differences(both);
-  out["new_conflicts"] = only_in(after, now.plan);
-  out["gone_conflicts"] = only_in(now.plan, after);
+  out["new_conflicts"] = only_in(now, after, now.plan);
+  out["gone_conflicts"] = only_in(now, now.plan, after);
   out["conflicts"] = after.conflicts.size();
   return out;
 }

@@ -25,8 +25,10 @@ class Question {
   std::map<std::string, std::string> words_;
 };
 
-/// What all views need: the site, its batches, rooms, crews and protocols.
+/// What all views need: the site, its rooms and crews, what is wrong with the book.
 Json state_view(const Snapshot& now);
+/// Every batch by name, to choose from.
+Json batches_view(const Snapshot& now);
 /// The work of a day: `day`, `room`, `crew`.
 Json today_view(const Snapshot& now, const Question& question);
 /// Batches along the days, rooms and crews below.
@@ -73,9 +75,12 @@ bool method_picture(std::ostream& out, const Snapshot& now, const std::string& p
 
 Json order_json(const Snapshot& now, const plan::WorkOrder& order);
 Json setting_json(const plan::SettingOrder& order, const plan::Plan& plan);
-Json conflict_json(const plan::Conflict& conflict);
+/// With `key`, the date that its batch has: "ready", "start" or "not_before".
+Json conflict_json(const Snapshot& now, const plan::Conflict& conflict);
 /// The same for those that pass, at most so many.
-Json conflicts_json(const plan::Plan& plan, const std::string& batch, std::size_t most);
+Json conflicts_json(const Snapshot& now, const std::string& batch, std::size_t most);
+/// How the date of a batch is told: "ready", "start" or "not_before".
+const char* date_key(const book::Batch& batch);
 /// "BM27-1", with its cultivar.
 std::string batch_label(const book::Batch& batch);
 

@@ -94,7 +94,7 @@ class App extends Component {
         (one.said || []).map((said) => `${said.message} ${said.advice}`).join(' '), ' ',
         h('button', { onClick: () => forget(one.id) }, 'Close'))),
       (state.trouble || []).length > 0 && h('div', { class: 'alert', role: 'alert' },
-        'The files of the book cannot be read as they are now; what is shown is from before. ',
+        'The book cannot be read as it is now; what is shown is from before. ',
         state.trouble.slice(0, 3).map((one) => h('p', null, one.message, ' ', one.advice))),
       state.errors > 0 && h('p', { class: 'alert' }, `The book has ${state.errors} ${state.errors === 1 ? 'mistake' : 'mistakes'}: `,
         (state.said || []).filter((one) => one.severity === 'error').slice(0, 3).map((one) => `${one.message} ${one.place ? `(${one.place.file}, line ${one.place.line}) ` : ''}`)));

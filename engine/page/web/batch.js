@@ -1,23 +1,36 @@
 /** One batch: its plan as a picture, stages, settings, orders, and what was noted. */
 import { h, Loaded, Component, Link, address, go, Choice, whole, told } from './ui.js';
-import { state, may, get, post } from './server.js';
+import { state, may, get, post, batches, listen } from './server.js';
 import { note, byWhom, quoted } from './outbox.js';
 import { dayText, thisDay } from './days.js';
 import { Conflicts } from './conflicts.js';
+import { tryOut } from './trial.js';
+import { TrialPanel } from './trial_panel.js';
 import { Order } from './order.js';
 
 export class Batch extends Component {
-  render({ query }) {
-    const chosen = query.batch || (state.batches[0] && state.batches[0].id);
-    const names = state.batches.map((one) => [one.id, `${one.label} · ${one.title}`]);
+  constructor(props) {
+    super(props);
+    this.state = { list: null };
+  }
+  componentDidMount() {
+    const load = () => batches().then((list) => this.setState({ list }));
+    this.silence = listen('planned', load);
+    load();
+  }
+  componentWillUnmount() { this.silence(); }
+  render({ query }, { list }) {
+    const all = list || [];
+    const chosen = query.batch || (all[0] && all[0].id);
+    const names = all.map((one) => [one.id, `${one.label} · ${one.title}`]);
     return h('div', null,
       h('div', { class: 'chooser' },
-        state.batches.length > 300
+        all.length > 300
           ? h('label', { class: 'field' }, h('span', null, 'Batch'), h('input', { value: chosen, onChange: (event) => go(address('batch', { batch: event.target.value })) }))
           : h(Choice, { label: 'Batch', value: chosen, options: names, onChange: (batch) => go(address('batch', { batch })) }),
         may('plan') && h('button', { onClick: () => this.setState({ adding: !this.state.adding }), 'aria-expanded': String(!!this.state.adding) }, 'Plan a new batch')),
       this.state.adding && h(NewBatch, { done: () => this.setState({ adding: false }) }),
-      chosen ? h(OneBatch, { key: chosen, batch: chosen }) : h('p', null, 'The book has no batches yet.'));
+      chosen ? h(OneBatch, { key: chosen, batch: chosen }) : h('p', { class: 'wait' }, list ? 'The book has no batches yet.' : 'One moment …'));
   }
 }
 
@@ -48,7 +61,7 @@ class OneBatch extends Loaded {
       h('p', { class: 'under' }, data.title, data.hours && `, ${data.hours} of work`, data.over && `, over since ${dayText(data.over)}`),
       data.note && h('p', { class: 'note' }, data.note),
       data.expected && h('p', null, data.expected),
-      h(Conflicts, { conflicts: data.conflicts }),
+      h('div', { class: 'beside' }, h(Conflicts, { conflicts: data.conflicts, attempt: tryOut }), h(TrialPanel)),
       h('p', { class: 'tools' }, this.why(data, 'ready', 'Why this day'), h(Link, { to: address('season', { batch: data.id }) }, 'In the season')),
       data.dated && h('div', { class: 'scroll picture', tabindex: 0, role: 'region', 'aria-label': 'Picture of the plan' },
         h('img', { src: `/picture/batch?batch=${encodeURIComponent(data.id)}&turn=${state.turn}`, alt: `The stages of ${data.label} along its days, as the table below tells them` })),
@@ -74,16 +87,18 @@ class Count extends Component {
     const lines = [];
     if (form.get('counted')) lines.push(`${stage} counted ${form.get('counted')} on ${form.get('day')}${byWhom()}`);
     if (form.get('note')) lines.push(`${stage} note ${quoted(form.get('note'))} on ${form.get('day')}${byWhom()}`);
-    if (lines.length > 0) note(lines);
+    if (lines.length === 0) return;
+    note(lines);
     event.target.reset();
+    this.setState({ told: 'It is noted. The plan above follows in a moment.' });
   }
-  render({ batch }) {
+  render({ batch }, { told: said }) {
     return h('form', { class: 'line-form', onSubmit: (event) => this.send(event) }, h('h2', null, 'Count'),
       h('label', { class: 'field' }, h('span', null, 'Stage'), h('select', { name: 'stage' }, batch.stages.map((one) => h('option', { value: one.name }, one.title)))),
       h('label', { class: 'field' }, h('span', null, 'Alive'), h('input', { name: 'counted', placeholder: '61 of 80', autocomplete: 'off', pattern: '[0-9]+( of [0-9]+)?' })),
       h('label', { class: 'field' }, h('span', null, 'Day'), h('input', { type: 'date', name: 'day', value: thisDay(), required: true })),
       h('label', { class: 'field' }, h('span', null, 'Note'), h('input', { name: 'note', autocomplete: 'off' })),
-      h('button', null, 'Note it'));
+      h('button', null, 'Note it'), h('p', { role: 'status' }, said));
   }
 }
 

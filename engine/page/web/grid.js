@@ -5,7 +5,7 @@
  *   count    of rows
  *   row(i)   {batch, label, values, signs}, or null while it is on its way
  *   cell(row, column)  what is shown: {text, sign, mark}
- *   on       {edit(row, column, text), why(row, column), paste(row, column, lines), sort(column), undo(), redo()}
+ *   on       {edit(row, column, text, was), why(row, column), paste(row, column, lines), sort(column), undo(), redo()}
  */
 import { h, Component } from './ui.js';
 
@@ -57,13 +57,15 @@ export class Grid extends Component {
     const { row, column } = this.state;
     const data = this.props.row(row);
     if (!data || !this.props.columns[column].change) return;
-    this.setState({ editing: text === null ? this.props.cell(data, column).text : text, whole });
+    // What stood there when it was begun: meanwhile somebody else may change it.
+    this.was = this.props.cell(data, column).text;
+    this.setState({ editing: text === null ? this.was : text, whole });
   }
   finish(down, right) {
     const { row, column, editing } = this.state;
     const data = this.props.row(row);
     this.setState({ editing: null });
-    if (data && editing !== null && editing !== this.props.cell(data, column).text) this.props.on.edit(data, column, editing);
+    if (data && editing !== null && editing !== this.was) this.props.on.edit(data, column, editing, this.was);
     this.move(row + down, column + right, false);
     this.box.focus({ preventScroll: true });
   }

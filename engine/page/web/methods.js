@@ -5,7 +5,7 @@ import { openEditor, mend } from './editor.js';
 
 export class Methods extends Component {
   render({ query }) {
-    return query.file ? h(Method, { key: query.file, file: query.file }) : h(List);
+    return query.file ? h(Method, { key: query.file, file: query.file, line: Number(query.line) || 0 }) : h(List);
   }
 }
 
@@ -45,6 +45,11 @@ class Method extends Loaded {
   }
   opened(editor) {
     this.editor = editor;
+    const { line } = this.props;
+    if (line > 0) {
+      editor.setCursor({ line: line - 1, ch: 0 });
+      editor.scrollIntoView(null, 200);
+    }
     this.setState({});
   }
   changed() { return this.editor && this.editor.getValue() !== this.state.data.text; }

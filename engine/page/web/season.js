@@ -2,7 +2,7 @@
 import { h, Component, Link, address, go, whole } from './ui.js';
 import { get, listen, may, state } from './server.js';
 import { isoDay, dayText, monthText, dayOfMonth, weekday, thisDay, dayNumber } from './days.js';
-import { trial, want, attempt, cellKey } from './trial.js';
+import { trial, want, attempt, tryOut, cellKey } from './trial.js';
 import { TrialPanel } from './trial_panel.js';
 import { Conflicts } from './conflicts.js';
 import { Lane } from './lane.js';
@@ -193,7 +193,7 @@ export class Season extends Component {
           rows)),
         h(TrialPanel)),
       h('p', { class: 'legend' }, data.room_names.map((name, i) => name && h('span', null, h('b', { class: `box fill-${i % 10}` }), ` ${name}`))),
-      h(Conflicts, { conflicts: data.conflicts, attempt: (changes) => { changes.forEach((one) => want(one)); attempt(true); } }),
+      h(Conflicts, { conflicts: data.conflicts, attempt: tryOut }),
       data.conflict_count > data.conflicts.length && h('p', { class: 'under' }, `and ${data.conflict_count - data.conflicts.length} more.`),
       h('h2', null, 'Rooms'), data.rooms.map((room) => h(Lane, { key: room.name, lane: room, limit: room.holds, unit: room.unit, scale })),
       h('h2', null, 'Crews'), data.crews.map((crew) => h(Lane, { key: crew.name, lane: { ...crew, taken: crew.wanted }, there: crew.known ? crew.there : null, unit: 'h', scale })));

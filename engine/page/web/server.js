@@ -1,7 +1,9 @@
 /** What is asked of the server, and what it tells by itself. */
 
-/** What all views know: the site, its batches, who is here. */
-export const state = { token: '', role: 'look', name: '', batches: [], rooms: [], crews: [] };
+import { openStream } from './stream.js';
+
+/** What all views know: the site, who is here. */
+export const state = { token: '', role: 'look', name: '', rooms: [], crews: [] };
 
 const listeners = new Map();
 /** Calls `then` whenever something of that name is told; what comes back ends that. */
@@ -38,12 +40,20 @@ async function ask(path, options) {
     answer = await fetch(path, options);
   } catch (error) {
     tell('reached', false);
+    askAgain();
     const lost = new Error('The network is gone. What you note is kept and sent later.');
     lost.lost = true;
     throw lost;
   }
   tell('reached', true);
   return read(answer);
+}
+
+let asking = 0;
+/** Asks until the server is there again. */
+function askAgain() {
+  clearTimeout(asking);
+  asking = setTimeout(() => learn().catch(() => {}), 3000);
 }
 
 /** The data of a view. */
@@ -86,24 +96,37 @@ export async function learn() {
   tell('state', state);
 }
 
-let stream = null;
-/** Listens to what the server tells by itself: one stream for the whole window. */
-export function connect() {
-  if (stream) stream.close();
-  stream = new EventSource('/api/events');
-  let lost = false;
-  stream.onopen = () => {
-    tell('reached', true);
-    if (lost) learn().then(() => tell('planned', null), () => {});
-    lost = false;
-  };
-  stream.onerror = () => { lost = true; tell('reached', false); };
-  stream.addEventListener('behind', () => tell('behind', true));
-  stream.addEventListener('planned', () => {
-    tell('behind', false);
+const calm = 1000;  // milliseconds
+let last = 0;
+let later = 0;
+/** Has all asked for anew: at once, but not over and over while many people note things. */
+function anew() {
+  clearTimeout(later);
+  later = setTimeout(() => {
+    last = Date.now();
     learn().then(() => tell('planned', null), () => {});
+  }, Math.max(0, last + calm - Date.now()));
+}
+
+let stream = null;
+/** Listens to what the server tells by itself. */
+export function connect() {
+  if (stream) return stream.open();
+  stream = openStream((name, data) => {
+    if (name === 'missed') return anew();
+    if (name === 'planned') {
+      tell('behind', false);
+      return anew();
+    }
+    tell(name, name === 'behind' ? true : data);
   });
-  stream.addEventListener('cells', (event) => tell('cells', JSON.parse(event.data)));
+}
+
+let known = { turn: -1, batches: [] };
+/** Every batch, to choose from: {id, label, title}. */
+export async function batches() {
+  if (known.turn !== state.turn) known = await get('batches');
+  return known.batches;
 }
 
 export const may = (role) => ['look', 'record', 'plan'].indexOf(state.role) >= ['look', 'record', 'plan'].indexOf(role);

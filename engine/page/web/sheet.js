@@ -1,6 +1,6 @@
 /** The sheet: the values of all batches of a method beside each other, and what follows when one is changed. */
 import { h, Component, Choice, address, go, Said } from './ui.js';
-import { get, listen, may } from './server.js';
+import { get, listen, may, post } from './server.js';
 import { note, byWhom } from './outbox.js';
 import { thisDay } from './days.js';
 import { Grid } from './grid.js';
@@ -14,8 +14,9 @@ export class Sheet extends Component {
   constructor(props) {
     super(props);
     this.blocks = new Map();
+    this.rows = new Map();   // those that are there, by batch
     this.fresh = new Map();  // cells that have just changed, until when
-    this.state = { layout: null, said: [], clashes: [], whatIf: trial.wanted.length > 0, changed: [], filter: '' };
+    this.state = { layout: null, said: [], clashes: [], mine: [], whatIf: trial.wanted.length > 0, changed: [], filter: '' };
   }
   componentDidMount() {
     this.silence = [listen('planned', () => this.load()), listen('cells', (cells) => this.take(cells)), listen('trial', () => this.setState({}))];
@@ -39,6 +40,7 @@ export class Sheet extends Component {
       }
     }
     this.blocks.clear();
+    this.rows.clear();
     this.setState({ layout, columns });
   }
   /** A row, or null while it is asked for. */
@@ -49,6 +51,7 @@ export class Sheet extends Component {
       this.blocks.set(block, []);
       get('rows', { ...this.words(), from: block * blockSize, to: (block + 1) * blockSize }).then((answer) => {
         this.blocks.set(block, answer.rows);
+        answer.rows.forEach((one) => this.rows.set(one.batch, one));
         this.setState({});
       }, () => this.blocks.delete(block));
       return null;
@@ -58,17 +61,13 @@ export class Sheet extends Component {
   /** Values that were changed, here or in another window. */
   take(cells) {
     const until = Date.now() + flash;
-    const byKey = new Map(cells.values.map((one) => [cellKey(one.batch, one.cell), one]));
-    for (const key of byKey.keys()) this.fresh.set(key, until);
-    for (const rows of this.blocks.values()) {
-      for (const row of rows) {
-        this.state.columns.forEach((column, i) => {
-          const value = byKey.get(cellKey(row.batch, column.name));
-          if (!value) return;
-          row.values[i] = value.value;
-          row.signs = row.signs.slice(0, i) + value.sign + row.signs.slice(i + 1);
-        });
-      }
+    for (const one of cells.values) {
+      this.fresh.set(cellKey(one.batch, one.cell), until);
+      const row = this.rows.get(one.batch);
+      const i = row ? this.state.columns.findIndex((column) => column.name === one.cell) : -1;
+      if (i < 0) continue;
+      row.values[i] = one.value;
+      row.signs = row.signs.slice(0, i) + one.sign + row.signs.slice(i + 1);
     }
     if (cells.values.length > 0) this.setState({ changed: cells.values });
     setTimeout(() => this.setState({}), flash + 50);
@@ -82,11 +81,11 @@ export class Sheet extends Component {
     const until = this.fresh.get(cellKey(row.batch, name));
     return { text: row.values[column], sign, means, mark: until && until > Date.now() ? 'fresh' : '' };
   }
-  change(row, column, text) {
+  change(row, column, text, was = row.values[column]) {
     const { name, change } = this.state.columns[column];
-    return { change: `${row.batch}.${change === name ? name : change}=${text.trim()}`, cell: name, was: row.values[column] };
+    return { change: `${row.batch}.${change === name ? name : change}=${text.trim()}`, cell: name, was };
   }
-  async edit(row, column, text) {
+  async edit(row, column, text, was) {
     const column_ = this.state.columns[column];
     if (column_.change === 'counted') {
       const stage = column_.name.slice(0, column_.name.lastIndexOf('.'));
@@ -94,20 +93,27 @@ export class Sheet extends Component {
       return;
     }
     if (!may('plan') && !this.state.whatIf) return this.setState({ said: [{ severity: 'note', message: 'Values are changed by people who may plan; try it under “What if”.', advice: '' }] });
-    await this.make([this.change(row, column, text)]);
+    // Of what is only tried the book knows nothing.
+    const tried = this.state.whatIf || trial.values.has(cellKey(row.batch, column_.name));
+    await this.make([this.change(row, column, text, tried ? undefined : was)]);
   }
   /** Keeps changes, or only tries them. */
   async make(changes) {
     const begun = performance.now();
+    const drawn = () => requestAnimationFrame(() => performance.measure('edit', { start: begun, end: performance.now() }));
     if (this.state.whatIf) {
       changes.forEach((one) => want(one.change, one.cell, one.was));
       await attempt(false);
       this.later();
-    } else {
-      const answer = await keep(changes);
-      this.setState({ said: answer.said, clashes: answer.clashes });
+      return drawn();
     }
-    requestAnimationFrame(() => performance.measure('edit', { start: begun, end: performance.now() }));
+    // What follows is shown at once; writing the file of a large book takes longer.
+    const { tried } = await post('try', { changes: changes.map((one) => one.change), whole: false });
+    if (tried && !tried.problem) this.take(tried.cells);
+    drawn();
+    const answer = await keep(changes);
+    this.setState({ said: answer.said, clashes: answer.clashes, mine: changes });
+    if (!answer.done) this.load();  // as it was
   }
   /** The whole plan follows when nothing was changed for a moment. */
   later() {
@@ -123,9 +129,20 @@ export class Sheet extends Component {
     }));
     if (changes.length > 0) this.make(changes);
   }
+  /** What somebody else has changed meanwhile, beside what was typed here. */
+  clashes() {
+    const { clashes, mine } = this.state;
+    if (clashes.length === 0) return null;
+    const typed = (clash) => (mine.find((one) => one.change.startsWith(`${clash.batch}.`) && one.cell === clash.cell) || { change: '' }).change;
+    return h('div', { class: 'alert', role: 'alert' }, h('p', null, 'Somebody else has changed this meanwhile. Nothing of yours was written:'),
+      h('table', { class: 'plain small' }, h('thead', null, h('tr', null, ['Value', 'You saw', 'It is now', 'You typed'].map((one) => h('th', { scope: 'col' }, one)))),
+        h('tbody', null, clashes.map((one) => h('tr', null, h('td', null, `${one.batch} ${one.cell}`), h('td', null, one.was), h('td', null, one.is), h('td', null, typed(one).slice(typed(one).indexOf('=') + 1)))))),
+      h('button', { onClick: () => this.make(mine.map((one) => ({ ...one, was: '' }))) }, 'Keep mine all the same'), ' ',
+      h('button', { onClick: () => this.setState({ clashes: [] }) }, 'Leave theirs'));
+  }
   async back(step) {
     const answer = await step();
-    if (answer) this.setState({ said: answer.said, clashes: answer.clashes });
+    if (answer) this.setState({ said: answer.said, clashes: answer.clashes, mine: [] });
   }
   choose(words) { go(address('sheet', { ...this.props.query, ...words }), true); }
   head(layout) {
@@ -139,11 +156,11 @@ export class Sheet extends Component {
       h('span', { class: 'tools' }, h('button', { disabled: trial.undo.length === 0, onClick: () => this.back(undo) }, 'Undo'),
         h('button', { disabled: trial.redo.length === 0, onClick: () => this.back(redo) }, 'Redo')));
   }
-  render({ query }, { layout, columns, said, clashes, changed }) {
+  render({ query }, { layout, columns, said, changed }) {
     if (!layout) return h('p', { class: 'wait', role: 'status' }, 'One moment …');
     if (!layout.groups) return h('p', null, 'The book has no batches yet.');
     const on = {
-      edit: (row, column, text) => this.edit(row, column, text),
+      edit: (row, column, text, was) => this.edit(row, column, text, was),
       why: (row, column) => go(address('why', { batch: row.batch, cell: columns[column].name })),
       paste: (top, left, lines) => this.paste(top, left, lines),
       sort: (column) => this.choose(query.sort !== column.name ? { sort: column.name, down: '' } : query.down === '1' ? { sort: '', down: '' } : { down: '1' }),
@@ -151,7 +168,7 @@ export class Sheet extends Component {
     };
     return h('div', { class: 'sheet' }, h('h1', { class: 'aside-title' }, 'Sheet'), this.head(layout),
       h(Said, { said }),
-      clashes.length > 0 && h('p', { class: 'alert', role: 'alert' }, clashes.map((one) => `Somebody else has changed ${one.batch} ${one.cell}: you saw ${one.was}, it is ${one.is} now. Nothing was changed.`).join(' ')),
+      this.clashes(),
       h('div', { class: 'beside' },
         h(Grid, { key: `${layout.sheet}${query.all}`, columns, count: layout.batches, row: (i) => this.row(i), cell: (row, column) => this.cell(row, column), on,
           sorted: { name: query.sort || '', down: query.down === '1' } }),

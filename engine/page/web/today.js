@@ -65,11 +65,11 @@ export class Today extends Loaded {
       data.cautions.length > 0 && h('details', { class: 'cautions', open: innerWidth > 700 },
         h('summary', null, `Cautions of the day (${data.cautions.length})`),
         h('ul', null, data.cautions.map((one) => h('li', null, one)))),
-      overdue.length > 0 && h('section', { class: 'overdue' }, h('h2', null, `Overdue (${overdue.length})`), overdue.map(card)),
+      overdue.length > 0 && h('section', { class: 'overdue' }, h('h2', null, `Overdue (${data.overdue_count})`), overdue.map(card)),
       data.orders.length === 0 && data.settings.length === 0 && this.nothing(data),
       this.settings(data),
       this.groups(data.orders).map(([name, orders]) => h('section', { key: name }, h('h2', null, name), orders.map(card))),
       quiet.length > 0 && h('details', { class: 'earlier' },
-        h('summary', null, `Before this day, and nobody noted it (${data.earlier_count})`), quiet.slice(0, 50).map(card)));
+        h('summary', null, `Before this day, and nobody noted it (${data.quiet_count})`), quiet.map(card)));
   }
 }

@@ -48,6 +48,12 @@ export async function attempt(whole) {
   tell('trial', trial);
 }
 
+/** Tries changes besides those that are tried already. */
+export function tryOut(changes) {
+  changes.forEach((one) => want(one));
+  return attempt(true);
+}
+
 export function drop() {
   trial.wanted = [];
   attempt(false);

@@ -1,7 +1,7 @@
 /** What would change, and what to do about it: keep it or let it go. */
 import { h, Component, Said } from './ui.js';
 import { may, listen } from './server.js';
-import { trial, attempt, drop, keepAll, want } from './trial.js';
+import { trial, attempt, drop, keepAll, tryOut } from './trial.js';
 import { Conflicts } from './conflicts.js';
 
 const shown = 40;
@@ -29,10 +29,6 @@ export class TrialPanel extends Component {
     const answer = await keepAll();
     this.setState({ clashes: answer.clashes.length > 0 ? answer.clashes : null, said: answer.said });
   }
-  async more(changes) {
-    changes.forEach((one) => want(one));
-    await attempt(true);
-  }
   clashes() {
     const { clashes } = this.state;
     return clashes && h('div', { class: 'alert', role: 'alert' }, h('p', null, 'Somebody else has changed this meanwhile:'),
@@ -51,7 +47,7 @@ export class TrialPanel extends Component {
       h('p', { class: 'tools' }, may('plan') && h('button', { class: 'main', onClick: () => this.keep() }, 'Keep it'), h('button', { onClick: drop }, 'Let it go')),
       h(Said, { said: trial.said }), h(Said, { said }), this.clashes(),
       !tried ? h('p', { class: 'under', role: 'status' }, 'The plan is worked out …') : h('div', { role: 'status' },
-        h(Conflicts, { title: 'No longer fits', conflicts: tried.new_conflicts, attempt: (changes) => this.more(changes) }),
+        h(Conflicts, { title: 'No longer fits', conflicts: tried.new_conflicts, attempt: tryOut }),
         tried.gone_conflicts.length > 0 && h('p', { class: 'good' }, `${tried.gone_conflicts.length} that did not fit, fit then.`),
         h(Differences, { title: 'Batches', rows: tried.differences.filter((one) => one.about === 'batch') }),
         h(Differences, { title: 'Costs and needs', rows: tried.needs.filter((one) => one.about !== 'what_if') }),

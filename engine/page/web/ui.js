@@ -86,14 +86,21 @@ export function told(text, about) {
     : h('a', { class: 'photo', href: `/photos/${piece}` }, h('img', { src: `/photos/${piece}`, alt: `Photo: ${about}`, loading: 'lazy' }))));
 }
 
+/** Where something is written; a line of a method leads to it. */
+export function Place({ place }) {
+  if (!place || !place.file || place.file.startsWith('--')) return null;
+  const where = `${place.file}, line ${place.line}`;
+  return h('span', { class: 'place' }, ' (', place.file.endsWith('.bud')
+    ? h(Link, { to: address('methods', { file: place.file, line: place.line }) }, where) : where, ')');
+}
+
 /** What the engine says: errors, warnings and notes, each with what to do. */
 export function Said({ said, mend }) {
   if (!said || said.length === 0) return null;
   return h('ul', { class: 'said' }, said.map((one) => h('li', { class: one.severity },
     h('b', null, { error: 'Error: ', warning: 'Note well: ', note: 'Note: ' }[one.severity]),
     marked(one.message), ' ', one.advice && h('span', null, marked(one.advice)),
-    one.place && one.place.file && !one.place.file.startsWith('--') &&
-      h('span', { class: 'place' }, ` (${one.place.file}, line ${one.place.line})`),
+    h(Place, { place: one.place }),
     // Codes with a point are of somebody's own rules.
     one.code && !one.code.includes('.') && [' ', h(Link, { to: address('help', { topic: one.code }), class: 'code' }, one.code)],
     mend && (one.mends || []).map((choice) => [' ', h('button', { onClick: () => mend(choice.edits) }, marked(choice.title))]))));

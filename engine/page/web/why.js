@@ -1,20 +1,25 @@
 /** How a value came about, and what rests on it. Names of values lead on. */
 import { h, Loaded, Component, Link, address, go } from './ui.js';
-import { state } from './server.js';
+import { batches } from './server.js';
 
 export class Why extends Component {
+  constructor(props) {
+    super(props);
+    this.state = { list: [] };
+  }
+  componentDidMount() { batches().then((list) => this.setState({ list })); }
   send(event) {
     event.preventDefault();
     const form = new FormData(event.target);
     go(address('why', { batch: form.get('batch'), cell: form.get('cell') }));
   }
-  render({ query }) {
-    const batch = query.batch || (state.batches[0] && state.batches[0].id) || '';
+  render({ query }, { list }) {
+    const batch = query.batch || (list[0] && list[0].id) || '';
     const cell = query.cell || 'ready';
     return h('div', null,
       h('form', { class: 'chooser', onSubmit: (event) => this.send(event) },
         h('label', { class: 'field' }, h('span', null, 'Batch'), h('input', { name: 'batch', list: 'batches', value: batch, autocomplete: 'off' })),
-        h('datalist', { id: 'batches' }, state.batches.slice(0, 500).map((one) => h('option', { value: one.id }, one.title))),
+        h('datalist', { id: 'batches' }, list.slice(0, 500).map((one) => h('option', { value: one.id }, one.title))),
         h('label', { class: 'field' }, h('span', null, 'Value'), h('input', { name: 'cell', list: 'cells', value: cell, autocomplete: 'off' })),
         h('button', null, 'Why?')),
       batch && h(Answer, { batch, cell, all: query.all || '' }));

@@ -19,13 +19,6 @@ struct Wish {
   int parts = 1;
 };
 
-Day first_start(const Plan& plan, const BatchPlan& batch) {
-  Day first = calendar::last_day;
-  const sheet::Row row = plan.row_of(batch);
-  for (const StageId s : row.protocol().stages.ids()) first = std::min(first, row.start(s));
-  return first;
-}
-
 std::vector<book::Batch> parts_of(const Wish& wish) {
   std::vector<book::Batch> out;
   const std::int64_t plants = wish.batch.plants.value;

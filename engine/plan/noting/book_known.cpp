@@ -60,7 +60,6 @@ BookKnown::BookKnown(const book::Book& written,
   }
   mentioned_.folder = written.folder;
   mentioned_.site = written.site;
-  mentioned_.protocols = written.protocols;
   mentioned_.rule_sets = written.rule_sets;
   mentioned_.unread = written.unread;
   mentioned_.kept = written.kept;
@@ -68,6 +67,14 @@ BookKnown::BookKnown(const book::Book& written,
     if (names.contains(batch.id.value) || names.contains(batch.split_from)) {
       mentioned_.batches.push_back(batch);
     }
+  }
+  // A library is larger than what a note is about.
+  std::set<const language::Protocol*> used;
+  for (const book::Batch& batch : mentioned_.batches) {
+    used.insert(book::protocol_of(written, batch));
+  }
+  for (const language::Protocol& protocol : written.protocols) {
+    if (used.contains(&protocol)) mentioned_.protocols.push_back(protocol);
   }
   if (store_ != nullptr) {
     record::Query query;

@@ -98,11 +98,11 @@ void report_unwatched(Plan& plan, const BatchPlan& batch, StageId stage, WorkId 
       calendar::short_date(turn.due) + ".";
   conflict.facts.push_back({"The work is due then.", what.span});
   conflict.repairs.push_back(
-      "Let a crew have duty on such days: `duty: {days: [sat, sun], hours: 2 h}` in site.yaml.");
+      {"Let a crew have duty on such days: `duty: {days: [sat, sun], hours: 2 h}` in site.yaml."});
   if (delicate) {
     conflict.repairs.push_back(
-        "Start `" + written.name +
-        "` so early in the week that a whole week passes before a free day.");
+        {"Start `" + written.name +
+         "` so early in the week that a whole week passes before a free day."});
   }
   plan.conflicts.push_back(std::move(conflict));
 }

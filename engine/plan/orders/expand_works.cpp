@@ -161,16 +161,16 @@ class WorkExpander {
                        (uneven ? ", but not in equal shares." : ".");
     conflict.span = work.span;
     plan_.conflicts.push_back(std::move(conflict));
-    std::vector<std::string>& repairs = plan_.conflicts.back().repairs;
+    std::vector<Repair>& repairs = plan_.conflicts.back().repairs;
     const SpreadDays free = spread_days(book_.site, crew, wanted, order.date, calendar::last_day);
     if (free.fits) {
-      repairs.push_back("Give it " + std::to_string(free.days.size()) + " working " +
-                        (free.days.size() == 1 ? "day" : "days") + ": `within " +
-                        days_text(free.days.back() - order.due) +
-                        "`, in a stage that lasts so long.");
+      repairs.push_back({"Give it " + std::to_string(free.days.size()) + " working " +
+                         (free.days.size() == 1 ? "day" : "days") + ": `within " +
+                         days_text(free.days.back() - order.due) +
+                         "`, in a stage that lasts so long."});
     }
     if (!uneven) {
-      repairs.push_back("Have " + hours(wanted - all) + " more of the crew's time for it.");
+      repairs.push_back({"Have " + hours(wanted - all) + " more of the crew's time for it."});
     }
   }
   /// Moves the orders of the batch whose days the book gives.

@@ -155,9 +155,9 @@ void check_abilities(Plan& plan) {
                            lack.message + ".";
         conflict.facts.push_back({"What the room can do.", room->can->span});
         conflict.facts.push_back({"The stage.", stage.span});
-        conflict.repairs.push_back("Where the room can do it all the same: add `" + lack.ability +
-                                   "` to `can` of `" + stage.room + "` in site.yaml.");
-        conflict.repairs.push_back("Put `" + stage.name + "` into a room that can.");
+        conflict.repairs.push_back({"Where the room can do it all the same: add `" + lack.ability +
+                                    "` to `can` of `" + stage.room + "` in site.yaml."});
+        conflict.repairs.push_back({"Put `" + stage.name + "` into a room that can."});
         plan.conflicts.push_back(std::move(conflict));
       }
     }

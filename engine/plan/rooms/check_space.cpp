@@ -2,6 +2,7 @@
 
 #include "plan/plan.hpp"
 #include "plan/rooms/load.hpp"
+#include "plan/rooms/move_batch.hpp"
 #include "plan/rooms/room_load.hpp"
 
 namespace budwood::plan {
@@ -28,18 +29,15 @@ class SpaceCheck {
     return conflict;
   }
 
-  std::vector<std::string> repairs(const RoomOverload& over) const {
+  std::vector<Repair> repairs(const RoomOverload& over) const {
     const Stay& last = last_to_come(over);
-    std::vector<std::string> out;
-    const bool is_due = plan_.facts_of(plan_.batches[last.batch]).ready.has_value();
-    const std::string who =
-        is_due ? "Have `" + id_of(last.batch) + "` ready " : "Move `" + id_of(last.batch) + "` ";
+    std::vector<Repair> out;
     if (others_fit(over, last)) {
-      if (const auto by = first_fit(last, 1)) out.push_back(who + *by + " later.");
-      if (const auto by = first_fit(last, -1)) out.push_back(who + *by + " earlier.");
+      if (const auto by = first_fit(last, 1)) out.push_back(move_batch(plan_, last.batch, *by));
+      if (const auto by = first_fit(last, -1)) out.push_back(move_batch(plan_, last.batch, *by));
     }
-    out.push_back("Find room for " + amount(over.wanted - *room_.place.holds) + " more: `holds: " +
-                  amount(over.wanted) + "` for `" + room_.place.room + "` in site.yaml.");
+    out.push_back({"Find room for " + amount(over.wanted - *room_.place.holds) + " more: `holds: " +
+                   amount(over.wanted) + "` for `" + room_.place.room + "` in site.yaml."});
     return out;
   }
 
@@ -122,10 +120,10 @@ class SpaceCheck {
     return true;
   }
 
-  /// "5 days": the shortest move of a stay to where there is room for it.
-  std::optional<std::string> first_fit(const Stay& stay, int direction) const {
+  /// The shortest move of a stay, in days, to where there is room for it.
+  std::optional<Day> first_fit(const Stay& stay, Day direction) const {
     for (Day by = 1; by <= farthest_move; ++by) {
-      if (fits_later(stay, direction * by)) return calendar::days_text(by);
+      if (fits_later(stay, direction * by)) return direction * by;
     }
     return std::nullopt;
   }
@@ -151,8 +149,7 @@ void check_space(Plan& plan) {
   }
 }
 
-std::vector<std::string> repairs_of(const Plan& plan, const RoomLoad& room,
-                                    const RoomOverload& over) {
+std::vector<Repair> repairs_of(const Plan& plan, const RoomLoad& room, const RoomOverload& over) {
   return SpaceCheck(plan, room).repairs(over);
 }
 

@@ -202,33 +202,33 @@ class RoomCloser {
     });
   }
 
-  std::vector<std::string> repairs_of(const Blocked& blocked) const {
+  std::vector<Repair> repairs_of(const Blocked& blocked) const {
     const RoomClosure& closure = plan_.closures[blocked.closure];
     const WorkOrder& first = blocked.orders.front();
     const std::string title = "\"" + work_of(first).title + "\"";
     const std::string treatment = treatment_text(plan_, closure);
     const bool same_stage = closure.batch == first.batch && closure.stage == first.stage;
-    std::vector<std::string> out;
+    std::vector<Repair> out;
     if (blocked.within) {
-      out.push_back("Let " + title + " be late: `within " + days_text(*blocked.within) + "`.");
+      out.push_back({"Let " + title + " be late: `within " + days_text(*blocked.within) + "`."});
     }
     const bool own = same_stage && closure.work == first.work;
     if (own && first.parts > 1) {
-      out.push_back("Have enough people for " + title + " to be done in one day.");
+      out.push_back({"Have enough people for " + title + " to be done in one day."});
     } else if (own) {
-      out.push_back("Leave " + days_text(days_closed(closure)) + " from one " + title +
-                    " to the next, so that the room is open again.");
+      out.push_back({"Leave " + days_text(days_closed(closure)) + " from one " + title +
+                     " to the next, so that the room is open again."});
     } else if (blocked.orders.size() == 1 && !comes_again(first, days_closed(closure))) {
-      out.push_back("Move " + treatment + " to " + calendar::short_date(first.date) +
-                    ", as the last work of that day.");
+      out.push_back({"Move " + treatment + " to " + calendar::short_date(first.date) +
+                     ", as the last work of that day."});
     } else {
-      out.push_back("Leave " + title + " out on " +
-                    (blocked.orders.size() == 1 ? "this day" : "these days") + ", or move " +
-                    treatment + " to a day after which nobody has to come in.");
+      out.push_back({"Leave " + title + " out on " +
+                     (blocked.orders.size() == 1 ? "this day" : "these days") + ", or move " +
+                     treatment + " to a day after which nobody has to come in."});
     }
     if (!same_stage) {
-      out.push_back("Let `" + stage_of(first).name + "` of batch " +
-                    plan_.facts_of(batch_of(first)).id.value + " stand in another room.");
+      out.push_back({"Let `" + stage_of(first).name + "` of batch " +
+                     plan_.facts_of(batch_of(first)).id.value + " stand in another room."});
     }
     return out;
   }

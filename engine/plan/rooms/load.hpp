@@ -65,8 +65,7 @@ struct Load {
 Load load_of(const Plan& plan);
 
 /// Single changes that would help where a room is too full. Moves look at this room alone.
-std::vector<std::string> repairs_of(const Plan& plan, const RoomLoad& room,
-                                    const RoomOverload& over);
+std::vector<Repair> repairs_of(const Plan& plan, const RoomLoad& room, const RoomOverload& over);
 
 /// Reports rooms and crews that protocols need and the site does not have, each once with every
 /// protocol that needs it, and stages whose space cannot be counted in the unit of their room, once

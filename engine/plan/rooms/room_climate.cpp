@@ -11,6 +11,7 @@
 #include "plan/orders/order.hpp"
 #include "plan/orders/settings.hpp"
 #include "plan/plan.hpp"
+#include "plan/rooms/move_batch.hpp"
 #include "plan/rooms/room_zones.hpp"
 #include "plan/settings/stage_settings.hpp"
 
@@ -221,23 +222,21 @@ class RoomCheck {
     // A batch cannot get out of its own way.
     if (!own) {
       const std::string who = group.differences.size() == 1
-                                  ? "`" + id_of(worst.first) + "` has left."
-                                  : "the others have left.";
-      const bool is_due = plan_.facts_of(plan_.batches[stay.batch]).ready.has_value();
+                                  ? "`" + id_of(worst.first) + "` has left"
+                                  : "the others have left";
       conflict.repairs.push_back(
-          (is_due ? "Have `" + id_of(stay) + "` ready " : "Move `" + id_of(stay) + "` ") +
-          calendar::days_text(left - stay.start) + " later, so that it comes when " + who);
+          move_batch(plan_, stay.batch, left - stay.start, ", so that it comes when " + who));
     }
-    conflict.repairs.push_back("Put " + name_of(stay) + " or " + name_of(worst.first) +
-                               " into another room.");
+    conflict.repairs.push_back(
+        {"Put " + name_of(stay) + " or " + name_of(worst.first) + " into another room."});
     if (zones_wanted_ <= book::most_zones) {
-      conflict.repairs.push_back("Where the climate of the room can be set apart: `zones: " +
-                                 std::to_string(zones_wanted_) + "` for `" + room_ +
-                                 "` in site.yaml is enough for all.");
+      conflict.repairs.push_back({"Where the climate of the room can be set apart: `zones: " +
+                                  std::to_string(zones_wanted_) + "` for `" + room_ +
+                                  "` in site.yaml is enough for all."});
     }
-    conflict.repairs.push_back("Where the plants bear it: `tolerance: {" +
-                               tolerance_for(group.differences) + "}` for `" + room_ +
-                               "` in site.yaml.");
+    conflict.repairs.push_back({"Where the plants bear it: `tolerance: {" +
+                                tolerance_for(group.differences) + "}` for `" + room_ +
+                                "` in site.yaml."});
   }
 
   /// "air: 6 degC, humidity: 20 %": just enough for them, in numbers of three digits.

@@ -15,13 +15,14 @@ text::Span place_of(const book::Batch& facts, const Deviation& deviation) {
   return deviation.span.source == nullptr ? facts.span : deviation.span;
 }
 
-void tell_late(Plan& plan, const book::Batch& facts, const Deviation& late) {
+void tell_late(Plan& plan, const book::Batch& facts, const sheet::Row& row, const Deviation& late) {
   Conflict conflict;
   conflict.batch = facts.id.value;
   conflict.code = "late";
   conflict.message = late.text;
   conflict.span = place_of(facts, late);
-  conflict.repairs.push_back("Promise it for that day.");
+  conflict.repairs.push_back(
+      {"Promise it for that day.", facts.id.value + ".ready=" + calendar::iso_date(*row.ready())});
   plan.conflicts.push_back(std::move(conflict));
 }
 
@@ -36,12 +37,12 @@ void tell_gate(Plan& plan, const book::Batch& facts, const sheet::Row& row, cons
   conflict.code = "gate-passed";
   conflict.message = "`" + stage.gate->written + "` has not been seen: " + late.text;
   conflict.span = place_of(facts, late);
-  conflict.repairs.push_back("Go on without it on " + calendar::short_date(row.end(late.stage)) +
-                             ": then the batch is ready on " + ready + ".");
+  conflict.repairs.push_back({"Go on without it on " + calendar::short_date(row.end(late.stage)) +
+                              ": then the batch is ready on " + ready + "."});
   conflict.repairs.push_back(
-      spare > 0 ? "Wait for it: up to " + days_text(spare) + " longer leave it ready on " + ready +
-                      "; after that each day makes it a day later."
-                : "Wait for it: each day makes the batch a day later than " + ready + ".");
+      {spare > 0 ? "Wait for it: up to " + days_text(spare) + " longer leave it ready on " + ready +
+                       "; after that each day makes it a day later."
+                 : "Wait for it: each day makes the batch a day later than " + ready + "."});
   plan.conflicts.push_back(std::move(conflict));
 }
 
@@ -54,7 +55,7 @@ void tell_ahead(Plan& plan, const book::Batch& facts, const sheet::Row& row) {
   for (const Deviation& one : row.deviations()) {
     if (one.happened) continue;
     if (one.kind == Deviation::Kind::ready) {
-      tell_late(plan, facts, one);
+      tell_late(plan, facts, row, one);
     } else if (one.kind == Deviation::Kind::length && row.stage(one.stage).gate) {
       tell_gate(plan, facts, row, one);
     } else {

@@ -16,6 +16,10 @@ void write_orders_csv(std::ostream& out, const plan::Plan& plan, const Selection
 void write_orders_json(std::ostream& out, const plan::Plan& plan, const Filter& filter,
                        const Selection& selected);
 
+class JsonWriter;
+/// "repairs": [{"text", "change"}]; a change as `--set` takes it, null where it is none.
+void write_repairs_json(JsonWriter& json, const std::vector<plan::Repair>& repairs);
+
 /// Each gives the number of days that it tells of.
 std::size_t write_settings_table(std::ostream& out, const plan::Plan& plan, const Filter& filter,
                                  const Style& style);

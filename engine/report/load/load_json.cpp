@@ -1,5 +1,6 @@
 #include "report/formats/json.hpp"
 #include "report/formats/wording.hpp"
+#include "report/formats/writers.hpp"
 #include "report/load/load_writers.hpp"
 #include "report/needs/needs_words.hpp"
 
@@ -55,7 +56,7 @@ void write_overload(JsonWriter& json, const plan::Plan& plan, const plan::RoomLo
     json.end();
   }
   json.end();
-  json.texts("repairs", plan::repairs_of(plan, room, over));
+  write_repairs_json(json, plan::repairs_of(plan, room, over));
   json.end();
 }
 

@@ -190,8 +190,8 @@ void write_room_overload(std::ostream& out, const plan::Plan& plan, const plan::
           " are wanted" + (one_day ? "" : " on " + short_date(over.worst)) + ": " +
           shares_text(plan, place, over.shares, most_in_sentence) + ".";
   write_sentence(out, text, Ink::warning, style);
-  for (const std::string& repair : plan::repairs_of(plan, room, over)) {
-    write_sentence(out, "This would help: " + repair, Ink::plain, style);
+  for (const plan::Repair& repair : plan::repairs_of(plan, room, over)) {
+    write_sentence(out, "This would help: " + repair.text, Ink::plain, style);
   }
 }
 

@@ -174,13 +174,7 @@ void write_conflict(JsonWriter& json, const plan::Conflict& conflict) {
     json.end();
   }
   json.end();
-  json.begin_list("repairs");
-  for (const std::string& repair : conflict.repairs) {
-    json.begin_object();
-    json.text("text", repair);
-    json.end();
-  }
-  json.end();
+  write_repairs_json(json, conflict.repairs);
   json.place("line", conflict.span);
   json.end();
 }
@@ -254,6 +248,21 @@ void write_batch(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan
 }
 
 }  // namespace
+
+void write_repairs_json(JsonWriter& json, const std::vector<plan::Repair>& repairs) {
+  json.begin_list("repairs");
+  for (const plan::Repair& repair : repairs) {
+    json.begin_object();
+    json.text("text", repair.text);
+    if (repair.change.empty()) {
+      json.null("change");
+    } else {
+      json.text("change", repair.change);
+    }
+    json.end();
+  }
+  json.end();
+}
 
 void write_orders_json(std::ostream& out, const plan::Plan& plan, const Filter& filter,
                        const Selection& selected) {

@@ -157,8 +157,8 @@ void write_batch(const Page& page, const plan::Plan& plan, const plan::BatchPlan
       const std::string place = place_text(plan, fact.span);
       page.labelled("", "- " + fact.text + (place.empty() ? "" : " (" + place + ")"), indent);
     }
-    for (const std::string& repair : conflict->repairs) {
-      page.labelled("", "> This would help: " + repair, indent);
+    for (const plan::Repair& repair : conflict->repairs) {
+      page.labelled("", "> This would help: " + repair.text, indent);
     }
   }
   if (!plan.facts_of(batch).stopped) {

@@ -49,7 +49,9 @@ void tell_conflict(Paragraphs& out, const sheet::DateConflict& conflict) {
   for (const sheet::DateConflict::Line& line : conflict.lines) {
     out.write(line.text + at(line.span), 2);
   }
-  for (const std::string& repair : conflict.repairs) out.write("This would help: " + repair, 1);
+  for (const sheet::DateConflict::Repair& repair : conflict.repairs) {
+    out.write("This would help: " + repair.text, 1);
+  }
 }
 
 /// A cell without a value that another without one rests on; no cell when there is none.

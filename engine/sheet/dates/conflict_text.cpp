@@ -57,7 +57,7 @@ DateConflict DatePlanner::describe(const network::Conflict& conflict,
     });
     if (!line.text.empty() && !said) out.lines.push_back(std::move(line));
   }
-  out.repairs = repair_lines(conflict, batch);
+  out.repairs = repairs_of(conflict, batch);
   return out;
 }
 
@@ -217,7 +217,7 @@ DateConflict DatePlanner::describe_never_over(std::int32_t s) const {
                                        "temperatures do not bring what it waits for.",
                        stage.length_span});
   if (known.text.find("known from") != std::string::npos) out.lines.push_back(known);
-  out.repairs.push_back("Ask for less in " + stage_text(s) + ", or keep a temperature in it.");
+  out.repairs.push_back({"Ask for less in " + stage_text(s) + ", or keep a temperature in it."});
   return out;
 }
 

@@ -20,9 +20,15 @@ struct DateConflict {
     std::string text;
     text::Span span;
   };
+  /// A single change that would give a plan.
+  struct Repair {
+    std::string text = {};  ///< in words
+    std::string cell = {};  ///< the date of the batch that it sets: "ready", "rooting.end"; or ""
+    Day day = 0;            ///< to which day
+  };
   std::vector<Line> lines;
   int misses = 0;
-  std::vector<std::string> repairs;  ///< single changes that would each give a plan
+  std::vector<Repair> repairs;
 };
 
 /// Day numbers of one stage. The range of its end is what nature's lengths allow: where all of them
@@ -181,9 +187,10 @@ class DatePlanner {
   DateConflict::Line describe_closed_day(std::int32_t stage, Day start) const;
   std::optional<ClosedDays> closed_start(std::int32_t stage, Day start) const;
   std::size_t time_rank(const network::Fact& fact) const;
-  std::vector<std::string> repair_lines(const network::Conflict& conflict,
-                                        const BatchFacts& batch) const;
-  std::string repair_line(const network::Repair& repair, const BatchFacts& batch) const;
+  std::vector<DateConflict::Repair> repairs_of(const network::Conflict& conflict,
+                                               const BatchFacts& batch) const;
+  DateConflict::Repair repair_of(const network::Repair& repair, const BatchFacts& batch) const;
+  DateConflict::Repair repair_date(const network::Repair& repair, const BatchFacts& batch) const;
   std::string repair_link(const network::Repair& repair) const;
   std::string repair_wait(const network::Repair& repair) const;
   std::string repair_season(std::int32_t stage, Day start) const;

@@ -16,60 +16,71 @@ bool is_wait(const DateLink& link) {
 
 }  // namespace
 
-std::vector<std::string> DatePlanner::repair_lines(const network::Conflict& conflict,
-                                                   const BatchFacts& batch) const {
-  std::vector<std::string> lines;
+std::vector<DateConflict::Repair> DatePlanner::repairs_of(const network::Conflict& conflict,
+                                                          const BatchFacts& batch) const {
+  std::vector<DateConflict::Repair> out;
   for (const network::Repair& repair : network::repairs(network_, conflict)) {
-    std::string line = repair_line(repair, batch);
-    if (!line.empty() && std::find(lines.begin(), lines.end(), line) == lines.end()) {
-      lines.push_back(std::move(line));
-    }
+    DateConflict::Repair found = repair_of(repair, batch);
+    const bool said = std::any_of(out.begin(), out.end(),
+                                  [&](const auto& other) { return other.text == found.text; });
+    if (!found.text.empty() && !said) out.push_back(std::move(found));
   }
-  return lines;
+  return out;
 }
 
-std::string DatePlanner::repair_line(const network::Repair& repair, const BatchFacts& batch) const {
+DateConflict::Repair DatePlanner::repair_of(const network::Repair& repair,
+                                            const BatchFacts& batch) const {
   using Kind = network::Fact::Kind;
   const network::Fact& fact = repair.fact;
-  if (is_of_link(fact) && fact.id >= t_.dates.links.size()) return repair_wait(repair);
+  if (is_of_link(fact) && fact.id >= t_.dates.links.size()) return {repair_wait(repair)};
   switch (fact.kind) {
     case Kind::link_low:
     case Kind::link_high:
-      return repair_link(repair);
+      return {repair_link(repair)};
     case Kind::length:
-      return "";  // what temperatures make of a stage does not give way
+      return {};  // what temperatures make of a stage does not give way
     case Kind::allowed:
-      return repair_closed_days(repair);
+      return {repair_closed_days(repair)};
     case Kind::not_after:
     case Kind::not_before:
       break;
   }
-  if (site_.stand_in) return "";
-  const bool later = fact.kind == Kind::not_after;
+  return site_.stand_in ? DateConflict::Repair{} : repair_date(repair, batch);
+}
+
+/// Another day for a date that the batch sets.
+DateConflict::Repair DatePlanner::repair_date(const network::Repair& repair,
+                                              const BatchFacts& batch) const {
+  const network::Fact& fact = repair.fact;
+  const bool later = fact.kind == network::Fact::Kind::not_after;
+  const Day day = repair.bound;
   if (fact.id + 1 == network_.point_count()) {
-    return "Have it ready " + days_text(repair.by) + " later, by " + date_text(repair.bound) + ".";
+    return {"Have it ready " + days_text(repair.by) + " later, by " + date_text(day) + ".", "ready",
+            day};
   }
   const std::string moved = days_text(repair.by) + (later ? " later" : " earlier");
   const auto s = static_cast<std::int32_t>(fact.id / 2);
-  const Day now = later ? repair.bound - repair.by : repair.bound + repair.by;
+  const Day now = later ? day - repair.by : day + repair.by;
   for (const Pin& pin : batch.pins) {
     if (pin.stage != s || pin.end != (fact.id % 2 == 1)) continue;
     // One bound holds both dates; without that of the pin nothing is known to help.
-    if (!later && repair.bound < pin.day && pin.day != now) return "";
+    if (!later && day < pin.day && pin.day != now) return {};
     if (pin.day == now) {
       // What has happened can be written wrongly, but not be moved.
       if (pin.recorded) {
-        return "Mend the record, if it is wrong: " + stage_text(s) +
-               (pin.end ? " ended " : " started ") + moved + ", on " + date_text(repair.bound) +
-               ".";
+        return {"Mend the record, if it is wrong: " + stage_text(s) +
+                (pin.end ? " ended " : " started ") + moved + ", on " + date_text(day) + "."};
       }
-      return "Move the " + std::string(pin.end ? "end" : "start") + " of " + stage_text(s) + " " +
-             moved + ", to " + date_text(repair.bound) + ".";
+      const std::string side = pin.end ? "end" : "start";
+      return {"Move the " + side + " of " + stage_text(s) + " " + moved + ", to " + date_text(day) +
+                  ".",
+              t_.protocol.stages[static_cast<std::size_t>(s)].name + "." + side, day};
     }
   }
   // A batch with `start` has the nearest day told; without a date this is the edge of the calendar.
-  if (!batch.not_before) return "";
-  return "Let the batch start " + moved + ", not before " + date_text(repair.bound) + ".";
+  if (!batch.not_before) return {};
+  return {"Let the batch start " + moved + ", not before " + date_text(day) + ".", "not_before",
+          day};
 }
 
 /// Instead of the wait for the next working day.

@@ -126,10 +126,11 @@ void DatePlanner::describe_start(const BatchFacts& batch) {
   conflict_ = describe(network::shortest_conflict(network_), batch);
   if (!nearest) return;
   const Day by = *nearest - *batch.start;
-  conflict_->repairs.insert(conflict_->repairs.begin(),
-                            "Start the batch " + days_text(std::abs(by)) +
-                                (by < 0 ? " earlier" : " later") + ", on " + date_text(*nearest) +
-                                ": the nearest day on which it can start.");
+  conflict_->repairs.insert(
+      conflict_->repairs.begin(),
+      {"Start the batch " + days_text(std::abs(by)) + (by < 0 ? " earlier" : " later") + ", on " +
+           date_text(*nearest) + ": the nearest day on which it can start.",
+       "start", *nearest});
 }
 
 }  // namespace budwood::sheet

@@ -87,7 +87,9 @@ class Trial {
     d.message = "The lengths and waits of `" + t_.protocol.name +
                 "` contradict each other even when people work every day";
     d.message += conflict.misses > 0 ? "; they miss by " + days_text(conflict.misses) + "." : ".";
-    d.advice = alternatives(conflict.repairs);
+    std::vector<std::string> repairs;
+    for (const DateConflict::Repair& one : conflict.repairs) repairs.push_back(one.text);
+    d.advice = alternatives(repairs);
     if (d.advice.empty()) d.advice = "Change one of the lines below.";
     for (const DateConflict::Line& line : conflict.lines) {
       d.related.push_back({line.span, line.text});
