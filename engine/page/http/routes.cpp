@@ -230,7 +230,10 @@ void Routes::stream_events(const Request& request, Response& response) {
       "text/event-stream",
       [this, session, last](std::size_t offset, httplib::DataSink& sink) {
         if (offset == 0) {
-          const std::string hello = "retry: 2000\nevent: hello\ndata: {}\n\n";
+          // A window that was told of an older plan, before it could hear of this one, asks anew.
+          const std::string hello =
+              "retry: 2000\nevent: hello\ndata: " + Json({{"turn", book_.now()->turn}}).dump() +
+              "\n\n";
           return sink.write(hello.data(), hello.size());
         }
         bool missed = false;

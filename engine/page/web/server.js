@@ -113,7 +113,7 @@ let stream = null;
 export function connect() {
   if (stream) return stream.open();
   stream = openStream((name, data) => {
-    if (name === 'missed') return anew();
+    if (name === 'missed' || (name === 'turn' && data !== state.turn)) return anew();
     if (name === 'planned') {
       tell('behind', false);
       return anew();

@@ -3,8 +3,8 @@
  * together: so they share one stream, through a worker that runs this same file. Where browsers have no
  * such workers, on phones, each window has a stream of its own as long as it is looked at.
  *
- * Told are: "reached" (whether the server answers), "missed" (something may have been told that was not
- * heard), "behind", "planned", "cells" (with their data).
+ * Told are: "reached" (whether the server answers), "turn" (of the plan that there is), "missed" (something
+ * may have been told that was not heard), "behind", "planned", "cells" (with their data).
  */
 
 const again = 10000;  // milliseconds until a server is asked again that has refused
@@ -17,7 +17,10 @@ class Stream {
   }
   open() {
     if (this.source && this.source.readyState !== EventSource.CLOSED) {
-      if (this.source.readyState === EventSource.OPEN) this.tell('reached', true);
+      if (this.source.readyState === EventSource.OPEN) {
+        this.tell('reached', true);
+        this.tell('turn', this.turn);
+      }
       return;
     }
     clearTimeout(this.timer);
@@ -28,9 +31,14 @@ class Stream {
       this.lost = false;
     };
     this.source.onerror = () => this.failed();
-    for (const name of ['behind', 'planned', 'cells']) {
-      this.source.addEventListener(name, (event) => this.tell(name, JSON.parse(event.data)));
+    for (const name of ['hello', 'behind', 'planned', 'cells']) {
+      this.source.addEventListener(name, (event) => this.heard(name, JSON.parse(event.data)));
     }
+  }
+  heard(name, data) {
+    this.turn = data.turn || this.turn;
+    if (name === 'hello') this.tell('turn', this.turn);
+    else this.tell(name, data);
   }
   failed() {
     this.lost = true;
