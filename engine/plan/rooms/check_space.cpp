@@ -34,9 +34,10 @@ class SpaceCheck {
     const bool is_due = plan_.facts_of(plan_.batches[last.batch]).ready.has_value();
     const std::string who =
         is_due ? "Have `" + id_of(last.batch) + "` ready " : "Move `" + id_of(last.batch) + "` ";
-    if (others_fit(over, last)) {
-      if (const auto by = first_fit(last, 1)) out.push_back(who + *by + " later.");
-      if (const auto by = first_fit(last, -1)) out.push_back(who + *by + " earlier.");
+    const Stays stays = all_of(last);
+    if (others_fit(over, stays)) {
+      if (const auto by = first_fit(stays, 1)) out.push_back(who + *by + " later.");
+      if (const auto by = first_fit(stays, -1)) out.push_back(who + *by + " earlier.");
     }
     out.push_back("Find room for " + amount(over.wanted - *room_.place.holds) + " more: `holds: " +
                   amount(over.wanted) + "` for `" + room_.place.room + "` in site.yaml.");
@@ -101,31 +102,46 @@ class SpaceCheck {
     }
   }
 
-  /// Whether there is room for a stay so many days later.
-  bool fits_later(const Stay& stay, Day later) const {
+  /// A stage of a batch: one stay, or several where its space changes.
+  using Stays = std::vector<const Stay*>;
+  Stays all_of(const Stay& stay) const {
+    Stays out;
+    for (const Stay& one : room_.stays) {
+      if (one.batch == stay.batch && one.stage == stay.stage) out.push_back(&one);
+    }
+    return out;
+  }
+  static double taken_by(const Stays& stays, Day day) {
+    double sum = 0;
+    for (const Stay* one : stays) sum += takes(*one, day) ? one->amount : 0;
+    return sum;
+  }
+
+  /// Whether there is room for it so many days later.
+  bool fits_later(const Stays& stays, Day later) const {
     const double holds = *room_.place.holds;
-    for (Day day = stay.first + later; day < stay.free + later; ++day) {
-      const double others = room_.taken_on(day) - (takes(stay, day) ? stay.amount : 0);
-      const double wanted = others + stay.amount;
+    for (Day day = stays.front()->first + later; day < stays.back()->free + later; ++day) {
+      const double others = room_.taken_on(day) - taken_by(stays, day);
+      const double wanted = others + taken_by(stays, day - later);
       if (wanted > holds + sheet::slack(wanted, holds)) return false;
     }
     return true;
   }
 
   /// Whether the others have room enough on the days on which it is too full now.
-  bool others_fit(const RoomOverload& over, const Stay& stay) const {
+  bool others_fit(const RoomOverload& over, const Stays& stays) const {
     const double holds = *room_.place.holds;
     for (Day day = over.first; day <= over.last; ++day) {
-      const double others = room_.taken_on(day) - (takes(stay, day) ? stay.amount : 0);
+      const double others = room_.taken_on(day) - taken_by(stays, day);
       if (others > holds + sheet::slack(others, holds)) return false;
     }
     return true;
   }
 
-  /// "5 days": the shortest move of a stay to where there is room for it.
-  std::optional<std::string> first_fit(const Stay& stay, int direction) const {
+  /// "5 days": the shortest move of a stage to where there is room for it.
+  std::optional<std::string> first_fit(const Stays& stays, int direction) const {
     for (Day by = 1; by <= farthest_move; ++by) {
-      if (fits_later(stay, direction * by)) return calendar::days_text(by);
+      if (fits_later(stays, direction * by)) return calendar::days_text(by);
     }
     return std::nullopt;
   }
