@@ -69,7 +69,7 @@ tablePoint : signedNumber ':' signedNumber ;
 signedNumber : '-'? NUMBER ;
 
 supply       : SUPPLY name STRING? IN unit supplyDetail* ;
-supplyDetail : PACK quantity | SCRAP quantity | HAZARD NAME | REUSED ;
+supplyDetail : PACK quantity | SCRAP quantity | HAZARD NAME | REUSED | FOOTPRINT quantity (BY quantity)? ;
 
 part : PART name STRING? ;
 
@@ -113,7 +113,8 @@ stageItem : after | takes | startsWithin | season | room | space | lasts | gate 
 after   : AFTER name (BY range)? ;
 takes   : TAKES name ;
 room    : ROOM name ;
-space   : SPACE formula unit? ;
+space   : SPACE spaceLevel (',' spaceLevel)* ;
+spaceLevel : formula (BY formula)? unit? days? ;
 startsWithin : STARTS WITHIN range OF name '.' edge ;
 edge    : START | NAME ;
 season  : SEASON yearDay TO yearDay ;
@@ -264,7 +265,7 @@ ENTRY    : 'entry' ;     RULES : 'rules' ;      RULE : 'rule' ;      STEP     : 
 WHERE    : 'where' ;     SOME  : 'some' ;       HAS      : 'has' ;
 MEETS    : 'meets' ;     BEFORE : 'before' ;    WORK : 'work' ;
 OBSERVE  : 'observe' ;   REPEAT  : 'repeat' ;   TIMES : 'times' ;    AND     : 'and' ;
-OR      : 'or' ;       UNDER   : 'under' ;    NOT  : 'not' ;
+OR      : 'or' ;       UNDER   : 'under' ;    NOT  : 'not' ;       FOOTPRINT : 'footprint' ;
 
 LBRACE : '{' ;  RBRACE : '}' ;  LPAREN : '(' ;  RPAREN : ')' ;  PERCENT : '%' ;
 

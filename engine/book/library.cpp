@@ -185,6 +185,22 @@ void follow_rules(const Site& site, text::Diagnostics& diagnostics, language::Do
   }
 }
 
+/// What trays and pots take up here.
+void use_footprints(const Site& site, language::Protocol& protocol,
+                    text::Diagnostics& diagnostics) {
+  for (language::Supply& supply : protocol.supplies) {
+    const auto facts = site.supplies.find(supply.name);
+    if (facts == site.supplies.end() || !facts->second.footprint) continue;
+    if (supply.unit.dimension == units::count) {
+      supply.footprint = facts->second.footprint->value;
+    } else {
+      diagnostics.error("unit-mismatch", facts->second.footprint->span,
+                        "`" + supply.name + "` of `" + protocol.name +
+                            "` is measured, not counted, so it has no footprint.");
+    }
+  }
+}
+
 }  // namespace
 
 void make_own(const Site& site, text::Diagnostics& diagnostics, language::Document& library) {
@@ -192,7 +208,9 @@ void make_own(const Site& site, text::Diagnostics& diagnostics, language::Docume
   follow_rules(site, diagnostics, library);
   for (language::Protocol& protocol : library.protocols) {
     language::show_in(site.units, protocol);
+    if (site.spacing) set_spacing(*site.spacing, protocol);
     if (site.moving) add_moves(*site.moving, protocol);
+    use_footprints(site, protocol, diagnostics);
   }
 }
 

@@ -6,8 +6,9 @@
 
 namespace budwood::book {
 
-std::optional<Site::Moving> read_moving(const Node& node, text::Diagnostics& diagnostics) {
-  const Fields fields(node, KeyMap::moving, diagnostics);
+std::optional<Site::Moving> read_moving(const Node& node, KeyMap map,
+                                        text::Diagnostics& diagnostics) {
+  const Fields fields(node, map, diagnostics);
   if (!fields.usable()) return std::nullopt;
   Site::Moving out;
   if (const Node* crew = fields.get("crew")) {
@@ -19,7 +20,10 @@ std::optional<Site::Moving> read_moving(const Node& node, text::Diagnostics& dia
   }
   const Node* rate = fields.need("rate", "rate: 400 per hour");
   if (rate == nullptr) return std::nullopt;
-  const Wanted wanted{"rate", "plants that one person carries in a time", "400 per hour"};
+  const Wanted wanted{"rate",
+                      map == KeyMap::moving ? "plants that one person carries in a time"
+                                            : "plants that one person spaces in a time",
+                      "400 per hour"};
   const auto written = read_quantity(*rate, wanted, UnitWords::only_known, diagnostics);
   if (!written) return std::nullopt;
   const units::Dimension dimension = written->quantity.unit.dimension;
@@ -34,19 +38,39 @@ std::optional<Site::Moving> read_moving(const Node& node, text::Diagnostics& dia
   return out;
 }
 
+namespace {
+
+language::FormulaId add_rate(const Site::Moving& moving, language::Protocol& protocol) {
+  const auto id = static_cast<language::FormulaId>(protocol.nodes.size());
+  language::Node& node = protocol.nodes.emplace_back();
+  node.value = moving.rate;
+  node.type = language::Type::quantity(units::number / units::time);
+  node.span = moving.span;
+  return id;
+}
+
+}  // namespace
+
+void set_spacing(const Site::Moving& spacing, language::Protocol& protocol) {
+  language::FormulaId rate = language::no_formula;
+  for (language::Stage& stage : protocol.stages) {
+    for (language::Work& work : stage.works) {
+      if (work.spaces == 0) continue;
+      if (rate == language::no_formula) rate = add_rate(spacing, protocol);
+      work.rate = rate;
+      work.crew = spacing.crew;
+      work.crew_span = spacing.crew_span;
+    }
+  }
+}
+
 void add_moves(const Site::Moving& moving, language::Protocol& protocol) {
   language::FormulaId rate = language::no_formula;
   for (language::Stage& stage : protocol.stages) {
     const bool told = std::any_of(stage.works.begin(), stage.works.end(),
                                   [](const language::Work& work) { return work.moves; });
     if (told || !language::changes_room(protocol, stage)) continue;
-    if (rate == language::no_formula) {
-      rate = static_cast<language::FormulaId>(protocol.nodes.size());
-      language::Node& node = protocol.nodes.emplace_back();
-      node.value = moving.rate;
-      node.type = language::Type::quantity(units::number / units::time);
-      node.span = moving.span;
-    }
+    if (rate == language::no_formula) rate = add_rate(moving, protocol);
     language::Work work = language::move_work(stage.room_span);
     work.rate = rate;
     work.crew = moving.crew;

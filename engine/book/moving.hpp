@@ -1,18 +1,24 @@
-/// Plants are carried from room to room also where no protocol says so. Private to this module.
+/// Plants are carried from room to room, and spaced, also where no protocol says so. Private to
+/// this module.
 #pragma once
 
 #include "book/site/site.hpp"
+#include "book/yaml/keys.hpp"
 #include "book/yaml/yaml_tree.hpp"
 #include "language/model.hpp"
 
 namespace budwood::book {
 
-/// Reads `moving: {rate: 400 per hour, crew: benches}`.
-std::optional<Site::Moving> read_moving(const Node& node, text::Diagnostics& diagnostics);
+/// Reads `moving: {rate: 400 per hour, crew: benches}`, or `spacing:` of the same form.
+std::optional<Site::Moving> read_moving(const Node& node, KeyMap map,
+                                        text::Diagnostics& diagnostics);
 
 /// Adds the work of carrying plants, at the site's usual rate, to every stage that has them from
 /// another room and does not say `move` itself. It comes behind the work that is written, so that
 /// orders keep their names.
 void add_moves(const Site::Moving& moving, language::Protocol& protocol);
+
+/// Gives the spacing that follows from the space of stages the site's rate and crew.
+void set_spacing(const Site::Moving& spacing, language::Protocol& protocol);
 
 }  // namespace budwood::book

@@ -48,6 +48,9 @@ inline constexpr Limit minimum{0, most_plants, false, false,
                                "A stage starts with at most 10 million plants"};
 inline constexpr Limit loses{0, 1, false, true, "A loss goes from 0 % to just under 100 %"};
 inline constexpr Limit space{0, endless, true, false, "Space is more than nothing"};
+/// For a person, in an hour: common practice, no published source.
+inline constexpr double usual_spacing_rate = 500;
+inline constexpr int latest_spacing = 3;  ///< days, where people do not work on its day
 inline constexpr Limit rate{0, endless, true, false, "A rate is more than nothing"};
 inline constexpr Limit time{0, endless, true, false, "Work takes some time"};
 inline constexpr Limit setup{0, endless, false, false, "No set-up takes less than no time"};

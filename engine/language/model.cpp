@@ -13,9 +13,12 @@ bool grows_with_plants(const Work& work) {
                      [](const Use& use) { return use.share.grows(); });
 }
 
-std::optional<UsePlace> used_before(const Protocol& protocol, StageId stage, WorkId work,
-                                    std::size_t uses, SupplyId supply) {
-  std::size_t works = work.place() + 1;
+namespace {
+
+/// Among the first `works` of a stage, of the last of them the first `uses`, and in all of the
+/// stages from which the plants come.
+std::optional<UsePlace> last_use(const Protocol& protocol, StageId stage, std::size_t works,
+                                 std::size_t uses, SupplyId supply) {
   // Plants may come from as many stages as there are.
   for (std::size_t turn = 0; turn < protocol.stages.size(); ++turn) {
     const Stage& here = protocol.stages[stage];
@@ -32,6 +35,51 @@ std::optional<UsePlace> used_before(const Protocol& protocol, StageId stage, Wor
     uses = SIZE_MAX;
   }
   return std::nullopt;
+}
+
+}  // namespace
+
+std::optional<UsePlace> used_before(const Protocol& protocol, StageId stage, WorkId work,
+                                    std::size_t uses, SupplyId supply) {
+  return last_use(protocol, stage, work.place() + 1, uses, supply);
+}
+
+std::optional<UsePlace> used_in(const Protocol& protocol, StageId stage, SupplyId supply) {
+  return last_use(protocol, stage, protocol.stages[stage].works.size(), SIZE_MAX, supply);
+}
+
+double footprint_of(const Protocol& protocol, const Space& space) {
+  if (space.supply.known()) return protocol.supplies[space.supply].footprint;
+  double found = 0;
+  for (const Supply& supply : protocol.supplies) {
+    if (supply.footprint <= 0 || supply.unit.noun != space.noun) continue;
+    if (found > 0 && found != supply.footprint) return 0;
+    found = supply.footprint;
+  }
+  return found;
+}
+
+const Use* tray_of(const Protocol& protocol, const Stage& stage) {
+  if (!stage.takes.empty() || stage.whole_supply.known()) return nullptr;
+  for (const Work& work : stage.works) {
+    for (const Use& use : work.uses) {
+      const bool by_group = use.share.per != no_formula && !use.share.load;
+      if (by_group && protocol.supplies[use.supply].footprint > 0) return &use;
+    }
+  }
+  return nullptr;
+}
+
+std::optional<double> area_factor(const Protocol& protocol, const Space& space) {
+  if (space.noun == "m2") return 1;
+  const double footprint = footprint_of(protocol, space);
+  return footprint > 0 ? std::optional(footprint) : std::nullopt;
+}
+
+std::size_t space_on(const Stage& stage, int day) {
+  std::size_t at = 0;
+  while (at + 1 < stage.space.size() && stage.space[at + 1].from <= day) ++at;
+  return at;
 }
 
 Work move_work(const text::Span& span) {
@@ -76,6 +124,19 @@ bool changes_room(const Protocol& protocol, const Stage& stage) {
   return !stage.room.empty() &&
          std::any_of(stage.takes.begin(), stage.takes.end(),
                      [&](StageId before) { return protocol.stages[before].room != stage.room; });
+}
+
+bool may_be_due_on(const Work& work, int day) {
+  const Timing& timing = work.timing;
+  const auto [first, last] = days_of(work);
+  if (timing.kind == Timing::Kind::start) return day <= 1 + timing.within;
+  if (timing.any_day) return first <= day && day <= last;
+  if (timing.kind == Timing::Kind::repeat) {
+    return first <= day && day <= last && (day - first) % timing.interval <= timing.within;
+  }
+  return std::any_of(timing.days.begin(), timing.days.end(), [&](const StageDay& one) {
+    return !one.last && one.day <= day && day <= one.day + timing.within;
+  });
 }
 
 bool is_look(const Work& work) {

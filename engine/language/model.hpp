@@ -110,7 +110,8 @@ struct Supply {
   units::Unit plain_unit;  ///< of an amount that a site writes without a unit
   double pack = 0;         ///< base units in a pack; 0 when it is bought by the unit
   bool reused = false;
-  double scrap = 0;  ///< of what is taken, the share that is spoilt: 0 to under 1
+  double scrap = 0;      ///< of what is taken, the share that is spoilt: 0 to under 1
+  double footprint = 0;  ///< m2 that one of what is counted takes up; 0: it is not said
   std::vector<std::string> hazards;
   text::Span span;
 };
@@ -183,6 +184,7 @@ struct Timing {
 struct Work {
   std::string title;
   bool moves = false;  ///< plants are carried to the room of the stage: `move`
+  int spaces = 0;  ///< plants are spaced to what Stage::space says from its day on; 0: other work
   Timing timing;
   std::uint16_t place = 0;      ///< its turn among works of its stage that fall on one day
   FormulaId rate = no_formula;  ///< plants a second for one person
@@ -207,6 +209,9 @@ Work move_work(const text::Span& span);
 /// The first and the last day of its stage on which work may fall due, a number past all days for
 /// the last day of the stage.
 std::pair<int, int> days_of(const Work& work);
+
+/// Whether it may fall due on this day of its stage.
+bool may_be_due_on(const Work& work, int day);
 
 /// Whether there is more of it to do, take or count with more plants.
 bool grows_with_plants(const Work& work);
@@ -359,6 +364,23 @@ struct Season {
   text::Span span;
 };
 
+/// What a stage takes up from one of its days on, until the next of them begins.
+struct Space {
+  enum class Kind : std::uint8_t {
+    total,    ///< `amount` in all: counted, m2 or L
+    each,     ///< `amount` m2 for each plant
+    density,  ///< `amount` plants for a m2
+    used,     ///< as many of `supply` as were used
+  };
+  Kind kind = Kind::total;
+  FormulaId amount = no_formula;
+  std::string noun;  ///< what is counted or measured: "trays", "m2"
+  SupplyId supply;   ///< that is counted, where it is named
+  int from = 1;      ///< the first day
+  std::string written;
+  text::Span span;
+};
+
 struct Stage {
   enum class Wait : std::uint8_t { to_working_day, stated, none };
 
@@ -372,8 +394,7 @@ struct Stage {
   std::vector<After> after;
   std::string room;
   text::Span room_span;
-  FormulaId space = no_formula;
-  std::string space_noun;
+  std::vector<Space> space;  ///< by day, the first one from day 1 on; none: it is not said
   bool under_cover = false;  ///< its humidity is that of a cover, not of the room
   /// Seconds; kelvin seconds when `heat` is there.
   FormulaId shortest = no_formula, usual = no_formula, longest = no_formula;
@@ -468,6 +489,18 @@ struct Protocol {
   const Node& node(FormulaId id) const { return nodes[static_cast<std::size_t>(id)]; }
 };
 
+/// The m2 that one of what is counted takes up: of the supply that is named, else of all supplies
+/// that are counted so, where these are alike. 0 when nothing says it.
+double footprint_of(const Protocol& protocol, const Space& space);
+/// How many m2 one unit of the amount takes up; nothing when what is taken is no area.
+std::optional<double> area_factor(const Protocol& protocol, const Space& space);
+/// What of the space of a stage holds on a day of it; there is some.
+std::size_t space_on(const Stage& stage, int day);
+
+/// The trays in which plants are started, where nothing else says how full they are: what has a
+/// footprint and takes so many plants, in a stage that takes its plants from none. nullptr: none.
+const Use* tray_of(const Protocol& protocol, const Stage& stage);
+
 /// Whether plants come to a stage from another room. Plants without a stage before stand nowhere
 /// yet.
 bool changes_room(const Protocol& protocol, const Stage& stage);
@@ -486,6 +519,9 @@ struct UsePlace {
 /// stage from which the plants come. Nothing when it was not.
 std::optional<UsePlace> used_before(const Protocol& protocol, StageId stage, WorkId work,
                                     std::size_t uses, SupplyId supply);
+
+/// Where a supply was used last in a stage, or in one from which its plants come.
+std::optional<UsePlace> used_in(const Protocol& protocol, StageId stage, SupplyId supply);
 
 /// An input that alone says what a stage loses: `loses rot`, or `loses 1 - take`.
 struct LossInput {

@@ -252,6 +252,8 @@ std::optional<sheet::BatchFacts> check_batch(const book::Batch& batch, const she
   sheet::BatchFacts facts;
   facts.plants = static_cast<double>(batch.plants.value);
   if (batch.sure) facts.sure = batch.sure->value;
+  if (batch.spare) facts.inputs.emplace_back(t.spare, batch.spare->value);
+  if (batch.full_trays && batch.full_trays->value) facts.inputs.emplace_back(t.full_trays, 1);
   facts.lead = batch.lead;
   if (batch.ready) facts.ready = batch.ready->value;
   if (batch.start) facts.start = batch.start->value;

@@ -88,6 +88,10 @@ Thing supply_thing(const language::Supply& supply) {
   if (supply.scrap > 0) {
     add(out, "scrap", "is spoilt: ", Said().value(supply.scrap, *units::find_unit("%")));
   }
+  if (supply.footprint > 0) {
+    add(out, "footprint", "takes up ",
+        Said().value(supply.footprint, units::usual_unit(units::area, supply.footprint)));
+  }
   if (supply.reused) add(out, "reused", "", text("comes back"));
   for (const std::string& hazard : supply.hazards) {
     add(out, "hazard " + hazard, "hazard: ", text(hazard));

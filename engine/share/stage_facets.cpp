@@ -140,7 +140,10 @@ class StageTeller : Teller {
     add_counts();
     add_settings();
     add_mist();
-    for (const Work& work : stage_.works) out_.works.push_back(WorkTeller(told_).tell(work));
+    for (const Work& work : stage_.works) {
+      // What follows from the space is told with it.
+      if (work.spaces == 0) out_.works.push_back(WorkTeller(told_).tell(work));
+    }
     add_contingencies();
     add_texts("note", stage_.notes);
     add_texts("source", stage_.sources);
@@ -167,12 +170,26 @@ class StageTeller : Teller {
     add("origin", "takes its plants from ", takes);
     for (const language::After& after : stage_.after) add_after(after);
     if (!stage_.room.empty()) add("room", "stands in ", Said().ticked(stage_.room));
-    if (stage_.space != no_formula) {
-      add("space", "takes space: ",
-          Said()
-              .formula(told_, stage_.space)
-              .add(stage_.space_noun.empty() ? "" : " " + stage_.space_noun));
+    add("space", "takes space: ", space());
+  }
+
+  Said space() const {
+    using Kind = language::Space::Kind;
+    Said out;
+    for (const language::Space& one : stage_.space) {
+      if (!out.empty()) out.add(", from day " + std::to_string(one.from) + " ");
+      const std::string noun = one.noun.empty() ? "" : " " + one.noun;
+      const bool supply = one.supply.known();
+      if (one.kind == Kind::used) {
+        out.add("as many as are used of ").ticked(protocol_.supplies[one.supply].name);
+        continue;
+      }
+      out.formula(told_, one.amount);
+      if (one.kind == Kind::each) out.add(" for each plant");
+      if (one.kind == Kind::total && !supply) out.add(noun);
+      if (supply) out.add(" ").ticked(protocol_.supplies[one.supply].name);
     }
+    return out;
   }
 
   void add_after(const language::After& after) {

@@ -151,6 +151,10 @@ TEST_CASE("every mistake in a batch is named at its place and leaves the batch o
        "batches.yaml:6:11 error out-of-range `sure` has to be more than 0 and less than 100 %. "
        "Write "
        "`90 %`."},
+      {batch_with("spare: 100 %"),
+       "batches.yaml:6:12 error out-of-range `spare` has to be 0 % or more and less than 100 %."},
+      {batch_with("full_trays: maybe"),
+       "batches.yaml:6:17 error wrong-value `full_trays` wants `yes` or `no`, such as `yes`."},
       {batch_with("sure: 100 %"),
        "batches.yaml:6:11 error out-of-range `sure` has to be more than 0 and less than 100 %."},
       {batch_with("sure: 0 %"),

@@ -50,6 +50,36 @@ TEST_CASE("a change of room is work where the site says how fast plants are carr
   CHECK(site_of("moving: {rate: 360 per hour}\n").moving->rate == doctest::Approx(0.1));
 }
 
+TEST_CASE("who spaces plants, and how fast, the site may say") {
+  Folder folder;
+  folder.write("site.yaml",
+               "site: North house\nspacing: {rate: 360 per hour, crew: benches}\n"
+               "supplies: {pot: {footprint: 10 cm by 20 cm}, mix: {}}\n");
+  folder.write("batches.yaml",
+               "batches: [{batch: A, protocol: p, plants: 5, ready: 2027-05-10}]\n");
+  folder.write("p.bud",
+               "protocol p {\n  supply pot in pots\n  supply mix in L\n  part a\n"
+               "  stage s of a { lasts 9 days  room house  space 60 per m2, 20 per m2 from day 5\n"
+               "    do \"Pot\" { time 1 h  use 1 pot each  use 1 L mix } }\n}\n");
+  text::Sources sources;
+  text::Diagnostics diagnostics;
+  const auto book = read_book(folder.path(), sources, diagnostics);
+  REQUIRE_FALSE(diagnostics.has_errors());
+  const language::Protocol& read = book->protocols.front();
+  const language::Work& work = read.stages[0].works[language::WorkId(1)];
+  CHECK(work.title == "Space to 20 per m2");
+  CHECK(work.crew == "benches");
+  CHECK(read.node(work.rate).value == doctest::Approx(0.1));
+  CHECK(read.supplies[0].footprint == doctest::Approx(0.02));
+
+  folder.write("site.yaml", "site: North house\nsupplies: {mix: {footprint: 1 m2}}\n");
+  text::Diagnostics wrong;
+  read_book(folder.path(), sources, wrong);
+  CHECK(one_line(wrong.sorted().front()) ==
+        "site.yaml:2:28 error unit-mismatch `mix` of `p` is measured, not counted, so it has no "
+        "footprint.");
+}
+
 TEST_CASE("a rate of carrying that is none is told") {
   CHECK(works_with("moving: {crew: benches}\n").find("rate") != std::string::npos);
   for (const char* rate : {"400", "400 L", "0 per hour", "-3 per hour", "soon"}) {

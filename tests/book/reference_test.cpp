@@ -110,6 +110,8 @@ Around around(KeyMap map) {
                {"height", "33 mm"}}};
     case KeyMap::moving:
       return {"site: N, moving: {", "}", {{"rate", "400 per hour"}}};
+    case KeyMap::spacing:
+      return {"site: N, spacing: {", "}", {{"rate", "450 per hour"}}};
     case KeyMap::batches:
       return {"", "", {{"batches", batch_below.substr(std::string("batches: ").size())}}};
     case KeyMap::batch:

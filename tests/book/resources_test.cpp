@@ -34,6 +34,33 @@ TEST_CASE("what a site says of a supply goes before the protocol") {
   CHECK(site.supplies.at("mix").pack->quantity.unit.symbol == "L");
 }
 
+TEST_CASE("a room holds so much, so many benches of so much, or has no limit") {
+  const Site site = site_of(
+      "rooms:\n"
+      "  hall: {holds: 40 m2}\n"
+      "  house: {holds: 12 benches of 18 m2}\n"
+      "  cell: {holds: 8 shelves of 24 trays}\n"
+      "  shed: {holds: no limit}\n"
+      "  yard: {}\n");
+  CHECK(site.rooms.at("hall").holds->quantity.base() == 40);
+  CHECK_FALSE(site.rooms.at("hall").vessels.has_value());
+  CHECK(site.rooms.at("house").holds->quantity.base() == 216);
+  CHECK(site.rooms.at("house").holds->quantity.unit.symbol == "m2");
+  CHECK(site.rooms.at("house").vessels->count == 12);
+  CHECK(site.rooms.at("house").vessels->noun == "benches");
+  CHECK(site.rooms.at("cell").holds->quantity.unit.noun == "trays");
+  CHECK(site.rooms.at("cell").holds->quantity.value == 192);
+  CHECK(site.rooms.at("shed").unlimited);
+  CHECK_FALSE(site.rooms.at("shed").holds.has_value());
+  CHECK_FALSE(site.rooms.at("yard").unlimited);
+}
+
+TEST_CASE("a site may give a supply its footprint") {
+  const Site site = site_of("supplies: {a: {footprint: 28 cm by 54 cm}, b: {footprint: 0.2 m2}}\n");
+  CHECK(site.supplies.at("a").footprint->value == doctest::Approx(0.1512));
+  CHECK(site.supplies.at("b").footprint->value == doctest::Approx(0.2));
+}
+
 TEST_CASE("the currency is the site's, else that of its prices") {
   CHECK(site_of("currency: CHF\nsupplies: {peg: {price: 0.1}}\n").currency->value == "CHF");
   CHECK(site_of("supplies: {peg: {price: 0.1 GBP}}\n").currency->value == "GBP");
@@ -93,6 +120,32 @@ TEST_CASE("every mistake in crews and supplies is named at its place") {
        "site.yaml:2:22 error out-of-range `pack` has to be more than 0."},
       {"supplies: {a: {pack: -3 L}}\n",
        "site.yaml:2:22 error out-of-range `pack` has to be more than 0."},
+      {"rooms: {a: {holds: 0 m2}}\n",
+       "site.yaml:2:20 error out-of-range `holds` has to be more than 0. Write `holds: no limit` "
+       "if "
+       "there is none."},
+      {"rooms: {a: {holds: 6 benches of 12}}\n",
+       "site.yaml:2:20 error wrong-value `holds` wants a number and a unit, or `no limit`, such as "
+       "`30 crates`."},
+      {"rooms: {a: {holds: 6 m2 of 12 trays}}\n",
+       "site.yaml:2:20 error wrong-value Benches, shelves or carts are counted, but `6 m2` is not. "
+       "Such as: holds: 6 benches of 12 m2"},
+      {"rooms: {a: {holds: 6 benches of 0 m2}}\n",
+       "site.yaml:2:20 error out-of-range `holds` has to be more than 0. Write `holds: no limit` "
+       "if "
+       "there is none."},
+      {"supplies: {a: {footprint: 28 cm}}\n",
+       "site.yaml:2:27 error wrong-value `footprint` wants a length by a width, or an area, such "
+       "as "
+       "`28 cm by 54 cm`."},
+      {"supplies: {a: {footprint: 28 cm by 54}}\n",
+       "site.yaml:2:27 error wrong-value `footprint` wants a length by a width, or an area, such "
+       "as "
+       "`28 cm by 54 cm`."},
+      {"supplies: {a: {footprint: 0 m2}}\n",
+       "site.yaml:2:27 error wrong-value `footprint` wants a length by a width, or an area, such "
+       "as "
+       "`28 cm by 54 cm`."},
       {"supplies: {a: {packs: 3}}\n",
        "site.yaml:2:16 error unknown-key `packs` is not a key of a supply. Did you mean `pack`?"},
   };

@@ -86,7 +86,7 @@ TEST_CASE("a loss is a share from nothing to just under all") {
 TEST_CASE("space counts in its noun") {
   const auto noun = [](const std::string& space) {
     const Reading read(with_stage("", "space " + space));
-    return read.protocol().stages[0].space_noun;
+    return read.protocol().stages[0].space.at(0).noun;
   };
   CHECK(noun("plants") == "plants");
   CHECK(noun("ceil(plants / 60) crates") == "crates");
@@ -94,6 +94,99 @@ TEST_CASE("space counts in its noun") {
   CHECK(noun("12 m2") == "m2");
   CHECK(Reading(with_stage("", "space 4 kg")).errors() == Codes{"unit-mismatch"});
   CHECK(Reading(with_stage("", "space -1 trays")).errors() == Codes{"out-of-range"});
+}
+
+TEST_CASE("space goes on from day to day, by density, for each plant, or in trays") {
+  using Kind = language::Space::Kind;
+  const std::string supply = "supply tray \"Tray\" in trays footprint 30 cm by 50 cm";
+  const std::string work = "\ndo \"Sow\" on day 1 { time 1 h  use 1 tray per 72 }";
+  const Reading read(
+      with_stage(supply,
+                 "space tray until day 2, ceil(plants / 60) tray, 60 plants per m2 from day 5, "
+                 "15 cm by 20 cm from day 8" +
+                     work));
+  const std::vector<language::Space>& space = read.protocol().stages[0].space;
+  REQUIRE(space.size() == 4);
+  CHECK(space[0].kind == Kind::used);
+  CHECK(space[0].noun == "trays");
+  CHECK(space[1].kind == Kind::total);
+  CHECK(space[1].from == 3);
+  CHECK(space[2].kind == Kind::density);
+  CHECK(space[2].from == 5);
+  CHECK(value(read.protocol(), space[2].amount) == 60);
+  CHECK(space[3].kind == Kind::each);
+  CHECK(read.protocol().node(space[3].amount).operation == language::Operation::multiply);
+  CHECK(language::footprint_of(read.protocol(), space[1]) == doctest::Approx(0.15));
+  CHECK(language::space_on(read.protocol().stages[0], 4) == 1);
+  CHECK(language::space_on(read.protocol().stages[0], 99) == 3);
+}
+
+TEST_CASE("where plants are spaced, work follows, unless the protocol has its own") {
+  const std::string space = "space 60 plants per m2 from day 1, 25 per m2 from day 5";
+  const Reading alone(with_stage("", space));
+  const auto& works = alone.protocol().stages[0].works;
+  REQUIRE(works.size() == 1);
+  CHECK(works[language::WorkId(0)].title == "Space to 25 per m2");
+  CHECK(works[language::WorkId(0)].spaces == 1);
+  CHECK(value(alone.protocol(), works[language::WorkId(0)].rate) * 3600 == doctest::Approx(500));
+  for (const char* days : {"on day 5", "on day 3 within 2 days", "every 2 days from day 1",
+                           "between day 3 and day 6"}) {
+    const Reading own(
+        with_stage("", space + "\ndo \"Space\" " + days + " { rate 90 per hour  tagged spacing }"));
+    CHECK(own.protocol().stages[0].works.size() == 1);
+  }
+  const Reading other(
+      with_stage("", space + "\ndo \"Space\" on day 4 { rate 90 per hour  tagged spacing }"));
+  CHECK(other.protocol().stages[0].works.size() == 2);
+}
+
+TEST_CASE("levels of space come in order, without gaps") {
+  for (const char* days :
+       {"60 per m2 from day 2", "60 per m2, 25 per m2",
+        "60 per m2 until day 3, 25 per m2 from day 5", "60 per m2 on day 1, 25 per m2 from day 2",
+        "60 per m2 over 3 days, 25 per m2", "60 per m2 until day 3",
+        "60 per m2 until last day, 25 per m2 from day 3", "60 per m2 from last day"}) {
+    CHECK(Reading(with_stage("", std::string("space ") + days)).errors() == Codes{"space-days"});
+  }
+  CHECK(Reading(with_stage("", "space 60 per m2 from day 1, 25 per m2 from day 1")).errors() ==
+        Codes{"out-of-order"});
+  CHECK(Reading(with_stage("", "space 60 per m2, 0 per m2 from day 2")).errors() ==
+        Codes{"out-of-range"});
+  CHECK(Reading(with_stage("", "space 60 per m2, 25 per m2 from day 999")).errors() == Codes{});
+}
+
+TEST_CASE("what goes by the m2 of a stage has to know which") {
+  const std::string work = "\ndo \"Water\" DAYS { time 20 s per m2 }";
+  const auto codes = [&](const std::string& space, const std::string& days) {
+    std::string text = space + work;
+    text.replace(text.find("DAYS"), 4, days);
+    return Reading(with_stage("supply tray \"Tray\" in trays footprint 0.15 m2\n"
+                              "supply pot \"Pot\" in pots",
+                              text + "\ndo \"Fill\" { use 1 tray per 72  use 1 pot each }"))
+        .errors();
+  };
+  const std::string spaced = "space 60 per m2 from day 1, 25 per m2 from day 5";
+  CHECK(codes(spaced, "on day 2") == Codes{});
+  CHECK(codes(spaced, "daily from day 5") == Codes{});
+  CHECK(codes(spaced, "daily") == Codes{"space-days"});
+  CHECK(codes("space tray", "daily") == Codes{});
+  CHECK(codes("space ceil(plants / 72) trays", "daily") == Codes{});
+  CHECK(codes("space pot", "daily") == Codes{"no-such-use"});
+  CHECK(codes("space plants", "daily") == Codes{"no-such-use"});
+}
+
+TEST_CASE("a footprint is an area of what is counted") {
+  const auto codes = [](const std::string& supply) {
+    return Reading(with_stage("supply it \"It\" " + supply, "do \"Use\" { use 1 it each }"))
+        .errors();
+  };
+  CHECK(codes("in trays footprint 28 cm by 54 cm") == Codes{});
+  CHECK(codes("in trays footprint 0.15 m2 reused") == Codes{});
+  CHECK(codes("in trays footprint 28 cm") == Codes{"unit-mismatch"});
+  CHECK(codes("in trays footprint 28 by 54") == Codes{"unit-mismatch"});
+  CHECK(codes("in trays footprint 2 m2 by 1 m2") == Codes{"unit-mismatch"});
+  CHECK(codes("in trays footprint 0 m2") == Codes{"out-of-range"});
+  CHECK(codes("in L footprint 0.15 m2") == Codes{"unit-mismatch", "unit-mismatch"});
 }
 
 TEST_CASE("days count from 1 and both ends belong to a span") {

@@ -303,7 +303,7 @@ class LayoutTest(WorkbookTest):
                 ("plan", [], ["Work orders", "Settings", "Stages"]),
                 ("plan", ["--settings"], ["Settings by day"]),
                 ("needs", ["--costs"], ["Supplies", "Hours", "Costs"]),
-                ("load", [], ["Rooms", "Crews"]), ("sheet", [], ["division", "Signs"])):
+                ("load", [], ["Left out", "Rooms", "Crews"]), ("sheet", [], ["division", "Signs"])):
             book = openpyxl.load_workbook(self.workbook(command, self.book(), *words))
             self.assertEqual(book.sheetnames, sheets)
             self.assertEqual(book.properties.created, datetime.datetime(2020, 1, 1))

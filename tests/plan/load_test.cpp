@@ -241,7 +241,7 @@ TEST_CASE("what a room cannot count is told once for a room and a protocol") {
         "crates, so nobody can tell how full it is. Say in one unit what a room holds and what "
         "stages take of it.\n"
         "no-space `grow` of `sprouts` does not say how much is taken of room `bench`, which holds "
-        "3 m2, so the load of the room leaves it out. Add a line such as `space ceil(plants / 72) "
+        "3 m2, so the load of the room leaves it out. Add a line such as `space 60 plants per "
         "m2`.\n");
   CHECK(load_of(planned.plan()).fits());
 }

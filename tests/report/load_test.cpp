@@ -35,6 +35,9 @@ TEST_CASE("the load as a table: all, week by week, and what is too much in sente
   CHECK(loaded.written(Format::table) ==
         R"(Rooms and crews of Mill Bank
 
+  Not judged: room `bench`, of which site.yaml does not say how much it holds (`holds:`, perhaps
+    `holds: no limit`).
+
   Room        Holds        Most  Of it  On              Too full
   bench    not told  500 plants         Tue 2027-05-04
   chamber   7 trays    10 trays  143 %  Fri 2027-04-30    2 days
@@ -77,7 +80,8 @@ TEST_CASE("the filter chooses rooms, crews, days and what a batch uses") {
   CHECK(loaded.fits());
   CHECK(text.find("chamber") == std::string::npos);
   CHECK(text.find("potters") == std::string::npos);
-  CHECK(text.find("Everything fits.") != std::string::npos);
+  CHECK(text.find("What is counted fits.") != std::string::npos);
+  CHECK(text.find("Everything fits.") == std::string::npos);
   filter = {};
   filter.crew = "potters";
   text = loaded.written(Format::table, filter);
@@ -96,6 +100,34 @@ TEST_CASE("the filter chooses rooms, crews, days and what a batch uses") {
   CHECK(of_a["rooms"][1]["days"].back()["date"] == "2027-05-01");
   CHECK(of_a["rooms"][1]["overloads"].size() == 1);
   CHECK(of_a["crews"][0]["days"].size() == 1);
+}
+
+TEST_CASE("what a load leaves out stands first, in every format, and then not everything fits") {
+  Loaded loaded;
+  loaded.book().site.rooms["chamber"].holds = loaded.book().site.rooms["bench"].holds;
+  loaded.book().site.rooms["chamber"].unlimited = true;
+  loaded.book().site.rooms["bench"].holds.emplace();
+  loaded.book().site.rooms["bench"].holds->quantity = *units::parse_quantity("20 m2");
+  Filter rooms;
+  rooms.room = "bench";
+  const std::string table = loaded.written(Format::table, rooms);
+  CHECK(table.find(
+            "Rooms and crews of Mill Bank\n\n  Not counted in room `bench`: 500 plants in") == 0);
+  CHECK(table.find("because `space` does not say it in m2.") != std::string::npos);
+  CHECK(table.find("What is counted fits.") != std::string::npos);
+  const json load = json::parse(loaded.written(Format::json, rooms));
+  CHECK(load["fits"] == true);
+  CHECK(load["complete"] == false);
+  CHECK(load["not_judged"].empty());
+  REQUIRE(load["not_counted"].size() == 2);
+  CHECK(load["not_counted"][0]["batch"] == "A");
+  CHECK(load["not_counted"][0]["plants"] == 200);
+  CHECK(load["not_counted"][0]["from"] == "2027-04-30");
+  CHECK(lines_of(loaded.written(Format::csv, rooms))[1] ==
+        "not counted,bench,2027-04-30,2027-W17,200,,plants,,,A\r");
+  rooms.room = "chamber";
+  CHECK(loaded.written(Format::table, rooms).find("Everything fits.") != std::string::npos);
+  CHECK(json::parse(loaded.written(Format::json, rooms))["complete"] == true);
 }
 
 TEST_CASE("the load as CSV: a row for each room or crew and day") {
@@ -117,6 +149,8 @@ TEST_CASE("the load as JSON: stays, days, overloads with batches, orders and wha
   const json load = json::parse(loaded.written(Format::json));
   CHECK(load["site"] == "Mill Bank");
   CHECK(load["fits"] == false);
+  CHECK(load["complete"] == false);
+  CHECK(load["not_judged"] == json{"bench"});
   const json& chamber = load["rooms"][1];
   CHECK(chamber["room"] == "chamber");
   CHECK(chamber["holds"] == 7);

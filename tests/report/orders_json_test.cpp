@@ -37,10 +37,10 @@ TEST_CASE("the whole plan as one object") {
   CHECK(plan["site"] == "Mill Bank");
   REQUIRE(plan["batches"].size() == 1);
   const auto& batch = plan["batches"][0];
-  CHECK(keys(batch) == std::vector<std::string>{"batch", "protocol", "edition", "title", "crop",
-                                                "plants", "ready", "sure", "starts", "expected",
-                                                "low", "high", "chance", "chance_is_a_bound",
-                                                "person_hours", "stages", "work_orders"});
+  CHECK(keys(batch) == std::vector<std::string>{
+                           "batch", "protocol", "edition", "title", "crop", "plants", "ready",
+                           "sure", "spare", "full_trays", "starts", "expected", "low", "high",
+                           "chance", "chance_is_a_bound", "person_hours", "stages", "work_orders"});
   // 125 leaves of which 80 % root: 100 on average.
   CHECK(batch["sure"].is_null());
   CHECK(batch["starts"][0]["stage"] == "rooting");

@@ -221,6 +221,20 @@ TEST_CASE("the usual cautions stand once a day, and each order points to them") 
   CHECK(times("Cut one with care.") == 1);
 }
 
+TEST_CASE("what is aimed at beyond the order, and what is expected of it, stands with the number") {
+  SamplePlan sample;
+  book::Batch& batch = sample.add_batch("A1", 100, "2027-04-16");
+  CHECK(sample.orders(Format::table).find("to spare") == std::string::npos);
+  batch.spare = book::Placed<double>{0.05, {}};
+  // 105 / 0.8 = 131.25, of 132 are 105.6 left.
+  const std::string table = sample.orders(Format::table);
+  CAPTURE(table);
+  const auto in = [&](const std::string& text) { return table.find(text) != std::string::npos; };
+  CHECK(in("Start with 132 in"));
+  CHECK(in("105 aimed at"));
+  CHECK(in("5 more than ordered"));
+}
+
 TEST_CASE("the number that is expected, and the chance, are told alike everywhere") {
   SamplePlan sample;
   sample.add_batch("A1", 100, "2027-04-16").sure = book::Placed<double>{0.9, {}};

@@ -23,7 +23,8 @@ const char* const rich = R"(protocol rich "All that is said" {
   let twice = 2 * batch.plants "twice the order"
   table root_days "Days to root" (soil degC -> days) { 15: 30  20: 21 } source "own counts"
   supply clip "Grafting clip" in clips pack 100 scrap 2 % reused
-  supply tray "Tray of 72" in trays
+  supply tray "Tray of 72" in trays footprint 28 cm by 54 cm
+  supply pot "Pot" in pots footprint 81 cm2
   supply spirit "White spirit" in L pack 5 L hazard flammable
   part scion "Scion wood"
   part stock "Root stock"
@@ -49,7 +50,7 @@ const char* const rich = R"(protocol rich "All that is said" {
     until callus >= 80 % and (warm >= callus - 5 % or roots), at most 21 days
     may wait 2 days
     room chamber
-    space ceil(plants / 72) trays
+    space ceil(plants / 72) trays from day 1, ceil(plants / 60) tray from day 3, 60 plants per m2 until day 6, 12 cm by 14 cm
     loses 1 - take
     yields 2
     discard surplus

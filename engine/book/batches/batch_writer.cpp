@@ -18,6 +18,10 @@ std::string batch_yaml(const Batch& batch) {
     out += "    not_before: " + calendar::iso_date(batch.not_before->value) + "\n";
   }
   if (batch.sure) out += "    sure: " + units::format_number(100 * batch.sure->value) + " %\n";
+  if (batch.spare) out += "    spare: " + units::format_number(100 * batch.spare->value) + " %\n";
+  if (batch.full_trays) {
+    out += std::string("    full_trays: ") + (batch.full_trays->value ? "yes" : "no") + "\n";
+  }
   if (batch.priority) out += "    priority: " + std::to_string(batch.priority->value) + "\n";
   if (!batch.set.empty()) out += "    set:\n";
   for (const auto& [input, written] : batch.set)

@@ -116,6 +116,14 @@ struct ReadBatch {
   std::vector<Batch> batches;  ///< several in a series; none when there is a mistake
 };
 
+/// What is aimed at beyond the order.
+void read_surplus(const Fields& fields, Batch& batch, text::Diagnostics& diagnostics) {
+  if (const Node* spare = fields.get("spare")) batch.spare = read_spare(*spare, diagnostics);
+  if (const Node* full = fields.get("full_trays")) {
+    batch.full_trays = read_yes("full_trays", *full, diagnostics);
+  }
+}
+
 ReadBatch read_batch(const Node& node, text::Diagnostics& diagnostics) {
   const std::size_t errors_before = diagnostics.count(text::Severity::error);
   ReadBatch result;
@@ -139,6 +147,7 @@ ReadBatch read_batch(const Node& node, text::Diagnostics& diagnostics) {
   if (const Node* sure = fields.get("sure")) {
     batch.sure = read_sure(*sure, diagnostics);
   }
+  read_surplus(fields, batch, diagnostics);
   read_lots(fields.group("lots"), batch, diagnostics);
   batch.set = read_inputs(fields.group("set"), "set", diagnostics);
   read_pins(fields.group("pins"), batch, diagnostics);
@@ -201,6 +210,9 @@ std::vector<Batch> read_batches(const Node& tree, const Site& site,
   read_freedom(fields.get("early"), fields.get("late"), nullptr, usual, diagnostics);
   usual.sure = site.sure;
   if (const Node* sure = fields.get("sure")) usual.sure = read_sure(*sure, diagnostics);
+  usual.spare = site.spare;
+  usual.full_trays = site.full_trays;
+  read_surplus(fields, usual, diagnostics);
   const Node* list = fields.group("batches");
   const bool none = list == nullptr || list->kind == Node::Kind::null ||
                     (list->kind == Node::Kind::list && list->items.empty());
@@ -229,6 +241,9 @@ std::vector<Batch> read_batches(const Node& tree, const Site& site,
       if (batch.id.value != read.id->value && !names.add(batch.id)) break;
       batch.usual_sure = usual.sure;
       if (!batch.sure) batch.sure = usual.sure;
+      batch.usual_spare = usual.spare;
+      if (!batch.spare) batch.spare = usual.spare;
+      if (!batch.full_trays) batch.full_trays = usual.full_trays;
       if (!batch.early) batch.early = usual.early;
       if (!batch.late) batch.late = usual.late;
       batches.push_back(std::move(batch));

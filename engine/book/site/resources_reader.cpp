@@ -18,19 +18,75 @@ namespace {
 
 constexpr double longest_lead_time = 5 * 365 * units::seconds_a_day;
 
-/// What a room takes; it has to name what is counted or measured.
-std::optional<Written> read_holds(const Node& node, text::Diagnostics& diagnostics) {
-  const Wanted wanted{"holds", "a number and a unit", "30 crates"};
-  auto holds = read_quantity(node, wanted, UnitWords::counted_too, diagnostics);
+const Wanted holds_wanted{"holds", "a number and a unit, or `no limit`", "30 crates"};
+
+/// A number of something, more than none.
+std::optional<Written> read_held(const Node& node, text::Diagnostics& diagnostics) {
+  auto holds = read_quantity(node, holds_wanted, UnitWords::counted_too, diagnostics);
   if (!holds) return std::nullopt;
   if (!holds->quantity.has_unit) {
-    report_wanted(node, wanted, diagnostics);
+    report_wanted(node, holds_wanted, diagnostics);
     return std::nullopt;
   }
   if (holds->quantity.value > 0) return holds;
   diagnostics.error("out-of-range", node.span, "`holds` has to be more than 0.",
-                    "Remove the line if there is no limit.");
+                    "Write `holds: no limit` if there is none.");
   return std::nullopt;
+}
+
+/// "30 crates", "6 benches of 12 m2", "no limit". False when it is none of them.
+bool read_holds(const Node& node, Room& room, text::Diagnostics& diagnostics) {
+  constexpr std::string_view between = " of ";
+  if (node.kind == Node::Kind::scalar && node.value == "no limit") return room.unlimited = true;
+  const std::size_t of =
+      node.kind == Node::Kind::scalar ? node.value.find(between) : std::string::npos;
+  if (of == std::string::npos) {
+    room.holds = read_held(node, diagnostics);
+    return room.holds.has_value();
+  }
+  Node side = node;
+  side.value = node.value.substr(0, of);
+  const auto count = read_held(side, diagnostics);
+  side.value = node.value.substr(of + between.size());
+  auto each = count ? read_held(side, diagnostics) : std::nullopt;
+  if (!each) return false;
+  if (count->quantity.unit.noun.empty()) {
+    diagnostics.error("wrong-value", node.span,
+                      "Benches, shelves or carts are counted, but `" + count->text + "` is not.",
+                      "Such as: holds: 6 benches of 12 m2");
+    return false;
+  }
+  room.vessels = Room::Vessels{count->quantity.value, count->quantity.unit.noun};
+  room.holds = std::move(each);
+  room.holds->quantity.value *= count->quantity.value;
+  room.holds->text = node.value;
+  return true;
+}
+
+/// What one takes up: "28 cm by 54 cm", or "0.15 m2".
+std::optional<Placed<double>> read_footprint(const Node& node, text::Diagnostics& diagnostics) {
+  const Wanted wanted{"footprint", "a length by a width, or an area", "28 cm by 54 cm"};
+  constexpr std::string_view between = " by ";
+  const std::size_t by =
+      node.kind == Node::Kind::scalar ? node.value.find(between) : std::string::npos;
+  Node side = node;
+  std::vector<std::string> sides{node.value};
+  if (by != std::string::npos) {
+    sides = {node.value.substr(0, by), node.value.substr(by + between.size())};
+  }
+  const units::Dimension dimension = sides.size() > 1 ? units::length : units::area;
+  double area = 1;
+  for (std::string& text : sides) {
+    side.value = std::move(text);
+    const auto written = read_quantity(side, wanted, UnitWords::only_known, diagnostics);
+    if (!written) return std::nullopt;
+    if (written->quantity.unit.dimension != dimension || !(written->quantity.value > 0)) {
+      report_wanted(node, wanted, diagnostics);
+      return std::nullopt;
+    }
+    area *= written->quantity.base();
+  }
+  return Placed<double>{area, node.span};
 }
 
 /// Water that all nozzles of a room let through while they are open, m3/s.
@@ -93,8 +149,7 @@ std::optional<Room> read_room(const Entry& entry, text::Diagnostics& diagnostics
     room.tolerance = read_tolerances(*node, diagnostics);
   }
   if (const Node* node = fields.get("holds")) {
-    room.holds = read_holds(*node, diagnostics);
-    if (!room.holds) return std::nullopt;
+    if (!read_holds(*node, room, diagnostics)) return std::nullopt;
   }
   return room;
 }
@@ -136,6 +191,9 @@ std::optional<SupplyFacts> read_supply(const Entry& entry, MoneyReader& money,
   if (const Node* node = fields.get("pack")) {
     facts.pack =
         read_amount(*node, {"pack", "a number and perhaps a unit", "200"}, false, diagnostics);
+  }
+  if (const Node* node = fields.get("footprint")) {
+    facts.footprint = read_footprint(*node, diagnostics);
   }
   return facts;
 }

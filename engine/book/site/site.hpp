@@ -41,7 +41,14 @@ inline constexpr int longest_turnover = 60;  ///< days
 
 /// A kind of space. Without `holds` it is never full.
 struct Room {
-  std::optional<Written> holds;             ///< more than 0, with a unit: crates, plants, m2
+  std::optional<Written> holds;  ///< in all, more than 0, with a unit: crates, plants, m2
+  /// `6 benches of 12 m2`: so many things, each of which holds an equal share.
+  struct Vessels {
+    double count = 0;  ///< more than 0
+    std::string noun;  ///< "benches"
+  };
+  std::optional<Vessels> vessels;
+  bool unlimited = false;                   ///< `no limit`: never full, and knowingly so
   std::optional<Placed<double>> mist_flow;  ///< of all its nozzles while open, m3/s; more than 0
   int zones = 1;                        ///< climates that can be set apart in it, 1 to most_zones
   std::vector<std::string> zone_names;  ///< as many as zones; none when they have only numbers
@@ -62,6 +69,7 @@ struct SupplyFacts {
   std::optional<Placed<double>> lead_time;  ///< seconds from order to delivery, at most five years
   std::optional<Placed<double>> scrap;      ///< instead of the protocol's: 0 to under 1
   std::optional<Written> pack;  ///< instead of the protocol's: more than 0, unit as `on_hand`
+  std::optional<Placed<double>> footprint;  ///< instead of the protocol's: m2, more than 0
   text::Span span;
 };
 
@@ -89,7 +97,9 @@ struct Site {
   std::vector<OwnName> names;  ///< in the order written
   /// By protocol, then by input: what this site has learned.
   std::map<std::string, std::map<std::string, Written>> inputs;
-  std::optional<Placed<double>> sure;  ///< of batches for which nothing else is said, as theirs
+  std::optional<Placed<double>> sure;      ///< of batches for which nothing else is said, as theirs
+  std::optional<Placed<double>> spare;     ///< the same for what is aimed at beyond the order
+  std::optional<Placed<bool>> full_trays;  ///< and for whether trays are filled
   /// ISO 4217 code, of the site or else of its prices; none when nothing names one.
   std::optional<Placed<std::string>> currency;
   /// A folder of protocols beside the book's own; a relative path counts from the book's folder.
@@ -128,6 +138,8 @@ struct Site {
     text::Span span;       ///< of the rate
   };
   std::optional<Moving> moving;
+  /// Who spaces plants, where no protocol says it.
+  std::optional<Moving> spacing;
 
   /// The sheets of labels that are printed here.
   std::optional<LabelSheet> labels;

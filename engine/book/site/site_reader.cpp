@@ -190,6 +190,10 @@ Site read_site(const Node& tree, const std::filesystem::path& folder, text::Sour
   read_crews_and_supplies(fields.group("crews"), fields.group("supplies"), site, diagnostics);
   read_learned_inputs(fields.group("inputs"), site, diagnostics);
   if (const Node* node = fields.get("sure")) site.sure = read_sure(*node, diagnostics);
+  if (const Node* node = fields.get("spare")) site.spare = read_spare(*node, diagnostics);
+  if (const Node* node = fields.get("full_trays")) {
+    site.full_trays = read_yes("full_trays", *node, diagnostics);
+  }
   if (const Node* node = fields.get("names")) site.names = read_own_names(*node, diagnostics);
   if (const Node* node = fields.get("units")) {
     site.units = read_unit_system(*node, diagnostics).value_or(units::System::as_written);
@@ -198,7 +202,11 @@ Site read_site(const Node& tree, const std::filesystem::path& folder, text::Sour
   read_waivers(fields.group("waive"), site, diagnostics);
   if (const Node* node = fields.get("record")) site.record = read_server(*node, diagnostics);
   site.record_span = record_place(tree);
-  if (const Node* node = fields.get("moving")) site.moving = read_moving(*node, diagnostics);
+  if (const Node* node = fields.get("moving"))
+    site.moving = read_moving(*node, KeyMap::moving, diagnostics);
+  if (const Node* node = fields.get("spacing")) {
+    site.spacing = read_moving(*node, KeyMap::spacing, diagnostics);
+  }
   site.trusts = read_trusts(fields.group("trusts"), diagnostics);
   if (const Node* node = fields.get("labels")) {
     site.labels = read_labels(*node, diagnostics);

@@ -29,6 +29,20 @@ std::optional<Placed<double>> read_sure(const Node& node, text::Diagnostics& dia
                     diagnostics);
 }
 
+std::optional<Placed<double>> read_spare(const Node& node, text::Diagnostics& diagnostics) {
+  return read_share(node, {"spare", "a share under 100 %", "3 %"}, LeastShare::zero, diagnostics);
+}
+
+std::optional<Placed<bool>> read_yes(std::string_view key, const Node& node,
+                                     text::Diagnostics& diagnostics) {
+  const bool scalar = node.kind == Node::Kind::scalar;
+  if (scalar && (node.value == "yes" || node.value == "no")) {
+    return Placed<bool>{node.value == "yes", node.span};
+  }
+  report_wanted(node, {key, "`yes` or `no`", "yes"}, diagnostics);
+  return std::nullopt;
+}
+
 std::optional<Placed<calendar::Day>> read_date(std::string_view key, const Node& node,
                                                text::Diagnostics& diagnostics) {
   return read_day(node, {key, "a date", key == "ready" ? "2027-05-10" : "2027-02-01"}, diagnostics);
@@ -82,6 +96,9 @@ std::optional<Placed<std::int64_t>> read_plants(const SingleValue& value,
 }
 std::optional<Placed<double>> read_sure(const SingleValue& value, text::Diagnostics& diagnostics) {
   return read_sure(scalar(value), diagnostics);
+}
+std::optional<Placed<double>> read_spare(const SingleValue& value, text::Diagnostics& diagnostics) {
+  return read_spare(scalar(value), diagnostics);
 }
 std::optional<Placed<std::int64_t>> read_people(const SingleValue& value,
                                                 text::Diagnostics& diagnostics) {

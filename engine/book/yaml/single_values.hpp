@@ -30,6 +30,8 @@ std::optional<Placed<std::int64_t>> read_plants(const SingleValue& value,
                                                 text::Diagnostics& diagnostics);
 /// `sure` of a batch, a share above 0 and below 1.
 std::optional<Placed<double>> read_sure(const SingleValue& value, text::Diagnostics& diagnostics);
+/// `spare` of a batch, a share from 0 to under 1.
+std::optional<Placed<double>> read_spare(const SingleValue& value, text::Diagnostics& diagnostics);
 /// `ready`, `start`, a date of a stage.
 std::optional<Placed<calendar::Day>> read_date(std::string_view key, const SingleValue& value,
                                                text::Diagnostics& diagnostics);

@@ -9,6 +9,11 @@ namespace budwood::book {
 
 std::optional<Placed<std::int64_t>> read_plants(const Node& node, text::Diagnostics& diagnostics);
 std::optional<Placed<double>> read_sure(const Node& node, text::Diagnostics& diagnostics);
+/// `spare`, a share from 0 to under 1.
+std::optional<Placed<double>> read_spare(const Node& node, text::Diagnostics& diagnostics);
+/// `yes` or `no`.
+std::optional<Placed<bool>> read_yes(std::string_view key, const Node& node,
+                                     text::Diagnostics& diagnostics);
 std::optional<Placed<calendar::Day>> read_date(std::string_view key, const Node& node,
                                                text::Diagnostics& diagnostics);
 std::optional<Placed<std::int64_t>> read_count(std::string_view key, const Node& node,

@@ -34,6 +34,7 @@ const std::vector<Below>& maps() {
                                          {site, {"climate", "normals"}, KeyMap::normals},
                                          {site, {"labels"}, KeyMap::labels},
                                          {site, {"moving"}, KeyMap::moving},
+                                         {site, {"spacing"}, KeyMap::spacing},
                                          {batches, {}, KeyMap::batches},
                                          {batches, {"batches"}, KeyMap::batch},
                                          {batches, {"batches", "trial"}, KeyMap::trial},

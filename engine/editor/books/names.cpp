@@ -34,8 +34,10 @@ class Looker {
     if (space_ == NameSpace::room) keys(tree.find("rooms"));
     if (space_ == NameSpace::crew) {
       keys(tree.find("crews"));
-      const Node* moving = tree.find("moving");
-      if (moving != nullptr) scalar(moving->find("crew"));
+      for (const char* key : {"moving", "spacing"}) {
+        const Node* who = tree.find(key);
+        if (who != nullptr) scalar(who->find("crew"));
+      }
     }
     if (space_ == NameSpace::rules) all(tree.find("rules"));
     if (space_ == NameSpace::rule) keys(tree.find("waive"));

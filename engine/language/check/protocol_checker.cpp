@@ -251,6 +251,7 @@ void ProtocolChecker::declare(const syntax::Supply& written) {
       supply.scrap = 0;
     }
   }
+  if (written.footprint) supply.footprint = footprint(*written.footprint, supply);
   for (const auto& [hazard] : written.hazards) {
     if (usual_caution(hazard.text).empty()) {
       std::string advice = text::did_you_mean(hazard.text, hazard_names());
@@ -266,6 +267,38 @@ void ProtocolChecker::declare(const syntax::Supply& written) {
   }
   declare_name(written.name, Declared::Kind::supply, protocol_.supplies.size());
   protocol_.supplies.push_back(std::move(supply));
+}
+
+/// In m2; 0 when it is none.
+double ProtocolChecker::footprint(const syntax::Footprint& written, const Supply& supply) {
+  const std::string what = "`footprint` of `" + supply.name + "`";
+  if (supply.unit.dimension != units::count) {
+    diagnostics_.error("unit-mismatch", written.span,
+                       "`" + supply.name + "` is measured, not counted, so it has no footprint.");
+    return 0;
+  }
+  const std::string advice = "Such as `footprint 28 cm by 54 cm`, or `footprint 0.15 m2`.";
+  double area = 1;
+  const Type wanted = Type::quantity(written.across ? units::length : units::area);
+  for (const syntax::Formula* side : {&written.size, written.across ? &*written.across : nullptr}) {
+    if (side == nullptr) continue;
+    const FormulaId id = formulas_.check(*side);
+    if (id == no_formula) return 0;
+    const Node& node = protocol_.node(id);
+    if (!alike(node.type, wanted)) {
+      diagnostics_.error(
+          "unit-mismatch", side->span,
+          what + " wants an area, or a length by a width, but this is " + describe(node.type) + ".",
+          advice);
+      return 0;
+    }
+    area *= node.value;
+  }
+  if (area <= 0) {
+    diagnostics_.error("out-of-range", written.span, what + " is more than nothing.", advice);
+    return 0;
+  }
+  return area;
 }
 
 void ProtocolChecker::declare(const syntax::Part& written) {

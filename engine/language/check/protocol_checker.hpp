@@ -30,6 +30,7 @@ class ProtocolChecker {
   void declare(const syntax::Let& let);
   void declare(const syntax::Table& table);
   void declare(const syntax::Supply& supply);
+  double footprint(const syntax::Footprint& written, const Supply& supply);
   void declare(const syntax::Part& part);
   void declare(const syntax::Observe& observe);
   void declare(const syntax::Repeat&) {}  // written out before

@@ -16,11 +16,24 @@ void check_share(const Protocol& protocol, const UsePlace& place, const Share& s
                     "Say first how many are used, such as: use 1 " + name + " per 72");
 }
 
+/// `space tray_72` counts those that are used in the stage, or in one before it.
+void check_space(const Protocol& protocol, StageId stage, const Space& space,
+                 text::Diagnostics& diagnostics) {
+  if (space.kind != Space::Kind::used) return;
+  if (used_in(protocol, stage, space.supply)) return;
+  const std::string& name = protocol.supplies[space.supply].name;
+  diagnostics.error(
+      "no-such-use", space.span, "Neither this stage nor one before it uses `" + name + "`.",
+      "Say how many are used, such as `use 1 " + name +
+          " per 72` in a work, or how many stand here: `space ceil(plants / 72) " + name + "`.");
+}
+
 }  // namespace
 
 void check_shares(const Protocol& protocol, text::Diagnostics& diagnostics) {
   for (const StageId s : protocol.stages.ids()) {
     const Stage& stage = protocol.stages[s];
+    for (const Space& one : stage.space) check_space(protocol, s, one, diagnostics);
     for (const WorkId w : stage.works.ids()) {
       const Work& work = stage.works[w];
       check_share(protocol, {s, w, work.uses.size()}, work.time_share, work.span, diagnostics);

@@ -61,6 +61,7 @@ void StageChecker::check(const syntax::Stage& written, StageId index) {
   resolve_closures();
   resolve_areas();
   resolve_contingencies();
+  resolve_spacing();
   resolve_order_of_work(written);
   check_limits(protocol_, stage(), diagnostics_);
 }
@@ -86,48 +87,6 @@ void StageChecker::item(const syntax::After& written) {
 void StageChecker::item(const syntax::Room& room) {
   stage().room = room.name.text;
   stage().room_span = room.name.span;
-}
-
-void StageChecker::item(const syntax::Space& space) {
-  const Type wanted = Type::quantity(units::count);
-  syntax::Formula amount = space.amount;
-  // "space 4 crates" writes the unit at the number, "space ceil(plants / 60) crates" after the
-  // formula, "space plants * 0.02 m2" within it.
-  const FormulaId id = formulas_.check(amount);
-  if (id == no_formula) return;
-  const Type& type = formulas_.type_of(id);
-  syntax::UnitText noun = space.unit;
-  for (const char* measured : {"m2", "L"}) {
-    const Type all = Type::quantity(units::find_unit(measured)->dimension);
-    const Type each = Type::quantity(units::find_unit(measured)->dimension * units::count);
-    if (noun.text.empty() && amount.kind != syntax::Formula::Kind::number &&
-        (alike(type, all) || alike(type, each))) {
-      stage().space = id;
-      stage().space_noun = measured;
-      return;
-    }
-  }
-  if (noun.text.empty() && amount.kind == syntax::Formula::Kind::number) noun = amount.unit;
-  if (noun.text.empty()) noun = {"plants", space.span};
-  const auto unit = formulas_.unit(noun);
-  if (!unit) return;
-  if (unit->dimension != units::count && unit->dimension != units::area &&
-      unit->dimension != units::volume) {
-    diagnostics_.error("unit-mismatch", noun.span,
-                       "`space` is counted (trays, crates, plants) or measured (m2, L).");
-    return;
-  }
-  const Type expected = Type::quantity(unit->dimension);
-  // What a formula counts, the unit after it says: plants divided by plants a tray are trays.
-  const bool counted = !space.unit.text.empty() && alike(type, Type::quantity(units::number));
-  if (!alike(type, wanted) && !alike(type, expected) && !counted) {
-    diagnostics_.error("unit-mismatch", amount.span,
-                       "`space` wants a count, but this is " + describe(type) + ".",
-                       "Such as: space ceil(plants / 72) trays");
-    return;
-  }
-  stage().space = id;
-  stage().space_noun = unit->noun.empty() ? unit->symbol : unit->noun;
 }
 
 void StageChecker::item(const syntax::Wait& wait) {

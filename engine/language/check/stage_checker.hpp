@@ -28,7 +28,16 @@ class StageChecker {
 
   void item(const syntax::After& after);
   void item(const syntax::Room& room);
+  // space_checker.cpp
   void item(const syntax::Space& space);
+  std::optional<Space> level(const syntax::SpaceLevel& written);
+  std::optional<Space> counted(const syntax::SpaceLevel& written);
+  std::optional<Space> of_supply(const syntax::SpaceLevel& written);
+  std::optional<Space> each(const syntax::SpaceLevel& written);
+  bool put_days(const syntax::Space& written);
+  void resolve_spacing();
+  void resolve_areas();
+  void resolve_area(const Work& work);
   // stage_time_checker.cpp
   void item(const syntax::StartsWithin& within);
   void item(const syntax::Season& season);
@@ -108,7 +117,6 @@ class StageChecker {
   void work_item(const syntax::NoEntry& closure, Work& work);
   std::optional<Use> use(const syntax::Use& written);
   bool share(const syntax::Share& written, const text::Span& span, Share& out);
-  void resolve_areas();
   bool use_until(const syntax::Use& written, const Supply& supply, Use& use);
   void cautions(Work& work);
   std::optional<int> whole_days(const syntax::Formula& written, const std::string& what,

@@ -25,7 +25,7 @@ class StageLimits {
     within(stage_.yields, limits::yields);
     within(stage_.minimum, limits::minimum);
     within(stage_.loses, limits::loses, *units::find_unit("%"));
-    within(stage_.space, limits::space);
+    for (const Space& one : stage_.space) within(one.amount, limits::space);
     for (const Work& work : stage_.works) labour(work);
     for (const Contingency& one : stage_.contingencies) {
       for (const Contingency::Action& action : one.actions) labour(action.work);

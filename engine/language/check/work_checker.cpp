@@ -247,15 +247,6 @@ bool StageChecker::share(const syntax::Share& written, const text::Span& span, S
   return out.per != no_formula;
 }
 
-/// What is said for an area needs one.
-void StageChecker::resolve_areas() {
-  if (has_unread_ || stage().space_noun == "m2") return;
-  for (const text::Span& span : areas_) {
-    diagnostics_.error("no-such-use", span, "The stage does not say how many m2 it takes up.",
-                       "Add a line such as: space plants * 0.02 m2");
-  }
-}
-
 bool StageChecker::use_until(const syntax::Use& written, const Supply& supply, Use& use) {
   if (!written.until) return true;
   const auto stage = scope_.find(*written.until, {Declared::Kind::stage}, "a stage", diagnostics_);

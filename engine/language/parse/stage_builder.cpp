@@ -38,11 +38,7 @@ std::vector<syntax::StageItem> TreeBuilder::stage_items(P::StageItemContext* ite
   } else if (auto* room_rule = item->room()) {
     items.emplace_back(syntax::Room{name(room_rule->name())});
   } else if (auto* space_rule = item->space()) {
-    syntax::Space space;
-    space.amount = formula(space_rule->formula());
-    space.span = places_.span(space_rule);
-    if (space_rule->unit() != nullptr) space.unit = unit(space_rule->unit());
-    items.emplace_back(std::move(space));
+    items.emplace_back(space(space_rule));
   } else if (auto* lasts_rule = item->lasts()) {
     items.emplace_back(lasts(lasts_rule));
   } else if (auto* within_rule = item->startsWithin()) {
@@ -97,6 +93,21 @@ std::vector<syntax::StageItem> TreeBuilder::stage_items(P::StageItemContext* ite
     items.emplace_back(waive(waive_rule));
   }
   return items;
+}
+
+syntax::Space TreeBuilder::space(P::SpaceContext* context) {
+  syntax::Space space;
+  space.span = places_.span(context);
+  for (P::SpaceLevelContext* written : context->spaceLevel()) {
+    syntax::SpaceLevel level;
+    level.span = places_.span(written);
+    level.amount = formula(written->formula(0));
+    if (written->BY() != nullptr) level.across = formula(written->formula(1));
+    if (written->unit() != nullptr) level.unit = unit(written->unit());
+    if (written->days() != nullptr) level.days = days(written->days());
+    space.levels.push_back(std::move(level));
+  }
+  return space;
 }
 
 syntax::Lasts TreeBuilder::lasts(P::LastsContext* context) {

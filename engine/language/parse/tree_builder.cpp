@@ -185,8 +185,13 @@ syntax::Supply TreeBuilder::supply(P::SupplyContext* context) {
   supply.title = optional_text(context->STRING());
   supply.unit = unit(context->unit());
   for (P::SupplyDetailContext* detail : context->supplyDetail()) {
-    if (detail->PACK() != nullptr) supply.pack = quantity(detail->quantity());
-    if (detail->SCRAP() != nullptr) supply.scrap = quantity(detail->quantity());
+    if (detail->PACK() != nullptr) supply.pack = quantity(detail->quantity(0));
+    if (detail->SCRAP() != nullptr) supply.scrap = quantity(detail->quantity(0));
+    if (detail->FOOTPRINT() != nullptr) {
+      syntax::Footprint footprint{quantity(detail->quantity(0)), {}, places_.span(detail)};
+      if (detail->BY() != nullptr) footprint.across = quantity(detail->quantity(1));
+      supply.footprint = std::move(footprint);
+    }
     if (detail->HAZARD() != nullptr) supply.hazards.push_back({name(detail->NAME())});
     if (detail->REUSED() != nullptr) supply.reused = true;
   }

@@ -57,6 +57,7 @@ class TreeBuilder {
   syntax::Stage stage(P::StageHeadContext* head, P::StageBodyContext* body);
   std::vector<syntax::StageItem> stage_items(P::StageItemContext* item);
   void stage_item(P::StageItemContext* context, syntax::Stage& stage);
+  syntax::Space space(P::SpaceContext* context);
   syntax::Lasts lasts(P::LastsContext* context);
   syntax::Season season(P::SeasonContext* context);
   syntax::Gate gate(P::GateContext* context);

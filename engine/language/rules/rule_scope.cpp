@@ -206,7 +206,7 @@ const std::vector<Feature>& stage_features() {
       {"gate", [](const Stage& s) { return s.gate.has_value(); }},
       {"work", [](const Stage& s) { return !s.works.empty(); }},
       {"room", [](const Stage& s) { return !s.room.empty(); }},
-      {"space", [](const Stage& s) { return s.space != no_formula; }},
+      {"space", [](const Stage& s) { return !s.space.empty(); }},
       {"season", [](const Stage& s) { return s.season.has_value(); }},
       {"loss", [](const Stage& s) { return s.loses != no_formula; }},
       {"yield", [](const Stage& s) { return s.yields != no_formula; }},

@@ -90,18 +90,22 @@ class Writer {
   void add(const Field& field) const { form_.put(field); }
   /// What is written there is told by the condition.
   void add(const syntax::Written&) const {}
-  void add(const std::optional<syntax::Heat>& heat) const {
-    if (!heat) return;
-    Form out("above");
-    syntax::Heat::fields(*heat, Writer(out));
+  template <typename Item>
+  void add_as(std::string_view kind, const Item& item) const {
+    Form out(kind);
+    Item::fields(item, Writer(out));
     form_.put(out);
+  }
+  void add(const std::optional<syntax::Heat>& heat) const {
+    if (heat) add_as("above", *heat);
   }
   /// Absent it leaves no trace: fingerprints are older than it.
   void add(const std::optional<syntax::Between>& between) const {
-    if (!between) return;
-    Form out("batches");
-    syntax::Between::fields(*between, Writer(out));
-    form_.put(out);
+    if (between) add_as("batches", *between);
+  }
+  void add(const syntax::SpaceLevel& level) const { add_as("then", level); }
+  void add(const std::optional<syntax::Footprint>& footprint) const {
+    if (footprint) add_as("footprint", *footprint);
   }
   void add(const syntax::SeasonDay& day) const {
     const auto known = calendar::year_day(static_cast<unsigned>(day.day), day.month.text);

@@ -99,6 +99,17 @@ struct Table {
   }
 };
 
+/// What one of a supply takes up: an area, or a length and a width.
+struct Footprint {
+  Formula size;
+  std::optional<Formula> across;
+  Span span;
+  static void fields(auto& self, const auto& visit) {
+    visit(self.size);
+    visit(self.across);
+  }
+};
+
 struct Hazard {
   Name name;
   static void fields(auto& self, const auto& visit) { visit(self.name); }
@@ -112,6 +123,7 @@ struct Supply {
   std::optional<Formula> pack, scrap;
   std::vector<Hazard> hazards;
   bool reused = false;
+  std::optional<Footprint> footprint;
   std::string about() const { return name.text; }
   static void fields(auto& self, const auto& visit) {
     visit(self.name);
@@ -121,6 +133,8 @@ struct Supply {
     visit(self.scrap);
     visit(self.reused);
     visit(self.hazards);
+    // Absent they leave no trace: fingerprints are older than they are.
+    if (self.footprint) visit(self.footprint);
   }
 };
 

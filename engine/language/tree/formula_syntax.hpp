@@ -136,6 +136,8 @@ struct Days {
   std::optional<DayRef> to;
   std::optional<Formula> over;  ///< a number of days from the first on
   Span span;
+
+  bool said() const { return from || to || over; }
   static void fields(auto& self, const auto& visit) {
     visit(self.from);
     visit(self.to);

@@ -28,6 +28,14 @@ class Walk {
     for (syntax::Formula& argument : formula.arguments) (*this)(argument, inner);
   }
 
+  /// A unit that may be a name: what is counted.
+  void operator()(syntax::UnitText& unit, Refers refers) const {
+    if (unit.text.empty()) return;
+    syntax::Name name{unit.text, unit.span};
+    (*this)(name, refers);
+    unit.text = name.text;
+  }
+
   // What refers to nothing.
   void operator()(syntax::Text&) const {}
   void operator()(syntax::UnitText&) const {}

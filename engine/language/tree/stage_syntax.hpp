@@ -84,14 +84,33 @@ struct Room {
   static void fields(auto& self, const auto& visit) { visit(self.name, Refers::room); }
 };
 
-struct Space {
-  static constexpr const Statement& statement = language::statement("space");
+/// What is taken up on some of the days: so much in all, of a supply, or for each plant.
+struct SpaceLevel {
   Formula amount;
-  UnitText unit;
+  std::optional<Formula> across;  ///< `15 cm by 15 cm`: for each plant
+  UnitText unit;                  ///< may name a supply
+  Days days;
   Span span;
   static void fields(auto& self, const auto& visit) {
-    visit(self.amount);
-    visit(self.unit);
+    visit(self.amount, Refers::supply);
+    visit(self.unit, Refers::supply);
+    if (self.across) visit(self.across);
+    if (self.days.said()) visit(self.days);
+  }
+};
+struct Space {
+  static constexpr const Statement& statement = language::statement("space");
+  std::vector<SpaceLevel> levels;
+  Span span;
+  static void fields(auto& self, const auto& visit) {
+    // The first one stands open, as it did when there was one only: fingerprints are older.
+    for (auto& level : self.levels) {
+      if (&level == &self.levels.front()) {
+        SpaceLevel::fields(level, visit);
+      } else {
+        visit(level);
+      }
+    }
   }
 };
 

@@ -79,15 +79,26 @@ std::size_t add_crews(WorkbookFile& file, const plan::Plan& plan, const report::
   return days;
 }
 
+/// What the load leaves out, on a sheet before all others; none where nothing is.
+std::size_t add_left_out(WorkbookFile& file, const plan::Plan& plan,
+                         const report::ShownLoad& shown) {
+  const std::vector<std::string> texts = report::left_out_texts(plan, shown);
+  if (texts.empty()) return 0;
+  Grid& grid = file.add("Left out", {{"Not everything is counted", Show::prose, 100}}, 1);
+  for (const std::string& text : texts) grid.text(text).end_row();
+  return texts.size();
+}
+
 }  // namespace
 
 Workbook load_workbook(const plan::Plan& plan, const plan::Load& load,
                        const report::Filter& filter) {
   const report::ShownLoad shown = report::shown_load(plan, load, filter);
   WorkbookFile file(plan);
+  const std::size_t left_out = add_left_out(file, plan, shown);
   const std::size_t rooms = add_rooms(file, plan, shown);
   const std::size_t crews = add_crews(file, plan, shown);
-  return file.finish(rooms + crews);
+  return file.finish(left_out + rooms + crews);
 }
 
 }  // namespace budwood::office

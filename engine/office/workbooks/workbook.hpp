@@ -38,7 +38,7 @@ Workbook settings_workbook(const plan::Plan& plan, const report::Filter& filter)
 Workbook needs_workbook(const plan::Plan& plan, const plan::Needs& needs,
                         const report::NeedsView& view);
 
-/// What the load says of rooms and of crews, a row a day.
+/// What the load says of rooms and of crews, a row a day; before them what it leaves out.
 Workbook load_workbook(const plan::Plan& plan, const plan::Load& load,
                        const report::Filter& filter);
 

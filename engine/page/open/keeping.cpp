@@ -31,7 +31,7 @@ bool is_own_date(const std::string& name) {
 
 /// Where a value stands in batches.yaml.
 std::vector<std::string> keys_of(const std::string& name) {
-  if (name == "plants" || name == "sure" || is_own_date(name)) return {name};
+  if (name == "plants" || name == "sure" || name == "spare" || is_own_date(name)) return {name};
   if (name.ends_with(".start") || name.ends_with(".end")) return {"pins", name};
   if (name.find('.') == std::string::npos) return {"set", name};
   return {};
@@ -40,12 +40,12 @@ std::vector<std::string> keys_of(const std::string& name) {
 /// The value that a changed book has for a batch, as it is to be written; nothing: none of its own.
 std::optional<std::string> text_of(const book::Batch& batch, const std::string& name) {
   if (name == "plants") return std::to_string(batch.plants.value);
-  if (name == "sure") {
-    const bool own =
-        batch.sure && !(batch.usual_sure && batch.usual_sure->value == batch.sure->value);
-    if (!own) return std::nullopt;
-    return units::format_number(100 * batch.sure->value) + " %";
-  }
+  const auto own_share = [](const auto& own, const auto& usual) -> std::optional<std::string> {
+    if (!own || (usual && usual->value == own->value)) return std::nullopt;
+    return units::format_number(100 * own->value) + " %";
+  };
+  if (name == "sure") return own_share(batch.sure, batch.usual_sure);
+  if (name == "spare") return own_share(batch.spare, batch.usual_spare);
   if (name == "ready" && batch.ready) return calendar::iso_date(batch.ready->value);
   if (name == "start" && batch.start) return calendar::iso_date(batch.start->value);
   if (name == "not_before" && batch.not_before) {

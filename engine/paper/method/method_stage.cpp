@@ -148,6 +148,19 @@ void write_contingency(Html& html, const Protocol& protocol, const language::Con
 
 }  // namespace
 
+namespace {
+
+std::string space_text(const Protocol& protocol, const language::Space& space) {
+  std::string text = space.written;
+  if (space.kind == language::Space::Kind::total) {
+    const std::string amount = written_text(protocol, space.amount);
+    text = space.noun.empty() || amount == space.noun ? amount : amount + " " + space.noun;
+  }
+  return space.from > 1 ? text + " from day " + std::to_string(space.from) : text;
+}
+
+}  // namespace
+
 void write_method_stage(Html& html, const Method& method, language::StageId number) {
   const Protocol& protocol = method.protocol;
   const Stage& stage = protocol.stages[number];
@@ -162,12 +175,9 @@ void write_method_stage(Html& html, const Method& method, language::StageId numb
     facts.row("Plants", report::shown_name(protocol.parts[stage.part]));
     facts.row("From", comes_from(protocol, stage));
     facts.row("Room", stage.room);
-    if (stage.space != language::no_formula) {
-      const std::string space = written_text(protocol, stage.space);
-      facts.row("Space", stage.space_noun.empty() || space == stage.space_noun
-                             ? space
-                             : space + " " + stage.space_noun);
-    }
+    std::vector<std::string> space;
+    for (const language::Space& one : stage.space) space.push_back(space_text(protocol, one));
+    facts.row("Space", report::joined(space, ", "));
     facts.rows("Note", stage.notes);
     facts.rows("Source", stage.sources);
   }

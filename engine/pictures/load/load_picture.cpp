@@ -52,8 +52,9 @@ class Builder {
     }
     const double most = room.days.empty() ? 0 : load.taken_on(worst);
     if (most <= 0) return;
-    lane.lines.push_back(load.place.holds ? "holds " + report::holds_text(load.place)
-                                          : "no limit is told");
+    lane.lines.push_back(load.place.holds       ? "holds " + report::holds_text(load.place)
+                         : load.place.unlimited ? "has no limit"
+                                                : "no limit is told");
     lane.lines.push_back("most " + report::amount_text(load.place, most));
     lane.lines.push_back("on " + report::short_date(worst));
     if (load.place.holds) lane.limit.assign(out_.days.size(), *load.place.holds);

@@ -243,29 +243,57 @@ void LevelProblem::add_objectives(const Group& group) {
 
 void LevelProblem::add_stays(const Group& group) {
   for (const std::uint32_t b : group.batches) {
-    const BatchPlan& batch = plan_.batches[b];
-    for (const Standing& standing : places_.standings(batch.sheet)) {
-      const std::int32_t resource = resource_of_room_[standing.room];
-      const std::optional<double> amount = places_.amount(standing, b);
-      if (resource < 0 || !amount || *amount <= 0) continue;
-      // Several stages may take its plants; the one that is planned to do so last decides.
-      PointId until = group.ready;
-      for (const language::StageId next : standing.until) {
-        const PointId start = group.first + sheet::DateLayout::start_of(next);
-        if (until == group.ready || today_[start] > today_[until]) until = start;
-      }
-      const PointId start = group.first + sheet::DateLayout::start_of(standing.stage);
-      levelling::Use use;
-      use.resource = static_cast<levelling::ResourceId>(resource);
-      use.amount = rounded_up(*amount, room_step);
-      use.from = {start, 0};
-      use.to = {until, standing.turnover};
-      // What is over on the day on which it starts takes its room on that day.
-      if (!standing.goes_on && today_[until] <= today_[start])
-        use.to = {start, 1 + standing.turnover};
-      problem_.uses.push_back(use);
-      order_of_.push_back(-1);
+    const std::vector<Standing>& all = places_.standings(plan_.batches[b].sheet);
+    for (std::size_t first = 0; first < all.size();) {
+      std::size_t end = first + 1;
+      while (end < all.size() && all[end].stage == all[first].stage) ++end;
+      add_stay(group, b, std::span(all).subspan(first, end - first));
+      first = end;
     }
+  }
+}
+
+/// What a stage of a batch takes of its room, in layers: what it takes from its first day on, and
+/// from each day on which it is spaced what it takes more. So its end stays where the plants go on,
+/// however long they wait. Where it takes less from a day on, all layers end there.
+void LevelProblem::add_stay(const Group& group, std::uint32_t b, std::span<const Standing> levels) {
+  const Standing& standing = levels.front();
+  const std::int32_t resource = resource_of_room_[standing.room];
+  if (resource < 0) return;
+  // Several stages may take its plants; the one that is planned to do so last decides.
+  PointId until = group.ready;
+  for (const language::StageId next : standing.until) {
+    const PointId start = group.first + sheet::DateLayout::start_of(next);
+    if (until == group.ready || today_[start] > today_[until]) until = start;
+  }
+  const PointId start = group.first + sheet::DateLayout::start_of(standing.stage);
+  const Day length =
+      today_[group.first + sheet::DateLayout::end_of(standing.stage)] - today_[start];
+  const auto amount = [&](const Standing& level) {
+    return rounded_up(std::max(0.0, places_.amount(level, b).value_or(0)), room_step);
+  };
+  Amount taken = 0;
+  for (std::size_t i = 0; i < levels.size(); ++i) {
+    if (i > 0 && levels[i].from >= length) break;  // it is over before
+    if (amount(levels[i]) < taken) taken = 0;
+    levelling::Use use;
+    use.resource = static_cast<levelling::ResourceId>(resource);
+    use.amount = amount(levels[i]) - taken;
+    taken += use.amount;
+    if (use.amount <= 0) continue;
+    use.from = {start, levels[i].from};
+    use.to = {until, standing.turnover};
+    // What is over on the day on which it starts takes its room on that day.
+    if (i == 0 && !standing.goes_on && today_[until] <= today_[start])
+      use.to = {start, 1 + standing.turnover};
+    for (std::size_t later = i + 1; later < levels.size(); ++later) {
+      const Day day = levels[later].from;
+      if (amount(levels[later]) >= amount(levels[later - 1])) continue;
+      if (day < length) use.to = {start, day};
+      break;
+    }
+    problem_.uses.push_back(use);
+    order_of_.push_back(-1);
   }
 }
 

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <memory>
+#include <span>
 #include <vector>
 
 #include "levelling/levelling.hpp"
@@ -62,6 +63,7 @@ class LevelProblem {
   void freeze(levelling::PointId point);
   void add_objectives(const Group& group);
   void add_stays(const Group& group);
+  void add_stay(const Group& group, std::uint32_t batch, std::span<const Standing> levels);
   void add_orders();
   void add_order(const WorkOrder& order, std::uint32_t index);
 

@@ -50,27 +50,47 @@ void report_missing(const AllAsked& all, const Map& known, const std::string& wh
   }
 }
 
+/// A stage, or some of its days, that a room cannot count.
+struct Uncounted {
+  const language::Stage* stage = nullptr;
+  const language::Space* space = nullptr;  ///< none: the stage does not say it
+};
+
+std::string names_of(const std::vector<Uncounted>& stages) {
+  std::vector<std::string> names;
+  for (const Uncounted& one : stages) {
+    const std::string name = "`" + one.stage->name + "`";
+    if (names.empty() || names.back() != name) names.push_back(name);
+  }
+  return text::list_words(names);
+}
+
 /// What is wrong with the space of stages that a room cannot count.
 void report_uncounted(const RoomPlace& place, const language::Protocol& protocol,
-                      const std::vector<const language::Stage*>& stages,
-                      text::Diagnostics& diagnostics) {
-  const language::Stage& first = *stages.front();
+                      const std::vector<Uncounted>& stages, text::Diagnostics& diagnostics) {
+  const Uncounted& first = stages.front();
   const std::string holds =
       "room `" + place.room + "`, which holds " + units::format(*place.holds, place.unit);
-  std::vector<std::string> names;
-  for (const language::Stage* stage : stages) names.push_back("`" + stage->name + "`");
-  const std::string who = text::list_words(names) + " of `" + protocol.name + "`";
+  const std::string who = names_of(stages) + " of `" + protocol.name + "`";
   const bool one = stages.size() == 1;
-  if (const auto unit = space_unit(first)) {
-    diagnostics.warning("space-unit", protocol.node(first.space).span,
-                        who + (one ? " takes " : " take ") + unit->symbol + " of " + holds +
-                            ", so nobody can tell how full it is.",
-                        "Say in one unit what a room holds and what stages take of it.");
+  if (first.space != nullptr) {
+    const units::Unit unit = space_unit(*first.space);
+    const bool footprint = unit.dimension == units::count && place.unit.dimension == units::area;
+    diagnostics.warning(
+        "space-unit", first.space->span,
+        who + (one ? " takes " : " take ") + unit.symbol + " of " + holds +
+            ", so nobody can tell how full it is.",
+        footprint ? "Say what one of the " + unit.symbol +
+                        " takes up, where the supply is declared: `footprint 28 cm by 54 cm`."
+                  : "Say in one unit what a room holds and what stages take of it.");
   } else {
-    diagnostics.warning("no-space", first.room_span,
+    const std::string example = place.unit.dimension == units::area
+                                    ? "space 60 plants per m2"
+                                    : "space ceil(plants / 72) " + place.unit.symbol;
+    diagnostics.warning("no-space", first.stage->room_span,
                         who + (one ? " does" : " do") + " not say how much is taken of " + holds +
                             ", so the load of the room leaves " + (one ? "it" : "them") + " out.",
-                        "Add a line such as `space ceil(plants / 72) " + place.unit.symbol + "`.");
+                        "Add a line such as `" + example + "`.");
   }
 }
 
@@ -79,11 +99,14 @@ void check_units(const Plan& plan, text::Diagnostics& diagnostics) {
   for (std::size_t i = 0; i < plan.sheets.size(); ++i) {
     const language::Protocol& protocol = plan.sheets[i].layout().protocol;
     // By room, then by whether the stage says its space.
-    std::map<std::pair<std::uint32_t, bool>, std::vector<const language::Stage*>> uncounted;
+    std::map<std::pair<std::uint32_t, bool>, std::vector<Uncounted>> uncounted;
     for (const Standing& standing : places.standings(i)) {
       if (standing.amount != sheet::no_cell) continue;
       const language::Stage& stage = protocol.stages[standing.stage];
-      uncounted[{standing.room, stage.space != language::no_formula}].push_back(&stage);
+      const bool says = !stage.space.empty();
+      const language::Space* space =
+          says ? &stage.space[language::space_on(stage, standing.from + 1)] : nullptr;
+      uncounted[{standing.room, says}].push_back({&stage, space});
     }
     for (const auto& [key, stages] : uncounted) {
       report_uncounted(places.rooms()[key.first], protocol, stages, diagnostics);

@@ -32,9 +32,10 @@ class SpaceCheck {
   std::vector<Repair> repairs(const RoomOverload& over) const {
     const Stay& last = last_to_come(over);
     std::vector<Repair> out;
-    if (others_fit(over, last)) {
-      if (const auto by = first_fit(last, 1)) out.push_back(move_batch(plan_, last.batch, *by));
-      if (const auto by = first_fit(last, -1)) out.push_back(move_batch(plan_, last.batch, *by));
+    const Stays stays = all_of(last);
+    if (others_fit(over, stays)) {
+      if (const auto by = first_fit(stays, 1)) out.push_back(move_batch(plan_, last.batch, *by));
+      if (const auto by = first_fit(stays, -1)) out.push_back(move_batch(plan_, last.batch, *by));
     }
     out.push_back({"Find room for " + amount(over.wanted - *room_.place.holds) + " more: `holds: " +
                    amount(over.wanted) + "` for `" + room_.place.room + "` in site.yaml."});
@@ -99,31 +100,46 @@ class SpaceCheck {
     }
   }
 
-  /// Whether there is room for a stay so many days later.
-  bool fits_later(const Stay& stay, Day later) const {
+  /// A stage of a batch: one stay, or several where its space changes.
+  using Stays = std::vector<const Stay*>;
+  Stays all_of(const Stay& stay) const {
+    Stays out;
+    for (const Stay& one : room_.stays) {
+      if (one.batch == stay.batch && one.stage == stay.stage) out.push_back(&one);
+    }
+    return out;
+  }
+  static double taken_by(const Stays& stays, Day day) {
+    double sum = 0;
+    for (const Stay* one : stays) sum += takes(*one, day) ? one->amount : 0;
+    return sum;
+  }
+
+  /// Whether there is room for it so many days later.
+  bool fits_later(const Stays& stays, Day later) const {
     const double holds = *room_.place.holds;
-    for (Day day = stay.first + later; day < stay.free + later; ++day) {
-      const double others = room_.taken_on(day) - (takes(stay, day) ? stay.amount : 0);
-      const double wanted = others + stay.amount;
+    for (Day day = stays.front()->first + later; day < stays.back()->free + later; ++day) {
+      const double others = room_.taken_on(day) - taken_by(stays, day);
+      const double wanted = others + taken_by(stays, day - later);
       if (wanted > holds + sheet::slack(wanted, holds)) return false;
     }
     return true;
   }
 
   /// Whether the others have room enough on the days on which it is too full now.
-  bool others_fit(const RoomOverload& over, const Stay& stay) const {
+  bool others_fit(const RoomOverload& over, const Stays& stays) const {
     const double holds = *room_.place.holds;
     for (Day day = over.first; day <= over.last; ++day) {
-      const double others = room_.taken_on(day) - (takes(stay, day) ? stay.amount : 0);
+      const double others = room_.taken_on(day) - taken_by(stays, day);
       if (others > holds + sheet::slack(others, holds)) return false;
     }
     return true;
   }
 
-  /// The shortest move of a stay, in days, to where there is room for it.
-  std::optional<Day> first_fit(const Stay& stay, Day direction) const {
+  /// The shortest move of a stage, in days, to where there is room for it.
+  std::optional<Day> first_fit(const Stays& stays, Day direction) const {
     for (Day by = 1; by <= farthest_move; ++by) {
-      if (fits_later(stay, direction * by)) return direction * by;
+      if (fits_later(stays, direction * by)) return direction * by;
     }
     return std::nullopt;
   }

@@ -17,10 +17,21 @@ namespace {
 struct CommonUnit {
   std::optional<units::Unit> unit;
   bool mixed = false;
+  bool areas = true;  ///< all of them can be told in m2
 
-  void add(const std::optional<units::Unit>& one) {
-    if (!one || (unit && !same_measure(*unit, *one))) mixed = true;
-    if (one && !unit) unit = one;
+  void add(const language::Protocol& protocol, const language::Stage& stage) {
+    mixed = mixed || stage.space.empty();
+    areas = areas && !stage.space.empty();
+    for (const language::Space& space : stage.space) {
+      const units::Unit one = space_unit(space);
+      if (unit && !same_measure(*unit, one)) mixed = true;
+      if (!unit) unit = one;
+      if (one.dimension != units::area && !language::area_factor(protocol, space)) areas = false;
+    }
+  }
+  units::Unit chosen() const {
+    if (unit && !mixed) return *unit;
+    return unit && areas ? *units::find_unit("m2") : units::counting_unit("plants");
   }
 };
 
@@ -29,14 +40,14 @@ std::vector<RoomPlace> rooms_of(const Plan& plan) {
   for (const auto& [name, facts] : plan.book->site.rooms) rooms[name];
   for (const sheet::Sheet& sheet : plan.sheets) {
     for (const language::Stage& stage : sheet.layout().protocol.stages) {
-      if (!stage.room.empty()) rooms[stage.room].add(space_unit(stage));
+      if (!stage.room.empty()) rooms[stage.room].add(sheet.layout().protocol, stage);
     }
   }
   std::vector<RoomPlace> out;
   for (const auto& [name, common] : rooms) {
     RoomPlace place;
     place.room = name;
-    place.unit = common.unit && !common.mixed ? *common.unit : units::counting_unit("plants");
+    place.unit = common.chosen();
     const auto facts = plan.book->site.rooms.find(name);
     place.known = facts != plan.book->site.rooms.end();
     if (place.known) {
@@ -45,25 +56,54 @@ std::vector<RoomPlace> rooms_of(const Plan& plan) {
         place.unit = holds->quantity.unit;
         place.holds = holds->quantity.base();
       }
+      place.unlimited = facts->second.unlimited;
+      if (const auto& vessels = facts->second.vessels) {
+        place.vessel = vessels->noun;
+        place.vessel_holds = *place.holds / vessels->count;
+      }
     }
     out.push_back(std::move(place));
   }
   return out;
 }
 
-/// Which cell says what a stage takes of a room, if it can be said in the unit of the room.
-void set_amount(const RoomPlace& place, const language::Stage& stage, const sheet::Template& t,
-                Standing& out) {
+/// What one unit of a space takes of a room, if that can be said in the unit of the room.
+std::optional<double> factor_of(const RoomPlace& place, const sheet::Template& t,
+                                const language::Space& space, sheet::CellId cell) {
+  const units::Unit unit = space_unit(space);
+  // "space ceil(plants / 60) m2": the formula gives a plain number of them.
+  const bool plain = t.cell(cell).type.dimension != unit.dimension;
+  if (same_measure(unit, place.unit)) return plain ? unit.factor : 1;
+  if (!place.vessel.empty() && unit.noun == place.vessel) return place.vessel_holds;
+  if (place.unit.dimension != units::area) return std::nullopt;
+  return language::area_factor(t.protocol, space);
+}
+
+/// Which cell says what a stage takes of a room from one of its days on.
+void set_amount(const RoomPlace& place, const language::Space* space, const sheet::Template& t,
+                std::size_t level, Standing& out) {
   const sheet::StageCells& cells = t.stages[out.stage];
+  if (space != nullptr) {
+    const auto factor = factor_of(place, t, *space, cells.space[level]);
+    if (factor) {
+      out.amount = cells.space[level];
+      out.factor = *factor;
+      return;
+    }
+  }
   const bool plants = same_measure(place.unit, units::counting_unit("plants"));
-  const std::optional<units::Unit> unit = space_unit(stage);
-  if (unit && same_measure(*unit, place.unit)) {
-    out.amount = cells.space;
-    // "space ceil(plants / 60) m2": the formula gives a plain number of them.
-    const bool plain = t.cell(cells.space).type.dimension != unit->dimension;
-    out.factor = plain ? unit->factor : 1;
-  } else if (plants && (!unit || !place.holds)) {
-    out.amount = cells.plants;
+  if (plants && (space == nullptr || !place.holds)) out.amount = cells.plants;
+}
+
+/// By day; one for a stage that does not say its space.
+void add_levels(const RoomPlace& place, const sheet::Template& t, const Standing& stage,
+                std::vector<Standing>& out) {
+  const std::vector<language::Space>& space = t.protocol.stages[stage.stage].space;
+  for (std::size_t i = 0; i < std::max<std::size_t>(1, space.size()); ++i) {
+    Standing& level = out.emplace_back(stage);
+    if (!space.empty()) level.from = space[i].from - 1;
+    if (i + 1 < space.size()) level.to = space[i + 1].from - 1;
+    set_amount(place, space.empty() ? nullptr : &space[i], t, i, level);
   }
 }
 
@@ -84,18 +124,16 @@ std::vector<Standing> standings_in(const sheet::Template& t, const std::vector<R
       if (stages[next].room == stages[s].room) standing.goes_on = true;
     }
     standing.turnover = standing.goes_on ? 0 : room->turnover;
-    set_amount(*room, stages[s], t, standing);
-    out.push_back(std::move(standing));
+    add_levels(*room, t, standing, out);
   }
   return out;
 }
 
 }  // namespace
 
-std::optional<units::Unit> space_unit(const language::Stage& stage) {
-  if (stage.space == language::no_formula) return std::nullopt;
-  if (auto unit = units::find_unit(stage.space_noun)) return unit;
-  return units::counting_unit(stage.space_noun);
+units::Unit space_unit(const language::Space& space) {
+  if (auto unit = units::find_unit(space.noun)) return *unit;
+  return units::counting_unit(space.noun);
 }
 
 bool same_measure(const units::Unit& a, const units::Unit& b) {
@@ -130,7 +168,14 @@ std::vector<Stay> RoomPlaces::stays_of(std::uint32_t batch) const {
     stay.left = standing.until.empty() ? *row.ready() : stay.first;
     for (const StageId next : standing.until) stay.left = std::max(stay.left, row.start(next));
     stay.left = std::max(stay.left, stay.first + (standing.goes_on ? 0 : 1));
-    stay.free = stay.left + standing.turnover;
+    const Day start = stay.first;
+    stay.first = start + standing.from;
+    // Plants that have gone on, or wait to, are not spaced any more.
+    const Day end = row.end(standing.stage);
+    if (standing.from > 0 && stay.first >= end) continue;
+    const bool spaced = standing.to && start + *standing.to < end;
+    if (spaced) stay.left = start + *standing.to;
+    stay.free = stay.left + (spaced ? 0 : standing.turnover);
     const std::optional<double> takes = amount(standing, batch);
     stay.amount = takes.value_or(0);
     stay.counted = takes.has_value();

@@ -1,7 +1,7 @@
 /// What a stage takes of which room, with whose start it ends, and whether the batch goes on in
 /// the room, is looked up before there are dates; stays, conflicts and levelling put dates to
-/// it. A stage takes for its whole stay what it takes on its first day. Turnover is no part of
-/// a length, but of the room.
+/// it. A stage takes what its `space` says of the days, for as many plants as it starts with.
+/// Turnover is no part of a length, but of the room.
 #pragma once
 
 #include <cstdint>
@@ -24,10 +24,13 @@ namespace budwood::plan {
 
 struct Plan;
 
-/// How a stage of a protocol stands in its room, whatever the batch and its dates are.
+/// How a stage of a protocol stands in its room from one of its days on, whatever the batch and its
+/// dates are. A stage whose `space` changes has several, by day.
 struct Standing {
   language::StageId stage;
-  std::uint32_t room = 0;  ///< in RoomPlaces::rooms()
+  int from = 0;             ///< days after the start of the stage
+  std::optional<int> to{};  ///< up to so many days after it, if it lasts as long; none: to its end
+  std::uint32_t room = 0;   ///< in RoomPlaces::rooms()
   /// What it takes: `factor` times this cell, base units of the room's unit; no cell when it is not
   /// counted.
   sheet::CellId amount = sheet::no_cell;
@@ -40,7 +43,8 @@ struct Standing {
   int turnover = 0;  ///< days after its end for which the space is not free yet
 };
 
-/// A stage of a batch in a room: the space is taken on the days first <= d < free.
+/// A stage of a batch in a room, or some of its days with another space than the others: the space
+/// is taken on the days first <= d < free.
 struct Stay {
   std::uint32_t batch = 0;  ///< in Plan::batches
   language::StageId stage;
@@ -58,11 +62,17 @@ struct RoomPlace {
   bool known = false;           ///< the site has it
   units::Unit unit;             ///< in which its space is counted
   std::optional<double> holds;  ///< base units; none: it is never full
+  bool unlimited = false;       ///< the site says that it never is
+  std::string vessel;           ///< "benches", where it is so many of a size; else ""
+  double vessel_holds = 0;      ///< base units in one of them
   int turnover = 0;             ///< days
+
+  /// Whether its load can be held against something, or need not be.
+  bool judged() const { return holds || unlimited; }
 };
 
-/// The unit in which a stage says its `space`; nothing when it does not.
-std::optional<units::Unit> space_unit(const language::Stage& stage);
+/// The unit in which a stage says its `space`.
+units::Unit space_unit(const language::Space& space);
 /// Whether amounts in one unit can be held against amounts in the other: both measure the same, or
 /// count the same things.
 bool same_measure(const units::Unit& a, const units::Unit& b);
@@ -70,9 +80,12 @@ bool same_measure(const units::Unit& a, const units::Unit& b);
 /// What each stage takes of which room: all that does not depend on dates, looked up once.
 ///
 /// A room is counted in the unit in which it holds something. One without `holds` is counted in the
-/// unit in which all of its stages say their `space`, else in plants. A stage without `space` takes
+/// unit in which all of its stages say their `space`, in m2 where all of them take up some, else in
+/// plants. What is counted in trays takes their footprints of a room that is counted in m2, and
+/// what is counted in benches takes what a bench of the room holds. A stage without `space` takes
 /// its plants of a room that counts plants; otherwise a stage whose unit is another one is not
-/// counted (`check_places` reports it).
+/// counted
+/// (`check_places` and the load report it).
 class RoomPlaces {
  public:
   explicit RoomPlaces(const Plan& plan);

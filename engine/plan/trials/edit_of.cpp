@@ -28,6 +28,7 @@ std::optional<sheet::Edit> edit_of(const Plan& plan, const Change& change) {
   const auto stage = language::StageId(static_cast<std::uint32_t>(target.index));
   switch (target.kind) {
     case Target::Kind::input:
+    case Target::Kind::spare:
       return sheet::SetInput{batch->key(), target.cell, number};
     case Target::Kind::plants:
       return sheet::SetPlants{batch->key(), change.after};

@@ -33,6 +33,8 @@ class BatchChange {
         return set_plants();
       case Target::Kind::sure:
         return set_sure();
+      case Target::Kind::spare:
+        return set_spare();
       case Target::Kind::ready:
       case Target::Kind::start:
       case Target::Kind::not_before:
@@ -139,6 +141,23 @@ class BatchChange {
     if (!sure) return;
     batch_.sure = sure;
     note("sure", Change::Kind::quantity, unit, before, sure->value);
+  }
+
+  void set_spare() {
+    const units::Unit unit = *units::find_unit("%");
+    const double before = batch_.spare ? batch_.spare->value : Change::none;
+    const double usual = batch_.usual_spare ? batch_.usual_spare->value : Change::none;
+    if (gives_up()) {
+      if (row_.value(t_.spare) == (batch_.usual_spare ? usual : 0)) return warn_idle("`spare`");
+      batch_.spare = batch_.usual_spare;
+      return note("spare", Change::Kind::quantity, unit, before, usual);
+    }
+    const auto wanted = wanted_quantity(wish_, before, unit, diagnostics_);
+    if (!wanted) return;
+    const auto spare = book::read_spare(*wanted, diagnostics_);
+    if (!spare) return;
+    batch_.spare = spare;
+    note("spare", Change::Kind::quantity, unit, before, spare->value);
   }
 
   /// One of the dates of which a batch has just one.

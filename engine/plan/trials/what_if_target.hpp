@@ -14,6 +14,7 @@ struct Target {
     input,
     plants,
     sure,
+    spare,
     ready,
     start,
     not_before,

@@ -43,6 +43,13 @@ void write_room(Csv& csv, const plan::Plan& plan, const ShownRoom& room) {
   }
 }
 
+/// What the load of a room leaves out, from its first day there on.
+void write_left_out(Csv& csv, const plan::Plan& plan, const LeftOut& one) {
+  csv.text("not counted").text(one.room->place.room).text(calendar::iso_date(one.days.first));
+  csv.text(calendar::iso_week_text(one.days.first)).number(one.plants).text("").text("plants");
+  csv.text("").text("").text(batch_id(plan, one.batch)).end_row();
+}
+
 /// Days on which nobody is there and nothing is wanted are left out.
 void write_crew(Csv& csv, const plan::Plan& plan, const ShownCrew& crew) {
   for (Day day = crew.days.first; day <= crew.days.last; ++day) {
@@ -67,6 +74,7 @@ void write_load_csv(std::ostream& out, const plan::Plan& plan, const ShownLoad& 
     csv.text(head);
   }
   csv.end_row();
+  for (const LeftOut& one : shown.left_out) write_left_out(csv, plan, one);
   for (const ShownRoom& room : shown.rooms) write_room(csv, plan, room);
   for (const ShownCrew& crew : shown.crews) write_crew(csv, plan, crew);
 }

@@ -68,6 +68,7 @@ void write_room(JsonWriter& json, const plan::Plan& plan, const ShownRoom& room)
   json.text("unit", place.unit.symbol);
   write_optional(json, "holds",
                  place.holds ? std::optional(place.unit.from_base(*place.holds)) : std::nullopt);
+  json.flag("no_limit", place.unlimited);
   json.number("turnover_days", place.turnover);
   write_stays(json, plan, room);
   json.begin_list("days", Layout::lines);
@@ -132,6 +133,25 @@ void write_crew(JsonWriter& json, const plan::Plan& plan, const ShownCrew& crew)
   json.end();
 }
 
+/// Rooms without a limit, then stages that are not counted.
+void write_left_out(JsonWriter& json, const plan::Plan& plan, const ShownLoad& shown) {
+  std::vector<std::string> rooms;
+  for (const ShownRoom* room : shown.unjudged()) rooms.push_back(room->load->place.room);
+  json.texts("not_judged", rooms);
+  json.begin_list("not_counted", Layout::lines);
+  for (const LeftOut& one : shown.left_out) {
+    json.begin_object();
+    json.text("room", one.room->place.room);
+    json.text("batch", batch_id(plan, one.batch));
+    json.text("stage", plan.protocol_of(plan.batches[one.batch]).stages[one.stage].name);
+    json.number("plants", one.plants);
+    json.date("from", one.days.first);
+    json.date("to", one.days.last);
+    json.end();
+  }
+  json.end();
+}
+
 }  // namespace
 
 void write_load_json(std::ostream& out, const plan::Plan& plan, const ShownLoad& shown) {
@@ -139,6 +159,8 @@ void write_load_json(std::ostream& out, const plan::Plan& plan, const ShownLoad&
   json.begin_object(Layout::lines);
   json.text("site", plan.book->site.name.value);
   json.flag("fits", shown.fits());
+  json.flag("complete", shown.complete());
+  write_left_out(json, plan, shown);
   json.begin_list("rooms", Layout::lines);
   for (const ShownRoom& room : shown.rooms) write_room(json, plan, room);
   json.end();

@@ -213,7 +213,7 @@ void write_overloads(std::ostream& out, const plan::Plan& plan, const ShownLoad&
                      const Style& style) {
   out << '\n';
   if (shown.fits()) {
-    out << "Everything fits.\n";
+    out << (shown.complete() ? "Everything fits.\n" : "What is counted fits.\n");
     return;
   }
   for (const ShownRoom& room : shown.rooms) {
@@ -228,6 +228,14 @@ void write_overloads(std::ostream& out, const plan::Plan& plan, const ShownLoad&
   }
 }
 
+/// What a load does not know stands before what it knows.
+void write_left_out(std::ostream& out, const plan::Plan& plan, const ShownLoad& shown,
+                    const Style& style) {
+  const std::vector<std::string> texts = left_out_texts(plan, shown);
+  if (!texts.empty()) out << '\n';
+  for (const std::string& text : texts) write_sentence(out, text, Ink::warning, style);
+}
+
 }  // namespace
 
 void write_load_table(std::ostream& out, const plan::Plan& plan, const ShownLoad& shown,
@@ -240,6 +248,7 @@ void write_load_table(std::ostream& out, const plan::Plan& plan, const ShownLoad
     out << "\nNothing: no batch stands anywhere, and nobody works.\n";
     return;
   }
+  write_left_out(out, plan, shown, style);
   write_rooms(out, shown, style);
   write_crews(out, shown, style);
   for (const ShownRoom& room : shown.rooms) write_room_weeks(out, plan, room, style);

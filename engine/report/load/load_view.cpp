@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <set>
 
 #include "report/formats/wording.hpp"
 #include "report/needs/needs_words.hpp"
@@ -54,6 +55,19 @@ bool has_batch(const plan::Plan& plan, const std::vector<std::uint32_t>& batches
   });
 }
 
+void add_left_out(const plan::Plan& plan, const plan::RoomLoad& room, const Filter& filter,
+                  ShownLoad& out) {
+  for (const plan::Stay& stay : room.stays) {
+    if (stay.counted || stay.free <= stay.first) continue;
+    if (filter.batch && batch_id(plan, stay.batch) != *filter.batch) continue;
+    const DayRange days = within({stay.first, stay.left - 1}, filter);
+    if (days.empty()) continue;
+    const sheet::Row row = plan.row_of(plan.batches[stay.batch]);
+    const double plants = row.value(row.layout().stages[stay.stage].plants);
+    out.left_out.push_back({&room, stay.batch, stay.stage, plants, days});
+  }
+}
+
 void add_room(const plan::Plan& plan, const plan::RoomLoad& room, const Filter& filter,
               ShownLoad& out) {
   if (filter.room ? *filter.room != room.place.room : filter.crew.has_value()) return;
@@ -61,6 +75,7 @@ void add_room(const plan::Plan& plan, const plan::RoomLoad& room, const Filter& 
                                     : span_of(room.first, room.taken.size());
   if (filter.batch && all.empty()) return;
   ShownRoom shown{&room, within(all, filter), {}};
+  add_left_out(plan, room, filter, out);
   for (const plan::RoomOverload& over : room.overloads) {
     if (shown.days.meets(over.first, over.last) && has_batch(plan, over.batches, filter)) {
       shown.overloads.push_back(&over);
@@ -121,6 +136,16 @@ bool ShownLoad::fits() const {
          std::all_of(crews.begin(), crews.end(), fits);
 }
 
+std::vector<const ShownRoom*> ShownLoad::unjudged() const {
+  std::vector<const ShownRoom*> out;
+  for (const ShownRoom& room : rooms) {
+    const auto& taken = room.load->taken;
+    const bool used = std::any_of(taken.begin(), taken.end(), [](double one) { return one > 0; });
+    if (used && !room.days.empty() && !room.load->place.judged()) out.push_back(&room);
+  }
+  return out;
+}
+
 DayRange ShownLoad::days() const {
   DayRange out;
   const auto add = [&](const DayRange& days) {
@@ -169,11 +194,55 @@ std::vector<plan::BatchShare> crew_shares(const plan::Plan& plan, const plan::Cr
 }
 
 std::string amount_text(const plan::RoomPlace& place, double base) {
-  return units::format(base, place.unit);
+  // Nobody measures a bench closer than that.
+  constexpr int digits_of_area = 4;
+  return place.unit.dimension == units::area ? units::format(base, place.unit, digits_of_area)
+                                             : units::format(base, place.unit);
 }
 
 std::string holds_text(const plan::RoomPlace& place) {
-  return place.holds ? amount_text(place, *place.holds) : "not told";
+  if (!place.holds) return place.unlimited ? "no limit" : "not told";
+  const std::string all = amount_text(place, *place.holds);
+  if (place.vessel.empty()) return all;
+  return all + " in " +
+         units::format(*place.holds / place.vessel_holds, units::counting_unit(place.vessel));
+}
+
+std::vector<std::string> left_out_texts(const plan::Plan& plan, const ShownLoad& shown) {
+  std::vector<std::string> out;
+  std::vector<std::string> rooms;
+  for (const ShownRoom* room : shown.unjudged())
+    rooms.push_back("`" + room->load->place.room + "`");
+  if (!rooms.empty()) {
+    out.push_back("Not judged: " + std::string(rooms.size() > 1 ? "rooms " : "room ") +
+                  text::list_words(rooms, "and") + ", of which site.yaml does not say how much " +
+                  (rooms.size() > 1 ? "they hold" : "it holds") +
+                  " (`holds:`, perhaps `holds: no limit`).");
+  }
+  // By room and stage: the batches that stand there so.
+  std::map<std::pair<std::string, std::string>, std::vector<const LeftOut*>> stages;
+  for (const LeftOut& one : shown.left_out) {
+    const language::Protocol& protocol = plan.protocol_of(plan.batches[one.batch]);
+    stages[{one.room->place.room, protocol.stages[one.stage].name}].push_back(&one);
+  }
+  for (const auto& [where, all] : stages) {
+    double plants = 0;
+    std::set<std::string> batches;
+    DayRange days;
+    for (const LeftOut* one : all) {
+      const bool fresh = batches.insert(batch_id(plan, one->batch)).second;
+      plants += fresh ? one->plants : 0;
+      if (days.empty()) days = one->days;
+      days = {std::min(days.first, one->days.first), std::max(days.last, one->days.last)};
+    }
+    out.push_back("Not counted in room `" + where.first +
+                  "`: " + units::format(plants, units::counting_unit("plants")) + " in `" +
+                  where.second + "`, " + short_date(days.first) + " to " + short_date(days.last) +
+                  " (" + some_of({batches.begin(), batches.end()}, 4) +
+                  "), because `space` does not say it in " + all.front()->room->place.unit.symbol +
+                  ".");
+  }
+  return out;
 }
 
 std::string of_it_text(double wanted, double there) {

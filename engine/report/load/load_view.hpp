@@ -31,11 +31,25 @@ struct ShownCrew {
   std::optional<double> there(calendar::Day day) const;
 };
 
+/// A stage of a batch that the load of its room leaves out, because nobody knows what it takes.
+struct LeftOut {
+  const plan::RoomLoad* room = nullptr;
+  std::uint32_t batch = 0;  ///< in Plan::batches
+  language::StageId stage;
+  double plants = 0;
+  DayRange days;  ///< on which it stands there
+};
+
 struct ShownLoad {
   std::vector<ShownRoom> rooms;
   std::vector<ShownCrew> crews;
+  std::vector<LeftOut> left_out;  ///< by room and day
 
   bool fits() const;
+  /// Rooms in which plants stand, and of which the site does not say what they hold.
+  std::vector<const ShownRoom*> unjudged() const;
+  /// Whether all that stands anywhere is counted and held against something.
+  bool complete() const { return left_out.empty() && unjudged().empty(); }
   /// From the first to the last day of all of them.
   DayRange days() const;
 };
@@ -53,9 +67,11 @@ std::vector<plan::BatchShare> room_shares(const plan::RoomLoad& room, const DayR
 std::vector<plan::BatchShare> crew_shares(const plan::Plan& plan, const plan::CrewLoad& crew,
                                           const DayRange& days);
 
-/// "30 trays"; "not told" without a limit.
+/// "30 trays", "72 m2 in 6 benches", "no limit"; "not told" where nothing is said.
 std::string holds_text(const plan::RoomPlace& place);
 std::string amount_text(const plan::RoomPlace& place, double base);
+/// What a load leaves out, in sentences.
+std::vector<std::string> left_out_texts(const plan::Plan& plan, const ShownLoad& shown);
 /// "113 %"; "-" of nothing.
 std::string of_it_text(double wanted, double there);
 /// "A 12 trays, B 7 trays and 3 more".

@@ -188,6 +188,8 @@ void write_prospects(JsonWriter& json, const plan::Plan& plan, const plan::Batch
   } else {
     json.null("sure");
   }
+  json.number("spare", row.value(row.layout().spare));
+  json.flag("full_trays", row.value(row.layout().full_trays) > 0);
   json.begin_list("starts");
   for (const sheet::Chain& chain : row.layout().chains) {
     const language::StageId first = chain.stages.front();

@@ -14,6 +14,7 @@
 #include "report/needs/needs_words.hpp"
 #include "report/orders/order_words.hpp"
 #include "sheet/counts/prospects.hpp"
+#include "units/rounding.hpp"
 
 namespace budwood::report {
 
@@ -120,6 +121,23 @@ void write_stages(const Page& page, const plan::Plan& plan, const plan::BatchPla
   table.write(page.out(), page.style(), indent);
 }
 
+/// " 3 % to spare, trays filled: 618 aimed at, 32 more than the 600 ordered expected."; "" where
+/// only what is ordered is aimed at.
+std::string surplus_text(const sheet::Row& row, double expected) {
+  const double ordered = row.value(row.layout().ordered);
+  const double spare = row.value(row.layout().spare);
+  const bool full = row.value(row.layout().full_trays) > 0;
+  if (spare <= 0 && !full) return "";
+  std::vector<std::string> why;
+  if (spare > 0) why.push_back(fmt::format("{:g} %", 100 * spare) + " to spare");
+  if (full) why.emplace_back("trays filled");
+  std::string out = " " + text::list_words(why, "and") + ": ";
+  if (spare > 0) out += whole_plants(units::round_up(ordered * (1 + spare))) + " aimed at, ";
+  const double over = std::floor(expected) - ordered;
+  return out + (over > 0 ? whole_plants(over) + " more than ordered expected."
+                         : "none more than ordered expected.");
+}
+
 /// "Start with 702 in `sticking`; 601 expected, 588 to 614 in 90 of 100 cases; 600 are reached
 /// with 54.1 % chance."
 std::string prospects_text(const plan::Plan& plan, const plan::BatchPlan& batch) {
@@ -143,7 +161,8 @@ std::string prospects_text(const plan::Plan& plan, const plan::BatchPlan& batch)
          " are reached with " + (prospects->bound ? "at least " : "") +
          chance_text(prospects->chance) + " chance";
   const double sure = row.value(row.layout().sure);
-  return out + (sure > 0 ? ", " + fmt::format("{:g} %", 100 * sure) + " asked." : ".");
+  out += sure > 0 ? ", " + fmt::format("{:g} %", 100 * sure) + " asked." : ".";
+  return out + surplus_text(row, prospects->expected);
 }
 
 void write_batch(const Page& page, const plan::Plan& plan, const plan::BatchPlan& batch,

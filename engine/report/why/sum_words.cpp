@@ -119,6 +119,11 @@ class Sum {
       out += "; made up to whole " + p_.supplies[stage().whole_supply].unit.symbol + " of " +
              valued_formula(asked_, stage().whole);
     }
+    const language::Use* tray = language::tray_of(p_, stage());
+    if (tray != nullptr && asked_.number(t_.full_trays) > 0) {
+      out += "; made up to full " + p_.supplies[tray->supply].unit.symbol + " of " +
+             valued_formula(asked_, tray->share.per);
+    }
     return out;
   }
 
@@ -204,6 +209,10 @@ class Sum {
     if (chain().next.empty()) {
       sum = asked_.number(t_.ordered);
       out = number(sum) + " ordered";
+      if (const double spare = asked_.number(t_.spare); spare > 0) {
+        sum = units::round_up(sum * (1 + spare));
+        out += " and " + percent(spare) + " to spare";
+      }
     }
     for (const StageId s : chain().next) {
       const double one = asked_.number(t_.stages[s].plants);
@@ -280,7 +289,7 @@ class Sum {
   std::string shared(const std::string& one, const language::Share& share, StageId stage,
                      language::WorkId work, std::size_t uses) const {
     if (share.each) return plants() + " x " + one;
-    if (share.area) return one + " for each of " + asked_.value(cells().space);
+    if (share.area) return one + " for each of " + area(stage, work);
     std::string all = plants();
     if (share.supply.known()) {
       const auto used = language::used_before(p_, stage, work, uses, share.supply);
@@ -292,6 +301,17 @@ class Sum {
              valued_formula(asked_, share.per) + " of " + all;
     }
     return share.supply.known() ? one + " for each of " + all : one;
+  }
+
+  /// The m2 by which a work goes; "12 trays x 0.15 m2" where they are told by footprints.
+  std::string area(StageId stage, language::WorkId work) const {
+    const language::Stage& here = p_.stages[stage];
+    const std::size_t at = language::space_on(here, days_of(here.works[work]).first);
+    const double factor = *language::area_factor(p_, here.space[at]);
+    const std::string amount = asked_.value(t_.stages[stage].space[at]);
+    if (factor == 1) return amount;
+    return amount + " " + here.space[at].noun + " x " +
+           units::format(factor, *units::find_unit("m2"), 4);
   }
 
   std::string times() const {

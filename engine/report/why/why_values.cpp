@@ -93,7 +93,15 @@ class ValueStory {
   bool passes_on(CellId id) const {
     const CellRole& role = asked_.roles[id];
     if (role.kind == Kind::left) return keeps_all(role.stage) && !counted(id);
-    return role.kind == Kind::survival || (role.kind == Kind::needed && t_.cell(id).count == 1);
+    return role.kind == Kind::survival ||
+           (role.kind == Kind::needed && (t_.cell(id).count == 1 || is_ordered(role.chain)));
+  }
+
+  /// Whether what a chain has to bring is what was ordered, and nothing to spare.
+  bool is_ordered(std::size_t number) const {
+    const sheet::Chain& chain = t_.chains[number];
+    return chain.next.empty() && t_.stages[chain.stages.back()].yield == sheet::no_cell &&
+           !(asked_.number(t_.spare) > 0);
   }
 
   /// Whether the line of a cell has said all there is about what it uses: a number that stands in
@@ -116,6 +124,7 @@ class ValueStory {
     const Cell& cell = t_.cell(id);
     const Kind kind = asked_.roles[id].kind;
     if (cell.kind == Cell::Kind::lead) return asked_.number(id) != 0;
+    if (id == t_.spare || id == t_.full_trays) return asked_.number(id) == 0;
     // Told with those that came through.
     if (kind == Kind::seen || kind == Kind::batches) return true;
     if (kind == Kind::likeness) return !(asked_.number(id) > 0) || asked_.number(t_.sure) <= 0;
@@ -168,6 +177,8 @@ class ValueStory {
     if (cell.kind == Cell::Kind::ordered && asked_.facts().plants.span.source != nullptr) {
       return asked_.facts().plants.span;
     }
+    if (id == t_.spare && asked_.facts().spare) return asked_.facts().spare->span;
+    if (id == t_.full_trays && asked_.facts().full_trays) return asked_.facts().full_trays->span;
     if (cell.kind == Cell::Kind::sure && asked_.facts().sure) return asked_.facts().sure->span;
     const bool of_batch = cell.kind == Cell::Kind::ordered || cell.kind == Cell::Kind::sure ||
                           cell.kind == Cell::Kind::lead;
@@ -221,6 +232,8 @@ class ValueStory {
 
   std::string input_words(CellId id) const {
     const CellRole& role = asked_.roles[id];
+    if (id == t_.spare) return "more than ordered is aimed at";
+    if (id == t_.full_trays) return "what is grown in trays starts with full ones";
     if (role.kind == Kind::good) {
       const sheet::Evidence& count = t_.stages[role.stage].evidence;
       const double batches = asked_.number(count.batches);

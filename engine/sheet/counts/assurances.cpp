@@ -126,7 +126,7 @@ bool can_be_tried(const Template& t, CellId id) {
 
 /// What the chance of a batch is worked out from.
 std::vector<CellId> cells_behind_chance(const Template& t) {
-  std::vector<CellId> out{t.ordered, t.sure};
+  std::vector<CellId> out{t.ordered, t.sure, t.spare};
   for (const Chain& chain : t.chains) {
     out.push_back(chain.needed);
     out.push_back(t.stages[chain.stages.front()].plants);

@@ -34,6 +34,10 @@ class Prospector {
 
   double expected() const { return value(cells(last_chain().stages.back()).left); }
   std::int64_t ordered() const { return whole(t_.ordered); }
+  /// What is ordered and what is to spare.
+  std::int64_t wanted() const {
+    return static_cast<std::int64_t>(round_up(value(t_.ordered) * (1 + value(t_.spare))));
+  }
 
   /// Every chain that starts with its planned number and brings what is needed is one way to reach
   /// the order.
@@ -140,7 +144,7 @@ std::optional<double> chance(const Template& t, const Columns& columns, std::siz
   if (!one.known()) return std::nullopt;
   if (one.parts()) return one.least_chance();
   const auto counts = one.delivered();
-  return counts ? std::optional(counts->at_least(one.ordered())) : std::nullopt;
+  return counts ? std::optional(counts->at_least(one.wanted())) : std::nullopt;
 }
 
 std::optional<statistics::Rate> chain_rate(const Template& t, const Columns& columns,

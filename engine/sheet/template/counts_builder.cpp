@@ -135,7 +135,8 @@ void TemplateBuilder::add_needed(Chain& chain) {
   const std::int32_t last = chain.stages.back();
   ProgramText program;
   if (chain.next.empty()) {
-    program.cell(t_.ordered);
+    program.cell(t_.ordered).constant(1).cell(t_.spare).operation(Operation::add);
+    program.operation(Operation::multiply).operation(Operation::ceil);
   } else {
     program.cell(cells_of(chain.next.front()).plants);
     for (std::size_t i = 1; i < chain.next.size(); ++i) {
@@ -201,6 +202,18 @@ void TemplateBuilder::add_start(const Chain& chain) {
     append(start, stage(first).whole);
     start.operation(Operation::divide).operation(Operation::ceil);
     append(start, stage(first).whole);
+    start.operation(Operation::multiply);
+  }
+  if (const language::Use* tray = language::tray_of(p_, stage(first))) {
+    // Without full trays it is made up to whole plants, as it is.
+    const auto plants_in_one = [&] {
+      start.cell(t_.full_trays);
+      append(start, tray->share.per);
+      start.constant(1).operation(Operation::choose);
+    };
+    plants_in_one();
+    start.operation(Operation::divide).operation(Operation::ceil);
+    plants_in_one();
     start.operation(Operation::multiply);
   }
   const CellId plants = cells_of(first).plants;

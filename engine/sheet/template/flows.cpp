@@ -32,20 +32,27 @@ class FlowFinder {
   /// Plants stand in a room until they go on, waiting days included.
   void add_space(std::size_t s) {
     const language::Stage& stage = t_.protocol.stages[s];
-    const CellId space = t_.stages[s].space;
-    if (space == no_cell || stage.room.empty()) return;
-    const units::Dimension dimension = t_.cell(space).type.dimension;
-    Flow flow = of_stage(s, space, {Resource::Kind::room, stage.room, dimension, stage.space_noun});
-    flow.back = true;
+    const std::vector<CellId>& cells = t_.stages[s].space;
+    if (stage.room.empty()) return;
+    std::vector<CellId> ends;
     for (std::size_t i = 0; i < t_.stages.size(); ++i) {
       const std::vector<StageId>& takes = t_.protocol.stages[i].takes;
       const auto from = static_cast<std::int32_t>(s);
       if (std::find(takes.begin(), takes.end(), from) != takes.end()) {
-        flow.ends.push_back(t_.stages[i].start);
+        ends.push_back(t_.stages[i].start);
       }
     }
-    if (flow.ends.empty()) flow.ends.push_back(t_.ready);
-    flows_.push_back(std::move(flow));
+    if (ends.empty()) ends.push_back(t_.ready);
+    for (std::size_t i = 0; i < cells.size(); ++i) {
+      const language::Space& space = stage.space[i];
+      const units::Dimension dimension = t_.cell(cells[i]).type.dimension;
+      Flow flow = of_stage(s, cells[i], {Resource::Kind::room, stage.room, dimension, space.noun});
+      flow.back = true;
+      flow.ends = ends;
+      flow.from = space.from - 1;
+      if (i + 1 < cells.size()) flow.to = stage.space[i + 1].from - 1;
+      flows_.push_back(std::move(flow));
+    }
   }
 
   void add_work(std::size_t s, std::size_t w) {
@@ -119,7 +126,10 @@ void pour(const Flow& flow, const calendar::WorkingDays& working, const RowView&
   };
   const auto first = static_cast<Day>(start);
   if (flow.work == nullptr) {
-    take(first);
+    // Plants that have gone on, or wait to, are not spaced any more.
+    const auto days = static_cast<Day>(value(flow.days));
+    if (flow.to && *flow.to < days) back = first + *flow.to;
+    if (flow.from == 0 || flow.from < days) take(first + flow.from);
     return;
   }
   const auto length = static_cast<int>(value(flow.days));

@@ -27,6 +27,8 @@ struct Flow {
   bool back = false;                       ///< it is out up to `ends`
   std::vector<CellId> ends;                ///< dates; the last of them counts
   int days_after = 0;                      ///< that date
+  int from = 0;                            ///< of a space: so many days after the start
+  std::optional<int> to{};                 ///< up to so many days after it; none: up to `ends`
 };
 
 /// The flows of a template into the totals of a site.

@@ -89,7 +89,7 @@ struct StageCells {
   CellId yield = no_cell;                     ///< no cell: 1
   Evidence evidence;                          ///< of the survival
   CellId hours = no_cell;                     ///< person-seconds
-  CellId space = no_cell;
+  std::vector<CellId> space;                  ///< as Stage::space, in what is counted there
   language::List<WorkCells, language::Work> works;
   std::vector<SettingCells> settings;
   std::vector<MistCells> mists;
@@ -175,7 +175,9 @@ struct Template {
   std::vector<Chain> chains;  ///< in the order of their first stages
   Assurances assurances;
   CellId ordered = no_cell;
-  CellId sure = no_cell;  ///< how sure the number must be; 0: as it comes out on average
+  CellId sure = no_cell;        ///< how sure the number must be; 0: as it comes out on average
+  CellId spare = no_cell;       ///< the share by which more than ordered is aimed at
+  CellId full_trays = no_cell;  ///< 1: what is grown in trays starts with full ones
   CellId lead = no_cell;
   CellId ready = no_cell;
   CellId hours = no_cell;

@@ -180,6 +180,14 @@ void TemplateBuilder::declare_stages() {
   t_.ordered = add_cell("batch.plants", Cell::Kind::ordered, language::plants_type, p_.span);
   t_.sure = add_cell("batch.sure", Cell::Kind::sure, Type::quantity(units::number), p_.span);
   show_in(t_.sure, *units::find_unit("%"));
+  t_.spare = add_cell("batch.spare", Cell::Kind::input, Type::quantity(units::number), p_.span);
+  set_program(t_.spare, ProgramText().constant(0));
+  show_in(t_.spare, *units::find_unit("%"));
+  label(t_.spare, "the share to spare");
+  t_.full_trays =
+      add_cell("batch.full_trays", Cell::Kind::input, Type::quantity(units::number), p_.span);
+  set_program(t_.full_trays, ProgramText().constant(0));
+  label(t_.full_trays, "whether trays are filled");
   t_.lead = add_cell("batch.lead", Cell::Kind::lead, Type::quantity(units::number), p_.span);
   t_.ready = add_cell("batch.ready", Cell::Kind::date, Type::date(), p_.span);
   t_.hours = add_cell("batch.hours", Cell::Kind::formula, Type::quantity(units::time), p_.span);

@@ -101,10 +101,14 @@ class Trial {
     const Stage& stage = t_.protocol.stages[s];
     if (language::follows_site(stage)) return;
     for (const language::Work& work : stage.works) {
+      if (work.spaces > 0) continue;  // its space is told of
       const std::string title = "\"" + work.title + "\"";
       for (const language::StageDay& day : work.timing.days) report_day(s, day, title);
       report_day(s, work.timing.from, title);
       report_last_day(s, work.timing.to);
+    }
+    for (const language::Space& space : stage.space) {
+      report_day(s, {false, space.from, space.span}, "This space");
     }
     for (const language::Setting& setting : stage.settings) {
       report_day(s, setting.from, "This setting");

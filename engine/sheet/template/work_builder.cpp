@@ -41,14 +41,45 @@ void TemplateBuilder::add_works(std::int32_t s) {
       add_use(work.uses[u], name, {StageId(s), language::WorkId(w), u});
     }
   }
-  if (written.space != no_formula) {
-    cells_of(s).space =
-        add_formula(written.name + ".space", written.space, p_.node(written.space).span);
-    label(cells_of(s).space, "the space of `" + written.name + "`");
-    expect(cells_of(s).space, limits::space, ", in `" + written.name + "`",
-           p_.node(written.space).span);
-    t_.expectations.back().plants = cells_of(s).plants;
+  for (std::size_t i = 0; i < written.space.size(); ++i) add_space(StageId(s), i);
+}
+
+/// What is taken up from one of the days on.
+void TemplateBuilder::add_space(StageId s, std::size_t i) {
+  using Kind = language::Space::Kind;
+  const language::Space& space = p_.stages[s].space[i];
+  const std::string& stage = p_.stages[s].name;
+  StageCells& cells = t_.stages[s];
+  const std::string number = i == 0 ? "" : std::to_string(i + 1);
+  const std::string from = i == 0 ? "" : " from day " + std::to_string(space.from);
+  if (space.kind == Kind::total) {
+    cells.space.push_back(add_formula(stage + ".space" + number, space.amount, space.span));
+    expect(cells.space.back(), limits::space, ", in `" + stage + "`", space.span);
+    t_.expectations.back().plants = cells.plants;
+  } else {
+    const Type type = Type::quantity(space.kind == Kind::used ? units::count : units::area);
+    CellId one = no_cell;
+    if (space.kind != Kind::used) {
+      one = add_formula(stage + (space.kind == Kind::density ? ".density" : ".spacing") + number,
+                        space.amount, space.span);
+      label(one, "the spacing of `" + stage + "`" + from);
+      expect(one, limits::space, ", in `" + stage + "`", space.span);
+    }
+    cells.space.push_back(
+        add_cell(stage + ".space" + number, Cell::Kind::formula, type, space.span));
+    later_.push_back([this, s, one, cell = cells.space.back(), &space] {
+      ProgramText program;
+      if (space.kind == Kind::used) {
+        const auto used = language::used_in(p_, s, space.supply);
+        program.cell(t_.stages[used->stage].works[used->work].uses[used->use].amount);
+      } else {
+        program.cell(t_.stages[s].plants).cell(one);
+        program.operation(space.kind == Kind::density ? Operation::divide : Operation::multiply);
+      }
+      set_program(cell, program);
+    });
   }
+  label(cells.space.back(), "the space of `" + stage + "`" + from);
 }
 
 void TemplateBuilder::add_labour(const language::Work& work, const std::string& name,
@@ -111,7 +142,13 @@ void TemplateBuilder::multiply_by(ProgramText& program, const language::Share& s
                                   const language::UsePlace& place, CellId per, bool whole) const {
   const StageCells& cells = t_.stages[place.stage];
   if (share.each) program.cell(cells.plants).operation(Operation::multiply);
-  if (share.area) program.cell(cells.space).operation(Operation::multiply);
+  if (share.area) {
+    const language::Stage& stage = p_.stages[place.stage];
+    const std::size_t at = language::space_on(stage, days_of(stage.works[place.work]).first);
+    program.cell(cells.space[at]).operation(Operation::multiply);
+    const double factor = *language::area_factor(p_, stage.space[at]);
+    if (factor != 1) program.constant(factor).operation(Operation::multiply);
+  }
   if (!share.grows()) program.cell(t_.lead).operation(Operation::multiply);
   CellId counted = cells.plants;
   if (share.supply.known()) {
