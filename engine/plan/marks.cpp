@@ -35,7 +35,7 @@ Mark mark_of(const sheet::Row& row, CellId cell) {
     case sheet::Cell::Kind::lead:
       return Mark::none;
     case sheet::Cell::Kind::input:
-      if (sheet::given(facts.inputs, cell)) return Mark::batch;
+      if (sheet::given(facts.inputs, cell)) return facts.by_lots(cell) ? Mark::lot : Mark::batch;
       if (sheet::given(row.sheet().site().inputs, cell)) return Mark::site;
       return sheet::given(row.sheet().site().learned, cell) ? Mark::learned : Mark::none;
     case sheet::Cell::Kind::formula:
@@ -50,6 +50,7 @@ std::string layer_of(const sheet::Row& row, CellId cell) {
   const Mark mark = mark_of(row, cell);
   if (mark == Mark::site) return "site";
   if (mark == Mark::learned) return "learned";
+  if (mark == Mark::lot) return "lots";
   const bool of_batch =
       what.kind == Kind::ordered || what.kind == Kind::sure || what.kind == Kind::lead;
   if (mark != Mark::none || of_batch) return "batch";

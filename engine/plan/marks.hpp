@@ -13,6 +13,7 @@ enum class Mark : std::uint8_t {
   recorded,  ///< seen or counted
   pinned,    ///< a date that the batch fixes
   batch,     ///< the batch's own value
+  lot,       ///< what the tests of the lots say that the batch takes
   site,      ///< the site's own value
   learned,   ///< what its record taught: learned.yaml
 };

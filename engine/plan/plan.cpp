@@ -79,6 +79,7 @@ class Planner {
     check_places(plan_, diagnostics_);
     for (sheet::Sheet& sheet : plan_.sheets) sheet.evaluate();
     for (BatchPlan& batch : plan_.batches) check_levelled(batch);
+    take_lots(plan_, diagnostics_);
     check_people(plan_, diagnostics_);
     tell_trials(plan_, diagnostics_);
     check_counted(plan_, diagnostics_);
@@ -93,6 +94,7 @@ class Planner {
     check_space(plan_);
     check_abilities(plan_);
     put_in_order();
+    take_from_mothers(plan_, diagnostics_);
     return std::move(plan_);
   }
 

@@ -16,6 +16,8 @@
 #include "plan/orders/order.hpp"
 #include "plan/rooms/room_closures.hpp"
 #include "plan/settings/room_settings.hpp"
+#include "plan/stock/lots.hpp"
+#include "plan/stock/mothers.hpp"
 #include "sheet/dates/dates.hpp"
 #include "sheet/row.hpp"
 #include "sheet/site/site_sheets.hpp"
@@ -81,6 +83,9 @@ struct Plan {
   std::vector<WorkOrder> orders;     ///< by date, batch, stage, work, occurrence
   /// Who tells what to do `if`; by batch, stage, work, occurrence, then as written.
   std::vector<CarriedContingency> contingencies;
+  std::vector<LotTaking> lots;                            ///< by day
+  std::vector<std::vector<std::uint32_t>> lots_of_batch;  ///< in `lots`; none without lots
+  MotherUse mothers;
   RoomClosures closures;  ///< when nobody enters a room
   RoomSettings settings;  ///< what is set where
   std::vector<Conflict> conflicts;
@@ -96,6 +101,13 @@ struct Plan {
 
 /// The day on which the first stage of a batch that has dates starts.
 calendar::Day first_start(const Plan& plan, const BatchPlan& batch);
+/// The place of a batch in Plan::batches, also of a copy: they stand as in the book.
+inline std::uint32_t number_of(const Plan& plan, const BatchPlan& batch) {
+  const auto found =
+      std::lower_bound(plan.batches.begin(), plan.batches.end(), batch.batch,
+                       [](const BatchPlan& one, std::size_t wanted) { return one.batch < wanted; });
+  return static_cast<std::uint32_t>(found - plan.batches.begin());
+}
 
 /// Plans every batch of a book. What the book says of protocols (names, inputs, stages, units) is
 /// checked against them; mistakes are reported, and batches with mistakes are left out.

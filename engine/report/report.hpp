@@ -41,12 +41,15 @@ struct NeedsView {
   plan::Grouping by = plan::Grouping::all;
   bool costs = false;    ///< what batches cost
   bool explain = false;  ///< the orders behind each supply
+  bool lots = false;     ///< what each lot is taken for, alone
+  bool mothers = false;  ///< what mother plants give and batches take by week, alone
 };
 
 /// Writes what a plan needs, as worked out by `plan::total_needs`.
 ///
-/// Table and JSON hold all that `view` asks for. CSV is one table: the orders when `explain`, else
-/// the stages of the batches when `costs`, else the needs.
+/// Table and JSON hold all that `view` asks for. CSV is one table: the lots or the mother plants
+/// when `lots` or `mothers`, the orders when `explain`, else the stages of the batches when
+/// `costs`, else the needs.
 void write_needs(std::ostream& out, const plan::Plan& plan, const plan::Needs& needs,
                  const NeedsView& view, Format format, const Style& style = {});
 

@@ -9,10 +9,11 @@ namespace {
 
 std::vector<std::string> facts_about(const plan::Plan& plan, const Outcome& outcome) {
   const plan::BatchPlan& batch = plan.batches[outcome.batch];
-  const book::Batch& facts = plan.facts_of(batch);
   std::vector<std::string> out;
   if (!outcome.person.empty()) out.push_back("done by " + outcome.person);
-  for (const auto& [supply, lot] : facts.lots) out.push_back(supply + " from " + lot.value);
+  for (const plan::Origin& one : plan::origins_of(plan, batch)) {
+    out.push_back(one.supply + " from " + one.text);
+  }
   const std::string& room = plan.protocol_of(batch).stages[outcome.stage].room;
   if (!room.empty()) out.push_back("in " + room);
   for (const sheet::Deviation& one : plan.row_of(batch).deviations()) {

@@ -10,9 +10,11 @@ const language::Protocol& protocol_in(const plan::Plan& plan, std::uint32_t batc
   return plan.protocol_of(plan.batches[batch]);
 }
 
-std::vector<std::string> lots_of(const book::Batch& batch) {
+std::vector<std::string> lots_of(const plan::Plan& plan, const plan::BatchPlan& batch) {
   std::vector<std::string> lots;
-  for (const auto& [supply, lot] : batch.lots) lots.push_back(supply + ": " + lot.value);
+  for (const plan::Origin& one : plan::origins_of(plan, batch)) {
+    lots.push_back(one.supply + ": " + one.text);
+  }
   if (lots.empty()) lots.emplace_back(not_told);
   return lots;
 }
@@ -48,7 +50,7 @@ std::vector<std::string> groups_of(const plan::Plan& plan, const Belongs& what, 
     case By::person:
       return {or_not_told(what.person)};
     case By::lot:
-      return lots_of(batch);
+      return lots_of(plan, plan.batches[what.batch]);
     case By::room:
       return {or_not_told(protocol.stages[what.stage].room)};
     case By::week:

@@ -93,6 +93,17 @@ Around around(KeyMap map) {
       return {"site: N, crews: {potting: {people: 2, hours: 7 h, extra: [{", "}]}}", {}};
     case KeyMap::supply:
       return {"site: N, supplies: {label: {", "}}", {}};
+    case KeyMap::lot:
+      return {"site: N, lots: {T-114: {", "}}", {{"of", "seed"}, {"count", "2000"}}};
+    case KeyMap::mothers:
+      return {
+          "site: N, mothers: {fuchsia_2025: {of: shoot, plants: 4, gives: 9 shoots every 2 weeks, "
+          "from: 2025-03-01}, fuchsia: {",
+          "}}",
+          {{"of", "shoot"},
+           {"plants", "40"},
+           {"gives", "12 shoots every 3 weeks"},
+           {"from", "2027-03-01"}}};
     case KeyMap::climate:
       return {"site: N, climate: {", "}", {}};
     case KeyMap::normals: {

@@ -37,7 +37,8 @@ rules house "House" {
 std::vector<std::string> offered(const char* file, std::string text) {
   const Folder folder;
   folder.write("fern.bud", method);
-  folder.write("site.yaml", "site: Hill\n");
+  folder.write("site.yaml",
+               "site: Hill\nlots: {L-1: {of: tray, count: 5}, M-1: {of: mix, count: 5}}\n");
   folder.write("batches.yaml", "batches: []\n");
   const std::size_t mark = text.find('|');
   text.erase(mark, 1);
@@ -72,6 +73,8 @@ TEST_CASE("keys, by what stands around them") {
   CHECK(has(in_site("rooms: {warm: {holds: 3 trays, |"), "zones"));
   CHECK(in_site("crews:\n  # Ann\n  ann: {duty: {|") == Words{"days", "hours", "who"});
   CHECK(has(in_site("climate:\n  normals: {jan: 3, |"), "feb"));
+  CHECK(in_site("lots: {L-1: {|") == Words{"of", "count", "test", "use_by", "cultivar"});
+  CHECK(has(in_site("mothers:\n  first:\n    |"), "gives"));
   CHECK(has(in_batch("|"), "ready"));
   CHECK(has(in_batch("trial: {|"), "arms"));
   CHECK(in_batch("trial: {arms: {house: , warm: {|") == Words{"variant", "set"});
@@ -94,6 +97,9 @@ TEST_CASE("values") {
   CHECK(offered("batches.yaml", "batches:\n  - protocol: |") == Words{"fern"});
   CHECK(in_batch("variant: |") == Words{"wounded"});
   CHECK(has(in_site("working: {days: [mon, |"), "tue"));
+  CHECK(in_site("lots: {L-1: {of: |") == Words{"tray"});
+  CHECK(in_site("mothers:\n  first:\n    of: |") == Words{"tray"});
+  CHECK(in_batch("lots: {tray: |") == Words{"L-1"});
   CHECK(in_site("protocols: |") == Words{"budwood"});
   CHECK(in_batch("ready: |").empty());
   // The method of another batch does not count.

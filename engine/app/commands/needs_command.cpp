@@ -18,6 +18,8 @@ struct NeedsArguments {
   std::string by = "all";
   bool costs = false;
   bool explain = false;
+  bool lots = false;
+  bool mothers = false;
   std::vector<std::string> changes;
   ResultArguments result;
 };
@@ -37,6 +39,8 @@ report::NeedsView view_of(const NeedsArguments& arguments) {
   view.by = static_cast<plan::Grouping>(place - groupings.begin());
   view.costs = arguments.costs;
   view.explain = arguments.explain;
+  view.lots = arguments.lots;
+  view.mothers = arguments.mothers;
   return view;
 }
 
@@ -48,11 +52,17 @@ std::string misuse_of(const NeedsArguments& arguments, const report::NeedsView& 
   }
   const bool grouped = view.by != plan::Grouping::all;
   if (compares) {
-    return grouped || view.explain ? "--set compares totals: leave --by and --explain out." : "";
+    const bool more = grouped || view.explain || view.lots || view.mothers;
+    return more ? "--set compares totals: leave --by, --explain, --lots and --mothers out." : "";
   }
-  const int tables = grouped + view.costs + view.explain;
+  const bool stock = view.lots || view.mothers;
+  if (stock && (grouped || view.costs || view.explain)) {
+    return "--lots and --mothers stand for themselves: leave --by, --costs and --explain out.";
+  }
+  const int tables = grouped + view.costs + view.explain + view.lots + view.mothers;
   if (arguments.result.chosen() != report::Format::csv || tables <= 1) return "";
-  return "CSV holds one table: choose one of --by, --costs and --explain.";
+  return stock ? "CSV holds one table: choose one of --lots and --mothers."
+               : "CSV holds one table: choose one of --by, --costs and --explain.";
 }
 
 /// Tries the changes out and writes what they change.
@@ -110,6 +120,9 @@ Command add_needs(CLI::App& program) {
       ->check(check_grouping);
   words->add_flag("--costs", arguments->costs, "What batches cost in supplies and labour");
   words->add_flag("--explain", arguments->explain, "The orders and rules behind each supply");
+  words->add_flag("--lots", arguments->lots, "Only the lots: what is taken of each, what is left");
+  words->add_flag("--mothers", arguments->mothers,
+                  "Only the mother plants: what they give and batches take, week by week");
   add_changes(*words, arguments->changes);
   arguments->result.add_to(*words, {spreadsheet_format});
   return {words, [arguments] { return run_needs(*arguments); }};

@@ -16,6 +16,7 @@ namespace budwood::book {
 
 namespace {
 
+constexpr double longest_test = 10 * 365 * units::seconds_a_day;
 constexpr double longest_lead_time = 5 * 365 * units::seconds_a_day;
 
 const Wanted holds_wanted{"holds", "a number and a unit, or `no limit`", "30 crates"};
@@ -167,6 +168,34 @@ std::optional<Written> read_amount(const Node& node, const Wanted& wanted, bool 
   return std::nullopt;
 }
 
+/// A share of which all can be had; nothing gives no plants.
+std::optional<Placed<double>> read_field_factor(const Node& node, text::Diagnostics& diagnostics) {
+  const Wanted wanted{"field_factor", "a share, up to 100 %", "95 %"};
+  const auto share = read_quantity(node, wanted, UnitWords::only_known, diagnostics);
+  if (!share) return std::nullopt;
+  if (!share->quantity.unit.dimension.is_number()) {
+    report_wanted(node, wanted, diagnostics);
+    return std::nullopt;
+  }
+  const double value = share->quantity.base();
+  if (value > 0 && value <= 1) return Placed<double>{value, node.span};
+  diagnostics.error("out-of-range", node.span,
+                    "`field_factor` has to be more than 0 % and not more than 100 %.");
+  return std::nullopt;
+}
+
+/// What holds for the lots of a supply.
+void read_lot_terms(const Fields& fields, SupplyFacts& facts, text::Diagnostics& diagnostics) {
+  if (const Node* node = fields.get("field_factor")) {
+    facts.field_factor = read_field_factor(*node, diagnostics);
+  }
+  if (const Node* node = fields.get("test_holds")) {
+    const auto time =
+        read_time(*node, {"test_holds", "a length of time", "26 weeks"}, longest_test, diagnostics);
+    if (time) facts.test_holds = static_cast<int>(time->value / units::seconds_a_day);
+  }
+}
+
 std::optional<SupplyFacts> read_supply(const Entry& entry, MoneyReader& money,
                                        text::Diagnostics& diagnostics) {
   const Fields fields(entry.value, KeyMap::supply, diagnostics);
@@ -195,6 +224,7 @@ std::optional<SupplyFacts> read_supply(const Entry& entry, MoneyReader& money,
   if (const Node* node = fields.get("footprint")) {
     facts.footprint = read_footprint(*node, diagnostics);
   }
+  read_lot_terms(fields, facts, diagnostics);
   return facts;
 }
 

@@ -9,6 +9,7 @@
 #include "book/site/crew.hpp"
 #include "book/site/dials.hpp"
 #include "book/site/label_sheet.hpp"
+#include "book/stock/stock.hpp"
 #include "book/yaml/written.hpp"
 #include "calendar/calendar.hpp"
 #include "climate/climate.hpp"
@@ -70,6 +71,9 @@ struct SupplyFacts {
   std::optional<Placed<double>> scrap;      ///< instead of the protocol's: 0 to under 1
   std::optional<Written> pack;  ///< instead of the protocol's: more than 0, unit as `on_hand`
   std::optional<Placed<double>> footprint;  ///< instead of the protocol's: m2, more than 0
+  /// Of seed: of what germinates in a test, the share that gives a plant here; above 0 and up to 1.
+  std::optional<Placed<double>> field_factor;
+  std::optional<int> test_holds;  ///< days for which a germination test is taken as it is
   text::Span span;
 };
 
@@ -86,6 +90,8 @@ struct Site {
   Dials dials;           ///< of rooms that do not say
   std::map<std::string, Crew> crews;
   std::map<std::string, SupplyFacts> supplies;
+  std::map<std::string, Lot> lots;                  ///< of supplies, by the site's name for them
+  std::map<std::string, Mothers> mothers;           ///< by the site's name for them
   units::System units = units::System::as_written;  ///< in which values are shown
   /// What it calls rooms, crews and supplies, by the protocols' names for them.
   struct OwnName {

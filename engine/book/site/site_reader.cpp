@@ -11,6 +11,7 @@
 #include "book/site/resources_reader.hpp"
 #include "book/site/tolerance_reader.hpp"
 #include "book/site/trust_reader.hpp"
+#include "book/stock/stock_reader.hpp"
 #include "book/weather/climate_reader.hpp"
 #include "book/yaml/value_readers.hpp"
 #include "book/yaml/values.hpp"
@@ -188,6 +189,8 @@ Site read_site(const Node& tree, const std::filesystem::path& folder, text::Sour
   }
   if (const Node* node = fields.get("steps")) site.dials = read_dials(*node, diagnostics);
   read_crews_and_supplies(fields.group("crews"), fields.group("supplies"), site, diagnostics);
+  read_site_lots(fields.group("lots"), site, diagnostics);
+  read_mothers(fields.group("mothers"), site, diagnostics);
   read_learned_inputs(fields.group("inputs"), site, diagnostics);
   if (const Node* node = fields.get("sure")) site.sure = read_sure(*node, diagnostics);
   if (const Node* node = fields.get("spare")) site.spare = read_spare(*node, diagnostics);

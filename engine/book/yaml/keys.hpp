@@ -22,6 +22,8 @@ enum class KeyMap : std::uint8_t {
   leave,
   extra,
   supply,
+  lot,
+  mothers,
   climate,
   normals,
   weather,  ///< the columns of a file of temperatures

@@ -43,6 +43,8 @@ std::optional<Placed<std::int64_t>> read_people(const SingleValue& value,
                                                 text::Diagnostics& diagnostics);
 /// `hours` of a crew in seconds, above 0 and up to a day.
 std::optional<Placed<double>> read_hours(const SingleValue& value, text::Diagnostics& diagnostics);
+/// `count` of a lot: 0 or more, and perhaps a unit.
+std::optional<Written> read_lot_count(const SingleValue& value, text::Diagnostics& diagnostics);
 /// Closed days: "2027-03-04", "2027-03-04 to 2027-03-08".
 std::optional<Closed> read_closed(const SingleValue& value, text::Diagnostics& diagnostics);
 

@@ -35,6 +35,8 @@ struct Meant {
 
 Meant meant_in_site(const BookPlace& place) {
   if (place.key == "rules" && place.path.empty()) return {NameKind::rules, ""};
+  const bool stock = fits(place.path, {"lots", "*"}) || fits(place.path, {"mothers", "*"});
+  if (stock && place.key == "of") return {NameKind::supply, ""};
   if (!place.key.empty()) return {};
   if (fits(place.path, {"rooms"})) return {NameKind::room, ""};
   if (fits(place.path, {"crews"})) return {NameKind::crew, ""};

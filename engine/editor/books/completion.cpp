@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <set>
 
+#include "book/yaml/yaml_tree.hpp"
 #include "editor/books/key_maps.hpp"
 #include "editor/books/place.hpp"
 
@@ -13,7 +14,8 @@ namespace {
 class BookCompleter {
  public:
   BookCompleter(const Workspace& workspace, const Document& document, Position position)
-      : document_(document),
+      : workspace_(workspace),
+        document_(document),
         position_(position),
         place_(book_place(document, position)),
         library_(workspace.library(document.path())) {}
@@ -101,9 +103,33 @@ class BookCompleter {
     if (at(FileKind::site, {}) && place_.key == "protocols") {
       value("budwood", "the library that came with the program");
     }
+    if (at(FileKind::batches, {"batches", "lots"})) stock_of(place_.key);
+    const bool stock = at(FileKind::site, {"lots", "*"}) || at(FileKind::site, {"mothers", "*"});
+    if (stock && place_.key == "of") {
+      for (const language::Protocol& one : library_->read.protocols) {
+        for (const language::Supply& supply : one.supplies) value(supply.name, supply.title);
+      }
+    }
     const bool days = at(FileKind::site, {"working"}) || at(FileKind::site, {"crews", "*", "duty"});
     if (days && place_.key == "days") {
       for (const char* one : {"mon", "tue", "wed", "thu", "fri", "sat", "sun"}) value(one, "day");
+    }
+  }
+
+  /// The lots and mother plants of a supply, as the site beside this file has them.
+  void stock_of(const std::string& supply) {
+    const auto site = workspace_.document(document_.path().parent_path() / "site.yaml");
+    if (site == nullptr) return;
+    text::Diagnostics unheard;
+    const auto tree = book::read_tree(site->source(), unheard);
+    if (!tree) return;
+    for (const char* stock : {"lots", "mothers"}) {
+      const book::Node* all = tree->find(stock);
+      if (all == nullptr) continue;
+      for (const book::Entry& one : all->entries) {
+        const book::Node* of = one.value.find("of");
+        if (of != nullptr && of->value == supply) value(one.key, stock);
+      }
     }
   }
 
@@ -123,6 +149,7 @@ class BookCompleter {
     return nullptr;
   }
 
+  const Workspace& workspace_;
   const Document& document_;
   Position position_;
   BookPlace place_;

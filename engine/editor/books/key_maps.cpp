@@ -30,6 +30,8 @@ const std::vector<Below>& maps() {
                                          {site, {"crews", "*", "leave"}, KeyMap::leave},
                                          {site, {"crews", "*", "extra"}, KeyMap::extra},
                                          {site, {"supplies", "*"}, KeyMap::supply},
+                                         {site, {"lots", "*"}, KeyMap::lot},
+                                         {site, {"mothers", "*"}, KeyMap::mothers},
                                          {site, {"climate"}, KeyMap::climate},
                                          {site, {"climate", "normals"}, KeyMap::normals},
                                          {site, {"labels"}, KeyMap::labels},

@@ -30,7 +30,14 @@ class Looker {
 
  private:
   void site(const Node& tree) {
-    if (space_ == NameSpace::supply) keys(tree.find("supplies"));
+    if (space_ == NameSpace::supply) {
+      keys(tree.find("supplies"));
+      for (const char* stock : {"lots", "mothers"}) {
+        const Node* all_of_them = tree.find(stock);
+        if (all_of_them == nullptr) continue;
+        for (const Entry& one : all_of_them->entries) scalar(one.value.find("of"));
+      }
+    }
     if (space_ == NameSpace::room) keys(tree.find("rooms"));
     if (space_ == NameSpace::crew) {
       keys(tree.find("crews"));

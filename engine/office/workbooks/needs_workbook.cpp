@@ -248,6 +248,86 @@ void add_takings(WorkbookFile& file, const plan::Plan& plan, const plan::Needs& 
   }
 }
 
+/// A row for each part that is taken of a lot, and one for what no lot has.
+void add_lots(WorkbookFile& file, const plan::Plan& plan) {
+  Grid& grid = file.add("Lots",
+                        {{"Supply", Show::prose, 30},
+                         {"Lot", Show::text, 14},
+                         {"There", Show::number, 11},
+                         {"Unit", Show::text, 9},
+                         {"Came up", Show::number, 9},
+                         {"Of", Show::number, 9},
+                         {"Tested on", Show::date, 11},
+                         {"Use by", Show::date, 11},
+                         {"Batch", Show::text, 12},
+                         {"Taken on", Show::date, 11},
+                         {"Taken", Show::number, 11},
+                         {"Left", Show::number, 11}},
+                        2);
+  const auto day = [&](const std::optional<calendar::Day>& one) {
+    if (one) {
+      grid.date(*one);
+    } else {
+      grid.blank();
+    }
+  };
+  for (const plan::LotBalance& lot : plan::lot_balances(plan)) {
+    const units::Unit& unit = lot.supply->unit;
+    double left = lot.count;
+    const auto begin = [&] {
+      grid.text(report::shown_name(*lot.supply)).text(lot.lot).number(unit.from_base(lot.count));
+      grid.text(unit.symbol);
+      const auto& test = lot.facts->test;
+      if (test) {
+        grid.number(static_cast<double>(test->good)).number(static_cast<double>(test->of));
+        grid.date(test->day);
+      } else {
+        grid.blank().blank().blank();
+      }
+      const auto& use_by = lot.facts->use_by;
+      day(use_by ? std::optional(use_by->value) : std::nullopt);
+    };
+    for (const plan::LotBalance::Part& part : lot.parts) {
+      const plan::LotTaking& taking = plan.lots[part.taking];
+      const double amount = taking.shares[part.share].amount;
+      left -= amount;
+      begin();
+      grid.text(report::batch_id(plan, taking.batch)).date(taking.day);
+      grid.number(unit.from_base(amount)).number(unit.from_base(left)).end_row();
+    }
+    if (!lot.parts.empty()) continue;
+    begin();
+    grid.blank().blank().blank().number(unit.from_base(left)).end_row();
+  }
+  for (const std::size_t i : plan::takings_that_miss(plan)) {
+    const plan::LotTaking& taking = plan.lots[i];
+    const language::Supply& supply =
+        plan.protocol_of(plan.batches[taking.batch]).supplies[taking.supply];
+    grid.text(report::shown_name(supply)).text("to buy").blank().text(supply.unit.symbol);
+    grid.blank().blank().blank().blank();
+    grid.text(report::batch_id(plan, taking.batch)).date(taking.day);
+    grid.number(supply.unit.from_base(taking.shares.back().amount)).end_row();
+  }
+}
+
+void add_mothers(WorkbookFile& file, const plan::Plan& plan) {
+  Grid& grid = file.add("Mother plants",
+                        {{"Mother plants", Show::text, 20},
+                         {"Supply", Show::text, 18},
+                         {"From", Show::date, 11},
+                         {"Week", Show::text, 10},
+                         {"There", Show::number, 11},
+                         {"Taken", Show::number, 11},
+                         {"Left", Show::number, 11},
+                         {"Missing", Show::number, 11}},
+                        1);
+  for (const plan::MotherWeek& week : plan::mother_weeks(plan)) {
+    grid.text(week.mothers).text(week.supply).date(week.monday);
+    grid.text(calendar::iso_week_text(week.monday)).number(week.there).number(week.taken);
+    grid.number(week.there - week.taken).number(week.missing).end_row();
+  }
+}
+
 }  // namespace
 
 Workbook needs_workbook(const plan::Plan& plan, const plan::Needs& needs,
@@ -255,6 +335,8 @@ Workbook needs_workbook(const plan::Plan& plan, const plan::Needs& needs,
   WorkbookFile file(plan);
   add_supplies(file, plan, needs);
   add_hours(file, plan, needs);
+  if (!plan.book->site.lots.empty()) add_lots(file, plan);
+  if (!plan.book->site.mothers.empty()) add_mothers(file, plan);
   if (view.by != plan::Grouping::all) add_groups(file, plan, needs, view.by);
   if (view.costs) add_costs(file, plan, needs);
   if (view.explain) add_takings(file, plan, needs);

@@ -30,6 +30,43 @@ Json purchase_json(const plan::Plan& plan, const plan::SupplyNeed& need) {
           {"short", report::some_of(short_of, 8)}};
 }
 
+/// What is taken of each lot, and what is left.
+Json lots_json(const plan::Plan& plan) {
+  Json out = Json::array();
+  for (const plan::LotBalance& lot : plan::lot_balances(plan)) {
+    Json taken = Json::array();
+    for (const plan::LotBalance::Part& part : lot.parts) {
+      const plan::LotTaking& taking = plan.lots[part.taking];
+      taken.push_back(
+          {{"batch", report::batch_id(plan, taking.batch)},
+           {"day", calendar::iso_date(taking.day)},
+           {"amount", units::format(taking.shares[part.share].amount, lot.supply->unit)}});
+    }
+    const auto& use_by = lot.facts->use_by;
+    out.push_back({{"lot", lot.lot},
+                   {"title", report::shown_name(*lot.supply)},
+                   {"test", lot.facts->test ? plan::test_text(*lot.facts->test) : "not tested"},
+                   {"use_by", use_by ? Json(calendar::iso_date(use_by->value)) : Json(nullptr)},
+                   {"count", units::format(lot.count, lot.supply->unit)},
+                   {"left", units::format(lot.left(), lot.supply->unit)},
+                   {"taken", std::move(taken)}});
+  }
+  return out;
+}
+
+Json mothers_json(const plan::Plan& plan) {
+  Json out = Json::array();
+  for (const plan::MotherWeek& week : plan::mother_weeks(plan)) {
+    out.push_back({{"mothers", week.mothers},
+                   {"week", calendar::iso_week_text(week.monday)},
+                   {"there", week.there},
+                   {"taken", week.taken},
+                   {"left", week.there - week.taken},
+                   {"missing", week.missing}});
+  }
+  return out;
+}
+
 }  // namespace
 
 Json needs_view(const Snapshot& now) {
@@ -70,7 +107,9 @@ Json needs_view(const Snapshot& now) {
           {"cost", report::money_text(costs.total())},
           {"cost_complete", costs.complete()},
           {"supplies", std::move(supplies)},
-          {"crews", std::move(crews)}};
+          {"crews", std::move(crews)},
+          {"lots", lots_json(now.plan)},
+          {"mothers", mothers_json(now.plan)}};
 }
 
 }  // namespace budwood::page

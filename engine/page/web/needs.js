@@ -4,6 +4,30 @@ import { may } from './server.js';
 import { note, byWhom } from './outbox.js';
 import { dayText, thisDay } from './days.js';
 
+/** A table with a heading of its own. */
+function plainTable(title, heads, rows) {
+  return h('div', null, h('h2', null, title),
+    h('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': title }, h('table', { class: 'plain' },
+      h('thead', null, h('tr', null, heads.map((one) => h('th', { scope: 'col' }, one)))), h('tbody', null, rows))));
+}
+
+/** What is taken of each lot of seed, plants or powder, and what is left. */
+function lots(all) {
+  return plainTable('Lots', ['Lot', 'Test', 'Use by', 'There', 'Taken', 'Left'], all.map((one) => h('tr', { key: one.lot },
+    h('th', { scope: 'row' }, one.lot, h('span', { class: 'under' }, ` ${one.title}`)), h('td', null, one.test),
+    h('td', null, one.use_by && dayText(one.use_by)), h('td', { class: 'number' }, one.count),
+    h('td', null, one.taken.map((part) => h('div', null, `${dayText(part.day)} `, h(Link, { to: address('batch', { batch: part.batch }) }, part.batch), `: ${part.amount}`))),
+    h('td', { class: 'number' }, one.left))));
+}
+
+/** What mother plants give, and what batches take of it. */
+function mothers(weeks) {
+  return plainTable('Mother plants', ['Mother plants', 'Week', 'There', 'Taken', 'Left', 'Missing'], weeks.map((one) => h('tr', { key: one.mothers + one.week },
+    h('th', { scope: 'row' }, one.mothers), h('td', null, one.week),
+    [one.there, one.taken, one.left].map((number) => h('td', { class: 'number' }, number)),
+    h('td', { class: 'number' }, one.missing > 0 && h('b', { class: 'sign' }, one.missing)))));
+}
+
 export class Needs extends Loaded {
   ask() { return ['needs', {}]; }
   row(one, currency) {
@@ -28,6 +52,8 @@ export class Needs extends Loaded {
         h('thead', null, h('tr', null, ['Supply', 'Needed', 'There', 'To buy', 'Order by', 'Missing on'].map((one) => h('th', { scope: 'col' }, one)),
           may('record') && h('th', { scope: 'col' }, 'Counted'))),
         h('tbody', null, supplies.map((one) => this.row(one, data.currency))))),
+      data.lots.length > 0 && lots(data.lots),
+      data.mothers.length > 0 && mothers(data.mothers),
       h('h2', null, 'People'),
       h('ul', { class: 'plain-list' }, data.crews.map((one) => h('li', null, h('b', null, one.name), `: ${one.hours}`))),
       short.length > 0 && h('div', null, h('h2', null, 'Days on which a crew is short'),

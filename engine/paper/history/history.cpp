@@ -1,4 +1,5 @@
 #include <ostream>
+#include <set>
 
 #include "paper/facts_list.hpp"
 #include "paper/history/history_tables.hpp"
@@ -43,12 +44,24 @@ std::string state_text(const book::Batch& facts, const std::vector<record::Entry
 /// Where its material came from.
 std::vector<std::string> lot_texts(const plan::Plan& plan, const plan::BatchPlan& batch) {
   std::vector<std::string> out;
-  for (const auto& [name, lot] : plan.facts_of(batch).lots) {
-    std::string shown = name;
+  std::set<std::string> by_lot;
+  const auto shown = [&](const std::string& name) {
     for (const language::Supply& supply : plan.protocol_of(batch).supplies) {
-      if (supply.name == name) shown = report::shown_name(supply);
+      if (supply.name == name) return report::shown_name(supply);
     }
-    out.push_back(shown + ": " + lot.value);
+    return name;
+  };
+  const auto number = plan::number_of(plan, batch);
+  for (const plan::LotTaking& one : plan.lots) {
+    if (one.batch != number) continue;
+    const std::string& supply = plan.protocol_of(batch).supplies[one.supply].name;
+    by_lot.insert(supply);
+    for (const plan::LotShare& share : one.shares) {
+      out.push_back(shown(supply) + ": " + plan::share_text(share, one));
+    }
+  }
+  for (const plan::Origin& one : plan::origins_of(plan, batch)) {
+    if (!by_lot.contains(one.supply)) out.push_back(shown(one.supply) + ": " + one.text);
   }
   return out;
 }

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstdint>
 #include <map>
+#include <set>
 #include <utility>
 
 #include "paper/labels/labels.hpp"
@@ -119,7 +120,7 @@ Label batch_label(const plan::Plan& plan, std::uint32_t number, const Beginnings
     out.lines.push_back(std::move(line));
   }
   std::vector<std::string> lots;
-  for (const auto& [supply, lot] : facts.lots) lots.push_back(lot.value);
+  for (const plan::Origin& one : plan::origins_of(plan, batch)) lots.push_back(one.text);
   add_lots(out.lines, lots);
   out.lines.push_back(report::protocol_text(protocol));
   return out;
@@ -207,12 +208,33 @@ class TrayLabels {
     out.lines.push_back(std::string(word) + " " +
                         date_text(order_.date, order_.done() || started()));
     out.lines.push_back(count_text(number) + ", " + ready_text(plan_, batch_));
-    std::vector<std::string> lots;
-    for (const plan::SupplyAmount& use : detail_.supplies) {
-      if (!use.lot.empty()) lots.push_back(use.lot);
-    }
-    add_lots(out.lines, lots);
+    add_lots(out.lines, lots_in(number));
     out.lines.push_back(report::shown_name(stage_));
+    return out;
+  }
+
+  /// The lots of the plants in a carrier, each with its plants where there are several.
+  std::vector<std::string> lots_in(double number) const {
+    std::vector<std::string> out;
+    const auto each = plants_each(plan_, batch_, use_);
+    std::set<std::string> told;
+    for (const plan::SupplyAmount& one : detail_.supplies) {
+      if (one.lot.empty() || !told.insert(one.supply).second) continue;
+      const auto* taking = plan::taking_of(plan_, order_.batch, order_.stage, one.supply);
+      if (taking == nullptr) {
+        out.push_back(one.lot);
+        continue;
+      }
+      const bool known = each && *each > 0;
+      const double from = known ? (number - 1) * *each : 0;
+      const double to = known ? std::min(plants_, from + *each) : plants_;
+      const auto pieces = plan::pieces_of(*taking, from, to);
+      for (const plan::LotPiece& piece : pieces) {
+        if (piece.share->facts == nullptr) continue;
+        const std::string plants = units::format_number(std::round(piece.plants));
+        out.push_back(piece.share->lot + (pieces.size() > 1 ? " (" + plants + ")" : ""));
+      }
+    }
     return out;
   }
 

@@ -32,6 +32,42 @@ void find_peak(const Plan& plan, SupplyNeed& need, const std::vector<double>& he
   for (const auto& [batch, amount] : shares) need.peak.push_back({batch, amount});
 }
 
+/// What lots and mother plants of a supply do not give; nothing when it has none.
+std::optional<std::vector<Missing>> missing_of(const Plan& plan, const std::string& supply) {
+  const book::Site& site = plan.book->site;
+  const auto is_of = [&](const auto& one) { return one.second.of.value == supply; };
+  const bool any = std::any_of(site.lots.begin(), site.lots.end(), is_of) ||
+                   std::any_of(site.mothers.begin(), site.mothers.end(), is_of);
+  if (!any) return std::nullopt;
+  std::vector<Missing> out;
+  for (const std::size_t i : takings_that_miss(plan)) {
+    const LotTaking& one = plan.lots[i];
+    if (plan.protocol_of(plan.batches[one.batch]).supplies[one.supply].name != supply) continue;
+    out.push_back({one.batch, one.day, one.shares.back().amount});
+  }
+  for (const MotherTaking& one : plan.mothers.takings) {
+    const bool missing = one.mothers.empty() && !one.done && one.supply == supply;
+    if (missing) out.push_back({one.batch, one.day, one.amount});
+  }
+  std::stable_sort(out.begin(), out.end(),
+                   [](const auto& one, const auto& other) { return one.day < other.day; });
+  return out;
+}
+
+/// What is in the lots of a supply that have not expired, less what was taken; nothing when it has
+/// no lots.
+std::optional<double> in_lots(const Plan& plan, const std::vector<LotBalance>& lots,
+                              const std::string& supply) {
+  std::optional<double> out;
+  for (const LotBalance& one : lots) {
+    if (one.supply->name != supply) continue;
+    const auto& use_by = one.facts->use_by;
+    const bool expired = use_by && plan.book->today && use_by->value < *plan.book->today;
+    out = out.value_or(0) + (expired ? 0 : std::max(0.0, one.count - one.done));
+  }
+  return out;
+}
+
 void add_up(const Plan& plan, SupplyNeed& need, std::optional<Day> today) {
   const std::vector<double> held = held_after(need.takings, need.reused);
   for (const Taking& taking : need.takings) need.spoilt += taking.spoilt;
@@ -41,7 +77,11 @@ void add_up(const Plan& plan, SupplyNeed& need, std::optional<Day> today) {
     need.amount = held.back();
   }
   if (need.pack > 0) need.packs = sheet::round_up(need.amount / need.pack);
-  need.purchase = purchase_of(plan, need, held, today);
+  if (const auto missing = missing_of(plan, need.supply)) {
+    need.purchase = purchase_of(plan, need, *missing, today);
+  } else {
+    need.purchase = purchase_of(plan, need, held, today);
+  }
 }
 
 /// Adds what work that is done has borrowed.
@@ -89,6 +129,10 @@ Needs total_needs(const Plan& plan, std::optional<Day> today) {
                                    [&](const auto& one) { return one.supply == need.supply; });
     need.terms.on_hand = stock.on_hand(
         need, used == done.supplies.end() ? std::span<const Taking>{} : std::span(used->takings));
+  }
+  const std::vector<LotBalance> lots = lot_balances(plan);
+  for (SupplyNeed& need : needs.supplies) {
+    need.terms.on_hand = in_lots(plan, lots, need.supply).value_or(need.terms.on_hand);
   }
   for (SupplyNeed& need : needs.supplies) add_up(plan, need, today);
   for (CrewNeed& need : needs.crews) add_up(plan, need);

@@ -38,8 +38,7 @@ std::vector<Shortage> shortages_before(Day day, const Plan& plan, const SupplyNe
   return shortages;
 }
 
-void set_amount(const SupplyNeed& need, Purchase& purchase) {
-  const double missing = need.amount - need.terms.on_hand;
+void set_amount(const SupplyNeed& need, double missing, Purchase& purchase) {
   if (need.pack > 0) {
     purchase.packs = sheet::round_up(missing / need.pack);
     purchase.amount = purchase.packs * need.pack;
@@ -50,21 +49,18 @@ void set_amount(const SupplyNeed& need, Purchase& purchase) {
   if (need.terms.price) purchase.cost = purchase.amount * *need.terms.price;
 }
 
-/// When it has to be ordered, and what becomes of it when that is over.
-void set_dates(const Plan& plan, const SupplyNeed& need, const std::vector<double>& held,
-               std::optional<Day> today, Purchase& purchase) {
+/// When it has to be ordered, and when it comes if that is over.
+void set_dates(const Plan& plan, const SupplyNeed& need, std::optional<Day> today,
+               Purchase& purchase) {
   const calendar::DaySet& working = plan.book->site.working.days();
   if (!need.terms.lead_days) return;
   const int lead = *need.terms.lead_days;
   purchase.order_by = working.previous(minus(purchase.first.day, lead));
   purchase.late = today && purchase.order_by && *purchase.order_by < *today;
   if (!purchase.late) return;
-  Day comes = calendar::last_day + 1;
   if (const auto now = working.next(*today); now && *now <= calendar::last_day - lead) {
-    comes = *now + lead;
-    purchase.comes = comes;
+    purchase.comes = *now + lead;
   }
-  purchase.shortages = shortages_before(comes, plan, need, held);
 }
 
 void warn(const Plan& plan, const SupplyNeed& need, Day today, text::Diagnostics& diagnostics) {
@@ -96,8 +92,31 @@ std::optional<Purchase> purchase_of(const Plan& plan, const SupplyNeed& need,
   if (at == held.size()) return std::nullopt;
   Purchase purchase;
   purchase.first = {plan.orders[need.takings[at].order].batch, need.takings[at].day};
-  set_amount(need, purchase);
-  set_dates(plan, need, held, today, purchase);
+  set_amount(need, need.amount - need.terms.on_hand, purchase);
+  set_dates(plan, need, today, purchase);
+  if (purchase.late) {
+    const Day comes = purchase.comes.value_or(calendar::last_day + 1);
+    purchase.shortages = shortages_before(comes, plan, need, held);
+  }
+  return purchase;
+}
+
+std::optional<Purchase> purchase_of(const Plan& plan, const SupplyNeed& need,
+                                    const std::vector<Missing>& missing, std::optional<Day> today) {
+  if (missing.empty()) return std::nullopt;
+  Purchase purchase;
+  purchase.first = {missing.front().batch, missing.front().day};
+  double amount = 0;
+  for (const Missing& one : missing) amount += one.amount;
+  set_amount(need, amount, purchase);
+  set_dates(plan, need, today, purchase);
+  std::set<std::uint32_t> named;
+  for (const Missing& one : missing) {
+    const bool comes_later = purchase.late && (!purchase.comes || one.day < *purchase.comes);
+    if (comes_later && named.insert(one.batch).second) {
+      purchase.shortages.push_back({one.batch, one.day});
+    }
+  }
   return purchase;
 }
 

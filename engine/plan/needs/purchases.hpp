@@ -17,4 +17,15 @@ std::optional<Purchase> purchase_of(const Plan& plan, const SupplyNeed& need,
                                     const std::vector<double>& held,
                                     std::optional<calendar::Day> today);
 
+/// What neither lots nor mother plants give.
+struct Missing {
+  std::uint32_t batch = 0;  ///< in Plan::batches
+  calendar::Day day = 0;
+  double amount = 0;  ///< base units
+};
+/// The same where it is known what is missing, by day.
+std::optional<Purchase> purchase_of(const Plan& plan, const SupplyNeed& need,
+                                    const std::vector<Missing>& missing,
+                                    std::optional<calendar::Day> today);
+
 }  // namespace budwood::plan

@@ -52,6 +52,52 @@ bool RecordedStock::is_noted(const Taking& taking, const std::string& supply) co
   return noted_.contains(batch.id.value + rest) || noted_.contains(batch.split_from + rest);
 }
 
+std::optional<double> RecordedStock::noted(const Taking& taking, const SupplyNeed& need) const {
+  const auto used = used_.find(need.supply);
+  if (used == used_.end() || !is_noted(taking, need.supply)) return std::nullopt;
+  const WorkOrder& order = plan_.orders[taking.order];
+  const book::Batch& batch = plan_.facts_of(plan_.batches[order.batch]);
+  const std::string rest = "/" + order_name(plan_, order);
+  double out = 0;
+  for (const Use& one : used->second) {
+    const std::string place = record::whole_place(*one.entry);
+    if (place != batch.id.value + rest && place != batch.split_from + rest) continue;
+    out += amount_of(one.amount, std::string(one.unit), need).value_or(0);
+  }
+  return out;
+}
+
+RecordedStock::UsedInStage RecordedStock::used_in(const book::Batch& batch,
+                                                  const language::Stage& stage,
+                                                  const language::Protocol& protocol,
+                                                  const language::Supply& supply) const {
+  UsedInStage out;
+  for (const book::OrderDay& done : batch.done) {
+    for (const language::WorkId work : stage.works.ids()) {
+      const auto& uses = stage.works[work].uses;
+      const bool of_supply = std::any_of(uses.begin(), uses.end(), [&](const auto& use) {
+        return protocol.supplies[use.supply].name == supply.name;
+      });
+      const std::string name = stage.name + "/" + std::to_string(work.number()) + "/";
+      if (of_supply && done.order.starts_with(name)) out.any_done = true;
+    }
+  }
+  const auto used = used_.find(supply.name);
+  if (used == used_.end()) return out;
+  SupplyNeed need;
+  need.unit = supply.plain_unit;
+  need.pack = supply.pack;
+  for (const Use& one : used->second) {
+    const bool here = one.entry->batch == batch.id.value || one.entry->batch == batch.split_from;
+    if (!here || record::stage_of(*one.entry) != stage.name) continue;
+    const auto amount = amount_of(one.amount, std::string(one.unit), need);
+    if (!amount) continue;
+    out.amount = out.amount.value_or(0) + *amount;
+    if (one.entry->number) out.plants = out.plants.value_or(0) + *one.entry->number;
+  }
+  return out;
+}
+
 double RecordedStock::on_hand(const SupplyNeed& need, std::span<const Taking> done) const {
   double there = need.terms.on_hand;
   std::optional<calendar::Day> counted;

@@ -1,6 +1,7 @@
 /// What is on hand by the record. Private to this module.
 #pragma once
 
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
@@ -22,6 +23,19 @@ class RecordedStock {
   /// that is done: they count as planned where nobody noted what of this supply was really used.
   /// What was used on the day of the count was used before it. Of what comes back nothing is used.
   double on_hand(const SupplyNeed& need, std::span<const Taking> done) const;
+
+  /// What was noted as used for a taking, base units; nothing when nobody noted it.
+  std::optional<double> noted(const Taking& taking, const SupplyNeed& need) const;
+
+  /// What was noted of a supply for a stage of a batch.
+  struct UsedInStage {
+    bool any_done = false;         ///< some work of the stage that uses it is done
+    std::optional<double> amount;  ///< base units, as noted; none: nobody noted any
+    /// The plants that this was for; none: all of them, as far as anybody said.
+    std::optional<double> plants;
+  };
+  UsedInStage used_in(const book::Batch& batch, const language::Stage& stage,
+                      const language::Protocol& protocol, const language::Supply& supply) const;
 
  private:
   struct Use {

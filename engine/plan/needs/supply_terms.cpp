@@ -32,24 +32,6 @@ void report_no_pack(const book::Written& written, const language::Supply& supply
                     "Add `pack:` to this line of site.yaml, or to the protocol.");
 }
 
-/// An amount in base units: a plain number is in the unit of the supply, packs are packs.
-std::optional<double> amount_of(const book::Written& written, const language::Supply& supply,
-                                double pack, text::Diagnostics& diagnostics) {
-  const units::Unit& unit = written.quantity.unit;
-  if (!written.quantity.has_unit) return supply.plain_unit.to_base(written.quantity.value);
-  if (unit.dimension == supply.plain_unit.dimension && unit.noun == supply.plain_unit.noun) {
-    return written.quantity.base();
-  }
-  if (unit.noun != packs) {
-    report_unit(written, supply, "Such as a number of " + unit_name(supply) + ".", diagnostics);
-  } else if (pack > 0) {
-    return written.quantity.value * pack;
-  } else {
-    report_no_pack(written, supply, diagnostics);
-  }
-  return std::nullopt;
-}
-
 /// What a unit of money is for: "pack" of "EUR/pack" and of "per pack"; "" of "EUR".
 std::string divisor_of(const units::Unit& unit) {
   const std::string_view symbol = unit.symbol;
@@ -117,6 +99,23 @@ void check_packs(const Plan& plan, text::Diagnostics& diagnostics) {
 
 }  // namespace
 
+std::optional<double> written_amount(const book::Written& written, const language::Supply& supply,
+                                     double pack, text::Diagnostics& diagnostics) {
+  const units::Unit& unit = written.quantity.unit;
+  if (!written.quantity.has_unit) return supply.plain_unit.to_base(written.quantity.value);
+  if (unit.dimension == supply.plain_unit.dimension && unit.noun == supply.plain_unit.noun) {
+    return written.quantity.base();
+  }
+  if (unit.noun != packs) {
+    report_unit(written, supply, "Such as a number of " + unit_name(supply) + ".", diagnostics);
+  } else if (pack > 0) {
+    return written.quantity.value * pack;
+  } else {
+    report_no_pack(written, supply, diagnostics);
+  }
+  return std::nullopt;
+}
+
 SupplyTerms supply_terms(const book::Site& site, const language::Supply& supply,
                          text::Diagnostics& diagnostics) {
   SupplyTerms terms;
@@ -127,10 +126,10 @@ SupplyTerms supply_terms(const book::Site& site, const language::Supply& supply,
   terms.span = facts.span;
   if (facts.pack) {
     // A pack of packs would be nonsense.
-    if (const auto pack = amount_of(*facts.pack, supply, 0, diagnostics)) terms.pack = *pack;
+    if (const auto pack = written_amount(*facts.pack, supply, 0, diagnostics)) terms.pack = *pack;
   }
   if (facts.on_hand) {
-    terms.on_hand = amount_of(*facts.on_hand, supply, terms.pack, diagnostics).value_or(0);
+    terms.on_hand = written_amount(*facts.on_hand, supply, terms.pack, diagnostics).value_or(0);
   }
   if (facts.price) terms.price = price_of(*facts.price, supply, terms.pack, diagnostics);
   if (facts.scrap) terms.scrap = facts.scrap->value;

@@ -111,6 +111,63 @@ void add_closure_notes(const Plan& plan, const WorkOrder& order, std::vector<std
   }
 }
 
+/// The plants of a stage that an order is for, numbered from 0.
+struct PlantRange {
+  double from = 0, to = 0;
+};
+PlantRange plants_in(const WorkOrder& order, double total) {
+  PlantRange out;
+  WorkOrder earlier = order;
+  for (earlier.part = 0; earlier.part < order.part; ++earlier.part) {
+    out.from += share_of(earlier, total);
+  }
+  out.to = out.from + share_of(order, total);
+  return out;
+}
+
+/// A row for each lot of which the plants of an order are, with its share of the amount; what is
+/// counted stays whole.
+std::vector<SupplyAmount> by_lot(const LotTaking& taking, const PlantRange& plants,
+                                 const SupplyAmount& all) {
+  std::vector<SupplyAmount> out;
+  const bool counted = all.unit.dimension == units::count;
+  double before = 0;
+  double so_far = 0;
+  for (const LotPiece& piece : pieces_of(taking, plants.from, plants.to)) {
+    so_far += piece.plants;
+    const double share = all.amount * so_far / (plants.to - plants.from);
+    const double total = counted ? units::round_up(share) : share;
+    SupplyAmount one = all;
+    one.amount = total - before;
+    one.lot = piece.share->facts == nullptr ? "still to be bought" : piece.share->lot;
+    before = total;
+    out.push_back(std::move(one));
+  }
+  return out;
+}
+
+/// Says of each supply where it comes from.
+void tell_origins(const Plan& plan, const WorkOrder& order, std::vector<SupplyAmount>& supplies) {
+  const BatchPlan& batch = plan.batches[order.batch];
+  const book::Batch& facts = plan.facts_of(batch);
+  std::vector<SupplyAmount> out;
+  for (SupplyAmount& one : supplies) {
+    if (const LotTaking* taking = taking_of(plan, order.batch, order.stage, one.supply)) {
+      const sheet::Row row = plan.row_of(batch);
+      const double plants = row.value(row.cells(order.stage).plants);
+      for (SupplyAmount& piece : by_lot(*taking, plants_in(order, plants), one)) {
+        out.push_back(std::move(piece));
+      }
+      continue;
+    }
+    one.lot = mothers_text(plan, order.batch, one.supply);
+    const auto lot = facts.lots.find(one.supply);
+    if (one.lot.empty() && lot != facts.lots.end()) one.lot = lot->second.value;
+    out.push_back(std::move(one));
+  }
+  supplies = std::move(out);
+}
+
 }  // namespace
 
 double share_of(const WorkOrder& order, double total) {
@@ -191,10 +248,9 @@ OrderDetail describe(const Plan& plan, const WorkOrder& order) {
       known->amount += amount;
       continue;
     }
-    const auto lot = facts.lots.find(supply.name);
-    out.supplies.push_back({supply.name, supply.title, amount, supply.unit, supply.reused,
-                            lot == facts.lots.end() ? "" : lot->second.value});
+    out.supplies.push_back({supply.name, supply.title, amount, supply.unit, supply.reused, ""});
   }
+  tell_origins(plan, order, out.supplies);
   out.tools = work.tools;
   out.settings = plan.settings.given({order.batch, order.stage}, order.date);
   out.cautions = work.cautions;

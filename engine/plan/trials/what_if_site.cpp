@@ -23,12 +23,20 @@ class SiteChange {
     const auto crew = site_.crews.find(owner);
     if (crew != site_.crews.end() && what == "people") return set_people(crew->second);
     if (crew != site_.crews.end() && what == "hours") return set_hours(crew->second);
+    const auto lot = site_.lots.find(owner);
+    if (lot != site_.lots.end() && what == "count") return set_count(lot->second);
+    const auto mothers = site_.mothers.find(owner);
+    if (mothers != site_.mothers.end() && what == "plants") return set_plants(mothers->second);
     std::vector<const sheet::Sheet*> sheets;
     for (const sheet::Sheet& sheet : plan_.sheets) {
       if (sheet.layout().protocol.name == owner) sheets.push_back(&sheet);
     }
     if (!sheets.empty()) return set_input(owner, what, sheets);
-    report_unknown(owner, crew != site_.crews.end());
+    const char* known = crew != site_.crews.end() ? "Of a crew there are `people` and `hours`."
+                        : lot != site_.lots.end() ? "Of a lot there is `count`."
+                        : mothers != site_.mothers.end() ? "Of mother plants there is `plants`."
+                                                         : "";
+    report_unknown(owner, known);
   }
 
  private:
@@ -43,16 +51,17 @@ class SiteChange {
                        "`" + wish_.left + "` is not something to give up.", "Such as " + example);
   }
 
-  void report_unknown(const std::string& owner, bool crew) {
+  void report_unknown(const std::string& owner, const std::string& known) {
     std::vector<std::string> names = {"closed"};
     for (const auto& [name, facts] : site_.crews) names.push_back(name);
+    for (const auto& [name, facts] : site_.lots) names.push_back(name);
+    for (const auto& [name, facts] : site_.mothers) names.push_back(name);
     for (const sheet::Sheet& sheet : plan_.sheets) names.push_back(sheet.layout().protocol.name);
-    std::string advice =
-        crew ? "Of a crew there are `people` and `hours`." : text::did_you_mean(owner, names);
+    std::string advice = known.empty() ? text::did_you_mean(owner, names) : known;
     if (advice.empty()) {
       advice =
-          "Of the site there are `site.CREW.people`, `site.CREW.hours`, `site.closed` and "
-          "`site.PROTOCOL.INPUT`.";
+          "Of the site there are `site.CREW.people`, `site.CREW.hours`, `site.closed`, "
+          "`site.LOT.count`, `site.MOTHERS.plants` and `site.PROTOCOL.INPUT`.";
     }
     diagnostics_.error("unknown-name", wish_.cell_span,
                        "The site has no `" + text::shortened(wish_.cell) + "` to set.",
@@ -85,6 +94,33 @@ class SiteChange {
     if (!people) return;
     crew.people = static_cast<int>(people->value);
     note(units::counting_unit("people"), before, crew.people);
+  }
+
+  /// In the unit in which the lot is written.
+  void set_count(book::Lot& lot) {
+    if (gives_up()) return refuse_give_up("`500` or `200 fewer`.");
+    const double before = lot.count.quantity.base();
+    const units::Unit unit = lot.count.quantity.unit;
+    const auto wanted = wanted_quantity(wish_, before, unit, diagnostics_);
+    if (!wanted) return;
+    auto count = book::read_lot_count(*wanted, diagnostics_);
+    if (!count) return;
+    if (!count->quantity.has_unit) count->quantity.unit = unit;
+    count->quantity.has_unit = lot.count.quantity.has_unit;
+    lot.count = std::move(*count);
+    note(unit, before, lot.count.quantity.base());
+  }
+
+  void set_plants(book::Mothers& mothers) {
+    if (gives_up()) return refuse_give_up("`60` or `20 more`.");
+    const auto before = static_cast<double>(mothers.plants);
+    const units::Unit unit = units::counting_unit("plants");
+    const auto wanted = wanted_quantity(wish_, before, unit, diagnostics_);
+    if (!wanted) return;
+    const auto plants = book::read_plants(*wanted, diagnostics_);
+    if (!plants) return;
+    mothers.plants = plants->value;
+    note(unit, before, static_cast<double>(mothers.plants));
   }
 
   void set_hours(book::Crew& crew) {

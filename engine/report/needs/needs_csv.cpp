@@ -1,3 +1,5 @@
+#include <cmath>
+
 #include "plan/needs/costs.hpp"
 #include "report/formats/csv.hpp"
 #include "report/formats/wording.hpp"
@@ -128,6 +130,65 @@ void write_costs(Csv& csv, const plan::Plan& plan, const plan::Needs& needs) {
   }
 }
 
+/// A row for each part that is taken of a lot, one for a lot of which nothing is, and one for what
+/// no lot has.
+void write_lots(Csv& csv, const plan::Plan& plan) {
+  write_head(csv, {"supply", "lot", "count", "unit", "good", "tested", "test_date", "use_by",
+                   "batch", "stage", "date", "plants", "rate", "amount", "done", "left"});
+  const auto facts = [&](const plan::LotBalance& lot) {
+    csv.text(lot.supply->name).text(lot.lot).number(lot.supply->unit.from_base(lot.count));
+    csv.text(lot.supply->unit.symbol);
+    if (lot.facts->test) {
+      csv.number(static_cast<double>(lot.facts->test->good));
+      csv.number(static_cast<double>(lot.facts->test->of));
+      csv.text(calendar::iso_date(lot.facts->test->day));
+    } else {
+      leave_empty(csv, 3);
+    }
+    csv.text(lot.facts->use_by ? calendar::iso_date(lot.facts->use_by->value) : "");
+  };
+  const auto part = [&](const plan::LotTaking& taking, const plan::LotShare& share) {
+    const language::Protocol& protocol = plan.protocol_of(plan.batches[taking.batch]);
+    csv.text(batch_id(plan, taking.batch)).text(protocol.stages[taking.stage].name);
+    csv.text(calendar::iso_date(taking.day)).number(share.plants);
+    csv.number(std::isnan(share.rate) ? taking.usual : share.rate);
+    csv.number(protocol.supplies[taking.supply].unit.from_base(share.amount));
+    csv.text(taking.done ? "yes" : "no");
+  };
+  for (const plan::LotBalance& lot : plan::lot_balances(plan)) {
+    double left = lot.count;
+    for (const plan::LotBalance::Part& one : lot.parts) {
+      const plan::LotTaking& taking = plan.lots[one.taking];
+      left -= taking.shares[one.share].amount;
+      facts(lot);
+      part(taking, taking.shares[one.share]);
+      csv.number(lot.supply->unit.from_base(left)).end_row();
+    }
+    if (!lot.parts.empty()) continue;
+    facts(lot);
+    leave_empty(csv, 7);
+    csv.number(lot.supply->unit.from_base(left)).end_row();
+  }
+  for (const std::size_t i : plan::takings_that_miss(plan)) {
+    const plan::LotTaking& taking = plan.lots[i];
+    const language::Supply& supply =
+        plan.protocol_of(plan.batches[taking.batch]).supplies[taking.supply];
+    csv.text(supply.name).text("").text("").text(supply.unit.symbol);
+    leave_empty(csv, 4);
+    part(taking, taking.shares.back());
+    csv.text("").end_row();
+  }
+}
+
+void write_mothers(Csv& csv, const plan::Plan& plan) {
+  write_head(csv, {"mothers", "supply", "week", "monday", "there", "taken", "left", "missing"});
+  for (const plan::MotherWeek& week : plan::mother_weeks(plan)) {
+    csv.text(week.mothers).text(week.supply).text(calendar::iso_week_text(week.monday));
+    csv.text(calendar::iso_date(week.monday)).number(week.there).number(week.taken);
+    csv.number(week.there - week.taken).number(week.missing).end_row();
+  }
+}
+
 void write_takings(Csv& csv, const plan::Plan& plan, const plan::Needs& needs) {
   write_head(csv, {"supply", "title", "order", "batch", "date", "back", "amount", "spoilt", "unit",
                    "rule", "line"});
@@ -149,7 +210,11 @@ void write_takings(Csv& csv, const plan::Plan& plan, const plan::Needs& needs) {
 void write_needs_csv(std::ostream& out, const plan::Plan& plan, const plan::Needs& needs,
                      const NeedsView& view) {
   Csv csv(out);
-  if (view.explain) {
+  if (view.lots) {
+    write_lots(csv, plan);
+  } else if (view.mothers) {
+    write_mothers(csv, plan);
+  } else if (view.explain) {
     write_takings(csv, plan, needs);
   } else if (view.costs) {
     write_costs(csv, plan, needs);

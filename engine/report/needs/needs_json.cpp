@@ -1,3 +1,5 @@
+#include <cmath>
+
 #include "plan/needs/costs.hpp"
 #include "plan/needs/margins.hpp"
 #include "report/formats/json.hpp"
@@ -156,6 +158,88 @@ void write_groups(JsonWriter& json, const plan::Plan& plan, const plan::Needs& n
   json.end();
 }
 
+void write_part(JsonWriter& json, const plan::Plan& plan, const plan::LotTaking& taking,
+                const plan::LotShare& share) {
+  const language::Protocol& protocol = plan.protocol_of(plan.batches[taking.batch]);
+  json.begin_object();
+  json.text("batch", batch_id(plan, taking.batch));
+  json.text("stage", protocol.stages[taking.stage].name);
+  json.date("date", taking.day);
+  json.number("plants", share.plants);
+  json.number("rate", std::isnan(share.rate) ? taking.usual : share.rate);
+  json.number("amount", protocol.supplies[taking.supply].unit.from_base(share.amount));
+  json.flag("done", taking.done);
+  json.end();
+}
+
+/// Only of a site that has lots.
+void write_lots(JsonWriter& json, const plan::Plan& plan) {
+  if (plan.book->site.lots.empty()) return;
+  json.begin_list("lots", Layout::lines);
+  for (const plan::LotBalance& lot : plan::lot_balances(plan)) {
+    const units::Unit& unit = lot.supply->unit;
+    json.begin_object();
+    json.text("lot", lot.lot);
+    json.text("supply", lot.supply->name);
+    json.number("count", unit.from_base(lot.count));
+    json.text("unit", unit.symbol);
+    const auto& test = lot.facts->test;
+    write_optional(json, "good",
+                   test ? std::optional(static_cast<double>(test->good)) : std::nullopt);
+    write_optional(json, "tested",
+                   test ? std::optional(static_cast<double>(test->of)) : std::nullopt);
+    write_date(json, "test_date", test ? std::optional(test->day) : std::nullopt);
+    write_date(json, "use_by",
+               lot.facts->use_by ? std::optional(lot.facts->use_by->value) : std::nullopt);
+    json.begin_list("taken", Layout::lines);
+    for (const plan::LotBalance::Part& one : lot.parts) {
+      write_part(json, plan, plan.lots[one.taking], plan.lots[one.taking].shares[one.share]);
+    }
+    json.end();
+    json.number("left", unit.from_base(lot.left()));
+    json.end();
+  }
+  json.end();
+  json.begin_list("not_in_lots", Layout::lines);
+  for (const std::size_t i : plan::takings_that_miss(plan)) {
+    write_part(json, plan, plan.lots[i], plan.lots[i].shares.back());
+  }
+  json.end();
+}
+
+/// Only of a site that has mother plants.
+void write_mothers(JsonWriter& json, const plan::Plan& plan) {
+  const auto& all = plan.book->site.mothers;
+  if (all.empty()) return;
+  json.begin_list("mothers", Layout::lines);
+  for (const auto& [name, mothers] : all) {
+    json.begin_object();
+    json.text("mothers", name);
+    json.text("supply", mothers.of.value);
+    json.number("plants", static_cast<double>(mothers.plants));
+    write_optional(json, "generation",
+                   mothers.generation
+                       ? std::optional(static_cast<double>(mothers.generation->value))
+                       : std::nullopt);
+    write_date(json, "renew_by", plan::renewal_of(mothers));
+    json.begin_list("weeks", Layout::lines);
+    for (const plan::MotherWeek& week : plan::mother_weeks(plan)) {
+      if (week.mothers != name) continue;
+      json.begin_object();
+      json.text("week", calendar::iso_week_text(week.monday));
+      json.date("monday", week.monday);
+      json.number("there", week.there);
+      json.number("taken", week.taken);
+      json.number("left", week.there - week.taken);
+      json.number("missing", week.missing);
+      json.end();
+    }
+    json.end();
+    json.end();
+  }
+  json.end();
+}
+
 void write_costs(JsonWriter& json, const plan::Plan& plan, const plan::Needs& needs) {
   const plan::Costs costs = plan::batch_costs(plan, needs);
   json.begin_list("costs", Layout::lines);
@@ -211,6 +295,8 @@ void write_needs_json(std::ostream& out, const plan::Plan& plan, const plan::Nee
   json.begin_list("crews", Layout::lines);
   for (const plan::CrewNeed& need : needs.crews) write_crew(json, plan, need);
   json.end();
+  write_lots(json, plan);
+  write_mothers(json, plan);
   if (view.by != plan::Grouping::all) write_groups(json, plan, needs, view.by);
   if (view.costs) write_costs(json, plan, needs);
   json.end();

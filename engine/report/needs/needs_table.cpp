@@ -22,6 +22,11 @@ void write_needs_table(std::ostream& out, const plan::Plan& plan, const plan::Ne
        wrap("Needs of " + plan.book->site.name.value + what, style.width)) {
     out << inked(line, Ink::strong, style) << '\n';
   }
+  if (view.lots || view.mothers) {
+    if (view.lots) write_lots_table(out, plan, style);
+    if (view.mothers) write_mothers_table(out, plan, style);
+    return;
+  }
   if (needs.supplies.empty() && needs.crews.empty()) {
     out << "\nNothing: there are no work orders.\n";
     return;
@@ -33,6 +38,10 @@ void write_needs_table(std::ostream& out, const plan::Plan& plan, const plan::Ne
   }
   if (view.costs) {
     write_costs_table(out, plan, needs, view.by == plan::Grouping::batch, style);
+  }
+  if (all) {
+    write_lots_table(out, plan, style);
+    write_mothers_table(out, plan, style);
   }
   if (view.explain) write_takings_table(out, plan, needs, style);
 }

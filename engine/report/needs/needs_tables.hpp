@@ -29,6 +29,13 @@ void write_groups_table(std::ostream& out, const plan::Plan& plan, const plan::N
 void write_costs_table(std::ostream& out, const plan::Plan& plan, const plan::Needs& needs,
                        bool by_stage, const Style& style);
 
+/// The lots of the site: what is taken of each for whom, and what is left. Nothing without lots.
+void write_lots_table(std::ostream& out, const plan::Plan& plan, const Style& style);
+
+/// What mother plants give and what batches take of them, week by week, and when they are to be
+/// renewed. Nothing without mother plants.
+void write_mothers_table(std::ostream& out, const plan::Plan& plan, const Style& style);
+
 /// The orders behind each supply.
 void write_takings_table(std::ostream& out, const plan::Plan& plan, const plan::Needs& needs,
                          const Style& style);

@@ -219,6 +219,8 @@ std::string_view mark_word(Mark mark) {
       return "pinned";
     case Mark::batch:
       return "batch";
+    case Mark::lot:
+      return "lots";
     case Mark::site:
       return "site";
     case Mark::learned:
@@ -237,6 +239,8 @@ std::string_view mark_sign(Mark mark) {
       return "^";
     case Mark::batch:
       return "*";
+    case Mark::lot:
+      return "#";
     case Mark::site:
       return "+";
     case Mark::learned:
@@ -255,6 +259,8 @@ std::string_view mark_meaning(Mark mark) {
       return "fixed by hand";
     case Mark::batch:
       return "set by the batch";
+    case Mark::lot:
+      return "by the tests of its lots";
     case Mark::site:
       return "set by the site";
     case Mark::learned:
@@ -270,6 +276,7 @@ std::vector<Mark> marks_in(const plan::Plan& plan) {
   const bool learned = std::any_of(plan.sheets.begin(), plan.sheets.end(),
                                    [](const auto& sheet) { return !sheet.site().learned.empty(); });
   if (learned) out.push_back(Mark::learned);
+  if (!plan.book->site.lots.empty()) out.push_back(Mark::lot);
   return out;
 }
 

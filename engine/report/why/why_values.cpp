@@ -170,6 +170,11 @@ class ValueStory {
   }
 
   text::Span place_of(CellId id) const {
+    if (const plan::LotTaking* lots = lots_of(id)) {
+      for (const plan::LotShare& share : lots->shares) {
+        if (share.facts != nullptr && share.facts->test) return share.facts->test->span;
+      }
+    }
     if (const book::Written* own = given(id, true)) return own->span;
     if (const book::Written* site = given(id, false)) return site->span;
     if (const book::LearnedValue* one = learned(id)) return one->value.span;
@@ -246,6 +251,7 @@ class ValueStory {
              units::format(language::spread_of(share, asked_.number(id)), *units::find_unit("%"),
                            3);
     }
+    if (const plan::LotTaking* lots = lots_of(id)) return lot_words(*lots);
     std::string out = given(id, true) != nullptr    ? "given by the batch"
                       : given(id, false) != nullptr ? "what the site has learned"
                                                     : usual_words(id);
@@ -253,6 +259,22 @@ class ValueStory {
       if (input.name == t_.cell(id).name && !input.title.empty()) out += ", " + input.title;
     }
     return out;
+  }
+
+  /// The lots whose tests say an input.
+  const plan::LotTaking* lots_of(CellId id) const {
+    if (plan::mark_of(asked_.row, id) != plan::Mark::lot) return nullptr;
+    const auto number = plan::number_of(asked_.plan, asked_.batch);
+    return plan::taking_behind(asked_.plan, number, t_.protocol.inputs.find(input_name(id)));
+  }
+
+  std::string lot_words(const plan::LotTaking& lots) const {
+    std::vector<std::string> shares;
+    for (const plan::LotShare& share : lots.shares) {
+      shares.push_back(plan::share_text(share, lots));
+    }
+    return "by the tests of the lots that `" + t_.protocol.stages[lots.stage].name +
+           "` takes: " + text::list_words(shares);
   }
 
   std::string usual_words(CellId id) const {

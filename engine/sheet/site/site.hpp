@@ -1,5 +1,6 @@
 #pragma once
 
+#include <algorithm>
 #include <memory>
 #include <utility>
 #include <vector>
@@ -53,6 +54,7 @@ struct BatchFacts {
   /// The day from which its plan goes on: what has not happened does not happen before.
   std::optional<Day> today{};
   std::vector<std::pair<CellId, double>> inputs{};
+  std::vector<CellId> from_lots{};  ///< of these inputs: what the tests of its lots say
   std::vector<Pin> pins{};
   /// Stages that were not over by the end of a day, as far as work that was done shows it.
   std::vector<std::pair<StageId, Day>> lasted{};
@@ -65,6 +67,9 @@ struct BatchFacts {
       if (pin.recorded && pin.stage == stage && pin.end == end) return &pin;
     }
     return nullptr;
+  }
+  bool by_lots(CellId input) const {
+    return std::find(from_lots.begin(), from_lots.end(), input) != from_lots.end();
   }
   /// The day before which nothing starts, of a batch that says so.
   std::optional<Day> first_day() const { return start ? start : not_before; }

@@ -1,0 +1,55 @@
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+
+#include "book/yaml/written.hpp"
+#include "calendar/calendar.hpp"
+
+namespace budwood::book {
+
+inline constexpr int most_generations = 50;
+
+/// A germination test: so many of the seeds that were laid out gave a normal seedling.
+struct GerminationTest {
+  std::int64_t good = 0;
+  std::int64_t of = 0;  ///< 1 to 10,000,000; `good` is not more
+  calendar::Day day = 0;
+  text::Span span;
+
+  double share() const { return static_cast<double>(good) / static_cast<double>(of); }
+};
+
+/// A lot of a supply: seed of one harvest, a delivery of plants or powder.
+struct Lot {
+  Placed<std::string> of;  ///< the supply, as protocols call it
+  Written count;           ///< 0 or more; a plain number is in the supply's own unit
+  /// The day of that count: what was taken before is not in it, and the lot serves nothing before.
+  std::optional<calendar::Day> counted;
+  std::optional<GerminationTest> test;
+  std::optional<Placed<calendar::Day>> use_by;  ///< the last day on which it may be used
+  std::string cultivar;                         ///< only for batches of it; "" for any
+  text::Span span;                              ///< of its name
+};
+
+/// Mother plants, which give cuttings, scions or buds again and again.
+struct Mothers {
+  Placed<std::string> of;  ///< the supply that they give, as protocols call it
+  std::int64_t plants = 0;
+  Written gives;  ///< of each plant, each time; more than 0
+  int every = 0;  ///< days until it can be taken again, 1 to 366
+  Placed<calendar::Day> from;
+  std::optional<Placed<calendar::Day>> until;    ///< the last day on which they give
+  std::optional<Placed<calendar::Day>> planted;  ///< from which on their age counts
+  std::optional<int> renew_after;                ///< days of age; others take their place then
+  std::optional<int> first_after;                ///< days from planting to the first harvest
+  /// How often they were propagated since the plants that were tested or selected; at least 0.
+  std::optional<Placed<int>> generation;
+  std::optional<Placed<std::string>> raised_from;  ///< mothers whose generation is one less
+  std::optional<Placed<int>> at_most;              ///< generations that are allowed
+  std::string cultivar;                            ///< only for batches of it; "" for any
+  text::Span span;                                 ///< of their name
+};
+
+}  // namespace budwood::book

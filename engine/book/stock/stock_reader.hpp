@@ -1,0 +1,17 @@
+/// Lots and mother plants of a site. Private to this module.
+#pragma once
+
+#include "book/site/site.hpp"
+#include "book/yaml/yaml_tree.hpp"
+#include "text/text.hpp"
+
+namespace budwood::book {
+
+/// The value of `lots:`; nullptr is none.
+void read_site_lots(const Node* node, Site& site, text::Diagnostics& diagnostics);
+
+/// The value of `mothers:`; nullptr is none. Lots are there already: a batch names both in one
+/// place, so their names differ.
+void read_mothers(const Node* node, Site& site, text::Diagnostics& diagnostics);
+
+}  // namespace budwood::book
