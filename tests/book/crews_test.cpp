@@ -87,8 +87,9 @@ TEST_CASE("every mistake in rooms, hours, leave and extra people is named at its
       {"rooms: {a: {turnover: 61 days}}\n",
        "site.yaml:2:23 error out-of-range `turnover` can be from 0 to 60 days."},
       {"rooms: {a: {holds: 0 trays}}\n",
-       "site.yaml:2:20 error out-of-range `holds` has to be more than 0. Remove the line if there "
-       "is no limit."},
+       "site.yaml:2:20 error out-of-range `holds` has to be more than 0. Write `holds: no limit` "
+       "if "
+       "there is none."},
       {"crews: {a: {people: 0, hours: 4 h}}\n",
        "site.yaml:2:21 error out-of-range `people` can be from 1 to 10000."},
       {"crews: {a: {people: 1, hours: {}}}\n",

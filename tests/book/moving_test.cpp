@@ -76,7 +76,7 @@ TEST_CASE("who spaces plants, and how fast, the site may say") {
   text::Diagnostics wrong;
   read_book(folder.path(), sources, wrong);
   CHECK(one_line(wrong.sorted().front()) ==
-        "site.yaml:2:28 error unit-mismatch `mix` of `p` is measured, not counted, so it has no "
+        "site.yaml:2:29 error unit-mismatch `mix` of `p` is measured, not counted, so it has no "
         "footprint.");
 }
 

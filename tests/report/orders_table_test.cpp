@@ -222,10 +222,11 @@ TEST_CASE("the usual cautions stand once a day, and each order points to them") 
 }
 
 TEST_CASE("what is aimed at beyond the order, and what is expected of it, stands with the number") {
+  SamplePlan plain;
+  plain.add_batch("A1", 100, "2027-04-16");
+  CHECK(plain.orders(Format::table).find("to spare") == std::string::npos);
   SamplePlan sample;
-  book::Batch& batch = sample.add_batch("A1", 100, "2027-04-16");
-  CHECK(sample.orders(Format::table).find("to spare") == std::string::npos);
-  batch.spare = book::Placed<double>{0.05, {}};
+  sample.add_batch("A1", 100, "2027-04-16").spare = book::Placed<double>{0.05, {}};
   // 105 / 0.8 = 131.25, of 132 are 105.6 left.
   const std::string table = sample.orders(Format::table);
   CAPTURE(table);

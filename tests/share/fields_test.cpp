@@ -50,7 +50,7 @@ const char* const rich = R"(protocol rich "All that is said" {
     until callus >= 80 % and (warm >= callus - 5 % or roots), at most 21 days
     may wait 2 days
     room chamber
-    space ceil(plants / 72) trays from day 1, ceil(plants / 60) tray from day 3, 60 plants per m2 until day 6, 12 cm by 14 cm
+    space ceil(plants / 72) trays from day 1, ceil(plants / 60) tray from day 3 to day 4, 60 plants per m2 until day 6, 12 cm by 14 cm
     loses 1 - take
     yields 2
     discard surplus

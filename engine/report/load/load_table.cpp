@@ -244,11 +244,12 @@ void write_load_table(std::ostream& out, const plan::Plan& plan, const ShownLoad
        wrap("Rooms and crews of " + plan.book->site.name.value, style.width)) {
     out << inked(line, Ink::strong, style) << '\n';
   }
+  write_left_out(out, plan, shown, style);
   if (shown.days().empty()) {
-    out << "\nNothing: no batch stands anywhere, and nobody works.\n";
+    out << (shown.complete() ? "\nNothing: no batch stands anywhere, and nobody works.\n"
+                             : "\nWhat is counted fits.\n");
     return;
   }
-  write_left_out(out, plan, shown, style);
   write_rooms(out, shown, style);
   write_crews(out, shown, style);
   for (const ShownRoom& room : shown.rooms) write_room_weeks(out, plan, room, style);
