@@ -167,18 +167,19 @@ TEST_CASE("every mistake in a site is named at its place") {
        "site.yaml:2:19 error wrong-value `closed` wants a list of dates, such as `[2027-01-01, "
        "2027-12-24 to 2027-12-31]`."},
       {"site: N\nrooms: {a: {holds: 30}}\n",
-       "site.yaml:2:20 error wrong-value `holds` wants a number and a unit, such as `30 crates`."},
+       "site.yaml:2:20 error wrong-value `holds` wants a number and a unit, or `no limit`, such as "
+       "`30 crates`."},
       {"site: N\nrooms: {a: {holds: many}}\n",
-       "site.yaml:2:20 error wrong-value `holds` wants a number and a unit, such as `30 crates`."},
+       "site.yaml:2:20 error wrong-value `holds` wants a number and a unit, or `no limit`, such as "
+       "`30 crates`."},
       {"site: N\nrooms: {a: {holds: 30 cr/tes}}\n",
        "site.yaml:2:20 error unknown-unit `cr/tes` is not a known unit. Did you mean `crates`?"},
       {"site: N\nrooms: {a: {holds: 30 crats}}\n",
        "site.yaml:2:20 warning unknown-unit `crats` is not a known unit; it is taken as something "
        "counted. Did you mean `crates`?"},
       {"site: N\nrooms: {a: {holds: 0 crates}}\n",
-       "site.yaml:2:20 error out-of-range `holds` has to be more than 0. Remove the line if there "
-       "is "
-       "no limit."},
+       "site.yaml:2:20 error out-of-range `holds` has to be more than 0. Write `holds: no limit` if "
+       "there is none."},
       {"site: N\nrooms: {a: {hold: 1 m2}}\n",
        "site.yaml:2:13 error unknown-key `hold` is not a key of a room. Did you mean `holds`?"},
       {"site: N\nrooms: {a: 30 crates}\n",
@@ -237,7 +238,8 @@ TEST_CASE("every mistake in a site is named at its place") {
        "site.yaml:1:1 error wrong-kind Lines of the form `key: value` belong here. The keys are "
        "site, "
        "latitude, currency, protocols, working, rooms, tolerance, crews, supplies, inputs, "
-       "sure, climate, rules, waive, names, units, trusts, labels, record, moving and steps."},
+       "sure, climate, rules, waive, names, units, trusts, labels, record, moving, spacing, steps, "
+       "spare, full_trays, lots and mothers."},
   };
   for (const Mistake& mistake : mistakes) {
     CAPTURE(std::string(mistake.site));

@@ -303,7 +303,7 @@ class LayoutTest(WorkbookTest):
                 ("plan", [], ["Work orders", "Settings", "Stages"]),
                 ("plan", ["--settings"], ["Settings by day"]),
                 ("needs", ["--costs"], ["Supplies", "Hours", "Costs"]),
-                ("load", [], ["Left out", "Rooms", "Crews"]), ("sheet", [], ["division", "Signs"])):
+                ("load", [], ["Rooms", "Crews"]), ("sheet", [], ["division", "Signs"])):
             book = openpyxl.load_workbook(self.workbook(command, self.book(), *words))
             self.assertEqual(book.sheetnames, sheets)
             self.assertEqual(book.properties.created, datetime.datetime(2020, 1, 1))
@@ -320,6 +320,11 @@ class LayoutTest(WorkbookTest):
                 self.assertEqual(sheet.oddHeader.right.text, sheet.title)
                 self.assertIn("&P", sheet.oddFooter.center.text)
                 self.assertTrue(all(c.font.bold for c in sheet[1]))
+
+    def test_what_a_load_leaves_out_comes_first(self):
+        book = openpyxl.load_workbook(self.workbook("load", books.EXAMPLES[0]))
+        self.assertEqual(book.sheetnames, ["Left out", "Rooms", "Crews"])
+        self.assertIn("`mist_frame`", book["Left out"].cell(2, 1).value)
 
     def test_types_and_formulas(self):
         sheet = openpyxl.load_workbook(self.workbook("plan", self.book()))["Work orders"]

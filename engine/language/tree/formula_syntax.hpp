@@ -138,6 +138,8 @@ struct Days {
   Span span;
 
   bool said() const { return from || to || over; }
+  /// `from day 1`, which says no more than nothing.
+  bool from_the_first() const { return from && !from->last && from->day == 1 && !to && !over; }
   static void fields(auto& self, const auto& visit) {
     visit(self.from);
     visit(self.to);

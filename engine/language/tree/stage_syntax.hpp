@@ -95,7 +95,7 @@ struct SpaceLevel {
     visit(self.amount, Refers::supply);
     visit(self.unit, Refers::supply);
     if (self.across) visit(self.across);
-    if (self.days.said()) visit(self.days);
+    if (self.days.said() && !self.days.from_the_first()) visit(self.days);
   }
 };
 struct Space {
