@@ -89,7 +89,7 @@ class Package(unittest.TestCase):
         try:
             for _ in range(300):
                 try:
-                    with urllib.request.urlopen(f"http://127.0.0.1:{port}/api/state", timeout=5) as answer:
+                    with urllib.request.urlopen(f"http://127.0.0.1:{port}/api/batches", timeout=5) as answer:
                         self.assertIn(b"First cuttings", answer.read())
                     break
                 except (ConnectionError, urllib.error.URLError):
