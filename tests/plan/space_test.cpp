@@ -142,7 +142,7 @@ TEST_CASE("a room that spacing makes too full is a conflict on those days") {
       plan.conflicts[0].message ==
       "Room `bench` holds 18 m2, and up to 20 m2 are wanted from Thu 2027-05-20 to Sun 2027-05-30, "
       "most on Thu 2027-05-20; `grow` of `B` is the last to come.");
-  CHECK(plan.conflicts[0].repairs.front() == "Have `B` ready 11 days later.");
+  CHECK(plan.conflicts[0].repairs.front().text == "Have `B` ready 11 days later.");
 }
 
 TEST_CASE("levelling moves what spacing makes too full, by the same measure") {
