@@ -92,7 +92,7 @@ TEST_CASE("groups that come out even need no more for rounding") {
   for (std::size_t row = 0; row < batches.size(); ++row) {
     CHECK(sheet.value(sample.t().stages[0].works[0].uses[0].amount, row) ==
           static_cast<double>(row + 1));
-    CHECK(sheet.value(sample.t().stages[0].space, row) == static_cast<double>(row + 1));
+    CHECK(sheet.value(sample.t().stages[0].space.front(), row) == static_cast<double>(row + 1));
   }
 }
 
