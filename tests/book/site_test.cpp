@@ -178,7 +178,8 @@ TEST_CASE("every mistake in a site is named at its place") {
        "site.yaml:2:20 warning unknown-unit `crats` is not a known unit; it is taken as something "
        "counted. Did you mean `crates`?"},
       {"site: N\nrooms: {a: {holds: 0 crates}}\n",
-       "site.yaml:2:20 error out-of-range `holds` has to be more than 0. Write `holds: no limit` if "
+       "site.yaml:2:20 error out-of-range `holds` has to be more than 0. Write `holds: no limit` "
+       "if "
        "there is none."},
       {"site: N\nrooms: {a: {hold: 1 m2}}\n",
        "site.yaml:2:13 error unknown-key `hold` is not a key of a room. Did you mean `holds`?"},
