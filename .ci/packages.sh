@@ -4,7 +4,7 @@ build_packages="g++ cmake ninja-build lld antlr4 libantlr4-runtime-dev libyaml-c
   libfmt-dev libcli11-dev nlohmann-json3-dev pkg-config libarchive-dev libsodium-dev libical-dev \
   libxlsxwriter-dev libqrcodegencpp-dev libexpat1-dev libutf8proc-dev \
   libsoci-dev libsqlite3-dev libpq-dev libcpp-httplib-dev libturbojpeg0-dev node-preact libjs-codemirror"
-test_packages="clang libclang-rt-14-dev clang-format doctest-dev libbenchmark-dev python3 python3-networkx python3-scipy \
+test_packages="clang-format doctest-dev libbenchmark-dev python3 python3-networkx python3-scipy \
   python3-icalendar python3-openpyxl libreoffice-calc-nogui chromium fonts-dejavu-core \
   poppler-utils zbar-tools postgresql chromium-driver neovim"
 
