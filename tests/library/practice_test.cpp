@@ -300,12 +300,18 @@ TEST_CASE("Bleach is poured into the water, and never meets acid, ammonia or alc
   });
 }
 
-TEST_CASE("Potting mix is told as dust and as a heavy sack, and burning is left to local rules") {
+TEST_CASE("Potting mix is told as dust, sacks as heavy, and burning is left to local rules") {
   for (const language::Protocol& protocol : Shelf::shipped().protocols()) {
     for (const language::Supply& supply : protocol.supplies) {
-      if (supply.name != "mix" && supply.name != "rooting_mix") continue;
       CAPTURE(protocol.name);
-      CHECK(supply.hazards == std::vector<std::string>{"dust", "heavy"});
+      CAPTURE(supply.name);
+      if (supply.name == "mix" || supply.name == "rooting_mix")
+        CHECK(supply.hazards == std::vector<std::string>{"dust", "heavy"});
+      // What is bought by 20 litres or kilograms and more is a sack: common practice
+      const units::Dimension& measured = supply.unit.dimension;
+      if ((measured == units::volume && supply.pack >= 0.02) ||
+          (measured == units::mass && supply.pack >= 20))
+        CHECK(any_has(supply.hazards, "heavy"));
     }
   }
   each_work([](const language::Protocol&, const language::Stage&, const language::Work& work) {
