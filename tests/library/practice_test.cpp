@@ -4,6 +4,7 @@
 #include <utility>
 #include <vector>
 
+#include "../words.hpp"
 #include "language/model.hpp"
 #include "library.hpp"
 #include "plan/orders/order.hpp"
@@ -12,21 +13,14 @@
 /// them: nothing on one day that takes a night, nothing that waits until it is no longer true,
 /// amounts by what is filled, cautions where hands can be hurt.
 using namespace budwood;
+using budwood::tests::any_has;
+using budwood::tests::has;
 using namespace budwood::library::test;
 
 namespace {
 
-bool has(const std::string& text, const std::string& part) {
-  return text.find(part) != std::string::npos;
-}
-
 bool tagged(const language::Work& work, const std::string& tag) {
   return std::find(work.tags.begin(), work.tags.end(), tag) != work.tags.end();
-}
-
-bool any_has(const std::vector<std::string>& texts, const std::string& part) {
-  return std::any_of(texts.begin(), texts.end(),
-                     [&](const std::string& text) { return has(text, part); });
 }
 
 /// Calls with each work of each protocol that ships.
