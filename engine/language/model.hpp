@@ -216,6 +216,17 @@ bool may_be_due_on(const Work& work, int day);
 /// Whether there is more of it to do, take or count with more plants.
 bool grows_with_plants(const Work& work);
 
+/// Whether a work is tagged so.
+bool has_tag(const Work& work, std::string_view tag);
+
+/// Work without which plants suffer: tagged `watch`, `water` or `settings`. Somebody on duty does it
+/// on closed days.
+bool looks_after_plants(const Work& work);
+
+/// Whether a work goes on while plants wait for the next stage: it looks after them, repeats, and
+/// no day is named as its last.
+bool goes_on_in_wait(const Work& work);
+
 /// Work at which people only look and write down what they see: it records, uses up nothing and has
 /// no tag. A look says nothing of the day on which its stage may start, so it gives way to closed
 /// days, except on day 1, where it goes with the start itself.

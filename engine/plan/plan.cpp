@@ -440,11 +440,15 @@ class Planner {
         // Who sees in the evening that a stage is over begins the next one in the morning.
         const auto morning = book_.site.working.days().next(row.end(before) + 1);
         if (morning && row.start(s) <= *morning) continue;
+        const language::Stage& left = row.stage(before);
+        const bool goes_on =
+            std::any_of(left.works.begin(), left.works.end(), language::goes_on_in_wait);
         note(batch,
-             "After `" + row.stage(before).name + "` plants wait " + days_text(waits) + " for `" +
+             "After `" + left.name + "` plants wait " + days_text(waits) + " for `" +
                  row.stage(s).name + "`, from " + calendar::short_date(row.end(before)) + " to " +
-                 calendar::short_date(row.start(s)) + "; go on looking after them.",
-             row.stage(before).span);
+                 calendar::short_date(row.start(s)) +
+                 (goes_on ? "; what looks after them goes on." : "; go on looking after them."),
+             left.span);
       }
     }
   }

@@ -4,9 +4,11 @@ import { may } from './server.js';
 import { note, byWhom } from './outbox.js';
 import { dayText, thisDay } from './days.js';
 
-/** A table with a heading of its own; over numbers stands [name]. */
+/** The head of a column; of one with numbers it is given as [name]. */
+const head = (one) => (Array.isArray(one) ? h('th', { scope: 'col', class: 'number' }, one[0]) : h('th', { scope: 'col' }, one));
+
+/** A table with a heading of its own. */
 function plainTable(title, heads, rows) {
-  const head = (one) => (Array.isArray(one) ? h('th', { scope: 'col', class: 'number' }, one[0]) : h('th', { scope: 'col' }, one));
   return h('div', null, h('h2', null, title),
     h('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': title }, h('table', { class: 'plain' },
       h('thead', null, h('tr', null, heads.map(head))), h('tbody', null, rows))));
@@ -50,7 +52,7 @@ export class Needs extends Loaded {
     return h('div', null, h('h1', null, 'Needs'),
       h('p', null, `All batches cost ${data.cost} ${data.currency}`, !data.cost_complete && ', without what has no price', '.'),
       h('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': 'Supplies' }, h('table', { class: 'plain needs' },
-        h('thead', null, h('tr', null, ['Supply', 'Needed', 'There', 'To buy', 'Order by', 'Missing on'].map((one) => h('th', { scope: 'col' }, one)),
+        h('thead', null, h('tr', null, ['Supply', ['Needed'], ['There'], 'To buy', 'Order by', 'Missing on'].map(head),
           may('record') && h('th', { scope: 'col' }, 'Counted'))),
         h('tbody', null, supplies.map((one) => this.row(one, data.currency))))),
       data.lots.length > 0 && lots(data.lots),

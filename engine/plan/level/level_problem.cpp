@@ -324,7 +324,7 @@ void LevelProblem::add_order(const WorkOrder& order, std::uint32_t index) {
   if (order.state == OrderState::left_out) return;
   const Group& group = groups_[group_of_[order.batch]];
   const PointId start = group.first + sheet::DateLayout::start_of(order.stage);
-  const StageSpan span = stage_span(plan_.row_of(batch), order.stage);
+  const StageSpan span = work_span(plan_.row_of(batch), order.stage, order.work);
   const bool stays =
       group.stays || order.done() || (options_.frozen && order.date < *options_.frozen);
   if (stays) freeze(start);
