@@ -219,8 +219,8 @@ bool grows_with_plants(const Work& work);
 /// Whether a work is tagged so.
 bool has_tag(const Work& work, std::string_view tag);
 
-/// Work without which plants suffer: tagged `watch`, `water` or `settings`. Somebody on duty does it
-/// on closed days.
+/// Work without which plants suffer: tagged `watch`, `water` or `settings`. Somebody on duty does
+/// it on closed days.
 bool looks_after_plants(const Work& work);
 
 /// Whether a work goes on while plants wait for the next stage: it looks after them, repeats, and
