@@ -26,6 +26,13 @@ const char* const rich = R"(protocol rich "All that is said" {
   supply tray "Tray of 72" in trays footprint 28 cm by 54 cm
   supply pot "Pot" in pots footprint 81 cm2
   supply spirit "White spirit" in L pack 5 L hazard flammable
+  supply peat "Peat-free base" in L
+  recipe mix "Mix for pots" makes 100 L in vessels of 20 L keeps 14 days made 2 days before {
+    use 60 L peat
+    use 3 L spirit
+    time 30 min  setup 10 min  people 2  crew benches
+    tool "Mixer"  caution "Hands out of it."  note "Moist, not wet."
+  }
   part scion "Scion wood"
   part stock "Root stock"
   part plant "Grafted plant"

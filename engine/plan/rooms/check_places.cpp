@@ -129,6 +129,9 @@ void check_rooms_and_crews(const std::vector<const language::Protocol*>& protoco
         ask(crews, work.crew, *protocol, work.crew_span);
       }
     }
+    for (const language::Recipe& recipe : protocol->recipes) {
+      ask(crews, recipe.crew, *protocol, recipe.crew_span);
+    }
   }
   report_missing(rooms, site.rooms, "room", "missing-room", site, diagnostics);
   report_missing(crews, site.crews, "crew", "missing-crew", site, diagnostics);
