@@ -3,46 +3,19 @@
 #include <nlohmann/json.hpp>
 
 #include "plan/trials/what_if.hpp"
+#include "potted_in_mix.hpp"
 #include "report/differences/comparison.hpp"
 #include "report/formats/format.hpp"
 #include "report/report.hpp"
-#include "sample_plan.hpp"
 
 using namespace budwood;
 using namespace budwood::report;
 using budwood::report::test::lines_of;
-using budwood::report::test::SamplePlan;
+using budwood::report::test::PottedInMix;
 using nlohmann::json;
 
 /// What is made here, as each format tells it.
 namespace {
-
-const char* const potted_in_mix = R"(protocol potted "Potted" {
-  supply peat "Peat-free base" in L pack 70 L
-  supply lime "Ground lime" in kg hazard dust
-  supply mix "Potting mix" in L
-  recipe mix "Mix for potting" makes 100 L made 3 days before {
-    use 60 L peat
-    use 300 g lime
-    time 30 min
-    crew potters
-    tool "Mixer"
-    caution "Hands out of the running mixer."
-    note "Moist, not wet."
-  }
-  part plant
-  stage potting of plant {
-    lasts 1 day
-    do "Pot" on day 1 { rate 50 per hour  crew potters  use 1 L mix each }
-  }
-  stage growing of plant { lasts 13 days }
-}
-)";
-
-/// 80 plants that are potted on Monday, 12 April; the mix is made on Friday.
-struct PottedInMix : SamplePlan {
-  PottedInMix() : SamplePlan(potted_in_mix) { add_batch("A1", 80, "2027-04-26"); }
-};
 
 bool shows(const std::string& text, const std::string& piece) {
   return text.find(piece) != std::string::npos;
@@ -58,7 +31,7 @@ TEST_CASE("a making is an order of its day, with its cautions") {
               "Friday 2027-04-09  (2027-W14)\n"
               "  Caution  Dust: moisten before handling; wear a dust mask; air the room.\n"));
   CHECK(shows(text,
-              "         make    0.5 h  Make 100 L: Mix for potting\n"
+              "         make   30 min  Make 100 L: Mix for potting\n"
               "                        mix/make/2027-04-09, crew potters\n"
               "                        Use      Peat-free base: 60 L; Ground lime: 0.3 kg\n"
               "                        For      80 L for A1/potting/1/1 on Mon 2027-04-12\n"
