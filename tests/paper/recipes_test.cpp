@@ -37,7 +37,9 @@ TEST_CASE("a making has a card like other work, whatever the groups") {
     CHECK(place_of(page, "80 L for A1/potting/1/1 on Mon 2027-04-12") > title);
     place_of(page, "Dust: moisten before handling; wear a dust mask; air the room.");
     place_of(page, "Follow the product label");
-    place_of(page, "1 work order and 1 making, 2.1 h of people");
+    const bool by_time = by == Grouping::day || by == Grouping::week;
+    place_of(page, by_time ? "; 1 making, 30 min of people"
+                           : "; 1 work order and 1 making, 2.1 h of people");
   }
 }
 

@@ -7,6 +7,7 @@
 #include "paper/work_sheets/groups.hpp"
 #include "paper/work_sheets/order_card.hpp"
 #include "report/formats/wording.hpp"
+#include "report/orders/order_words.hpp"
 #include "report/report.hpp"
 
 namespace budwood::paper {
@@ -62,8 +63,7 @@ std::string count_text(const plan::Plan& plan, const std::vector<SelectedOrder>&
   std::vector<std::string> out;
   if (works + makings > 0) {
     const std::string time = report::time_text(seconds);
-    out.push_back(report::counted(works, "work order") +
-                  (makings > 0 ? " and " + report::counted(makings, "making") : "") +
+    out.push_back(report::works_text(works, makings) +
                   (time.empty() ? "" : ", " + time + " of people's time"));
   }
   if (orders.size() > works + makings) {

@@ -20,6 +20,12 @@ std::string supplies_text(const std::vector<plan::SupplyAmount>& uses) {
   return joined(out, "; ");
 }
 
+std::string works_text(std::size_t works, std::size_t makings) {
+  if (makings == 0) return counted(works, "work order");
+  const std::string made = counted(makings, "making");
+  return works == 0 ? made : counted(works, "work order") + " and " + made;
+}
+
 std::string made_where(const plan::MakingDetail& making) {
   std::vector<std::string> pieces{making.id};
   if (!making.crew.empty()) pieces.push_back("crew " + making.crew);

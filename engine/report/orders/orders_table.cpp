@@ -332,8 +332,7 @@ std::string total_text(const std::vector<SelectedOrder>& orders, double seconds)
   const auto makings = static_cast<std::size_t>(
       std::count_if(orders.begin(), orders.end(),
                     [](const SelectedOrder& one) { return one.making != nullptr; }));
-  std::string out = counted(works, "work order");
-  if (makings > 0) out += " and " + counted(makings, "making");
+  std::string out = works_text(works, makings);
   if (const std::string time = time_text(seconds); !time.empty()) {
     out += ", " + time + " of work in all";
   }
