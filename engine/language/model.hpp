@@ -337,6 +337,30 @@ struct After {
   text::Span span;
 };
 
+/// What is made here of other supplies. Amounts are those of one making as it is written, base
+/// units; a larger one has them in proportion.
+struct Recipe {
+  struct Ingredient {
+    SupplyId supply;
+    double amount = 0;
+    text::Span span;
+  };
+  SupplyId supply;              ///< that it makes
+  std::string title;            ///< of the work
+  double makes = 0;             ///< so much of it
+  double vessel = 0;            ///< is made in whole vessels of so much
+  std::optional<double> keeps;  ///< seconds; none: as long as one likes
+  int before = 0;               ///< it is made so many days before it is used
+  std::vector<Ingredient> of;
+  double time = 0;   ///< seconds for one making, whoever does it
+  double setup = 0;  ///< seconds, once
+  std::optional<double> people;
+  std::string crew;
+  text::Span crew_span;
+  std::vector<std::string> tools, cautions, notes;
+  text::Span span;
+};
+
 /// What people look at and write down.
 struct Observation {
   std::string name;
@@ -486,6 +510,7 @@ struct Protocol {
   List<Let> lets;
   List<Table> tables;
   List<Supply> supplies;
+  std::vector<Recipe> recipes;
   List<Part> parts;
   List<Observation> observations;
   List<Stage> stages;

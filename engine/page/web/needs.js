@@ -38,7 +38,7 @@ export class Needs extends Loaded {
     return h('tr', { key: one.name, class: buy && buy.late ? 'late' : '' },
       h('th', { scope: 'row' }, one.title, one.reused && h('span', { class: 'under' }, ' comes back')),
       h('td', { class: 'number' }, one.amount), h('td', { class: 'number' }, one.on_hand),
-      h('td', null, buy ? [h('b', null, buy.amount), buy.packs > 0 ? ` (${buy.packs} ${buy.packs === 1 ? 'pack' : 'packs'})` : '', buy.cost ? `, ${buy.cost} ${currency}` : ''] : 'enough'),
+      h('td', null, buy ? [h('b', null, buy.amount), buy.packs > 0 ? ` (${buy.packs} ${buy.packs === 1 ? 'pack' : 'packs'})` : '', buy.cost ? `, ${buy.cost} ${currency}` : ''] : one.made ? `${one.made} made here` : 'enough'),
       h('td', null, buy && buy.order_by && [dayText(buy.order_by), buy.late && h('b', { class: 'sign' }, ' late')]),
       h('td', null, buy && [dayText(buy.missing_on), ' ', h(Link, { to: address('batch', { batch: buy.missing_batch }) }, buy.missing_batch),
         buy.late && buy.comes && h('span', { class: 'under' }, ` comes on ${dayText(buy.comes)}; short: ${buy.short}`)]),

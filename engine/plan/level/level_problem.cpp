@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "plan/level/level.hpp"
 #include "plan/orders/turns.hpp"
@@ -89,12 +90,19 @@ void LevelProblem::set_capacities() {
   }
   const calendar::WorkingDays& working = plan_.book->site.working;
   for (const auto& [name, crew] : plan_.book->site.crews) {
+    // What is made stays on its day here; it follows the work that uses of it when all is planned
+    // anew.
+    std::map<Day, double> making;
+    for (const Making& one : plan_.makings) {
+      if (plan_.recipes[one.recipe].recipe->crew == name) making[one.date] += one.seconds;
+    }
     levelling::Resource& resource = problem_.resources[resource_of_crew_[name]];
     resource.first = first;
     for (Day day = first; day <= last; ++day) {
-      resource.by_day.push_back(working.works(day)
-                                    ? rounded_down(crew.person_seconds(day, working), crew_step)
-                                    : unlimited);
+      const auto made = making.find(day);
+      const double there = std::max(
+          0.0, crew.person_seconds(day, working) - (made == making.end() ? 0 : made->second));
+      resource.by_day.push_back(working.works(day) ? rounded_down(there, crew_step) : unlimited);
     }
   }
 }

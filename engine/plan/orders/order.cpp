@@ -261,6 +261,9 @@ OrderDetail describe(const Plan& plan, const WorkOrder& order) {
   }
   for (std::string& text : contingency_notes(plan, order)) out.notes.push_back(std::move(text));
   add_day_notes(plan, order, out.notes);
+  if (!plan.makings_of_order.empty()) {
+    for (std::string& text : made_notes(plan, order)) out.notes.push_back(std::move(text));
+  }
   if (!plan.closures.empty()) add_closure_notes(plan, order, out.notes);
   out.line = work.span;
   return out;
