@@ -53,7 +53,7 @@ class Follower {
   }
 
   /// What is left is out of sight from the last count on.
-  void add_to(Curve& curve, bool over, std::vector<Followed>& all) {
+  void add_to(Curve& curve, bool over, const std::string& block) {
     const double last = last_ < began_ ? 0 : static_cast<double>(last_ - began_);
     const std::int64_t rest = all_ - happened_;
     if (rest > 0) {
@@ -63,7 +63,7 @@ class Follower {
     }
     curve.plants += all_;
     curve.last = std::max(curve.last, last);
-    all.insert(all.end(), events_.begin(), events_.end());
+    curve.units.push_back({block, events_});
   }
 
  private:
@@ -98,10 +98,18 @@ bool is_over(const plan::Plan& plan, const Outcome& outcome) {
 
 }  // namespace
 
+std::vector<Followed> plants_of(const Curve& curve) {
+  std::vector<Followed> all;
+  for (const CurveUnit& unit : curve.units) {
+    all.insert(all.end(), unit.plants.begin(), unit.plants.end());
+  }
+  return all;
+}
+
 std::vector<Curve> curves_of(const std::vector<Asked>& books, const Question& question,
                              CurveOf what) {
   using Key = std::tuple<std::size_t, std::string, std::int32_t, std::string>;
-  std::map<Key, std::pair<Curve, std::vector<Followed>>> groups;
+  std::map<Key, Curve> groups;
   for (std::size_t book = 0; book < books.size(); ++book) {
     const plan::Plan& plan = *books[book].plan;
     const History history = history_of(*plan.book);
@@ -117,20 +125,22 @@ std::vector<Curve> curves_of(const std::vector<Asked>& books, const Question& qu
       for (const record::Entry* entry : entries->second) follower.follow(*entry);
       const Belongs belongs{one.batch, one.stage, one.tray, one.person, one.began};
       for (const std::string& group : groups_of(plan, belongs, question.by)) {
-        auto& [curve, all] = groups[{book, method_of(plan, one.batch), one.stage, group}];
+        Curve& curve = groups[{question.books_together ? std::size_t{0} : book,
+                               method_of(plan, one.batch), one.stage, group}];
         curve.book = book;
         curve.group = group;
         curve.protocol = method_of(plan, one.batch);
         curve.stage = stage.name;
         curve.title = stage.title.empty() ? stage.name : stage.title;
-        Follower(follower).add_to(curve, is_over(plan, one), all);
+        Follower(follower).add_to(curve, is_over(plan, one),
+                                  block_of(plan, book, one.batch, one.tray));
       }
     }
   }
   std::vector<Curve> out;
-  for (auto& [key, group] : groups) {
-    group.first.steps = statistics::survival_curve(group.second);
-    out.push_back(std::move(group.first));
+  for (auto& [key, curve] : groups) {
+    curve.steps = statistics::survival_curve(plants_of(curve));
+    out.push_back(std::move(curve));
   }
   return out;
 }
