@@ -6,6 +6,7 @@
 #include <set>
 
 #include "results/groups.hpp"
+#include "results/noted.hpp"
 #include "statistics/comparing/groups_compared.hpp"
 #include "statistics/comparing/looks.hpp"
 #include "statistics/fisher.hpp"
@@ -258,12 +259,25 @@ int days_counted(const Pair& pair, const std::string& stage) {
   for (const auto& [plan, id] : batches) plans.insert(plan);
   std::set<calendar::Day> days;
   for (const plan::Plan* plan : plans) {
+    const AboutBatches about(*plan->book);
     for (const record::Entry& entry : plan->book->history) {
       if (entry.what != record::What::counted || record::stage_of(entry) != stage) continue;
-      if (batches.contains({plan, entry.batch})) days.insert(entry.day);
+      if (batches.contains({plan, about.one(entry)})) days.insert(entry.day);
     }
   }
   return static_cast<int>(days.size());
+}
+
+/// A trial of which counts are of another lot than the one that is drawn now; "" when there is
+/// none.
+std::string changed_trial_in(const Pair& pair) {
+  for (const std::vector<Counted>* side : {&pair.first, &pair.second}) {
+    for (const Counted& one : *side) {
+      std::string trial = changed_trial(*one.plan, one.outcome.batch);
+      if (!trial.empty()) return trial;
+    }
+  }
+  return "";
 }
 
 /// Several comparisons raise more false alarms than one: by Holm, over all of them.
@@ -327,7 +341,9 @@ std::vector<Compared> compare(const std::vector<Asked>& books, const Question& q
       compared.limit = limit;
       compared.first = side_of(first, pair.first);
       compared.second = side_of(second, pair.second);
-      if (!pair.first.empty() && !pair.second.empty()) {
+      compared.changed_trial = changed_trial_in(pair);
+      if (!compared.changed_trial.empty()) compared.verdict = Verdict::no_answer;
+      if (compared.changed_trial.empty() && !pair.first.empty() && !pair.second.empty()) {
         Comparer(compared, pair, question.by).run();
         if (compared.by_lot) compared.days_counted = days_counted(pair, compared.stage);
         compared.limit_of_days = limit_for(compared.days_counted);

@@ -40,6 +40,8 @@ struct Compared {
   std::string protocol, stage, title;
   Side first, second;
   Verdict verdict = Verdict::no_answer;
+  /// There is no answer because this trial was changed after its trays were drawn.
+  std::string changed_trial;
   double difference = 0;                         ///< of the shares of all plants
   std::optional<statistics::Interval> interval;  ///< 95 %, by `method`
   std::string method;

@@ -44,6 +44,12 @@ void finish(std::vector<ComparedNumbers>& all) {
 }
 
 void follow(ComparedNumbers& out, const Curve& first, const Curve& second) {
+  for (const Curve* side : {&first, &second}) {
+    for (const CurveUnit& unit : side->units) {
+      if (!unit.changed_trial.empty()) out.changed_trial = unit.changed_trial;
+    }
+  }
+  if (!out.changed_trial.empty()) return;
   out.log_rank = statistics::log_rank(plants_of(first), plants_of(second));
   if (!out.log_rank) return;
   out.answered = true;

@@ -20,10 +20,11 @@ struct NumberSide {
 struct ComparedNumbers {
   std::string protocol, stage, title;
   NumberSide first, second;
-  bool answered = false;    ///< both have two units or more, or a course that can tell them apart
-  bool apart = false;       ///< more than luck can do
-  bool first_more = false;  ///< the first has the larger value, or has it sooner of a course
-  double difference = 0;    ///< first less second; not of a course
+  std::string changed_trial;  ///< as of Compared
+  bool answered = false;      ///< both have two units or more, or a course that can tell them apart
+  bool apart = false;         ///< more than luck can do
+  bool first_more = false;    ///< the first has the larger value, or has it sooner of a course
+  double difference = 0;      ///< first less second; not of a course
   std::optional<statistics::Interval> interval;     ///< 95 %
   std::optional<statistics::PermutationTest> lots;  ///< of a course by trays
   std::optional<statistics::LogRankTest> log_rank;  ///< of a course, from plants

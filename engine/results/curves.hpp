@@ -18,6 +18,7 @@ enum class CurveOf : std::uint8_t {
 struct CurveUnit {
   std::string block;  ///< within which the lot gave it to its arm, else the batch
   std::vector<statistics::Followed> plants;
+  std::string changed_trial;  ///< its trial, when that was changed after the trays were drawn
 };
 
 /// One group in one stage, counted from the first day of the stage.

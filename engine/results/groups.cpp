@@ -1,5 +1,6 @@
 #include "results/groups.hpp"
 
+#include <algorithm>
 #include <map>
 #include <utility>
 
@@ -43,6 +44,14 @@ std::string block_of(const plan::Plan& plan, std::size_t book, std::uint32_t bat
   const book::Batch& facts = plan.facts_of(plan.batches[batch]);
   const book::TrialTray* drawn = facts.trial ? facts.trial->own_tray(tray) : nullptr;
   return whole_batch(plan, book, batch) + (drawn != nullptr ? "/" + drawn->block : "");
+}
+
+std::string changed_trial(const plan::Plan& plan, std::uint32_t batch) {
+  const book::Batch& facts = plan.facts_of(plan.batches[batch]);
+  const auto& changed = plan.changed_trials;
+  if (!facts.trial) return "";
+  const bool is_of = std::find(changed.begin(), changed.end(), facts.trial->name) != changed.end();
+  return is_of ? facts.trial->name : "";
 }
 
 std::vector<int> numbered_blocks(const std::vector<BlockedUnit>& units) {

@@ -26,6 +26,9 @@ std::string whole_batch(const plan::Plan& plan, std::size_t book, std::uint32_t 
 std::string block_of(const plan::Plan& plan, std::size_t book, std::uint32_t batch,
                      const std::string& tray);
 
+/// The trial of a batch when it was changed after its trays were drawn; "" otherwise.
+std::string changed_trial(const plan::Plan& plan, std::uint32_t batch);
+
 /// The block of each unit of two sides, for a test by lot. Blocks that have both sides hold their
 /// own; where none has, all units are one block.
 struct BlockedUnit {

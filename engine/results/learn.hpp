@@ -92,8 +92,11 @@ struct BelowExpectation {
   /// Of so few or fewer, if all is as usual; batches differing as was learned, else by the default.
   double chance = 0;
   std::vector<std::string> facts;  ///< what is known of it: lot, person, room, deviations
+  std::vector<std::string> helps;  ///< what the protocol says `if` the stage goes badly
 };
 /// Batches of which so few are alive in a stage, all trays together, as come in 1 of 20 or less.
 std::vector<BelowExpectation> below_expectation(const plan::Plan& plan);
+/// What of it comes with what was noted in between.
+std::vector<BelowExpectation> newly_below(const plan::Plan& before, const plan::Plan& after);
 
 }  // namespace budwood::results

@@ -137,10 +137,7 @@ void tell_left_out(const results::Summary& summary, text::Diagnostics& diagnosti
 void tell_below(AskedBooks& books) {
   for (const auto& planned : books.planned) {
     for (const results::BelowExpectation& one : results::below_expectation(planned->plan)) {
-      planned->diagnostics.warning(
-          "below-expectation", {}, "Batch `" + one.batch + "`: " + report::below_text(one),
-          "These are facts, not causes. See what the protocol says `if` it goes badly; a make-up "
-          "batch fills what comes short.");
+      report::tell_below(one, planned->diagnostics);
     }
   }
 }
@@ -219,6 +216,7 @@ int show_compared(const ResultsArguments& arguments, const results::Question& qu
   const auto compared = results::compare(books.asked, question,
                                          pairs_of(books, question, arguments), arguments.looks);
   if (compared.empty()) note_nothing(books);
+  tell_left_out(results::summarise(books.asked, question), books.planned.front()->diagnostics);
   const bool written = write_result(arguments.result.file, [&](std::ostream& out) {
     report::write_compared(out, together, compared, arguments.result.chosen(),
                            output_style(!arguments.result.file.empty()));
@@ -253,6 +251,7 @@ int run_results(const ResultsArguments& arguments) {
   if (words.empty()) {
     AskedBooks books = read_books(arguments.books);
     if (books.asked.empty()) return finish_all(books, false);
+    if (!books.problem.empty()) return refuse(books);
     words = unknown_stage(books, arguments.stage);
     if (words.empty() && !arguments.compare.empty()) {
       words = unknown_group(books, question, arguments.compare);

@@ -24,6 +24,8 @@ std::string answer(const results::Compared& one);
 std::string together_text(const results::Together& one);
 /// "1 time in 126".
 std::string how_often(double p);
+/// That trays are of another lot.
+std::string changed_trial_text(const std::string& trial);
 std::string holm_text(double p, double adjusted);
 /// What the answer rests on and what else is to be known, a sentence each.
 std::vector<std::string> grounds(const results::Compared& one);

@@ -49,8 +49,15 @@ std::string counted_text(const Side& side) {
 std::string how_often(double p) {
   if (p > 0.5) return "more often than not";
   const double times = 1 / p;
+  if (times > 1e6) return "less than 1 time in a million";
   if (times < 10) return fmt::format("{:.0f} times in 100", 100 * p);
   return fmt::format("1 time in {:.0f}", times);
+}
+
+std::string changed_trial_text(const std::string& trial) {
+  return "No answer: trays of trial " + trial +
+         " were noted of arms that the lot does not give them to, so the lot says nothing of them. "
+         "Put the trial back as it was when its trays were drawn.";
 }
 
 std::string holm_text(double p, double adjusted) {
@@ -72,6 +79,7 @@ std::string together_text(const results::Together& one) {
 std::string answer(const Compared& one) {
   const Side& a = one.first;
   const Side& b = one.second;
+  if (!one.changed_trial.empty()) return changed_trial_text(one.changed_trial);
   if (one.verdict == Verdict::no_answer) {
     return "Nothing was counted of " + (a.plants.of == 0 ? a.name : b.name) + ".";
   }

@@ -276,4 +276,17 @@ std::string below_text(const results::BelowExpectation& below) {
   return text + (below.facts.empty() ? "" : ".");
 }
 
+void tell_below(const results::BelowExpectation& below, text::Diagnostics& diagnostics) {
+  std::string advice = "These are facts, not causes.";
+  for (std::size_t i = 0; i < below.helps.size(); ++i) {
+    advice += (i == 0 ? " The protocol says " : "; ") + below.helps[i];
+  }
+  if (!below.helps.empty() && advice.back() != '.') advice += ".";
+  diagnostics.warning("below-expectation", {}, "Batch `" + below.batch + "`: " + below_text(below),
+                      advice +
+                          " A make-up batch fills what comes short: `budwood propose BOOK "
+                          "--make-up " +
+                          below.batch + "`.");
+}
+
 }  // namespace budwood::report

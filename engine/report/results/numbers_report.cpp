@@ -160,6 +160,7 @@ void write_numbers_json(std::ostream& out, const std::vector<ComparedNumbers>& a
 }  // namespace
 
 std::string answer(const ComparedNumbers& one, Compare what) {
+  if (!one.changed_trial.empty()) return changed_trial_text(one.changed_trial);
   if (!one.answered) {
     return "There is too little to tell: " + side_text(one.first, what) + "; " +
            side_text(one.second, what) + ". " +
