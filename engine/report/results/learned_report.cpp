@@ -279,9 +279,11 @@ std::string below_text(const results::BelowExpectation& below) {
 void tell_below(const results::BelowExpectation& below, text::Diagnostics& diagnostics) {
   std::string advice = "These are facts, not causes.";
   for (std::size_t i = 0; i < below.helps.size(); ++i) {
-    advice += (i == 0 ? " The protocol says " : "; ") + below.helps[i];
+    std::string help = below.helps[i];
+    if (help.back() == '.') help.pop_back();
+    advice += (i == 0 ? " The protocol says " : "; ") + help;
   }
-  if (!below.helps.empty() && advice.back() != '.') advice += ".";
+  if (!below.helps.empty()) advice += ".";
   diagnostics.warning("below-expectation", {}, "Batch `" + below.batch + "`: " + below_text(below),
                       advice +
                           " A make-up batch fills what comes short: `budwood propose BOOK "
