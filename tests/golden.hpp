@@ -12,7 +12,7 @@
 
 /// Golden files: what a test prints for a file stands beside it. tests/refresh_golden rewrites what
 /// is expected; what it changed is then read in the diff.
-namespace budwood::test {
+namespace budwood::tests {
 
 /// The files of a folder with this ending, by name.
 inline std::vector<std::filesystem::path> files_in(const std::filesystem::path& folder,
@@ -47,4 +47,4 @@ inline void check_printed(const std::filesystem::path& path, const std::string& 
   CHECK(printed == content_of(expected));
 }
 
-}  // namespace budwood::test
+}  // namespace budwood::tests

@@ -192,6 +192,12 @@ constexpr std::array slip_words{
     Word{"first", "Days are written `until day 3`, `from day 4 to day 9` or `on day 3`."},
 };
 
+/// Before a number that does not fit.
+constexpr std::array before_number_words{
+    Word{"day", "Days are written `until day 3`, `from day 4 to day 9` or `on day 3`."},
+    Word{"x", "A length by a width is written with `by`: `40 cm by 60 cm`."},
+};
+
 /// When work is done.
 constexpr std::array timing_words{
     Word{"weekly", "Write `every 7 days`."},
@@ -264,7 +270,9 @@ std::string advice_for_slip(std::string_view word, std::string_view before, bool
   }
   std::string advice = advice_for_value(word);
   if (advice.empty()) advice = find(slip_words, word);
-  return advice.empty() ? advice_for_value(before) : advice;
+  if (advice.empty()) advice = advice_for_value(before);
+  const bool number = !word.empty() && word.front() >= '0' && word.front() <= '9';
+  return advice.empty() && number ? find(before_number_words, before) : advice;
 }
 
 }  // namespace budwood::language

@@ -443,7 +443,7 @@ class Planner {
         note(batch,
              "After `" + row.stage(before).name + "` plants wait " + days_text(waits) + " for `" +
                  row.stage(s).name + "`, from " + calendar::short_date(row.end(before)) + " to " +
-                 calendar::short_date(row.start(s)) + ".",
+                 calendar::short_date(row.start(s)) + "; go on looking after them.",
              row.stage(before).span);
       }
     }

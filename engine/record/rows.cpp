@@ -77,36 +77,41 @@ int form_of(soci::session& session) {
   return form;
 }
 
-bool insert(soci::session& session, const Entry& entry) {
-  // Copies, because SOCI binds what stays put and is of its own types.
-  const long long noted = entry.noted;
-  const long long turn = entry.turn;
-  const int day = entry.day;
-  const std::string what = word(entry.what);
-  const std::string used = used_json(entry.used);
-  const double number = entry.number.value_or(0);
-  const double of = entry.of.value_or(0);
-  const double seconds = entry.seconds.value_or(0);
-  soci::indicator has_turn = entry.turn > 0 ? soci::i_ok : soci::i_null;
-  soci::indicator has_number = shown(entry.number);
-  soci::indicator has_of = shown(entry.of);
-  soci::indicator has_seconds = shown(entry.seconds);
-  soci::statement statement =
-      (session.prepare
-           << "insert into entries (" << columns
-           << ") values (:id, :noted, coalesce(:turn, (select case when coalesce(max(turn), 0) < "
-              ":noted_again then :noted_then else max(turn) + 1 end from entries)), :day, "
-              ":by_whom, :batch, :place, :what, :name, :number, :of_number, "
-              ":unit, "
-              ":seconds, :tray, :used, :words, :corrects) on conflict (id) do nothing",
-       soci::use(entry.id), soci::use(noted), soci::use(turn, has_turn), soci::use(noted),
-       soci::use(noted), soci::use(day), soci::use(entry.by), soci::use(entry.batch),
-       soci::use(entry.place), soci::use(what), soci::use(entry.name),
-       soci::use(number, has_number), soci::use(of, has_of), soci::use(entry.unit),
-       soci::use(seconds, has_seconds), soci::use(entry.tray), soci::use(used),
-       soci::use(entry.words), soci::use(entry.corrects));
-  statement.execute(true);
-  return statement.get_affected_rows() > 0;
+NewRows::NewRows(soci::session& session) : statement_(session) {
+  using soci::use;
+  const auto bind = [this](auto&&... values) { (statement_.exchange(values), ...); };
+  bind(use(entry_.id), use(noted_), use(turn_, has_turn_), use(noted_), use(noted_), use(day_),
+       use(entry_.by), use(entry_.batch), use(entry_.place), use(what_), use(entry_.name),
+       use(number_, has_number_), use(of_, has_of_), use(entry_.unit), use(seconds_, has_seconds_),
+       use(entry_.tray), use(used_), use(entry_.words), use(entry_.corrects));
+  statement_.alloc();
+  statement_.prepare(
+      std::string("insert into entries (") + columns +
+      ") values (:id, :noted, coalesce(:turn, (select case when coalesce(max(turn), 0) < "
+      ":noted_again then :noted_then else max(turn) + 1 end from entries)), :day, :by_whom, "
+      ":batch, "
+      ":place, :what, :name, :number, :of_number, :unit, :seconds, :tray, :used, :words, "
+      ":corrects) "
+      "on conflict (id) do nothing");
+  statement_.define_and_bind();
+}
+
+bool NewRows::add(const Entry& entry) {
+  entry_ = entry;
+  what_ = word(entry.what);
+  used_ = used_json(entry.used);
+  noted_ = entry.noted;
+  turn_ = entry.turn;
+  day_ = entry.day;
+  number_ = entry.number.value_or(0);
+  of_ = entry.of.value_or(0);
+  seconds_ = entry.seconds.value_or(0);
+  has_turn_ = entry.turn > 0 ? soci::i_ok : soci::i_null;
+  has_number_ = shown(entry.number);
+  has_of_ = shown(entry.of);
+  has_seconds_ = shown(entry.seconds);
+  statement_.execute(true);
+  return statement_.get_affected_rows() > 0;
 }
 
 Rows::Rows(soci::session& session, const std::string& condition)

@@ -48,8 +48,9 @@ std::string add_all(soci::session& session, const std::vector<Entry>& entries, A
   Rows same(session, "where id = :id");
   std::string id;
   same.with(id, "id").prepare();
+  NewRows fresh(session);
   for (const Entry& entry : entries) {
-    if (insert(session, entry)) {
+    if (fresh.add(entry)) {
       ++added.fresh;
       continue;
     }

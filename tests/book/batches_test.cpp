@@ -1,18 +1,16 @@
 #include <doctest/doctest.h>
 
+#include "../day.hpp"
 #include "book/batches/batch.hpp"
 #include "book/book.hpp"
 #include "book_folder.hpp"
 
 using namespace budwood::book;
+using budwood::tests::day;
 using namespace budwood::book::test;
 namespace calendar = budwood::calendar;
 
 namespace {
-
-calendar::Day day(const char* text) {
-  return calendar::parse_iso_date(text).value();
-}
 
 /// A batch that is right, with one more line.
 std::string batch_with(const std::string& line) {

@@ -2,21 +2,19 @@
 
 #include <algorithm>
 
+#include "../day.hpp"
 #include "book/book.hpp"
 #include "book/site/site.hpp"
 #include "book_folder.hpp"
 
 using namespace budwood::book;
+using budwood::tests::day;
 using namespace budwood::book::test;
 namespace calendar = budwood::calendar;
 namespace climate = budwood::climate;
 namespace text = budwood::text;
 
 namespace {
-
-calendar::Day day(const char* iso) {
-  return calendar::parse_iso_date(iso).value();
-}
 
 /// Reads a book whose site.yaml has this after `climate:` in its second line; its weather.csv is
 /// left out when it is a null pointer.

@@ -1,18 +1,16 @@
 #include <doctest/doctest.h>
 
+#include "../day.hpp"
 #include "book/site/site.hpp"
 #include "book_folder.hpp"
 
 using namespace budwood::book;
+using budwood::tests::day;
 using namespace budwood::book::test;
 using budwood::calendar::Day;
 using budwood::calendar::Weekday;
 
 namespace {
-
-Day day(const char* date) {
-  return *budwood::calendar::parse_iso_date(date);
-}
 
 constexpr double hour = 3600;
 

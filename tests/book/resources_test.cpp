@@ -122,30 +122,34 @@ TEST_CASE("every mistake in crews and supplies is named at its place") {
        "site.yaml:2:22 error out-of-range `pack` has to be more than 0."},
       {"rooms: {a: {holds: 0 m2}}\n",
        "site.yaml:2:20 error out-of-range `holds` has to be more than 0. Write `holds: no limit` "
-       "if "
-       "there is none."},
+       "if there is none."},
       {"rooms: {a: {holds: 6 benches of 12}}\n",
-       "site.yaml:2:20 error wrong-value `holds` wants a number and a unit, or `no limit`, such as "
-       "`30 crates`."},
+       "site.yaml:2:20 error wrong-value `holds` wants so many benches, shelves or carts of so "
+       "much, such as `6 benches of 12 m2`."},
       {"rooms: {a: {holds: 6 m2 of 12 trays}}\n",
        "site.yaml:2:20 error wrong-value Benches, shelves or carts are counted, but `6 m2` is not. "
        "Such as: holds: 6 benches of 12 m2"},
       {"rooms: {a: {holds: 6 benches of 0 m2}}\n",
        "site.yaml:2:20 error out-of-range `holds` has to be more than 0. Write `holds: no limit` "
-       "if "
-       "there is none."},
+       "if there is none."},
+      {"supplies: {a: {footprint: 28 x 54 cm}}\n",
+       "site.yaml:2:27 error wrong-value `footprint` wants a length by a width, or an area, such "
+       "as `28 cm by 54 cm`."},
+      {"rooms: {a: {holds: 6 benches x 12 m2}}\n",
+       "site.yaml:2:20 error wrong-value `holds` wants so many benches, shelves or carts of so "
+       "much, such as `6 benches of 12 m2`."},
+      {"rooms: {a: {holds: 6 of 12 m2}}\n",
+       "site.yaml:2:20 error wrong-value `holds` wants so many benches, shelves or carts of so "
+       "much, such as `6 benches of 12 m2`."},
       {"supplies: {a: {footprint: 28 cm}}\n",
        "site.yaml:2:27 error wrong-value `footprint` wants a length by a width, or an area, such "
-       "as "
-       "`28 cm by 54 cm`."},
+       "as `28 cm by 54 cm`."},
       {"supplies: {a: {footprint: 28 cm by 54}}\n",
        "site.yaml:2:27 error wrong-value `footprint` wants a length by a width, or an area, such "
-       "as "
-       "`28 cm by 54 cm`."},
+       "as `28 cm by 54 cm`."},
       {"supplies: {a: {footprint: 0 m2}}\n",
        "site.yaml:2:27 error wrong-value `footprint` wants a length by a width, or an area, such "
-       "as "
-       "`28 cm by 54 cm`."},
+       "as `28 cm by 54 cm`."},
       {"supplies: {a: {packs: 3}}\n",
        "site.yaml:2:16 error unknown-key `packs` is not a key of a supply. Did you mean `pack`?"},
   };
@@ -154,4 +158,18 @@ TEST_CASE("every mistake in crews and supplies is named at its place") {
     CHECK(joined(problems_of_site(std::string("site: N\n") + mistake.lines)) ==
           std::string(mistake.problem) + "\n");
   }
+}
+
+TEST_CASE(
+    "a room whose size cannot be read is there all the same, and lots that cannot are counted") {
+  Outcome outcome;
+  read(
+      "site: N\nrooms: {a: {holds: 6 benches}, b: {holds: many}}\n"
+      "lots: {T-1: {of: seed, count: 40}, T-2: {of: seed, count: 40, test: 91 %}}\n",
+      small_batches, outcome);
+  CHECK(outcome.problems.size() == 2);
+  REQUIRE(outcome.book->site.rooms.contains("b"));
+  CHECK_FALSE(outcome.book->site.rooms.at("b").holds.has_value());
+  CHECK(outcome.book->site.lots.size() == 1);
+  CHECK(outcome.book->site.lots_unread);
 }

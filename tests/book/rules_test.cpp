@@ -14,7 +14,7 @@ using namespace budwood::book::test;
 
 namespace {
 
-constexpr const char* protocol =
+constexpr const char* bench_graft =
     "protocol bench_graft { part p stage s of p { lasts 2 days do \"Look\" keep air 20 degC } }\n";
 constexpr const char* rules =
     "rules house { rule warm { for each stage s { advise s.air.first >= 22 degC else \"Cold.\" } } "
@@ -25,7 +25,7 @@ void read_with_rules(const std::string& lines, Outcome& outcome, const std::stri
   const Folder folder;
   folder.write("site.yaml", "site: N\n" + lines);
   folder.write("batches.yaml", small_batches);
-  folder.write("graft.bud", protocol);
+  folder.write("graft.bud", bench_graft);
   std::filesystem::create_directories(folder.path() / "rules");
   folder.write("rules/house.bud", set);
   text::Diagnostics diagnostics;

@@ -1,9 +1,11 @@
 #include <doctest/doctest.h>
 
+#include "../day.hpp"
 #include "book/site/site.hpp"
 #include "book_folder.hpp"
 
 using namespace budwood::book;
+using budwood::tests::day;
 using namespace budwood::book::test;
 namespace calendar = budwood::calendar;
 namespace units = budwood::units;
@@ -32,10 +34,6 @@ supplies:
 inputs:
   bench_graft: {graft_take: 82 %, graft_speed: 80 per hour}
 )";
-
-calendar::Day day(const char* text) {
-  return calendar::parse_iso_date(text).value();
-}
 
 /// A mistake in a site and the one line that has to be said about it.
 struct Mistake {

@@ -13,7 +13,7 @@ namespace units = budwood::units;
 
 namespace {
 
-const char* protocol = R"(
+const char* const leaves = R"(
 protocol leaves {
   input warmth = 22 degC from 15 degC to 30 degC
   supply mix in L
@@ -37,7 +37,7 @@ protocol leaves {
 class OwnWords {
  public:
   explicit OwnWords(const std::string& lines) {
-    folder_.write("leaves.bud", protocol);
+    folder_.write("leaves.bud", leaves);
     folder_.write("site.yaml", "site: Hill\n" + lines);
     folder_.write("batches.yaml",
                   "batches: [{batch: L1, protocol: leaves, plants: 40, ready: 2027-05-10}]\n");

@@ -104,3 +104,25 @@ TEST_CASE("every mistake in lots and mother plants is named at its place") {
     CAPTURE(problems[0]);
   }
 }
+
+TEST_CASE("generations are counted however many mothers descend from each other") {
+  constexpr int many = 20'000;
+  std::string lines = "mothers:\n";
+  for (int i = 0; i < many; ++i) {
+    lines += "  m" + std::to_string(i) +
+             ": {of: s, plants: 4, gives: 2 every 3 days, from: " + "2027-03-01" +
+             (i + 1 < many ? ", raised_from: m" + std::to_string(i + 1) : "") + "}\n";
+  }
+  const Site site = site_of(lines);
+  CHECK(site.mothers.at("m0").generation->value == many - 1);
+  CHECK_FALSE(site.mothers.at("m" + std::to_string(many - 1)).generation.has_value());
+}
+
+TEST_CASE("mothers that descend from themselves are told once, and the others go on") {
+  const std::string some = ": {of: s, plants: 4, gives: 2 every 3 days, from: 2027-03-01";
+  const auto problems =
+      problems_of_site("site: N\nmothers:\n  a" + some + ", raised_from: b}\n  b" + some +
+                       ", raised_from: c}\n  c" + some + ", raised_from: b}\n");
+  REQUIRE(problems.size() == 1);
+  CHECK(problems[0].find("own-ancestors") != std::string::npos);
+}

@@ -2,17 +2,11 @@
 
 #include <random>
 
+#include "../day.hpp"
 #include "calendar/calendar.hpp"
 
 using namespace budwood::calendar;
-
-namespace {
-
-Day day(const char* text) {
-  return parse_iso_date(text).value();
-}
-
-}  // namespace
+using budwood::tests::day;
 
 TEST_CASE("days of the year are named by month") {
   CHECK(year_day(15, "May") == YearDay{5, 15});

@@ -1,16 +1,10 @@
 #include <doctest/doctest.h>
 
+#include "../day.hpp"
 #include "calendar/calendar.hpp"
 
 using namespace budwood::calendar;
-
-namespace {
-
-Day day(const char* text) {
-  return parse_iso_date(text).value();
-}
-
-}  // namespace
+using budwood::tests::day;
 
 TEST_CASE("without more said every day is a working day") {
   const WorkingDays working;

@@ -10,8 +10,6 @@
 
 using namespace budwood::climate;
 using namespace budwood::climate::test;
-using Method = ChillMethod;
-
 namespace {
 std::vector<double> hours_in_degF(const std::vector<double>& degrees) {
   std::vector<double> kelvin;
@@ -19,8 +17,8 @@ std::vector<double> hours_in_degF(const std::vector<double>& degrees) {
   return kelvin;
 }
 
-constexpr ChillRule from_32_to_45{Method::hours_between, degF(32), degF(45)};
-constexpr ChillRule below_45{Method::hours_below, 0, degF(45)};
+constexpr ChillRule from_32_to_45{ChillMethod::hours_between, degF(32), degF(45)};
+constexpr ChillRule below_45{ChillMethod::hours_below, 0, degF(45)};
 }  // namespace
 
 TEST_CASE("Utah units of an hour") {
@@ -39,7 +37,7 @@ TEST_CASE("Utah units of an hour") {
 TEST_CASE("twelve hours") {
   // Recomputed from the rule of Richardson et al. 1974.
   const auto hours = hours_in_degF({33, 35, 37, 45, 48, 50, 54, 55, 60, 61, 65, 70});
-  CHECK(chilling(hours, {Method::utah, 0, 0}) == 2.5);
+  CHECK(chilling(hours, {ChillMethod::utah, 0, 0}) == 2.5);
   CHECK(chilling(hours, from_32_to_45) == 4);
   CHECK(chilling(hours, below_45) == 3);
 }
@@ -48,26 +46,26 @@ TEST_CASE("a day with a warm afternoon") {
   // Recomputed; the positive-only count after Linsley-Noakes et al. 1995.
   const auto hours = hours_in_degF({50, 48, 46, 45, 44, 43, 42, 45, 50, 55, 60, 64,
                                     66, 68, 69, 68, 66, 62, 58, 55, 53, 52, 51, 50});
-  CHECK(chilling(hours, {Method::utah, 0, 0}) == 4.0);
-  CHECK(chilling(hours, {Method::utah_positive_hours, 0, 0}) == 10.0);
-  CHECK(chilling(hours, {Method::utah_positive_days, 0, 0}) == 4.0);
+  CHECK(chilling(hours, {ChillMethod::utah, 0, 0}) == 4.0);
+  CHECK(chilling(hours, {ChillMethod::utah_positive_hours, 0, 0}) == 10.0);
+  CHECK(chilling(hours, {ChillMethod::utah_positive_days, 0, 0}) == 4.0);
   CHECK(chilling(hours, from_32_to_45) == 5);
 }
 
 TEST_CASE("a warm day counts nothing when only positive days count") {
   std::vector<double> two_days(24, degF(70));
   two_days.insert(two_days.end(), 24, degF(45));
-  CHECK(chilling(two_days, {Method::utah, 0, 0}) == 0);
-  CHECK(chilling(two_days, {Method::utah_positive_days, 0, 0}) == 24);
+  CHECK(chilling(two_days, {ChillMethod::utah, 0, 0}) == 0);
+  CHECK(chilling(two_days, {ChillMethod::utah_positive_days, 0, 0}) == 24);
 }
 
 TEST_CASE("45 degF is not below 7.2 degC, and is on its own limit in either scale") {
   CHECK(within(to_degC(degF(45)), 7.2222, 0.0001));
   const std::vector<double> hour_at_45{degF(45)};
-  CHECK(chilling(hour_at_45, {Method::hours_below, 0, degC(7.2)}) == 0);
-  CHECK(chilling(hour_at_45, {Method::hours_below, 0, degC(65.0 / 9)}) == 0);
-  CHECK(chilling(hour_at_45, {Method::hours_between, degC(0), degC(65.0 / 9)}) == 1);
-  CHECK(chilling(hour_at_45, {Method::hours_below, 0, degC(7.3)}) == 1);
+  CHECK(chilling(hour_at_45, {ChillMethod::hours_below, 0, degC(7.2)}) == 0);
+  CHECK(chilling(hour_at_45, {ChillMethod::hours_below, 0, degC(65.0 / 9)}) == 0);
+  CHECK(chilling(hour_at_45, {ChillMethod::hours_between, degC(0), degC(65.0 / 9)}) == 1);
+  CHECK(chilling(hour_at_45, {ChillMethod::hours_below, 0, degC(7.3)}) == 1);
 }
 
 TEST_CASE("hours of a day from its extremes") {
@@ -78,22 +76,24 @@ TEST_CASE("hours of a day from its extremes") {
   CHECK(*std::min_element(hours.begin(), hours.end()) == hours[4]);
   CHECK(*std::max_element(hours.begin(), hours.end()) == hours[16]);
   // A day that stays at 5 degC brings 24 of everything.
-  CHECK(chilling_of_day(degC(5), degC(5), {Method::utah, 0, 0}) == 24);
-  CHECK(chilling_of_day(degC(5), degC(5), {Method::hours_below, 0, degC(7)}) == 24);
+  CHECK(chilling_of_day(degC(5), degC(5), {ChillMethod::utah, 0, 0}) == 24);
+  CHECK(chilling_of_day(degC(5), degC(5), {ChillMethod::hours_below, 0, degC(7)}) == 24);
   CHECK(chilling_of_day(degC(-3), degC(1), from_32_to_45) <
         chilling_of_day(degC(-1), degC(3), from_32_to_45));
 }
 
 TEST_CASE("chilling that cannot be") {
-  CHECK(std::isnan(chilling_of_day(degC(10), degC(5), {Method::utah, 0, 0})));
-  CHECK(std::isnan(chilling(std::vector<double>{-1}, {Method::utah, 0, 0})));
-  CHECK(std::isnan(chilling_of_day(degC(2), degC(9), {Method::hours_between, degC(7), degC(0)})));
-  CHECK(std::isnan(chilling_of_day(degC(2), degC(9), {Method::hours_below, 0, -7})));
+  CHECK(std::isnan(chilling_of_day(degC(10), degC(5), {ChillMethod::utah, 0, 0})));
+  CHECK(std::isnan(chilling(std::vector<double>{-1}, {ChillMethod::utah, 0, 0})));
+  CHECK(std::isnan(
+      chilling_of_day(degC(2), degC(9), {ChillMethod::hours_between, degC(7), degC(0)})));
+  CHECK(std::isnan(chilling_of_day(degC(2), degC(9), {ChillMethod::hours_below, 0, -7})));
   CHECK(std::isnan(utah_units(0)));
-  CHECK(chilling({}, {Method::utah, 0, 0}) == 0);
+  CHECK(chilling({}, {ChillMethod::utah, 0, 0}) == 0);
 }
 
 TEST_CASE("chill methods have names") {
-  for (const Method method : chill_methods) CHECK(find_chill_method(name_of(method)) == method);
+  for (const ChillMethod method : chill_methods)
+    CHECK(find_chill_method(name_of(method)) == method);
   CHECK_FALSE(find_chill_method("cold"));
 }

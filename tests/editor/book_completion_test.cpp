@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "../words.hpp"
 #include "editor/completion.hpp"
 #include "editor/names.hpp"
 #include "editor/outline.hpp"
@@ -9,6 +10,7 @@
 #include "folder.hpp"
 
 using namespace budwood;
+using budwood::tests::has;
 using namespace budwood::editor;
 
 namespace {
@@ -60,9 +62,6 @@ std::vector<std::string> in_batch(const std::string& text) {
   return offered("batches.yaml", "batches:\n  - batch: A\n    protocol: fern  # ours\n    " + text);
 }
 
-bool has(const std::vector<std::string>& all, const std::string& one) {
-  return std::find(all.begin(), all.end(), one) != all.end();
-}
 using Words = std::vector<std::string>;
 
 }  // namespace

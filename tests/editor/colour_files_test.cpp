@@ -12,7 +12,7 @@ void check_shipped(const char* name, const std::string& made) {
   if (std::getenv("BUDWOOD_REFRESH_GOLDEN") != nullptr) {
     std::ofstream(file, std::ios::binary) << made;
   }
-  CHECK(made == test::content_of(file));
+  CHECK(made == tests::content_of(file));
 }
 
 }  // namespace

@@ -1,5 +1,6 @@
 // What is offered and told at a place: completion, pointing, mends, lenses.
 
+#include "../words.hpp"
 #include "editor/completion.hpp"
 #include "editor/lens.hpp"
 #include "editor/mends.hpp"
@@ -8,6 +9,7 @@
 #include "folder.hpp"
 
 using namespace budwood;
+using budwood::tests::has;
 using namespace budwood::editor;
 
 namespace {
@@ -57,10 +59,6 @@ class Typed {
   SharedDocument document;
   Position caret;
 };
-
-bool has(const std::vector<std::string>& all, const std::string& one) {
-  return std::find(all.begin(), all.end(), one) != all.end();
-}
 
 /// A protocol with one stage that holds some lines.
 std::string in_stage(const std::string& lines) {

@@ -14,7 +14,7 @@ using Json = nlohmann::json;
 
 namespace {
 
-constexpr const char* text =
+constexpr const char* opened =
     "protocol x \"X\" {\n  part p\n  stage s of p {\n    lasts 3 day\n  }\n}\n";
 
 class Talk {
@@ -79,7 +79,7 @@ TEST_CASE("a session from beginning to end") {
   Talk talk;
   talk.begin();
   CHECK(talk.answer(0)["result"]["capabilities"]["hoverProvider"] == true);
-  talk.open(text);
+  talk.open(opened);
   talk.finish();
   CHECK(talk.findings()["version"] == 1);
   talk.change(2, Json::array({{{"range",
@@ -116,7 +116,7 @@ TEST_CASE("what cannot be answered is refused") {
   talk.ask(2, "textDocument/brew", talk.here(0, 0));
   talk.ask(3, "textDocument/hover", {{"textDocument", 7}});
   talk.ask(4, "textDocument/hover", talk.here(0, 0));
-  talk.open(text);
+  talk.open(opened);
   talk.ask(5, "textDocument/rename",
            {{"textDocument", {{"uri", talk.uri}}},
             {"position", {{"line", 1}, {"character", 7}}},
@@ -134,12 +134,12 @@ TEST_CASE("what cannot be answered is refused") {
 TEST_CASE("what was cancelled or is outdated is not worked out") {
   Talk talk;
   talk.begin();
-  talk.open(text);
+  talk.open(opened);
   talk.ask(1, "textDocument/hover", talk.here(2, 3));
   talk.tell("$/cancelRequest", {{"id", 1}});
   talk.ask(2, "textDocument/codeLens", talk.here(0, 0));
-  talk.change(2, Json::array({{{"text", text}}}));
-  talk.change(3, Json::array({{{"text", text}}}));
+  talk.change(2, Json::array({{{"text", opened}}}));
+  talk.change(3, Json::array({{{"text", opened}}}));
   talk.finish();
   CHECK(talk.answer(1)["error"]["code"] == -32800);
   CHECK(talk.answer(2)["error"]["code"] == -32801);
@@ -172,7 +172,7 @@ TEST_CASE("messages come in pieces, with headers of all kinds") {
 TEST_CASE("rubbish of all kinds neither stops nor breaks it") {
   Talk talk;
   talk.begin();
-  talk.open(text);
+  talk.open(opened);
   std::mt19937 chance(24);
   const std::vector<std::string> methods{"textDocument/hover",
                                          "textDocument/completion",
@@ -223,7 +223,7 @@ TEST_CASE("rubbish of all kinds neither stops nor breaks it") {
     }
     if (chance() % 20 == 0) talk.finish();
   }
-  talk.open(text);
+  talk.open(opened);
   talk.ask(99999, "textDocument/foldingRange", talk.here(0, 0));
   talk.finish();
   CHECK(talk.answer(99999)["result"].size() == 2);

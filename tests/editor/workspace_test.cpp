@@ -2,11 +2,13 @@
 
 #include <random>
 
+#include "../words.hpp"
 #include "editor/names.hpp"
 #include "editor/outline.hpp"
 #include "folder.hpp"
 
 using namespace budwood;
+using budwood::tests::has;
 using namespace budwood::editor;
 
 namespace {
@@ -42,10 +44,6 @@ std::vector<std::string> codes(const Workspace& workspace, const std::filesystem
   std::vector<std::string> out;
   for (const Finding& one : workspace.findings(path)) out.push_back(one.code);
   return out;
-}
-
-bool has(const std::vector<std::string>& codes, const std::string& code) {
-  return std::find(codes.begin(), codes.end(), code) != codes.end();
 }
 
 std::string told(const Finding& one) {

@@ -6,6 +6,7 @@
 #include <set>
 #include <sstream>
 
+#include "../words.hpp"
 #include "graph/graph_layout.hpp"
 #include "sheet/sheet.hpp"
 #include "sheet/template/compile.hpp"
@@ -15,6 +16,7 @@ namespace budwood::graph {
 
 namespace {
 
+using budwood::tests::count;
 class SampleGraph {
  public:
   explicit SampleGraph(const std::string& protocol) {
@@ -65,14 +67,6 @@ const char* budding = R"(protocol budding "Budding" {
   stage taking of done "Taking" { lasts 4 to 9 days usually 6 days  no wait }
 }
 )";
-
-std::size_t count(const std::string& text, const std::string& piece) {
-  std::size_t found = 0;
-  for (std::size_t i = text.find(piece); i != std::string::npos; i = text.find(piece, i + 1)) {
-    ++found;
-  }
-  return found;
-}
 
 /// Whether tags close in the order in which they were opened and text holds no bare `<` or `&`.
 bool well_formed(const std::string& xml) {

@@ -11,20 +11,20 @@ namespace {
 
 using namespace budwood;
 namespace fs = std::filesystem;
-using test::check_printed;
-using test::content_of;
+using tests::check_printed;
+using tests::content_of;
 
 const fs::path folder = BUDWOOD_LANGUAGE_TESTS;
 
 /// What is printed for a file, under its bare name so that it is the same everywhere.
-struct Reading {
+struct Printed {
   std::string printed;
   std::vector<language::Protocol> protocols;
   std::size_t errors = 0;
 };
 
-Reading read(const fs::path& path) {
-  Reading reading;
+Printed read(const fs::path& path) {
+  Printed reading;
   text::Sources sources;
   text::Diagnostics diagnostics;
   std::string content = content_of(path);
@@ -45,10 +45,10 @@ Reading read(const fs::path& path) {
 }  // namespace
 
 TEST_CASE("golden: protocols that must be accepted") {
-  const auto paths = test::files_in(folder / "accept", ".bud");
+  const auto paths = tests::files_in(folder / "accept", ".bud");
   REQUIRE(paths.size() >= 10);
   for (const fs::path& path : paths) {
-    const Reading reading = read(path);
+    const Printed reading = read(path);
     CHECK(reading.errors == 0);
     CHECK_FALSE(reading.protocols.empty());
     check_printed(path, reading.printed);
@@ -56,10 +56,10 @@ TEST_CASE("golden: protocols that must be accepted") {
 }
 
 TEST_CASE("golden: mistakes and what is said about them") {
-  const auto paths = test::files_in(folder / "mistakes", ".bud");
+  const auto paths = tests::files_in(folder / "mistakes", ".bud");
   REQUIRE(paths.size() >= 15);
   for (const fs::path& path : paths) {
-    const Reading reading = read(path);
+    const Printed reading = read(path);
     CHECK(reading.errors > 0);
     CHECK(reading.protocols.empty());
     check_printed(path, reading.printed);

@@ -7,6 +7,7 @@
 #include <set>
 #include <sstream>
 
+#include "../golden.hpp"
 #include "reading.hpp"
 
 /// The language reference says what the engine does: the same codes, the same words, and examples
@@ -15,14 +16,8 @@ namespace {
 
 using namespace reading;
 namespace fs = std::filesystem;
+using budwood::tests::content_of;
 using Words = std::set<std::string>;
-
-std::string content_of(const fs::path& path) {
-  std::ifstream file(path, std::ios::binary);
-  std::ostringstream out;
-  out << file.rdbuf();
-  return out.str();
-}
 
 std::string joined(const Words& words) {
   std::string out;

@@ -13,12 +13,6 @@ using namespace budwood::library::test;
 
 namespace {
 
-constexpr double week = 7;
-
-double celsius(double fahrenheit) {
-  return (fahrenheit - 32) / 1.8;
-}
-
 /// The month, 1 to 12, in which a stage starts.
 unsigned month_of(const Raised& raised, const std::string& stage) {
   const auto day = static_cast<calendar::Day>(raised.start(stage));

@@ -34,10 +34,6 @@ const std::vector<const char*> soft_grafts = {
     "approach_graft",     "one_cotyledon_graft",    "hole_insertion_graft",   "tomato_splice_graft",
     "tomato_on_eggplant", "eggplant_on_wild_stock", "melon_on_fig_leaf_gourd"};
 
-double celsius(double fahrenheit) {
-  return (fahrenheit - 32) / 1.8;
-}
-
 /// A site where each stage of a protocol can have a climate of its own.
 book::Site with_zones(const std::string& protocol, bool weekends) {
   book::Site site = weekends ? book::Site() : weekdays_with_duty();

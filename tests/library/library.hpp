@@ -14,6 +14,13 @@
 /// Protocols of the library that ships, for tests that hold their figures against published ones.
 namespace budwood::library::test {
 
+constexpr double week = 7;
+
+/// Sources in degrees Fahrenheit, 9/5 of a degree and 32 more.
+inline double celsius(double fahrenheit) {
+  return (fahrenheit - 32) / 1.8;
+}
+
 /// All that ships, read once.
 class Shelf {
  public:

@@ -8,16 +8,6 @@
 using namespace budwood;
 using namespace budwood::library::test;
 
-namespace {
-
-constexpr double week = 7;
-
-double celsius(double fahrenheit) {
-  return (fahrenheit - 32) / 1.8;
-}
-
-}  // namespace
-
 TEST_CASE("Apple and peach seed: days and degrees of moist cold") {
   const Raised apple("apple_seed", "2027-11-26");
   // A page on stratifying fruit seed: apple 70 to 80 days at 40 degF (4 degC)

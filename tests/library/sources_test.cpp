@@ -1,6 +1,7 @@
 #include <string>
 #include <vector>
 
+#include "../words.hpp"
 #include "language/language.hpp"
 #include "language/model.hpp"
 #include "library.hpp"
@@ -8,14 +9,10 @@
 
 /// Every figure that loads a plan says where it is from, or that nobody has published it.
 using namespace budwood;
+using budwood::tests::any_has;
 using namespace budwood::library::test;
 
 namespace {
-
-bool any_has(const std::vector<std::string>& texts, const std::string& part) {
-  return std::any_of(texts.begin(), texts.end(),
-                     [&](const std::string& text) { return text.find(part) != std::string::npos; });
-}
 
 /// The figures of a protocol that name no source: inputs, tables, lengths, settings, rates and
 /// times. A stage speaks for its figures, the protocol for all that nothing else is named for.

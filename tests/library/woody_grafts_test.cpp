@@ -9,12 +9,6 @@ using namespace budwood::library::test;
 
 namespace {
 
-constexpr double week = 7;
-
-double celsius(double fahrenheit) {
-  return (fahrenheit - 32) / 1.8;
-}
-
 calendar::Date date_of(const Raised& graft, const std::string& stage) {
   return calendar::date_of(static_cast<calendar::Day>(graft.start(stage)));
 }

@@ -305,6 +305,13 @@ class Desk(Page, unittest.TestCase):
         self.window.click(".why a")
         self.window.find("h1", words)
 
+    def test_a_long_answer_is_told_in_short_first(self):
+        self.go("/why?batch=BM27-2&cell=start")
+        self.window.find(".why p", "\"Every step\" shows them")
+        self.window.click("a", "Every step")
+        self.window.find("a", "In short")
+        self.assertNotIn("shows them", self.window.run("return document.body.textContent"))
+
     @changes_the_book
     def test_a_method_with_a_mistake_is_mended(self):
         self.go("/methods?file=lavender_cuttings.bud")

@@ -14,7 +14,7 @@ namespace budwood::page {
 
 namespace {
 
-const char* const method =
+const char* const division =
     "protocol division \"Division\" {\n"
     "  edition 1\n"
     "  supply clump in clumps\n"
@@ -31,7 +31,7 @@ struct Typing {
   Typing() {
     folder.write("site.yaml", "site: North house\nrooms: {bench: {}, attic: {}}\n");
     folder.write("batches.yaml", "batches: []\n");
-    folder.write("division.bud", method);
+    folder.write("division.bud", division);
     book.emplace(folder.path(), std::nullopt);
     now = book->now();
     desk.emplace(folder.path());
@@ -45,7 +45,7 @@ struct Typing {
 };
 
 std::string with(const std::string& from, const std::string& to) {
-  std::string out = method;
+  std::string out = division;
   return out.replace(out.find(from), from.size(), to);
 }
 
@@ -53,7 +53,7 @@ std::string with(const std::string& from, const std::string& to) {
 
 TEST_CASE("mistakes have their place and what mends them") {
   Typing typing;
-  CHECK(typing.check(method)["fine"] == true);
+  CHECK(typing.check(division)["fine"] == true);
   const Json wrong = typing.check(with("lasts", "lasst"));
   CHECK(wrong["fine"] == false);
   const Json& first = wrong["said"][0];
@@ -64,8 +64,8 @@ TEST_CASE("mistakes have their place and what mends them") {
   CHECK(edit["text"] == "lasts");
   CHECK(edit["place"]["end_column"] == 10);
   // What lies on the disk does not count while it is typed, nor what was typed before.
-  CHECK(typing.check(method)["said"].empty());
-  CHECK(typing.desk->check(*typing.now, "../site.yaml", method).is_null());
+  CHECK(typing.check(division)["said"].empty());
+  CHECK(typing.desk->check(*typing.now, "../site.yaml", division).is_null());
 }
 
 TEST_CASE("what is typed elsewhere and not saved does not count") {
@@ -101,7 +101,7 @@ TEST_CASE("what may stand at a place") {
   const auto has = [](const std::vector<std::string>& all, const char* word) {
     return std::find(all.begin(), all.end(), word) != all.end();
   };
-  const auto rooms = labels(method, {7, 9});
+  const auto rooms = labels(division, {7, 9});
   CHECK(has(rooms, "attic"));
   const auto statements = labels(with("room bench", ""), {7, 4});
   CHECK(has(statements, "keep"));
@@ -110,9 +110,9 @@ TEST_CASE("what may stand at a place") {
 
 TEST_CASE("what a name means") {
   Typing typing;
-  const Json answer = typing.desk->point(*typing.now, "division.bud", method, {2, 11});
+  const Json answer = typing.desk->point(*typing.now, "division.bud", division, {2, 11});
   CHECK(answer["text"].get<std::string>().find("supply clump in clumps") != std::string::npos);
-  CHECK(typing.desk->point(*typing.now, "division.bud", method, {4, 0})["text"] == "");
+  CHECK(typing.desk->point(*typing.now, "division.bud", division, {4, 0})["text"] == "");
 }
 
 TEST_CASE("what a text would do to the batches") {
@@ -128,14 +128,14 @@ TEST_CASE("what a text would do to the batches") {
   next.replace(next.find("edition 1"), 9, "edition 2");
   const Json of_next = effect_view(now, "division.bud", next);
   CHECK(of_next["text"].get<std::string>().find("D1") != std::string::npos);
-  CHECK(effect_view(now, "division.bud", std::string(method) + "# same\n")["text"] == "");
+  CHECK(effect_view(now, "division.bud", std::string(division) + "# same\n")["text"] == "");
   CHECK_FALSE(effect_view(now, "division.bud", with("lasts", "lasst"))["said"].empty());
-  CHECK(effect_view(now, "x.bud", method).is_null());
+  CHECK(effect_view(now, "x.bud", division).is_null());
 }
 
 TEST_CASE("a text is laid out, or it is said why not") {
   const Typing typing;
-  CHECK(typing.desk->tidy("division.bud", with("    lasts", "lasts"))["text"] == method);
+  CHECK(typing.desk->tidy("division.bud", with("    lasts", "lasts"))["text"] == division);
   CHECK_FALSE(typing.desk->tidy("division.bud", "protocol {")["said"].empty());
 }
 

@@ -8,7 +8,7 @@ namespace budwood::page {
 
 namespace {
 
-std::string asked(std::multimap<std::string, std::string> headers) {
+std::string refused(std::multimap<std::string, std::string> headers) {
   httplib::Request request;
   for (const auto& [name, value] : headers) request.headers.emplace(name, value);
   return refusal_of(request, {"plants.example"});
@@ -29,17 +29,17 @@ TEST_CASE("a name that was not told may be one that somebody has pointed here") 
 }
 
 TEST_CASE("requests of other sites are not answered") {
-  CHECK(asked({{"Host", "127.0.0.1:8040"}}).empty());
-  CHECK(asked({{"Host", "plants.example"}, {"Origin", "https://plants.example"}}).empty());
-  CHECK(asked({{"Host", "127.0.0.1:8040"}, {"Sec-Fetch-Site", "same-origin"}}).empty());
-  CHECK(asked({{"Host", "127.0.0.1:8040"}, {"Sec-Fetch-Site", "none"}}).empty());
-  CHECK_FALSE(asked({}).empty());
-  CHECK_FALSE(asked({{"Host", "127.0.0.1"}, {"Host", "evil.example"}}).empty());
-  CHECK_FALSE(asked({{"Host", "evil.example"}}).empty());
-  CHECK_FALSE(asked({{"Host", "127.0.0.1:8040"}, {"Sec-Fetch-Site", "cross-site"}}).empty());
-  CHECK_FALSE(asked({{"Host", "127.0.0.1:8040"}, {"Origin", "http://evil.example"}}).empty());
-  CHECK_FALSE(asked({{"Host", "127.0.0.1:8040"}, {"Origin", "http://127.0.0.1:9000"}}).empty());
-  CHECK_FALSE(asked({{"Host", "127.0.0.1:8040"}, {"Origin", "null"}}).empty());
+  CHECK(refused({{"Host", "127.0.0.1:8040"}}).empty());
+  CHECK(refused({{"Host", "plants.example"}, {"Origin", "https://plants.example"}}).empty());
+  CHECK(refused({{"Host", "127.0.0.1:8040"}, {"Sec-Fetch-Site", "same-origin"}}).empty());
+  CHECK(refused({{"Host", "127.0.0.1:8040"}, {"Sec-Fetch-Site", "none"}}).empty());
+  CHECK_FALSE(refused({}).empty());
+  CHECK_FALSE(refused({{"Host", "127.0.0.1"}, {"Host", "evil.example"}}).empty());
+  CHECK_FALSE(refused({{"Host", "evil.example"}}).empty());
+  CHECK_FALSE(refused({{"Host", "127.0.0.1:8040"}, {"Sec-Fetch-Site", "cross-site"}}).empty());
+  CHECK_FALSE(refused({{"Host", "127.0.0.1:8040"}, {"Origin", "http://evil.example"}}).empty());
+  CHECK_FALSE(refused({{"Host", "127.0.0.1:8040"}, {"Origin", "http://127.0.0.1:9000"}}).empty());
+  CHECK_FALSE(refused({{"Host", "127.0.0.1:8040"}, {"Origin", "null"}}).empty());
 }
 
 TEST_CASE("a cookie is found among others, and only by its whole name") {

@@ -3,9 +3,11 @@
 #include <sstream>
 
 #include "../report/sample_plan.hpp"
+#include "../words.hpp"
 #include "paper/paper.hpp"
 
 using namespace budwood;
+using budwood::tests::has;
 using namespace budwood::paper;
 
 namespace {
@@ -73,10 +75,6 @@ Printed printed(const std::string& protocol, const std::string& fingerprint = ""
   result.whole = write_method(out, read.front(), {PageSize::printers, fingerprint});
   result.page = out.str();
   return result;
-}
-
-bool has(const std::string& text, const std::string& what) {
-  return text.find(what) != std::string::npos;
 }
 
 }  // namespace

@@ -3,11 +3,14 @@
 #include <set>
 
 #include "../report/sample_plan.hpp"
+#include "../words.hpp"
 #include "paper/paper.hpp"
 
 using namespace budwood;
 using namespace budwood::paper;
 using budwood::report::test::SamplePlan;
+using budwood::tests::count;
+using budwood::tests::has;
 
 namespace {
 
@@ -16,18 +19,6 @@ std::string sheets(SamplePlan& book, const WorkSheets& how = {},
   std::ostringstream out;
   write_work_sheets(out, book.plan(), filter, how);
   return out.str();
-}
-
-std::size_t count(const std::string& text, const std::string& what) {
-  std::size_t found = 0;
-  for (std::size_t at = text.find(what); at != std::string::npos; at = text.find(what, at + 1)) {
-    ++found;
-  }
-  return found;
-}
-
-bool has(const std::string& text, const std::string& what) {
-  return text.find(what) != std::string::npos;
 }
 
 constexpr const char* with_watch = R"(protocol looks "Looks" {

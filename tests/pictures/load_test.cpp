@@ -3,10 +3,12 @@
 #include <sstream>
 
 #include "../report/loaded.hpp"
+#include "../words.hpp"
 #include "pictures/pictures.hpp"
 #include "plan/rooms/load.hpp"
 
 using namespace budwood;
+using budwood::tests::count;
 
 namespace {
 
@@ -22,15 +24,6 @@ class Loaded : public report::test::Loaded {
  private:
   bool fits_ = true;
 };
-
-std::size_t count(const std::string& text, const std::string& piece) {
-  std::size_t found = 0;
-  for (std::size_t at = text.find(piece); at != std::string::npos;
-       at = text.find(piece, at + piece.size())) {
-    ++found;
-  }
-  return found;
-}
 
 }  // namespace
 

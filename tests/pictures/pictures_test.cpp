@@ -1,17 +1,18 @@
 #include <doctest/doctest.h>
 
+#include "../day.hpp"
 #include "../report/sample_plan.hpp"
+#include "../words.hpp"
 #include "pictures/pictures.hpp"
 
 using namespace budwood;
+using budwood::tests::day;
 using namespace budwood::pictures;
+using budwood::tests::count;
+using budwood::tests::has;
 using report::test::SamplePlan;
 
 namespace {
-
-calendar::Day day(const char* text) {
-  return *calendar::parse_iso_date(text);
-}
 
 std::string batch_plan(SamplePlan& sample, std::optional<calendar::Day> today = std::nullopt,
                        bool drawn = true) {
@@ -31,22 +32,12 @@ std::string settings(SamplePlan& sample, const report::Filter& filter = {}, bool
   return out.str();
 }
 
-bool has(const std::string& text, const std::string& piece) {
-  return text.find(piece) != std::string::npos;
-}
 /// Whether a line of text of the picture holds this.
 bool shows(const std::string& picture, const std::string& words) {
   for (const std::string& line : report::test::lines_of(picture)) {
     if (line.starts_with("<text") && has(line, words)) return true;
   }
   return false;
-}
-std::size_t count(const std::string& text, const std::string& piece) {
-  std::size_t found = 0;
-  for (std::size_t at = text.find(piece); at != std::string::npos; at = text.find(piece, at + 1)) {
-    ++found;
-  }
-  return found;
 }
 double height_of(const std::string& picture) {
   const std::string before = " height=\"";

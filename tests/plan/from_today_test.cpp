@@ -230,3 +230,33 @@ TEST_CASE("a look on the day on which its stage was over stays done, one beyond 
   CHECK(planned.problems().find("unknown-order Batch `A` has no order `heal/1/14`.") !=
         std::string::npos);
 }
+
+TEST_CASE("work on the last day of a stage stays done for each cultivar that has it for itself") {
+  Planned planned(R"(protocol p "P" {
+    part plant
+    stage heal of plant { lasts 8 to 12 days usually 10 days
+      do "Tie in" daily { rate 60 per hour }
+      do "Look" daily { time 5 min } }
+    stage grow of plant { lasts 7 days }
+  })");
+  for (const char* name : {"A-c1", "A-c2"}) {
+    book::Batch& batch = planned.add(name, 100, "2027-06-04");
+    batch.pins.push_back({"heal", book::Pin::Side::start, day("2027-05-17"), {}, true});
+    batch.pins.push_back({"heal", book::Pin::Side::end, day("2027-05-26"), {}, true});
+    batch.done.push_back({"heal/1/10", day("2027-05-26"), {}});
+    batch.done.push_back({"heal/2/10", day("2027-05-26"), {}});
+    batch.lead = std::string(name) == "A-c1";
+  }
+  planned.book().today = day("2027-05-28");
+  CHECK(planned.problems() == "");
+  const auto done = [&](std::uint32_t batch, int work) {
+    const auto& orders = planned.plan().orders;
+    return std::count_if(orders.begin(), orders.end(), [&](const WorkOrder& one) {
+      return one.batch == batch && one.work.number() == work && one.occurrence == 10 && one.done();
+    });
+  };
+  CHECK(done(0, 1) == 1);
+  CHECK(done(1, 1) == 1);
+  CHECK(done(0, 2) == 1);
+  CHECK(done(1, 2) == 0);  // it is done once for both
+}

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <random>
 
+#include "../day.hpp"
 #include "book/batches/batch.hpp"
 #include "book/book.hpp"
 #include "book/site/site.hpp"
@@ -12,6 +13,8 @@
 #include "planned.hpp"
 
 namespace budwood::plan::test {
+
+using tests::day;
 
 namespace {
 
@@ -85,10 +88,6 @@ class Season : public Planned {
   Levelling found_;
   Plan after_;
 };
-
-calendar::Day day(const std::string& text) {
-  return *calendar::parse_iso_date(text);
-}
 
 }  // namespace
 

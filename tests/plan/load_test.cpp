@@ -5,11 +5,13 @@
 #include <random>
 #include <set>
 
+#include "../day.hpp"
 #include "planned.hpp"
 
 using namespace budwood;
 using namespace budwood::plan;
 using namespace budwood::plan::test;
+using budwood::tests::day;
 
 namespace {
 
@@ -63,10 +65,6 @@ Planned two_batches() {
   return planned;
 }
 
-calendar::Day day(const std::string& date) {
-  return *calendar::parse_iso_date("2027-" + date);
-}
-
 std::string text_of(const Stay& stay) {
   return calendar::iso_date(stay.first) + " " + calendar::iso_date(stay.left) + " " +
          calendar::iso_date(stay.free) + " " + units::format_number(stay.amount) +
@@ -81,7 +79,7 @@ const RoomLoad& room_of(const Load& load, const std::string& name) {
   return load.rooms.front();
 }
 
-std::string conflicts_of(const Plan& plan) {
+std::string conflicts_told(const Plan& plan) {
   std::string out;
   for (const Conflict& one : plan.conflicts) {
     out += one.batch + " " + one.code + ": " + one.message + "\n";
@@ -107,17 +105,17 @@ TEST_CASE("the days of a room add up, and where that is too much is told") {
   Planned planned = two_batches();
   const Load load = load_of(planned.plan());
   const RoomLoad& chamber = room_of(load, "chamber");
-  CHECK(chamber.first == day("04-25"));
+  CHECK(chamber.first == day("2027-04-25"));
   // By hand: A takes 2, then 4 until 1 May (cleaning on the last two days), B the same from 28
   // April on.
   CHECK(chamber.taken == std::vector<double>{2, 4, 4, 6, 8, 8, 8, 4, 4, 4});
   CHECK(chamber.peak == 8);
-  CHECK(chamber.peak_day == day("04-29"));
+  CHECK(chamber.peak_day == day("2027-04-29"));
   REQUIRE(chamber.overloads.size() == 1);
   const RoomOverload& over = chamber.overloads[0];
-  CHECK(over.first == day("04-29"));
-  CHECK(over.last == day("05-01"));
-  CHECK(over.worst == day("04-29"));
+  CHECK(over.first == day("2027-04-29"));
+  CHECK(over.last == day("2027-05-01"));
+  CHECK(over.worst == day("2027-04-29"));
   CHECK(over.wanted == 8);
   REQUIRE(over.shares.size() == 2);
   CHECK(over.shares[1].batch == 1);
@@ -129,7 +127,7 @@ TEST_CASE("the days of a room add up, and where that is too much is told") {
 
 TEST_CASE("a plan has a conflict for each run of days on which a room is too full") {
   Planned planned = two_batches();
-  CHECK(conflicts_of(planned.plan()) ==
+  CHECK(conflicts_told(planned.plan()) ==
         "B room-full: Room `bench` holds 300 plants, and up to 400 plants are wanted from Mon "
         "2027-05-03 to Fri 2027-05-07, most on Mon 2027-05-03; `grow` of `B` is the last to come.\n"
         "  `grow` of `A` takes 200 plants from Fri 2027-04-30 to Thu 2027-05-06, and the space is "
@@ -185,7 +183,7 @@ TEST_CASE("a stage that is over on the day on which it starts takes its room on 
     Planned planned(text);
     planned.add("A", 10, "2027-05-07");
     const Load load = load_of(planned.plan());
-    CHECK(stays_of(planned.plan(), 0)[0].left == day(same ? "05-04" : "05-05"));
+    CHECK(stays_of(planned.plan(), 0)[0].left == day(same ? "2027-05-04" : "2027-05-05"));
     // The same plants are not counted twice.
     CHECK(room_of(load, "shed").taken == std::vector<double>(same ? 3 : 1, 10));
   }
@@ -281,7 +279,7 @@ TEST_CASE("a crew's days add up against who is there that day") {
   })");
   book::Crew growers{2, 3600, {}, {}};
   // Mon 3 May, one away.
-  growers.leave.push_back({day("05-03"), day("05-03"), 1, {}});
+  growers.leave.push_back({day("2027-05-03"), day("2027-05-03"), 1, {}});
   planned.site().crews["growers"] = growers;
   planned.add("A", 10, "2027-05-06");
   const Load load = load_of(planned.plan());
@@ -289,11 +287,11 @@ TEST_CASE("a crew's days add up against who is there that day") {
   CHECK(load.crews[0].crew.empty());
   CHECK_FALSE(load.crews[0].known);
   const CrewLoad& crew = load.crews[1];
-  CHECK(crew.first == day("05-03"));
+  CHECK(crew.first == day("2027-05-03"));
   CHECK(crew.wanted == std::vector<double>{5400, 5400, 5400});
   CHECK(crew.there == std::vector<double>{3600, 7200, 7200});
   REQUIRE(crew.overloads.size() == 1);
-  CHECK(crew.overloads[0].day == day("05-03"));
+  CHECK(crew.overloads[0].day == day("2027-05-03"));
   CHECK(crew.overloads[0].seconds == 5400);
   CHECK(crew.overloads[0].there == 3600);
 }
@@ -313,7 +311,7 @@ TEST_CASE("the load of a room is what a count of every day and batch gives") {
     const int batches = number(1, 12);
     for (int b = 0; b < batches; ++b) {
       planned.add("B" + std::to_string(b), number(1, 900),
-                  calendar::iso_date(day("05-03") + number(0, 40)));
+                  calendar::iso_date(day("2027-05-03") + number(0, 40)));
     }
     const Plan& plan = planned.plan();
     const Load load = load_of(plan);
@@ -337,7 +335,7 @@ TEST_CASE("the load of a room is what a count of every day and batch gives") {
       const RoomLoad& one = room_of(load, name);
       const double limit = *one.place.holds;
       std::size_t too_full = 0;
-      for (calendar::Day d = day("03-01"); d < day("09-01"); ++d) {
+      for (calendar::Day d = day("2027-03-01"); d < day("2027-09-01"); ++d) {
         CAPTURE(calendar::iso_date(d));
         CHECK(one.taken_on(d) == days[d]);
         if (days[d] > limit) ++too_full;

@@ -259,6 +259,11 @@ TEST_CASE("what lots lack is to be bought by the day on which it is missing") {
   CHECK(book.problems().find("lots-run-out The lots of `seed` do not last: 70 seeds are missing "
                              "from Fri 2027-05-14 on. Buy another lot by then") !=
         std::string::npos);
+  // It may be in a lot that could not be read.
+  book.site().lots_unread = true;
+  text::Diagnostics fresh;
+  make_plan(book.book(), fresh);
+  for (const text::Diagnostic& d : fresh.sorted()) CHECK(d.code != "lots-run-out");
 }
 
 TEST_CASE("lots that cannot be right are told before the season") {

@@ -5,11 +5,14 @@
 #include <optional>
 #include <string>
 
+#include "../day.hpp"
 #include "plan/needs/needs.hpp"
 #include "plan/plan.hpp"
 #include "quantity.hpp"
 
 namespace budwood::plan::test {
+
+using budwood::tests::day;
 
 /// Splice grafts, bound with clips that come back: three stages without losses, so that a batch
 /// that is ready on a Monday is grafted on the Monday two weeks before.
@@ -120,9 +123,5 @@ class PricedBook {
   book::Book book_;
   Plan plan_;
 };
-
-inline calendar::Day day(const char* text) {
-  return calendar::parse_iso_date(text).value();
-}
 
 }  // namespace budwood::plan::test

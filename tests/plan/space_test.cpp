@@ -1,3 +1,4 @@
+#include "../day.hpp"
 #include "plan/level/level.hpp"
 #include "plan/orders/order.hpp"
 #include "plan/rooms/load.hpp"
@@ -9,6 +10,7 @@ namespace {
 using namespace budwood;
 using namespace budwood::plan;
 using namespace budwood::plan::test;
+using budwood::tests::day;
 
 constexpr double square_foot = 0.3048 * 0.3048;
 
@@ -28,10 +30,6 @@ std::string spaced(const std::string& space, const std::string& more = "") {
     stage grow of plant { lasts 28 days  room bench  space )" +
          space + "\n" + more + R"( }
   })";
-}
-
-calendar::Day day(const std::string& date) {
-  return *calendar::parse_iso_date("2027-" + date);
 }
 
 /// What a batch takes of the only room on its first day.
@@ -98,7 +96,7 @@ TEST_CASE("the load follows the spacing day by day, and the day of spacing is an
   const Plan& plan = planned.plan();
   const Load load = load_of(plan);
   const RoomLoad& bench = load.rooms.front();
-  CHECK(bench.first == day("05-03"));
+  CHECK(bench.first == day("2027-05-03"));
   std::vector<double> by_hand;
   for (int i = 0; i < 30; ++i) by_hand.push_back(i < 10 ? 5 : i < 20 ? 10 : 20);
   CHECK(bench.taken == by_hand);
@@ -109,10 +107,11 @@ TEST_CASE("the load follows the spacing day by day, and the day of spacing is an
 
   const WorkOrder* order = find_order(plan, "Space to 30 per m2");
   REQUIRE(order != nullptr);
-  CHECK(order->date == day("05-13"));
+  CHECK(order->date == day("2027-05-13"));
   // 500 an hour: common practice.
   CHECK(person_seconds(plan, *order) == doctest::Approx(300.0 / 500 * 3600));
-  CHECK(find_order(plan, "Space to 15 per m2")->date == day("05-23"));  // nobody is named: a Sunday
+  CHECK(find_order(plan, "Space to 15 per m2")->date ==
+        day("2027-05-23"));  // nobody is named: a Sunday
 }
 
 TEST_CASE("plants that go on before they would be spaced are not") {

@@ -2,10 +2,13 @@
 
 #include <string>
 
+#include "../day.hpp"
 #include "book/batches/batch.hpp"
 #include "planned.hpp"
 
 namespace budwood::plan::test {
+
+using budwood::tests::day;
 
 /// Sown and rooted in ranges of nature, with little time to wait, potted by a crew.
 inline const std::string layers = R"(protocol p "P" {
@@ -26,10 +29,6 @@ inline const std::string layers = R"(protocol p "P" {
   }
   stage harden of plant { lasts 6 to 9 days usually 7 days  room yard }
 })";
-
-inline calendar::Day day(const std::string& text) {
-  return *calendar::parse_iso_date(text);
-}
 
 /// A batch under way: "sow" begins on Monday 3 May when nothing has happened yet.
 class UnderWay : public Planned {

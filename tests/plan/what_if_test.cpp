@@ -16,9 +16,9 @@ namespace budwood::plan::test {
 namespace {
 
 /// A book with two batches and two crews, and what comes of changes to it.
-class Tried {
+class Layered {
  public:
-  Tried() : planned(layering) {
+  Layered() : planned(layering) {
     book::Crew cutters;
     cutters.people = 2;
     cutters.hours = 6 * 3600.0;
@@ -68,7 +68,7 @@ std::string day(const std::optional<book::Placed<calendar::Day>>& date) {
 }  // namespace
 
 TEST_CASE("values of a batch are set outright or by how much they move") {
-  Tried t;
+  Layered t;
   REQUIRE(t.tried({"L1.take=70 %"}));
   CHECK(t.input(0) == doctest::Approx(0.7));
   CHECK_FALSE(t.result->book.batches[1].set.contains("take"));
@@ -87,7 +87,7 @@ TEST_CASE("values of a batch are set outright or by how much they move") {
 }
 
 TEST_CASE("the list of changes tells what was and what is") {
-  Tried t;
+  Layered t;
   REQUIRE(t.tried({"L1.take=10 % less", "L1.ready=1 week earlier", "L1.potting.end=free"}));
   REQUIRE(t.result->changes.size() == 2);
   const Change& take = t.result->changes[0];
@@ -103,7 +103,7 @@ TEST_CASE("the list of changes tells what was and what is") {
 }
 
 TEST_CASE("a batch is ready by a date or started on one") {
-  Tried t;
+  Layered t;
   REQUIRE(t.tried({"L1.start=2027-05-03"}));
   CHECK(day(t.result->book.batches[0].start) == "2027-05-03");
   CHECK_FALSE(t.result->book.batches[0].ready.has_value());
@@ -111,7 +111,7 @@ TEST_CASE("a batch is ready by a date or started on one") {
 }
 
 TEST_CASE("the star is every batch that has the value; the later of two changes counts") {
-  Tried t;
+  Layered t;
   REQUIRE(t.tried({"*.take=60 %", "L2.take=90 %"}));
   CHECK(t.input(0) == doctest::Approx(0.6));
   CHECK(t.input(1) == doctest::Approx(0.9));
@@ -130,7 +130,7 @@ TEST_CASE("the star is every batch that has the value; the later of two changes 
 }
 
 TEST_CASE("dates of stages are fixed, counts recorded") {
-  Tried t;
+  Layered t;
   REQUIRE(t.tried({"L1.rooting.start=2 days earlier", "L1.rooting.left=90"}));
   const book::Batch& batch = t.result->book.batches[0];
   REQUIRE(batch.pins.size() == 1);
@@ -141,7 +141,7 @@ TEST_CASE("dates of stages are fixed, counts recorded") {
 }
 
 TEST_CASE("the site loses people, hours and days") {
-  Tried t;
+  Layered t;
   REQUIRE(t.tried({"site.cutters.people=1 fewer", "site.cutters.hours=90 min less",
                    "site.closed=2027-06-01 to 2027-06-03", "site.layering.take=90 %"}));
   const book::Site& site = t.result->book.site;
@@ -156,7 +156,7 @@ TEST_CASE("the site loses people, hours and days") {
 }
 
 TEST_CASE("what is worked out is not set; what it rests on is named") {
-  Tried t;
+  Layered t;
   CHECK(t.mistakes("L1.wound.plants=3") == "worked-out\n");
   const std::string plants = t.advice("L1.wound.plants=3");
   CHECK(plants.find("`plants`") != std::string::npos);
@@ -167,7 +167,7 @@ TEST_CASE("what is worked out is not set; what it rests on is named") {
 }
 
 TEST_CASE("mistakes are named at the change") {
-  Tried t;
+  Layered t;
   const std::pair<std::string, std::string> wrong[] = {
       {"", "bad-change\n"},
       {"=", "bad-change\n"},
@@ -211,7 +211,7 @@ TEST_CASE("mistakes are named at the change") {
 }
 
 TEST_CASE("a pin that cannot be kept leaves the other batches as they are") {
-  Tried t;
+  Layered t;
   const Plan before = t.planned.plan();
   REQUIRE(t.tried({"L1.potting.end=2027-12-01"}));
   text::Diagnostics found;

@@ -2,20 +2,14 @@
 
 #include <doctest/doctest.h>
 
+#include "../day.hpp"
 #include "report/report.hpp"
 #include "sample_plan.hpp"
 
 using namespace budwood;
 using namespace budwood::report;
 using budwood::report::test::SamplePlan;
-
-namespace {
-
-calendar::Day day(const std::string& text) {
-  return *calendar::parse_iso_date(text);
-}
-
-}  // namespace
+using budwood::tests::day;
 
 TEST_CASE("a filter lets through what it names") {
   SamplePlan sample;

@@ -2,6 +2,8 @@
 
 #include <nlohmann/json.hpp>
 
+#include "../day.hpp"
+#include "../words.hpp"
 #include "report/record/record_list.hpp"
 #include "sample_plan.hpp"
 
@@ -10,22 +12,16 @@ using namespace budwood;
 using namespace budwood::report;
 using budwood::report::test::lines_of;
 using budwood::report::test::SamplePlan;
+using budwood::tests::day;
+using budwood::tests::has;
 
 namespace {
-
-calendar::Day day(const std::string& text) {
-  return *calendar::parse_iso_date(text);
-}
 
 /// Rooting begins on Thursday 25 March; it is looked at on 31 March, 7 and 14 April.
 void go_on(SamplePlan& sample, const std::string& today) {
   book::Batch& batch = sample.add_batch("A1", 100, "2027-04-16");
   batch.pins.push_back({"rooting", book::Pin::Side::start, day("2027-03-25"), {}, true});
   sample.book().today = day(today);
-}
-
-bool holds(const std::string& text, const std::string& part) {
-  return text.find(part) != std::string::npos;
 }
 
 }  // namespace
@@ -37,8 +33,8 @@ TEST_CASE("a batch that is asked for is shown even when no order of it passes") 
   filter.batch = "A1";
   filter.to = day("2027-03-01");
   const std::string text = sample.orders(Format::table, filter);
-  CHECK(holds(text, "Batch A1: 100 plants ready on"));
-  CHECK(holds(text, "No work orders up to 2027-03-01"));
+  CHECK(has(text, "Batch A1: 100 plants ready on"));
+  CHECK(has(text, "No work orders up to 2027-03-01"));
 }
 
 TEST_CASE("what is overdue is told as long as it can be done; rounds that are over are counted") {
@@ -46,10 +42,10 @@ TEST_CASE("what is overdue is told as long as it can be done; rounds that are ov
   go_on(sample, "2027-04-08");
   const std::string text = sample.orders(Format::table);
   CAPTURE(text);
-  CHECK(holds(text, "Overdue on Thu 2027-04-08"));
-  CHECK(holds(text, "Cut leaves, lay on the mix [A1/rooting/1/1]: was due on Thu 2027-03-25"));
-  CHECK(holds(text, "Look for rot [A1/rooting/2/2]: was due on Wed 2027-04-07"));
-  CHECK(holds(text, "Of 1 round of 1 work nobody noted anything"));
+  CHECK(has(text, "Overdue on Thu 2027-04-08"));
+  CHECK(has(text, "Cut leaves, lay on the mix [A1/rooting/1/1]: was due on Thu 2027-03-25"));
+  CHECK(has(text, "Look for rot [A1/rooting/2/2]: was due on Wed 2027-04-07"));
+  CHECK(has(text, "Of 1 round of 1 work nobody noted anything"));
 }
 
 TEST_CASE("a sheet to fill in has no rows for what is noted") {
@@ -59,7 +55,7 @@ TEST_CASE("a sheet to fill in has no rows for what is noted") {
   std::ostringstream out;
   CHECK(write_returns(out, sample.plan(), {}) == 4);
   CHECK(lines_of(out.str()).size() == 5);
-  CHECK_FALSE(holds(out.str(), "A1/rooting/1/1"));
+  CHECK_FALSE(has(out.str(), "A1/rooting/1/1"));
 }
 
 TEST_CASE("of a batch that was given up programs read no dates that do not come") {

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "../words.hpp"
 #include "book/batches/batch.hpp"
 #include "book/book.hpp"
 #include "plan/needs/needs.hpp"
@@ -20,6 +21,7 @@ namespace budwood::report::test {
 
 namespace {
 
+using budwood::tests::has;
 /// A sample plan and the same with changes.
 class Compared {
  public:
@@ -57,10 +59,6 @@ class Compared {
   plan::Plan after;
 };
 
-bool holds(const std::string& text, const std::string& part) {
-  return text.find(part) != std::string::npos;
-}
-
 std::string sheet_of(SamplePlan& sample, const SheetView& view, Format format,
                      const Style& style = {}) {
   std::ostringstream out;
@@ -95,20 +93,20 @@ TEST_CASE("needs tell which batch loses its dates, so that nothing is counted fo
   Compared lost({"C1.rooting.start=2027-05-20"});
   REQUIRE_FALSE(lost.after.batches[0].dated);
   const std::string table = lost.needs(Format::table);
-  CHECK(holds(table, "C1, ready  Fri 2027-05-14  -"));
-  CHECK(holds(table, "Batch C1 has no dates after this: nothing is counted for it below."));
-  CHECK(holds(lost.needs(Format::csv), "batch,C1,,,ready,2027-05-14,,"));
-  CHECK_FALSE(holds(Compared({"C1.plants=90"}).needs(Format::table), "no dates"));
+  CHECK(has(table, "C1, ready  Fri 2027-05-14  -"));
+  CHECK(has(table, "Batch C1 has no dates after this: nothing is counted for it below."));
+  CHECK(has(lost.needs(Format::csv), "batch,C1,,,ready,2027-05-14,,"));
+  CHECK_FALSE(has(Compared({"C1.plants=90"}).needs(Format::table), "no dates"));
 }
 
 TEST_CASE("a batch that moves a week tells so, work by work, and the others stay") {
   const std::string table = Compared({"C1.ready=1 week earlier"}).orders(Format::table);
   CHECK(table.starts_with("What if at Mill Bank\n"));
-  CHECK(holds(table, "C1 ready  Fri 2027-05-14  Fri 2027-05-07  7 days earlier"));
-  CHECK(holds(table, "Cut leaves, lay on the mix"));
-  CHECK(holds(table, "times, "));
-  CHECK(holds(table, "The other batch stays as it is.\n"));
-  CHECK_FALSE(holds(table, "Batch C2"));
+  CHECK(has(table, "C1 ready  Fri 2027-05-14  Fri 2027-05-07  7 days earlier"));
+  CHECK(has(table, "Cut leaves, lay on the mix"));
+  CHECK(has(table, "times, "));
+  CHECK(has(table, "The other batch stays as it is.\n"));
+  CHECK_FALSE(has(table, "Batch C2"));
 }
 
 TEST_CASE("orders that move have one object each") {
@@ -153,10 +151,10 @@ TEST_CASE("settings that differ are told") {
   };
   const std::string damper = told("P1.damp=70 %", Format::table);
   CAPTURE(damper);
-  CHECK(holds(damper, "Sprouting, day 1  humidity 85 %"));
-  CHECK(holds(damper, "humidity 70 %"));
-  CHECK(holds(damper, "The other batch stays as it is.\n"));
-  CHECK_FALSE(holds(damper, "Nothing in the plan changes"));
+  CHECK(has(damper, "Sprouting, day 1  humidity 85 %"));
+  CHECK(has(damper, "humidity 70 %"));
+  CHECK(has(damper, "The other batch stays as it is.\n"));
+  CHECK_FALSE(has(damper, "Nothing in the plan changes"));
   const auto json = nlohmann::json::parse(told("P2.ready=3 weeks later", Format::json));
   bool moved = false;
   for (const auto& one : json["differences"]) {
@@ -169,32 +167,32 @@ TEST_CASE("settings that differ are told") {
 }
 
 TEST_CASE("a change that makes no difference says so") {
-  CHECK(holds(Compared({"C1.ready=2027-05-14"}).orders(Format::table),
-              "Nothing in the plan changes.\n"));
-  CHECK(holds(Compared({"C1.ready=2027-05-14"}).needs(Format::table),
-              "Nothing that is needed changes.\n"));
-  CHECK(holds(Compared({"C1.ready=2027-05-14"}).cells(Format::table),
-              "None of these values changes.\n"));
+  CHECK(has(Compared({"C1.ready=2027-05-14"}).orders(Format::table),
+            "Nothing in the plan changes.\n"));
+  CHECK(has(Compared({"C1.ready=2027-05-14"}).needs(Format::table),
+            "Nothing that is needed changes.\n"));
+  CHECK(has(Compared({"C1.ready=2027-05-14"}).cells(Format::table),
+            "None of these values changes.\n"));
 }
 
 TEST_CASE("the filter narrows what is compared") {
   Filter filter;
   filter.batch = "C2";
-  CHECK(holds(Compared({"C1.ready=1 week earlier"}).orders(Format::table, filter),
-              "Nothing in the plan changes.\n"));
+  CHECK(has(Compared({"C1.ready=1 week earlier"}).orders(Format::table, filter),
+            "Nothing in the plan changes.\n"));
   filter = {};
   filter.crew = "potting";
   const std::string table = Compared({"C1.ready=1 week earlier"}).orders(Format::table, filter);
-  CHECK(holds(table, "  Pot "));
-  CHECK_FALSE(holds(table, "Cut leaves"));
+  CHECK(has(table, "  Pot "));
+  CHECK_FALSE(has(table, "Cut leaves"));
 }
 
 TEST_CASE("a conflict of the changed plan is new") {
   const std::string table = Compared({"C1.potting.end=2027-12-24"}).orders(Format::table);
-  CHECK(holds(table, "new conflict"));
+  CHECK(has(table, "new conflict"));
   // That it has no dates any more is said once, not of each work.
-  CHECK(holds(table, "none, so that it has no work"));
-  CHECK_FALSE(holds(table, "gone"));
+  CHECK(has(table, "none, so that it has no work"));
+  CHECK_FALSE(has(table, "gone"));
 }
 
 TEST_CASE("needs before and after") {
@@ -211,18 +209,18 @@ TEST_CASE("needs before and after") {
     CHECK(one["unit"] == "leaves");
   }
   CHECK(found);
-  CHECK(holds(compared.needs(Format::table), "Leaf"));
-  CHECK(holds(compared.needs(Format::csv), "supply,,leaf,Leaf,,150,200,50,leaves\r\n"));
+  CHECK(has(compared.needs(Format::table), "Leaf"));
+  CHECK(has(compared.needs(Format::csv), "supply,,leaf,Leaf,,150,200,50,leaves\r\n"));
 }
 
 TEST_CASE("cells before and after") {
   Compared compared({"C1.plants=50 % more"});
   SheetView view;
   view.patterns = {"rooting.*"};
-  CHECK(holds(compared.cells(Format::csv, view), "cell,C1,rooting.plants,,,100,150,50,plants\r\n"));
-  CHECK_FALSE(holds(compared.cells(Format::csv, view), "cell,C2"));
+  CHECK(has(compared.cells(Format::csv, view), "cell,C1,rooting.plants,,,100,150,50,plants\r\n"));
+  CHECK_FALSE(has(compared.cells(Format::csv, view), "cell,C2"));
   view.batches = {"C2"};
-  CHECK(holds(compared.cells(Format::table, view), "None of these values changes."));
+  CHECK(has(compared.cells(Format::table, view), "None of these values changes."));
 }
 
 TEST_CASE("patterns of names") {
@@ -246,14 +244,14 @@ TEST_CASE("the sheet tells what each value comes from, without colour") {
   batch.counted.push_back({"rooting", 90, {}});
   sample.add_batch("C2", 40, "2027-06-11");
   const std::string table = sheet_of(sample, {}, Format::table);
-  CHECK(holds(table, "rooting.start   Mon 2027-04-12 !"));
-  CHECK(holds(table, "rooting.left    90 !"));
-  CHECK(holds(table, "batch.plants    80 *"));
-  CHECK(holds(table, "! recorded"));
+  CHECK(has(table, "rooting.start   Mon 2027-04-12 !"));
+  CHECK(has(table, "rooting.left    90 !"));
+  CHECK(has(table, "batch.plants    80 *"));
+  CHECK(has(table, "! recorded"));
   const std::string csv = sheet_of(sample, {}, Format::csv);
-  CHECK(holds(csv, "C1,leaf_cuttings,3,rooting,rooting.left,90,plants,recorded,batch\r\n"));
-  CHECK(holds(csv, "C2,leaf_cuttings,3,rooting,rooting.left,40,plants,,protocol\r\n"));
-  CHECK(holds(csv, "C1,leaf_cuttings,3,rooting,rooting.start,2027-04-12,,recorded,batch\r\n"));
+  CHECK(has(csv, "C1,leaf_cuttings,3,rooting,rooting.left,90,plants,recorded,batch\r\n"));
+  CHECK(has(csv, "C2,leaf_cuttings,3,rooting,rooting.left,40,plants,,protocol\r\n"));
+  CHECK(has(csv, "C1,leaf_cuttings,3,rooting,rooting.start,2027-04-12,,recorded,batch\r\n"));
 }
 
 TEST_CASE("a value that is not there is null, with its origin named in the table") {
@@ -267,8 +265,8 @@ TEST_CASE("a value that is not there is null, with its origin named in the table
   REQUIRE(json["cells"].size() == 1);
   CHECK(json["cells"][0]["value"].is_null());
   CHECK(json["cells"][0]["cell"] == "rooting.start");
-  CHECK(holds(sheet_of(sample, view, Format::csv), "rooting,rooting.start,,,pinned,batch\r\n"));
-  CHECK(holds(sheet_of(sample, view, Format::table), "rooting.start  - ^"));
+  CHECK(has(sheet_of(sample, view, Format::csv), "rooting,rooting.start,,,pinned,batch\r\n"));
+  CHECK(has(sheet_of(sample, view, Format::table), "rooting.start  - ^"));
 }
 
 TEST_CASE("where a missing value comes from is named below the table") {
@@ -282,9 +280,9 @@ TEST_CASE("where a missing value comes from is named below the table") {
   SheetView view;
   view.patterns = {"sharing", "spare"};
   const std::string table = sheet_of(sample, view, Format::table);
-  CHECK(holds(table, "C1: there is no value for `sharing` (leaf_cuttings.bud:5)"));
-  CHECK_FALSE(holds(table, "C2: there is no value"));
-  CHECK(holds(table, "0 *"));
+  CHECK(has(table, "C1: there is no value for `sharing` (leaf_cuttings.bud:5)"));
+  CHECK_FALSE(has(table, "C2: there is no value"));
+  CHECK(has(table, "0 *"));
 }
 
 TEST_CASE("batches that do not fit side by side go into further tables") {
@@ -294,7 +292,7 @@ TEST_CASE("batches that do not fit side by side go into further tables") {
   style.width = 70;
   const std::string table = sheet_of(sample, {}, Format::table, style);
   for (const std::string& line : lines_of(table)) CHECK(text::display_width(line) <= 70);
-  for (int i = 0; i < 12; ++i) CHECK(holds(table, " C" + std::to_string(i)));
+  for (int i = 0; i < 12; ++i) CHECK(has(table, " C" + std::to_string(i)));
 }
 
 TEST_CASE("unknown batches and patterns are named") {
@@ -303,10 +301,10 @@ TEST_CASE("unknown batches and patterns are named") {
   SheetView view;
   CHECK(nothing_matches(sample.plan(), view).empty());
   view.patterns = {"roting.start"};
-  CHECK(holds(nothing_matches(sample.plan(), view), "Did you mean `rooting.start`?"));
+  CHECK(has(nothing_matches(sample.plan(), view), "Did you mean `rooting.start`?"));
   view.patterns.clear();
   view.batches = {"C2"};
-  CHECK(holds(nothing_matches(sample.plan(), view), "no batch `C2`"));
+  CHECK(has(nothing_matches(sample.plan(), view), "no batch `C2`"));
 }
 
 }  // namespace budwood::report::test

@@ -1,10 +1,12 @@
 #include "revision/revise.hpp"
 
 #include "../results/seasons.hpp"
+#include "../words.hpp"
 
 /// The next edition from the text of the present one and a season.
 using namespace budwood;
 using namespace budwood::results::test;
+using budwood::tests::has;
 using revision::Revision;
 using revision::Step;
 
@@ -38,10 +40,6 @@ const Step* find(const std::vector<Step>& steps, const std::string& about) {
     if (step.about == about) return &step;
   }
   return nullptr;
-}
-
-bool has(const std::string& text, const std::string& part) {
-  return text.find(part) != std::string::npos;
 }
 
 }  // namespace

@@ -1,6 +1,7 @@
 #include <doctest/doctest.h>
 
 #include "../book/book_folder.hpp"
+#include "method.hpp"
 #include "share/editions.hpp"
 
 /// The editions of a book: which batch is on which, and what is kept of them.
@@ -9,11 +10,7 @@ namespace {
 using namespace budwood;
 using book::test::Folder;
 using book::test::one_line;
-
-std::string protocol(int edition, const std::string& days) {
-  return "protocol p \"Method\" { edition " + std::to_string(edition) +
-         " part a stage s of a { lasts " + days + " days } }\n";
-}
+using share::test::protocol;
 
 /// A book in a folder, read again after each change.
 class Kept {

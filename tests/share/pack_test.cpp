@@ -5,6 +5,7 @@
 
 #include "../book/book_folder.hpp"
 #include "book/library.hpp"
+#include "method.hpp"
 #include "share/pack.hpp"
 #include "share/signature.hpp"
 #include "share/unpack.hpp"
@@ -14,11 +15,8 @@ namespace {
 
 using namespace budwood;
 using book::test::Folder;
+using share::test::protocol;
 
-std::string protocol(int edition, const std::string& days) {
-  return "protocol p \"Method\" { edition " + std::to_string(edition) +
-         " part a stage s of a { lasts " + days + " days } }\n";
-}
 const char* const rules =
     "rules house \"House rules\" { rule long { for each stage s { advise s.days >= 1 day else "
     "\"short\" } } }\n";

@@ -27,10 +27,6 @@ double started(const std::string& stages, double plants, double sure,
   return sample.value(sample.sheet({sure_of(plants, sure)}), stage + ".plants");
 }
 
-std::string losing(const std::string& share) {
-  return "stage s of plant { lasts 10 days  loses " + share + " }";
-}
-
 const std::string grafted = R"(
   part stock  part graft
   stage s of plant { lasts 10 days  loses 10 % }

@@ -40,7 +40,7 @@ double value_of(const std::string& formula, const std::string& settings = "") {
 }
 
 /// The last bits may differ: formulas turn written units into base units by themselves.
-bool same(double a, double b) {
+bool nearly(double a, double b) {
   return std::abs(a - b) <= 1e-12 * std::max(std::abs(a), std::abs(b));
 }
 
@@ -71,12 +71,12 @@ TEST_CASE("formulas: vapour pressure deficit of a healing chamber and of open sh
   CHECK(holds("stand.vpd.last between 1.371 kPa and 1.375 kPa", shade));
   const double closed = climate::vapour_pressure_deficit(degC(24.9), 0.98);
   CHECK(std::abs(closed / kPa - 0.063) < 0.001);
-  CHECK(same(value_of("vpd(24.9 degC, 98 %)"), closed));
-  CHECK(same(value_of("stand.vpd.first", chamber), closed));
+  CHECK(nearly(value_of("vpd(24.9 degC, 98 %)"), closed));
+  CHECK(nearly(value_of("stand.vpd.first", chamber), closed));
   const double open = climate::vapour_pressure_deficit(degC(23.3), 0.52);
   CHECK(std::abs(open / kPa - 1.373) < 0.002);
-  CHECK(same(value_of("vpd(23.3 degC, 52 %)"), open));
-  CHECK(same(value_of("stand.vpd.last", shade), open));
+  CHECK(nearly(value_of("vpd(23.3 degC, 52 %)"), open));
+  CHECK(nearly(value_of("stand.vpd.last", shade), open));
 }
 
 // Alduchov & Eskridge 1996, J. Appl. Meteorol. 35:601-609: 25 degC at 60 % has 16.70 degC, 20 degC
@@ -89,8 +89,8 @@ TEST_CASE("formulas: dew point") {
   CHECK(holds("stand.dew_point.first between 16.42 degC and 16.46 degC", settings));
   const double expected = climate::dew_point(degC(20), 0.80);
   CHECK(std::abs(expected - degC(16.44)) < 0.02);
-  CHECK(same(value_of("dew_point(20 degC, 80 %)"), expected));
-  CHECK(same(value_of("stand.dew_point.first", settings), expected));
+  CHECK(nearly(value_of("dew_point(20 degC, 80 %)"), expected));
+  CHECK(nearly(value_of("stand.dew_point.first", settings), expected));
 }
 
 // CRC Handbook of Chemistry and Physics, 62nd ed. 1981, saturated water vapour: 17.33 g/m3 at 20
@@ -102,8 +102,8 @@ TEST_CASE("formulas: water in the air") {
   CHECK(holds("stand.absolute_humidity.first between 27.16 g/m3 and 27.42 g/m3", settings));
   const double expected = climate::absolute_humidity(degC(28), 1);
   CHECK(std::abs(expected / gram / 27.29 - 1) < 0.005);
-  CHECK(same(value_of("absolute_humidity(28 degC, 100 %)"), expected));
-  CHECK(same(value_of("stand.absolute_humidity.first", settings), expected));
+  CHECK(nearly(value_of("absolute_humidity(28 degC, 100 %)"), expected));
+  CHECK(nearly(value_of("stand.absolute_humidity.first", settings), expected));
 }
 
 // Torres & Lopez, Measuring Daily Light Integral in a Greenhouse, Purdue Extension HO-238-W: 0.0864
@@ -119,8 +119,8 @@ TEST_CASE("formulas: light sum") {
   CHECK(holds("stand.light_sum.last = 17.28 mol/m2/day", photoperiod));
   const double a_day = climate::light_sum(300 * umol, 16 * 3600);
   CHECK(std::abs(a_day - 17.28) < 1e-9);
-  CHECK(same(value_of("light_sum(300 umol/m2/s, 16 h)"), a_day / seconds_a_day));
-  CHECK(same(value_of("stand.light_sum.first", hours), a_day / seconds_a_day));
+  CHECK(nearly(value_of("light_sum(300 umol/m2/s, 16 h)"), a_day / seconds_a_day));
+  CHECK(nearly(value_of("stand.light_sum.first", hours), a_day / seconds_a_day));
 }
 
 // Thimijan & Heins 1983, HortScience 18(6):818-822: lux for one umol/m2/s are 54 in sunlight, 82
@@ -148,7 +148,7 @@ TEST_CASE("formulas know the lamps of the library, each by its own factor") {
   for (const climate::Lamp& lamp : lamps) {
     CAPTURE(lamp.name);
     const double asked = value_of("photon_flux(4 klx, " + std::string(lamp.name) + ")");
-    CHECK(same(asked, climate::photon_flux_from_lux(4000, lamp)));
+    CHECK(nearly(asked, climate::photon_flux_from_lux(4000, lamp)));
   }
 }
 
@@ -161,7 +161,7 @@ TEST_CASE("formulas: degree-days of a kept temperature") {
   CHECK_FALSE(holds("degree_days(22.5 degC, 2.5 degC, 4 days) = 81 degree_days"));
   CHECK(holds("degree_days(stand.air.first, 2.5 degC, 4 days) = 80 degree_days",
               "keep air 22.5 degC"));
-  CHECK(same(value_of("degree_days(22.5 degC, 2.5 degC, 4 days)"), 80 * climate::degree_day));
+  CHECK(nearly(value_of("degree_days(22.5 degC, 2.5 degC, 4 days)"), 80 * climate::degree_day));
   // What is colder than the base takes nothing away.
   CHECK(holds("degree_days(2 degC, 2.5 degC, 4 days) = 0 degree_days"));
 }

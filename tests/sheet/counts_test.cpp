@@ -17,10 +17,6 @@ double plants_of(const std::string& stages, double ordered, const std::string& n
   return sample.value(sheet, name + ".plants");
 }
 
-std::string losing(const std::string& share) {
-  return "stage s of plant { lasts 10 days  loses " + share + " }";
-}
-
 }  // namespace
 
 TEST_CASE("one loss: the order over the share that survives, rounded up") {

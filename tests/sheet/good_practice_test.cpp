@@ -34,7 +34,8 @@ class Shipped {
   Shipped() {
     text::Diagnostics diagnostics;
     const fs::path file = BUDWOOD_GOOD_PRACTICE;
-    const text::Source& source = sources_.add(file.filename().string(), test::content_of(file));
+    const text::Source& source =
+        sources_.add(file.filename().string(), budwood::tests::content_of(file));
     document_ = language::read(source, diagnostics);
     const std::string problems = listed(diagnostics);
     INFO(problems);
@@ -114,7 +115,8 @@ std::set<Severity> severities(const std::vector<language::syntax::Requirement>& 
 
 std::set<std::string> stems(const std::string& ending) {
   std::set<std::string> out;
-  for (const fs::path& path : test::files_in(folder, ending)) out.insert(path.stem().string());
+  for (const fs::path& path : budwood::tests::files_in(folder, ending))
+    out.insert(path.stem().string());
   return out;
 }
 
@@ -150,7 +152,7 @@ TEST_CASE("golden: each shipped rule finds what breaks it, and nothing in what k
   for (const auto& rule : Shipped::set().rules) {
     CAPTURE(rule.name.text);
     const fs::path path = folder / (rule.name.text + ".bud");
-    const Trial trial(path.filename().string(), test::content_of(path));
+    const Trial trial(path.filename().string(), budwood::tests::content_of(path));
     const std::set<Severity> own = severities(rule.requirements, rule.loops);
     CHECK_FALSE(trial.found("breaks").empty());
     for (const text::Diagnostic& d : trial.found("breaks")) {
@@ -158,7 +160,7 @@ TEST_CASE("golden: each shipped rule finds what breaks it, and nothing in what k
       CHECK(own.count(d.severity) == 1);
     }
     CHECK(trial.found("keeps").empty());
-    test::check_printed(path, trial.printed());
+    budwood::tests::check_printed(path, trial.printed());
   }
 }
 
@@ -169,9 +171,9 @@ TEST_CASE("good practice: a waiver turns what a rule finds into a note that give
     for (const std::string& name : {rule.name.text, code}) {
       CAPTURE(name);
       const fs::path path = folder / (rule.name.text + ".bud");
-      const Trial trial(
-          path.filename().string(),
-          with_statement(test::content_of(path), "waive " + name + " \"" + reason + "\""));
+      const Trial trial(path.filename().string(),
+                        with_statement(budwood::tests::content_of(path),
+                                       "waive " + name + " \"" + reason + "\""));
       CHECK_FALSE(trial.found("breaks").empty());
       for (const text::Diagnostic& d : trial.found("breaks")) {
         CHECK(d.code == code);

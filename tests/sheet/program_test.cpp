@@ -64,10 +64,6 @@ std::vector<double> result_of(const std::vector<Instruction>& program, const Val
   return out;
 }
 
-bool same(double a, double b) {
-  return a == b || (std::isnan(a) && std::isnan(b));
-}
-
 constexpr Operation all_operations[] = {Operation::add,         Operation::subtract,
                                         Operation::multiply,    Operation::divide,
                                         Operation::power,       Operation::negate,

@@ -2,10 +2,12 @@
 
 #include <doctest/doctest.h>
 
+#include <cmath>
 #include <memory>
 #include <string>
 #include <vector>
 
+#include "../day.hpp"
 #include "sheet/columns/shown.hpp"
 #include "sheet/sheet.hpp"
 #include "sheet/site/site.hpp"
@@ -15,6 +17,8 @@
 
 /// Compiles protocol text for a test and fills a sheet with its batches.
 namespace budwood::sheet::test {
+
+using budwood::tests::day;
 
 /// One line a diagnostic: "error no-value 3:5 Message. Advice." and an indented line for each
 /// related place.
@@ -102,11 +106,14 @@ inline std::string protocol(const std::string& statements) {
   return "protocol sample \"Sample\" {\npart plant\n" + statements + "\n}\n";
 }
 
-inline Day day(const std::string& text) {
-  INFO(text);
-  const auto found = calendar::parse_iso_date(text);
-  REQUIRE(found);
-  return *found;
+/// The same to the last bit; no value is the same as no value.
+inline bool same(double a, double b) {
+  return a == b || (std::isnan(a) && std::isnan(b));
+}
+
+/// A stage of ten days with this loss.
+inline std::string losing(const std::string& share) {
+  return "stage s of plant { lasts 10 days  loses " + share + " }";
 }
 
 /// "2027-05-07 Fri".

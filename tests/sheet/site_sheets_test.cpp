@@ -11,10 +11,6 @@ namespace {
 
 const Day spring = *calendar::day_of({2029, 3, 5});
 
-bool same(double a, double b) {
-  return a == b || (std::isnan(a) && std::isnan(b));
-}
-
 void replace_some(std::string& text, const std::string& what, const std::string& with, Draw& draw) {
   for (std::size_t at = text.find(what); at != std::string::npos; at = text.find(what, at)) {
     const bool chosen = draw.chance(60);

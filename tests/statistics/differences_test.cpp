@@ -4,18 +4,10 @@
 
 #include <cmath>
 
-#include "exact_sums.hpp"
+#include "interval_check.hpp"
 
 using namespace budwood::statistics;
 using namespace budwood::statistics::test;
-
-namespace {
-void check(const std::optional<Interval>& interval, double low, double high) {
-  REQUIRE(interval);
-  CHECK(within(interval->low, low, 0.00005));
-  CHECK(within(interval->high, high, 0.00005));
-}
-}  // namespace
 
 // Figures of Newcombe 1998, Stat. Med. 17:873-890, Table II.
 

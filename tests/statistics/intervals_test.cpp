@@ -5,19 +5,10 @@
 #include <cmath>
 #include <limits>
 
-#include "exact_sums.hpp"
+#include "interval_check.hpp"
 
 using namespace budwood::statistics;
 using namespace budwood::statistics::test;
-
-namespace {
-void check(const std::optional<Interval>& interval, double low, double high,
-           double tolerance = 0.00005) {
-  REQUIRE(interval);
-  CHECK(within(interval->low, low, tolerance));
-  CHECK(within(interval->high, high, tolerance));
-}
-}  // namespace
 
 TEST_CASE("Wilson, Newcombe 1998, Stat. Med. 17:857-872, Table I, method 3") {
   check(wilson(81, 263), 0.2553, 0.3662);

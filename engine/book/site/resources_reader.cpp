@@ -20,13 +20,16 @@ constexpr double longest_test = 10 * 365 * units::seconds_a_day;
 constexpr double longest_lead_time = 5 * 365 * units::seconds_a_day;
 
 const Wanted holds_wanted{"holds", "a number and a unit, or `no limit`", "30 crates"};
+const Wanted vessels_wanted{"holds", "so many benches, shelves or carts of so much",
+                            "6 benches of 12 m2"};
 
 /// A number of something, more than none.
-std::optional<Written> read_held(const Node& node, text::Diagnostics& diagnostics) {
-  auto holds = read_quantity(node, holds_wanted, UnitWords::counted_too, diagnostics);
+std::optional<Written> read_held(const Node& node, const Wanted& wanted,
+                                 text::Diagnostics& diagnostics) {
+  auto holds = read_quantity(node, wanted, UnitWords::counted_too, diagnostics);
   if (!holds) return std::nullopt;
   if (!holds->quantity.has_unit) {
-    report_wanted(node, holds_wanted, diagnostics);
+    report_wanted(node, wanted, diagnostics);
     return std::nullopt;
   }
   if (holds->quantity.value > 0) return holds;
@@ -35,33 +38,38 @@ std::optional<Written> read_held(const Node& node, text::Diagnostics& diagnostic
   return std::nullopt;
 }
 
-/// "30 crates", "6 benches of 12 m2", "no limit". False when it is none of them.
-bool read_holds(const Node& node, Room& room, text::Diagnostics& diagnostics) {
+/// "30 crates", "6 benches of 12 m2", "no limit".
+void read_holds(const Node& node, Room& room, text::Diagnostics& diagnostics) {
   constexpr std::string_view between = " of ";
-  if (node.kind == Node::Kind::scalar && node.value == "no limit") return room.unlimited = true;
+  if (node.kind == Node::Kind::scalar && node.value == "no limit") {
+    room.unlimited = true;
+    return;
+  }
   const std::size_t of =
       node.kind == Node::Kind::scalar ? node.value.find(between) : std::string::npos;
   if (of == std::string::npos) {
-    room.holds = read_held(node, diagnostics);
-    return room.holds.has_value();
+    const bool times =
+        node.kind == Node::Kind::scalar && node.value.find(" x ") != std::string::npos;
+    if (times) return report_wanted(node, vessels_wanted, diagnostics);
+    room.holds = read_held(node, holds_wanted, diagnostics);
+    return;
   }
   Node side = node;
   side.value = node.value.substr(0, of);
-  const auto count = read_held(side, diagnostics);
+  const auto count = read_held(side, vessels_wanted, diagnostics);
   side.value = node.value.substr(of + between.size());
-  auto each = count ? read_held(side, diagnostics) : std::nullopt;
-  if (!each) return false;
+  auto each = count ? read_held(side, vessels_wanted, diagnostics) : std::nullopt;
+  if (!each) return;
   if (count->quantity.unit.noun.empty()) {
     diagnostics.error("wrong-value", node.span,
                       "Benches, shelves or carts are counted, but `" + count->text + "` is not.",
                       "Such as: holds: 6 benches of 12 m2");
-    return false;
+    return;
   }
   room.vessels = Room::Vessels{count->quantity.value, count->quantity.unit.noun};
   room.holds = std::move(each);
   room.holds->quantity.value *= count->quantity.value;
   room.holds->text = node.value;
-  return true;
 }
 
 /// What one takes up: "28 cm by 54 cm", or "0.15 m2".
@@ -79,9 +87,10 @@ std::optional<Placed<double>> read_footprint(const Node& node, text::Diagnostics
   double area = 1;
   for (std::string& text : sides) {
     side.value = std::move(text);
-    const auto written = read_quantity(side, wanted, UnitWords::only_known, diagnostics);
-    if (!written) return std::nullopt;
-    if (written->quantity.unit.dimension != dimension || !(written->quantity.value > 0)) {
+    text::Diagnostics told_as_a_whole;
+    const auto written = read_quantity(side, wanted, UnitWords::only_known, told_as_a_whole);
+    if (!written || written->quantity.unit.dimension != dimension ||
+        !(written->quantity.value > 0)) {
       report_wanted(node, wanted, diagnostics);
       return std::nullopt;
     }
@@ -150,7 +159,7 @@ std::optional<Room> read_room(const Entry& entry, text::Diagnostics& diagnostics
     room.tolerance = read_tolerances(*node, diagnostics);
   }
   if (const Node* node = fields.get("holds")) {
-    if (!read_holds(*node, room, diagnostics)) return std::nullopt;
+    read_holds(*node, room, diagnostics);  // what cannot be read is told; the room is there
   }
   return room;
 }
@@ -168,26 +177,11 @@ std::optional<Written> read_amount(const Node& node, const Wanted& wanted, bool 
   return std::nullopt;
 }
 
-/// A share of which all can be had; nothing gives no plants.
-std::optional<Placed<double>> read_field_factor(const Node& node, text::Diagnostics& diagnostics) {
-  const Wanted wanted{"field_factor", "a share, up to 100 %", "95 %"};
-  const auto share = read_quantity(node, wanted, UnitWords::only_known, diagnostics);
-  if (!share) return std::nullopt;
-  if (!share->quantity.unit.dimension.is_number()) {
-    report_wanted(node, wanted, diagnostics);
-    return std::nullopt;
-  }
-  const double value = share->quantity.base();
-  if (value > 0 && value <= 1) return Placed<double>{value, node.span};
-  diagnostics.error("out-of-range", node.span,
-                    "`field_factor` has to be more than 0 % and not more than 100 %.");
-  return std::nullopt;
-}
-
 /// What holds for the lots of a supply.
 void read_lot_terms(const Fields& fields, SupplyFacts& facts, text::Diagnostics& diagnostics) {
   if (const Node* node = fields.get("field_factor")) {
-    facts.field_factor = read_field_factor(*node, diagnostics);
+    facts.field_factor = read_share(*node, {"field_factor", "a share, up to 100 %", "95 %"},
+                                    ShareRange::above_zero_or_all, diagnostics);
   }
   if (const Node* node = fields.get("test_holds")) {
     const auto time =
@@ -214,8 +208,8 @@ std::optional<SupplyFacts> read_supply(const Entry& entry, MoneyReader& money,
                                 longest_lead_time, diagnostics);
   }
   if (const Node* node = fields.get("scrap")) {
-    facts.scrap =
-        read_share(*node, {"scrap", "a share under 100 %", "5 %"}, LeastShare::zero, diagnostics);
+    facts.scrap = read_share(*node, {"scrap", "a share under 100 %", "5 %"}, ShareRange::from_zero,
+                             diagnostics);
   }
   if (const Node* node = fields.get("pack")) {
     facts.pack =

@@ -79,20 +79,12 @@ std::optional<Lot> read_lot(const Entry& entry, text::Diagnostics& diagnostics) 
   if (!fields.usable()) return std::nullopt;
   Lot lot;
   lot.span = entry.key_span;
-  if (const Node* node = fields.need("of", "of: stock_seed")) {
-    const auto of =
-        read_line(*node, {"of", "the name of a supply", "stock_seed"}, longest_line, diagnostics);
-    if (of) lot.of = *of;
-  }
+  read_kind(fields, "stock_seed", lot.of, lot.cultivar, diagnostics);
   if (const Node* node = fields.need("count", "count: 2000")) {
     read_counted(*node, lot, diagnostics);
   }
   if (const Node* node = fields.get("test")) lot.test = read_test(*node, diagnostics);
   if (const Node* node = fields.get("use_by")) lot.use_by = read_date("use_by", *node, diagnostics);
-  if (const Node* node = fields.get("cultivar")) {
-    const auto name = read_line(*node, {"cultivar", "a name", "Bonita"}, longest_line, diagnostics);
-    if (name) lot.cultivar = name->value;
-  }
   if (diagnostics.count(text::Severity::error) > before) return std::nullopt;
   return lot;
 }
@@ -107,6 +99,19 @@ std::optional<Written> read_lot_count(const SingleValue& value, text::Diagnostic
   return read_lot_amount(node, diagnostics);
 }
 
+void read_kind(const Fields& fields, const std::string& example, Placed<std::string>& of,
+               std::string& cultivar, text::Diagnostics& diagnostics) {
+  if (const Node* node = fields.need("of", "of: " + example)) {
+    const auto supply =
+        read_line(*node, {"of", "the name of a supply", example}, longest_line, diagnostics);
+    if (supply) of = *supply;
+  }
+  if (const Node* node = fields.get("cultivar")) {
+    const auto name = read_line(*node, {"cultivar", "a name", "Bonita"}, longest_line, diagnostics);
+    if (name) cultivar = name->value;
+  }
+}
+
 void read_site_lots(const Node* node, Site& site, text::Diagnostics& diagnostics) {
   const Wanted wanted{"lots", "a line for each lot", "T-114: {of: stock_seed, count: 2000}"};
   for (const Entry* entry : own_named_entries(node, wanted, diagnostics)) {
@@ -115,6 +120,8 @@ void read_site_lots(const Node* node, Site& site, text::Diagnostics& diagnostics
                         "A comma cannot be in the name of a lot: it stands between two of them.");
     } else if (auto lot = read_lot(*entry, diagnostics)) {
       site.lots.emplace(entry->key, std::move(*lot));
+    } else {
+      site.lots_unread = true;
     }
   }
 }

@@ -114,11 +114,7 @@ std::optional<Mothers> read_some(const Entry& entry, text::Diagnostics& diagnost
   if (!fields.usable()) return std::nullopt;
   Mothers mothers;
   mothers.span = entry.key_span;
-  if (const Node* node = fields.need("of", "of: shoot")) {
-    const auto of =
-        read_line(*node, {"of", "the name of a supply", "shoot"}, longest_line, diagnostics);
-    if (of) mothers.of = *of;
-  }
+  read_kind(fields, "shoot", mothers.of, mothers.cultivar, diagnostics);
   if (const Node* node = fields.need("plants", "plants: 40")) {
     if (const auto plants = read_plants(*node, diagnostics)) mothers.plants = plants->value;
   }
@@ -127,10 +123,6 @@ std::optional<Mothers> read_some(const Entry& entry, text::Diagnostics& diagnost
   }
   read_life(fields, mothers, diagnostics);
   read_descent(fields, mothers, diagnostics);
-  if (const Node* node = fields.get("cultivar")) {
-    const auto name = read_line(*node, {"cultivar", "a name", "Bonita"}, longest_line, diagnostics);
-    if (name) mothers.cultivar = name->value;
-  }
   if (diagnostics.count(text::Severity::error) > before) return std::nullopt;
   return mothers;
 }
@@ -142,26 +134,36 @@ class Generations {
       : all_(all), diagnostics_(diagnostics) {}
 
   void count() {
-    for (auto& [name, mothers] : all_) {
-      std::set<std::string> on_the_way;
-      count(name, mothers, on_the_way);
-    }
+    for (auto& [name, mothers] : all_) count(mothers);
     for (const auto& [name, mothers] : all_) check(name, mothers);
   }
 
  private:
-  void count(const std::string& name, Mothers& mothers, std::set<std::string>& on_the_way) {
-    if (mothers.generation || !mothers.raised_from) return;
-    const auto older = all_.find(mothers.raised_from->value);
-    if (!on_the_way.insert(name).second || older == all_.end()) {
-      report(mothers, older == all_.end());
-      mothers.raised_from.reset();
-      return;
+  /// Goes back to the first whose generation is known, then forth again. As many steps as people
+  /// write, so no recursion.
+  void count(Mothers& mothers) {
+    std::vector<Mothers*> way;
+    std::set<const Mothers*> on_the_way;
+    const Mothers* first = nullptr;
+    for (Mothers* at = &mothers; first == nullptr;) {
+      const bool known = at->generation || !at->raised_from;
+      const auto older = known ? all_.end() : all_.find(at->raised_from->value);
+      if (known || older == all_.end() || on_the_way.contains(at)) {
+        if (!known) report(*at, older == all_.end());
+        if (!known) at->raised_from.reset();
+        first = at;
+      } else {
+        on_the_way.insert(at);
+        way.push_back(at);
+        at = &older->second;
+      }
     }
-    count(older->first, older->second, on_the_way);
-    if (!mothers.raised_from) return;  // they were their own ancestors
-    const int before = older->second.generation ? older->second.generation->value : 0;
-    mothers.generation = Placed<int>{before + 1, mothers.raised_from->span};
+    for (auto one = way.rbegin(); one != way.rend(); ++one) {
+      if (!(*one)->raised_from) continue;  // they were their own ancestors
+      const int before = first->generation ? first->generation->value : 0;
+      (*one)->generation = Placed<int>{before + 1, (*one)->raised_from->span};
+      first = *one;
+    }
   }
 
   void report(const Mothers& mothers, bool unknown) {

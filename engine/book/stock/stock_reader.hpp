@@ -7,6 +7,10 @@
 
 namespace budwood::book {
 
+/// Reads of which supply something is, and for which cultivar alone.
+void read_kind(const Fields& fields, const std::string& example, Placed<std::string>& of,
+               std::string& cultivar, text::Diagnostics& diagnostics);
+
 /// The value of `lots:`; nullptr is none.
 void read_site_lots(const Node* node, Site& site, text::Diagnostics& diagnostics);
 

@@ -25,12 +25,13 @@ std::optional<Placed<std::int64_t>> read_plants(const Node& node, text::Diagnost
 }
 
 std::optional<Placed<double>> read_sure(const Node& node, text::Diagnostics& diagnostics) {
-  return read_share(node, {"sure", "a share between 0 and 100 %", "90 %"}, LeastShare::above_zero,
+  return read_share(node, {"sure", "a share between 0 and 100 %", "90 %"}, ShareRange::above_zero,
                     diagnostics);
 }
 
 std::optional<Placed<double>> read_spare(const Node& node, text::Diagnostics& diagnostics) {
-  return read_share(node, {"spare", "a share under 100 %", "3 %"}, LeastShare::zero, diagnostics);
+  return read_share(node, {"spare", "a share under 100 %", "3 %"}, ShareRange::from_zero,
+                    diagnostics);
 }
 
 std::optional<Placed<bool>> read_yes(std::string_view key, const Node& node,

@@ -411,7 +411,7 @@ std::map<std::string, Written> read_inputs(const Node* node, std::string_view ke
   return inputs;
 }
 
-std::optional<Placed<double>> read_share(const Node& node, const Wanted& wanted, LeastShare least,
+std::optional<Placed<double>> read_share(const Node& node, const Wanted& wanted, ShareRange range,
                                          text::Diagnostics& diagnostics) {
   const auto share = read_quantity(node, wanted, UnitWords::only_known, diagnostics);
   if (!share) return std::nullopt;
@@ -420,13 +420,14 @@ std::optional<Placed<double>> read_share(const Node& node, const Wanted& wanted,
     return std::nullopt;
   }
   const double value = share->quantity.base();
-  const bool enough = least == LeastShare::zero ? value >= 0 : value > 0;
-  if (enough && value < 1) return Placed<double>{value, node.span};
+  const bool enough = range == ShareRange::from_zero ? value >= 0 : value > 0;
+  const bool all_too = range == ShareRange::above_zero_or_all;
+  if (enough && (all_too ? value <= 1 : value < 1)) return Placed<double>{value, node.span};
   const bool forgot_percent = !share->quantity.has_unit && value > 1 && value < 100;
   diagnostics.error("out-of-range", node.span,
                     ticked(wanted.key) + " has to be " +
-                        (least == LeastShare::zero ? "0 % or more" : "more than 0") +
-                        " and less than 100 %.",
+                        (range == ShareRange::from_zero ? "0 % or more" : "more than 0") +
+                        (all_too ? " and not more than 100 %." : " and less than 100 %."),
                     forgot_percent ? "Write `" + share->text + " %`." : "");
   return std::nullopt;
 }

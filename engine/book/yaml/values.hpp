@@ -108,11 +108,15 @@ std::optional<Written> read_input(const std::string& name, const Node& node,
 std::map<std::string, Written> read_inputs(const Node* node, std::string_view key,
                                            text::Diagnostics& diagnostics);
 
-/// Which shares are taken: all are under 100 %.
-enum class LeastShare : std::uint8_t { zero, above_zero };
+/// Which shares are taken.
+enum class ShareRange : std::uint8_t {
+  from_zero,          ///< 0 % to under 100 %
+  above_zero,         ///< the same without 0 %
+  above_zero_or_all,  ///< above 0 % and up to 100 %
+};
 
 /// A share, written as `5 %` or `0.05`.
-std::optional<Placed<double>> read_share(const Node& node, const Wanted& wanted, LeastShare least,
+std::optional<Placed<double>> read_share(const Node& node, const Wanted& wanted, ShareRange range,
                                          text::Diagnostics& diagnostics);
 
 /// A length of time in seconds, 0 to `high`.

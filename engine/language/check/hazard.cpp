@@ -17,7 +17,7 @@ constexpr std::array cautions{
             "tools dry before any flame."},
     Caution{"corrosive",
             "Corrosive: wear gloves and eye protection; add it to water, never water to it; never "
-            "mix it with acids, alcohol or other cleaners; rinse splashes at once with plenty of "
+            "mix it with acids, ammonia, alcohol or other cleaners; rinse splashes at once with "
             "water."},
     Caution{"toxic",
             "Toxic: wear the protection that the label asks for; do not breathe dust or spray; no "

@@ -37,13 +37,16 @@ void StageChecker::item(const syntax::Space& written) {
     auto found = level(one);
     if (!found) {
       space.clear();
+      has_unread_ = true;
       return;
     }
     found->written = written_amount(one);
     found->span = one.span;
     space.push_back(std::move(*found));
   }
-  if (!put_days(written)) space.clear();
+  if (put_days(written)) return;
+  space.clear();
+  has_unread_ = true;
 }
 
 std::optional<Space> StageChecker::level(const syntax::SpaceLevel& written) {
@@ -57,10 +60,18 @@ std::optional<Space> StageChecker::level(const syntax::SpaceLevel& written) {
     return of_supply(apart);
   }
   const bool bare = written.amount.kind == syntax::Formula::Kind::name;
+  const std::string& name = written.amount.name.text;
+  // `space plants` is a formula: so many as stand here.
+  const bool may_name_supply = bare && name != "plants" && scope_.peek(name) == nullptr;
   const bool names_supply =
-      bare ? scope_.peek(written.amount.name.text) == nullptr &&
-                 scope_.use_if_declared(written.amount.name.text, Declared::Kind::supply)
+      bare ? may_name_supply && scope_.use_if_declared(name, Declared::Kind::supply)
            : scope_.use_if_declared(written.unit.text, Declared::Kind::supply).has_value();
+  if (may_name_supply && !names_supply) {
+    using Kind = Declared::Kind;
+    scope_.find(written.amount.name, {Kind::supply, Kind::input, Kind::let},
+                "a supply, input or `let`", diagnostics_);
+    return std::nullopt;
+  }
   return names_supply ? of_supply(written) : counted(written);
 }
 

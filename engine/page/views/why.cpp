@@ -47,6 +47,7 @@ Json why_view(const Snapshot& now, const Question& question) {
   const bool all = question["all"] == "1";
   report::Style style;
   style.width = endless_line;
+  style.for_all = "\"Every step\"";
   std::ostringstream why;
   report::write_why(why, now.plan, *batch, cell, all, style);
   std::ostringstream uses;

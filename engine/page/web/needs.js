@@ -4,26 +4,27 @@ import { may } from './server.js';
 import { note, byWhom } from './outbox.js';
 import { dayText, thisDay } from './days.js';
 
-/** A table with a heading of its own. */
+/** A table with a heading of its own; over numbers stands [name]. */
 function plainTable(title, heads, rows) {
+  const head = (one) => (Array.isArray(one) ? h('th', { scope: 'col', class: 'number' }, one[0]) : h('th', { scope: 'col' }, one));
   return h('div', null, h('h2', null, title),
     h('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': title }, h('table', { class: 'plain' },
-      h('thead', null, h('tr', null, heads.map((one) => h('th', { scope: 'col' }, one)))), h('tbody', null, rows))));
+      h('thead', null, h('tr', null, heads.map(head))), h('tbody', null, rows))));
 }
 
 /** What is taken of each lot of seed, plants or powder, and what is left. */
 function lots(all) {
-  return plainTable('Lots', ['Lot', 'Test', 'Use by', 'There', 'Taken', 'Left'], all.map((one) => h('tr', { key: one.lot },
-    h('th', { scope: 'row' }, one.lot, h('span', { class: 'under' }, ` ${one.title}`)), h('td', null, one.test),
-    h('td', null, one.use_by && dayText(one.use_by)), h('td', { class: 'number' }, one.count),
-    h('td', null, one.taken.map((part) => h('div', null, `${dayText(part.day)} `, h(Link, { to: address('batch', { batch: part.batch }) }, part.batch), `: ${part.amount}`))),
+  return plainTable('Lots', ['Lot', 'Test', 'Use by', ['There'], 'Taken', ['Left']], all.map((one) => h('tr', { key: one.lot },
+    h('th', { scope: 'row' }, one.lot, h('span', { class: 'under' }, ` ${one.title}`)), h('td', { class: 'whole' }, one.test),
+    h('td', { class: 'whole' }, one.use_by && dayText(one.use_by)), h('td', { class: 'number' }, one.count),
+    h('td', { class: 'whole' }, one.taken.map((part) => h('div', null, `${dayText(part.day)} `, h(Link, { to: address('batch', { batch: part.batch }) }, part.batch), `: ${part.amount}`))),
     h('td', { class: 'number' }, one.left))));
 }
 
 /** What mother plants give, and what batches take of it. */
 function mothers(weeks) {
-  return plainTable('Mother plants', ['Mother plants', 'Week', 'There', 'Taken', 'Left', 'Missing'], weeks.map((one) => h('tr', { key: one.mothers + one.week },
-    h('th', { scope: 'row' }, one.mothers), h('td', null, one.week),
+  return plainTable('Mother plants', ['Mother plants', 'Week', ['There'], ['Taken'], ['Left'], ['Missing']], weeks.map((one) => h('tr', { key: one.mothers + one.week },
+    h('th', { scope: 'row' }, one.mothers), h('td', { class: 'whole' }, one.week),
     [one.there, one.taken, one.left].map((number) => h('td', { class: 'number' }, number)),
     h('td', { class: 'number' }, one.missing > 0 && h('b', { class: 'sign' }, one.missing)))));
 }

@@ -181,9 +181,9 @@ class WorkExpander {
         days.apply(order_name(plan_, plan_.orders[i]), plan_.orders[i]);
       }
     }
-    if (!facts_.lead) return;
     for (const OrderDays::Unknown& one : days.unknown()) {
       if (one.done && add_further_turn(*one.order)) continue;
+      if (!facts_.lead) continue;  // it is told of one of all cultivars
       diagnostics.warning(
           "unknown-order", one.order->span,
           "Batch `" + facts_.id.value + "` has no order `" + one.order->order + "`.",
@@ -198,7 +198,7 @@ class WorkExpander {
     const auto place = place_of(noted.order, protocol);
     if (!place || place->occurrence > std::numeric_limits<std::uint16_t>::max()) return false;
     const language::Work& work = protocol.stages[place->stage].works[place->work];
-    if (work.timing.kind != language::Timing::Kind::repeat) return false;
+    if (work.timing.kind != language::Timing::Kind::repeat || falls_to_another(work)) return false;
     const sheet::Row row = plan_.row_of(batch_);
     const bool within = noted.day >= row.start(place->stage) && noted.day <= row.end(place->stage);
     if (!within) return false;

@@ -45,26 +45,16 @@ class LotTeller {
 
   /// Lots of supplies that no protocol has, and counts that are no amounts of them.
   void check_supplies() {
-    std::map<std::string, const language::Supply*> known;
-    for (const language::Protocol& protocol : plan_.book->protocols) {
-      for (const language::Supply& supply : protocol.supplies) {
-        known.try_emplace(supply.name, &supply);
-      }
-    }
-    std::vector<std::string> names;
-    for (const auto& [name, supply] : known) names.push_back(name);
+    const auto known = supplies_of(*plan_.book);
     for (const auto& [name, lot] : site_.lots) {
       const auto supply = known.find(lot.of.value);
-      if (supply != known.end()) {
-        text::Diagnostics of_supplies;
-        const double pack = supply_terms(site_, *supply->second, of_supplies).pack;
-        written_amount(lot.count, *supply->second, pack, diagnostics_);
+      if (supply == known.end()) {
+        report_unknown_supply(*plan_.book, known, lot.of, diagnostics_);
         continue;
       }
-      if (!plan_.book->unread.empty()) continue;
-      diagnostics_.warning("unknown-name", lot.of.span,
-                           "No protocol of this book has a supply `" + lot.of.value + "`.",
-                           text::did_you_mean(lot.of.value, names));
+      text::Diagnostics of_supplies;
+      const double pack = supply_terms(site_, *supply->second, of_supplies).pack;
+      written_amount(lot.count, *supply->second, pack, diagnostics_);
     }
   }
 
@@ -179,6 +169,7 @@ class LotTeller {
 
   /// Batches for which no lot is left, all of a supply together.
   void tell_missing() {
+    if (site_.lots_unread) return;  // it may be in one of those
     std::map<std::string, std::vector<std::size_t>> by_supply;
     for (const std::size_t i : takings_that_miss(plan_)) {
       by_supply[supply_of(plan_.lots[i]).name].push_back(i);

@@ -40,7 +40,7 @@ std::map<std::string, std::vector<OpenLot>> open_lots(const Plan& plan) {
     if (supply == supplies.end()) continue;
     const double pack = supply_terms(plan.book->site, *supply->second, reported_elsewhere).pack;
     const auto count = written_amount(lot.count, *supply->second, pack, reported_elsewhere);
-    if (count) out[supply->first].push_back({name, &lot, *count, *count});
+    if (count) out[supply->first].push_back({name, &lot, supply->second, *count, *count});
   }
   const auto turn = [](const OpenLot& one) {
     const auto& facts = *one.facts;

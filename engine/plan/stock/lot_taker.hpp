@@ -15,6 +15,7 @@ namespace budwood::plan {
 struct OpenLot {
   std::string name;
   const book::Lot* facts = nullptr;
+  const language::Supply* supply = nullptr;
   double count = 0, left = 0;  ///< base units
 };
 

@@ -90,11 +90,7 @@ std::vector<LotBalance> lot_balances(const Plan& plan) {
       balance.lot = lot.name;
       balance.facts = lot.facts;
       balance.count = lot.count;
-      for (const sheet::Sheet& sheet : plan.sheets) {
-        for (const language::Supply& one : sheet.layout().protocol.supplies) {
-          if (balance.supply == nullptr && one.name == supply) balance.supply = &one;
-        }
-      }
+      balance.supply = lot.supply;
       out.push_back(std::move(balance));
     }
     for (std::size_t t = 0; t < plan.lots.size(); ++t) {

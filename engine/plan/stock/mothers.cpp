@@ -42,6 +42,12 @@ bool has_round(const Mothers& mothers, int round) {
   return round >= 0 && (!mothers.until || start_of(mothers, round) <= mothers.until->value);
 }
 
+/// What all plants of some mothers give in a round, base units.
+double whole_round(const Plan& plan, const std::string& name) {
+  return units::round_down(plan.mothers.each.at(name) *
+                           static_cast<double>(plan.book->site.mothers.at(name).plants));
+}
+
 /// Takes of mothers what the orders of a plan use, in the order of the days.
 class MotherTaker {
  public:
@@ -74,21 +80,11 @@ class MotherTaker {
  private:
   /// Mothers whose supply the protocols have, with what a plant gives in base units.
   void check_supplies() {
-    std::map<std::string, const language::Supply*> known;
-    for (const language::Protocol& protocol : plan_.book->protocols) {
-      for (const language::Supply& supply : protocol.supplies) {
-        known.try_emplace(supply.name, &supply);
-      }
-    }
-    std::vector<std::string> names;
-    for (const auto& [name, supply] : known) names.push_back(name);
+    const auto known = supplies_of(*plan_.book);
     for (const auto& [name, mothers] : site_.mothers) {
       const auto supply = known.find(mothers.of.value);
       if (supply == known.end()) {
-        if (!plan_.book->unread.empty()) continue;
-        diagnostics_.warning("unknown-name", mothers.of.span,
-                             "No protocol of this book has a supply `" + mothers.of.value + "`.",
-                             text::did_you_mean(mothers.of.value, names));
+        report_unknown_supply(*plan_.book, known, mothers.of, diagnostics_);
         continue;
       }
       const auto each =
@@ -98,11 +94,6 @@ class MotherTaker {
       given_.insert(mothers.of.value);
       supplies_[mothers.of.value] = supply->second;
     }
-  }
-
-  double capacity(const std::string& name) const {
-    return units::round_down(plan_.mothers.each.at(name) *
-                             static_cast<double>(site_.mothers.at(name).plants));
   }
 
   void take(const SupplyNeed& need, const Taking& taking) {
@@ -129,7 +120,7 @@ class MotherTaker {
       const int round = round_on(site_.mothers.at(name), taking.day);
       if (round < 0) continue;
       double& used = used_[{name, round}];
-      const double there = std::min(rest, std::max(0.0, capacity(name) - used));
+      const double there = std::min(rest, std::max(0.0, whole_round(plan_, name) - used));
       if (!(there > 0)) continue;
       used += there;
       rest -= there;
@@ -172,7 +163,7 @@ class MotherTaker {
     const std::string& name = shortage.mothers;
     const Mothers& mothers = site_.mothers.at(name);
     const int round = round_on(mothers, shortage.day);
-    const double full = capacity(name);
+    const double full = whole_round(plan_, name);
     if (round >= 0) {
       shortage.wanted = used_of(name, round);
       for (const MotherTaking& one : plan_.mothers.takings) {
@@ -317,13 +308,9 @@ class WeekCounter {
       const Day start = start_of(mothers_, round);
       if (start > monday + 6) break;
       const bool over = mothers_.until && monday > mothers_.until->value;
-      if (!over) out.there += full() - taken_before(round, monday);
+      if (!over) out.there += whole_round(plan_, name_) - taken_before(round, monday);
     }
     return out;
-  }
-
-  double full() const {
-    return units::round_down(plan_.mothers.each.at(name_) * static_cast<double>(mothers_.plants));
   }
 
   double taken_before(int round, Day monday) const {

@@ -32,9 +32,10 @@ class BatchChange {
       case Target::Kind::plants:
         return set_plants();
       case Target::Kind::sure:
-        return set_sure();
+        return set_share("sure", &book::Batch::sure, &book::Batch::usual_sure, &book::read_sure);
       case Target::Kind::spare:
-        return set_spare();
+        return set_share("spare", &book::Batch::spare, &book::Batch::usual_spare,
+                         &book::read_spare);
       case Target::Kind::ready:
       case Target::Kind::start:
       case Target::Kind::not_before:
@@ -124,40 +125,27 @@ class BatchChange {
     return {units::format(std::round(parsed->value), unit, 15), wanted.span};
   }
 
-  void set_sure() {
+  using OwnShare = std::optional<book::Placed<double>> book::Batch::*;
+  using ShareReader = decltype(book::read_sure);
+  /// `sure` or `spare`, which the site may say for all of its batches.
+  void set_share(const std::string& name, OwnShare own, OwnShare usual, ShareReader* read) {
     const units::Unit unit = *units::find_unit("%");
-    const double before = batch_.sure ? batch_.sure->value : Change::none;
+    const auto value_of = [](const auto& share) { return share ? share->value : Change::none; };
+    const double before = value_of(batch_.*own);
     if (gives_up()) {
-      const double usual = batch_.usual_sure ? batch_.usual_sure->value : Change::none;
-      const bool same = batch_.sure.has_value() == batch_.usual_sure.has_value() &&
-                        (!batch_.sure || batch_.sure->value == usual);
-      if (same) return warn_idle("`sure`");
-      batch_.sure = batch_.usual_sure;
-      return note("sure", Change::Kind::quantity, unit, before, usual);
+      const double otherwise = value_of(batch_.*usual);
+      const bool both = (batch_.*own).has_value() && (batch_.*usual).has_value();
+      const bool neither = !(batch_.*own) && !(batch_.*usual);
+      if (neither || (both && before == otherwise)) return warn_idle("`" + name + "`");
+      batch_.*own = batch_.*usual;
+      return note(name, Change::Kind::quantity, unit, before, otherwise);
     }
     const auto wanted = wanted_quantity(wish_, before, unit, diagnostics_);
     if (!wanted) return;
-    const auto sure = book::read_sure(*wanted, diagnostics_);
-    if (!sure) return;
-    batch_.sure = sure;
-    note("sure", Change::Kind::quantity, unit, before, sure->value);
-  }
-
-  void set_spare() {
-    const units::Unit unit = *units::find_unit("%");
-    const double before = batch_.spare ? batch_.spare->value : Change::none;
-    const double usual = batch_.usual_spare ? batch_.usual_spare->value : Change::none;
-    if (gives_up()) {
-      if (row_.value(t_.spare) == (batch_.usual_spare ? usual : 0)) return warn_idle("`spare`");
-      batch_.spare = batch_.usual_spare;
-      return note("spare", Change::Kind::quantity, unit, before, usual);
-    }
-    const auto wanted = wanted_quantity(wish_, before, unit, diagnostics_);
-    if (!wanted) return;
-    const auto spare = book::read_spare(*wanted, diagnostics_);
-    if (!spare) return;
-    batch_.spare = spare;
-    note("spare", Change::Kind::quantity, unit, before, spare->value);
+    const auto share = (*read)(*wanted, diagnostics_);
+    if (!share) return;
+    batch_.*own = share;
+    note(name, Change::Kind::quantity, unit, before, share->value);
   }
 
   /// One of the dates of which a batch has just one.

@@ -14,6 +14,8 @@ namespace budwood::report {
 struct Style {
   text::Colour colour = text::Colour::never;
   std::size_t width = 100;  ///< columns of the terminal or page
+  /// What is asked for to see all of an answer that is told in short.
+  std::string_view for_all = "--all";
 };
 
 /// What a piece of text is, for its colour on a terminal.

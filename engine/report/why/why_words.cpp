@@ -102,7 +102,11 @@ void Paragraphs::write(const std::string& text, int depth) {
 }
 
 void Paragraphs::end(const std::string& noun) {
-  if (folded_ > 0) write("... " + counted(folded_, "more " + noun) + "; --all shows them.", 1);
+  if (folded_ > 0) {
+    write("... " + counted(folded_, "more " + noun) + "; " + std::string(style_.for_all) +
+              " shows them.",
+          1);
+  }
   folded_ = 0;
 }
 

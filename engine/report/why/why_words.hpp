@@ -85,7 +85,7 @@ class Paragraphs {
   Paragraphs(std::ostream& out, const Style& style) : out_(out), style_(style) {}
   void write(const std::string& text, int depth = 0);
   void fold(std::size_t steps) { folded_ += steps; }
-  /// Says how much `--all` would tell besides: "... 4 more steps; --all shows them."
+  /// Says how much would be told besides: "... 4 more steps; --all shows them."
   void end(const std::string& noun);
 
  private:

@@ -35,9 +35,7 @@ class Prospector {
   double expected() const { return value(cells(last_chain().stages.back()).left); }
   std::int64_t ordered() const { return whole(t_.ordered); }
   /// What is ordered and what is to spare.
-  std::int64_t wanted() const {
-    return static_cast<std::int64_t>(round_up(value(t_.ordered) * (1 + value(t_.spare))));
-  }
+  std::int64_t wanted() const { return whole(last_chain().needed); }
 
   /// Every chain that starts with its planned number and brings what is needed is one way to reach
   /// the order.
