@@ -54,7 +54,7 @@ inline const Placed<int>* wanted_edition(const Batch& batch) {
 }
 /// The protocol that a batch follows; nullptr when the book does not have it.
 const language::Protocol* protocol_of(const Book& book, const Batch& batch);
-/// Whether something of a batch is recorded or done.
+/// Whether something of a batch is recorded or done, or its plants were looked at.
 bool under_way(const Batch& batch);
 /// The rule sets that the site follows, as far as the book has them.
 std::vector<const language::RuleSet*> followed_rules(const Book& book);

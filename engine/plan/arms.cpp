@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <set>
 
 #include "statistics/comparing/permutation.hpp"
 #include "statistics/sample_size.hpp"
@@ -147,6 +148,51 @@ class TrialTeller {
   text::Diagnostics& diagnostics_;
 };
 
+/// By arm the trays that were noted of it and are not its own.
+using StrangeTrays = std::map<std::string, std::set<std::string>>;
+
+StrangeTrays strange_trays(const Plan& plan) {
+  std::map<std::string, const book::Trial*> arms;
+  for (const BatchPlan& batch : plan.batches) {
+    const book::Batch& facts = plan.facts_of(batch);
+    if (facts.trial) arms[facts.id.value] = &*facts.trial;
+  }
+  StrangeTrays out;
+  if (arms.empty()) return out;
+  for (const record::Entry& entry : plan.book->history) {
+    if (entry.tray.empty()) continue;
+    const auto arm = arms.find(entry.batch);
+    if (arm == arms.end() || arm->second->own_tray(entry.tray) != nullptr) continue;
+    out[entry.batch].insert(entry.tray);
+  }
+  return out;
+}
+
+void report_changed(Plan& plan, text::Diagnostics& diagnostics) {
+  const StrangeTrays strange = strange_trays(plan);
+  if (strange.empty()) return;
+  for (const BatchPlan& batch : plan.batches) {
+    const book::Batch& facts = plan.facts_of(batch);
+    const auto found = strange.find(facts.id.value);
+    if (found == strange.end()) continue;
+    const std::string& trial = facts.trial->name;
+    const auto& known = plan.changed_trials;
+    if (std::find(known.begin(), known.end(), trial) == known.end()) {
+      plan.changed_trials.push_back(trial);
+    }
+    const auto& trays = found->second;
+    const bool one = trays.size() == 1;
+    diagnostics.error(
+        "trial-changed", facts.trial->span,
+        "Trial `" + trial + "`: " + (one ? "tray " : "trays ") +
+            text::list_words({trays.begin(), trays.end()}, "and") + (one ? " was" : " were") +
+            " noted as of `" + facts.id.value + "`, and the lot does not give " +
+            (one ? "it" : "them") + " to that arm.",
+        "If the trial was changed after its trays were drawn, put it back as it was: arms, trays, "
+        "blocks and seed. If a tray was noted wrongly, correct the entry.");
+  }
+}
+
 }  // namespace
 
 void tell_trials(Plan& plan, text::Diagnostics& diagnostics) {
@@ -158,6 +204,7 @@ void tell_trials(Plan& plan, text::Diagnostics& diagnostics) {
     last = facts.trial->name;
     TrialTeller(plan, i, diagnostics).tell();
   }
+  report_changed(plan, diagnostics);
 }
 
 }  // namespace budwood::plan

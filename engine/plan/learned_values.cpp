@@ -1,5 +1,6 @@
 #include "plan/learned_values.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include "plan/batch_checker.hpp"
@@ -53,6 +54,15 @@ const LearnedValue* entry_for(const book::Book& book, const language::Protocol& 
   return find(book, language::method_of(protocol.name), protocol.edition, name);
 }
 
+/// Whether a batch is still on the edition that a value was learned of.
+bool is_in_use(const book::Book& book, const LearnedValue& one) {
+  return std::any_of(book.batches.begin(), book.batches.end(), [&](const book::Batch& batch) {
+    const language::Protocol* protocol = book::protocol_of(book, batch);
+    return protocol != nullptr && protocol->name == one.protocol.value &&
+           protocol->edition == one.edition;
+  });
+}
+
 }  // namespace
 
 const LearnedValue* learned_of(const book::Book& book, const language::Protocol& protocol,
@@ -71,6 +81,8 @@ void set_learned(const book::Book& book, const sheet::Template& t, sheet::GivenV
         is_usual(one.usual, protocol, protocol.inputs[input])) {
       continue;
     }
+    // Of an edition that another batch is on it holds there, and this one has numbers of its own.
+    if (one.edition != protocol.edition && is_in_use(book, one)) continue;
     const std::string why =
         one.edition != protocol.edition ? "it was learned of edition " + std::to_string(one.edition)
         : input.known() ? "the protocol's usual value is no longer " + one.usual.text

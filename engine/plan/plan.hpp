@@ -95,6 +95,8 @@ struct Plan {
   RoomSettings settings;                                            ///< what is set where
   std::vector<Conflict> conflicts;
   std::vector<Note> notes;
+  /// Trials whose trays were noted for other arms than those that the lot gives them to now.
+  std::vector<std::string> changed_trials;
 
   const sheet::Sheet& sheet_of(const BatchPlan& batch) const { return sheets[batch.sheet]; }
   sheet::Row row_of(const BatchPlan& batch) const { return {sheet_of(batch), batch.row}; }

@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <map>
 
 #include "results/learn.hpp"
@@ -18,6 +19,20 @@ std::vector<std::string> facts_about(const plan::Plan& plan, const Outcome& outc
   if (!room.empty()) out.push_back("in " + room);
   for (const sheet::Deviation& one : plan.row_of(batch).deviations()) {
     if (one.happened) out.push_back(one.text);
+  }
+  return out;
+}
+
+/// "if callus < 50 %: Warm the bench."
+std::vector<std::string> helps_in(const language::Stage& stage) {
+  std::vector<std::string> out;
+  for (const language::Contingency& one : stage.contingencies) {
+    for (const std::string& warning : one.warnings) {
+      out.push_back("if " + one.written + ": " + warning);
+    }
+    for (const auto& action : one.actions) {
+      out.push_back("if " + one.written + ": \"" + action.work.title + "\"");
+    }
   }
   return out;
 }
@@ -55,8 +70,21 @@ std::vector<BelowExpectation> below_expectation(const plan::Plan& plan) {
     const language::Protocol& protocol = plan.protocol_of(plan.batches[outcome.batch]);
     out.push_back({plan.facts_of(plan.batches[outcome.batch]).id.value,
                    protocol.stages[outcome.stage].name, outcome.plants, usual, chance,
-                   facts_about(plan, outcome)});
+                   facts_about(plan, outcome), helps_in(protocol.stages[outcome.stage])});
   }
+  return out;
+}
+
+std::vector<BelowExpectation> newly_below(const plan::Plan& before, const plan::Plan& after) {
+  std::vector<BelowExpectation> out = below_expectation(after);
+  if (out.empty()) return out;
+  const std::vector<BelowExpectation> known = below_expectation(before);
+  std::erase_if(out, [&](const BelowExpectation& one) {
+    return std::any_of(known.begin(), known.end(), [&](const BelowExpectation& old) {
+      return old.batch == one.batch && old.stage == one.stage &&
+             old.plants.good == one.plants.good && old.plants.of == one.plants.of;
+    });
+  });
   return out;
 }
 

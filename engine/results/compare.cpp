@@ -6,6 +6,7 @@
 #include <set>
 
 #include "results/groups.hpp"
+#include "results/noted.hpp"
 #include "statistics/comparing/groups_compared.hpp"
 #include "statistics/comparing/looks.hpp"
 #include "statistics/fisher.hpp"
@@ -22,6 +23,8 @@ using statistics::Group;
 
 constexpr double risk = 0.05;
 constexpr double power = 0.8;
+/// So many plants have their sums listed; of more the chi-square is as good.
+constexpr std::int64_t most_exact_plants = 5'000;
 
 /// An outcome with the place where it came about.
 struct Counted {
@@ -32,11 +35,13 @@ struct Counted {
 
 /// Counts of both groups in one stage of one method.
 struct Pair {
-  std::string title;
   std::vector<Counted> first, second;
 };
 
-using PairKey = std::tuple<std::string, std::int32_t, std::string>;  // method, stage
+struct StageCounts {
+  std::string title;
+  std::map<std::string, std::vector<Counted>> groups;
+};
 
 std::vector<Group> plants_of(const std::vector<Counted>& counts) {
   std::vector<Group> out;
@@ -49,18 +54,12 @@ Side side_of(const std::string& name, const std::vector<Counted>& counts) {
   return {name, statistics::all_of(plants), counts.size(), statistics::scattered_interval(plants)};
 }
 
-/// The batch as growers call it: all arms of a trial are one.
 std::string batch_of(const Counted& one) {
-  const book::Batch& batch = one.plan->facts_of(one.plan->batches[one.outcome.batch]);
-  const std::string& id = batch.split_from.empty() ? batch.id.value : batch.split_from;
-  return std::to_string(one.book) + "/" + id;
+  return whole_batch(*one.plan, one.book, one.outcome.batch);
 }
 
-/// The block within which a tray was drawn: that of its trial, else the batch.
 std::string block_of(const Counted& one) {
-  const book::Batch& batch = one.plan->facts_of(one.plan->batches[one.outcome.batch]);
-  const book::TrialTray* tray = batch.trial ? batch.trial->own_tray(one.outcome.tray) : nullptr;
-  return batch_of(one) + (tray != nullptr ? "/" + tray->block : "");
+  return results::block_of(*one.plan, one.book, one.outcome.batch, one.outcome.tray);
 }
 
 /// The trial that a tray was drawn in; "" when in none.
@@ -116,6 +115,9 @@ class Comparer {
   }
 
   void by_trays() {
+    const Group plants[] = {out_.first.plants, out_.second.plants};
+    out_.plants_alone = statistics::pearson_test(plants);
+    out_.scatter_respected = statistics::rao_scott_test(std::vector{first_, second_});
     if (const auto found = statistics::tray_difference(first_, second_)) {
       out_.interval = found->interval;
       out_.method = "from the trays, Student's t";
@@ -125,23 +127,15 @@ class Comparer {
       out_.method = "Newcombe's, from plants";
     }
     std::vector<statistics::LotTray> trays;
-    std::map<std::string, int> blocks;
+    std::vector<BlockedUnit> units;
     for (const auto* side : {&pair_.first, &pair_.second}) {
       for (const Counted& one : *side) {
-        blocks.try_emplace(block_of(one), static_cast<int>(blocks.size()));
+        units.push_back({block_of(one), side == &pair_.first});
+        trays.push_back({share(one.outcome.plants), 0, units.back().is_first});
       }
     }
-    // Batches that have both are blocks; where none has, all trays are one.
-    const bool blocked = batches_with_both() > 0;
-    const auto add = [&](const std::vector<Counted>& counts, bool is_first) {
-      for (const Counted& one : counts) {
-        const Group& g = one.outcome.plants;
-        trays.push_back({static_cast<double>(g.good) / static_cast<double>(g.of),
-                         blocked ? blocks.at(block_of(one)) : 0, is_first});
-      }
-    };
-    add(pair_.first, true);
-    add(pair_.second, false);
+    const std::vector<int> blocks = numbered_blocks(units);
+    for (std::size_t i = 0; i < trays.size(); ++i) trays[i].block = blocks[i];
     constexpr std::uint64_t seed = 1;
     out_.lots = statistics::permutation_test(trays, seed);
     out_.smallest_p =
@@ -178,8 +172,6 @@ class Comparer {
     return strata;
   }
 
-  std::size_t batches_with_both() const { return strata().size(); }
-
   void over_batches() {
     const auto by_batch = strata();
     out_.batches_with_both = by_batch.size();
@@ -187,7 +179,19 @@ class Comparer {
     std::vector<statistics::Stratum> all;
     for (const auto& [batch, stratum] : by_batch) all.push_back(stratum);
     out_.common = statistics::common_difference(all);
-    out_.common_test = statistics::mantel_haenszel_test(all);
+    out_.common_odds = statistics::common_odds_ratio(all);
+    const auto plants = statistics::all_of(std::vector{out_.first.plants, out_.second.plants});
+    const auto exact = plants.of <= most_exact_plants
+                           ? statistics::exact_strata_test(all)
+                           : std::optional<statistics::ExactStrataTest>();
+    const auto large = statistics::mantel_haenszel_test(all);
+    if (exact) {
+      out_.common_p = exact->two_sided;
+      out_.common_p_method = "exact, given how many were alive in each";
+    } else if (large) {
+      out_.common_p = large->p;
+      out_.common_p_method = "Mantel and Haenszel";
+    }
     out_.alike = statistics::breslow_day_test(all);
   }
 
@@ -255,12 +259,39 @@ int days_counted(const Pair& pair, const std::string& stage) {
   for (const auto& [plan, id] : batches) plans.insert(plan);
   std::set<calendar::Day> days;
   for (const plan::Plan* plan : plans) {
+    const AboutBatches about(*plan->book);
     for (const record::Entry& entry : plan->book->history) {
       if (entry.what != record::What::counted || record::stage_of(entry) != stage) continue;
-      if (batches.contains({plan, entry.batch})) days.insert(entry.day);
+      if (batches.contains({plan, about.one(entry)})) days.insert(entry.day);
     }
   }
   return static_cast<int>(days.size());
+}
+
+/// A trial of which counts are of another lot than the one that is drawn now; "" when there is
+/// none.
+std::string changed_trial_in(const Pair& pair) {
+  for (const std::vector<Counted>* side : {&pair.first, &pair.second}) {
+    for (const Counted& one : *side) {
+      std::string trial = changed_trial(*one.plan, one.outcome.batch);
+      if (!trial.empty()) return trial;
+    }
+  }
+  return "";
+}
+
+/// Several comparisons raise more false alarms than one: by Holm, over all of them.
+void adjust(std::vector<Compared>& all, double limit) {
+  std::vector<double> p;
+  for (const Compared& one : all) {
+    p.push_back(one.verdict == Verdict::no_answer ? std::nan("") : one.p);
+  }
+  const auto adjusted = statistics::holm(p);
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    all[i].p_adjusted = adjusted[i];
+    const bool said = all[i].verdict == Verdict::better || all[i].verdict == Verdict::worse;
+    if (said && adjusted[i] > limit) all[i].verdict = Verdict::unsure;
+  }
 }
 
 /// All counts of the groups that are asked for, by method and stage.
@@ -283,44 +314,70 @@ void go_through(const std::vector<Asked>& books, const Question& question, const
 }  // namespace
 
 std::vector<Compared> compare(const std::vector<Asked>& books, const Question& question,
-                              const std::string& first, const std::string& second, int looks) {
+                              const std::vector<NamedPair>& wanted, int looks) {
   const double limit = limit_for(looks);
-  std::map<PairKey, Pair> pairs;
+  // By method and stage: the counts of each group. Variants may have stages of other numbers; names
+  // keep them together.
+  std::map<std::pair<std::string, std::string>, StageCounts> stages;
   go_through(books, question,
              [&](Counted counted, const language::Stage& stage, const std::string& group) {
-               if (group != first && group != second) return;
-               // Variants may have stages of other numbers; names keep them together.
                const std::string method = method_of(*counted.plan, counted.outcome.batch);
-               Pair& pair = pairs[{method, 0, stage.name}];
-               if (pair.title.empty()) pair.title = stage.title.empty() ? stage.name : stage.title;
-               (group == first ? pair.first : pair.second).push_back(std::move(counted));
+               StageCounts& counts = stages[{method, stage.name}];
+               if (counts.title.empty()) {
+                 counts.title = stage.title.empty() ? stage.name : stage.title;
+               }
+               counts.groups[group].push_back(std::move(counted));
              });
   std::vector<Compared> out;
-  for (const auto& [key, pair] : pairs) {
-    Compared compared;
-    compared.protocol = std::get<0>(key);
-    compared.stage = std::get<2>(key);
-    compared.title = pair.title;
-    compared.looks = looks;
-    compared.limit = limit;
-    compared.first = side_of(first, pair.first);
-    compared.second = side_of(second, pair.second);
-    if (!pair.first.empty() && !pair.second.empty()) {
-      Comparer(compared, pair, question.by).run();
-      if (compared.by_lot) compared.days_counted = days_counted(pair, compared.stage);
-      compared.limit_of_days = limit_for(compared.days_counted);
+  for (auto& [place, counts] : stages) {
+    for (const auto& [first, second] : wanted) {
+      const Pair pair{counts.groups[first], counts.groups[second]};
+      if (pair.first.empty() && pair.second.empty()) continue;
+      Compared compared;
+      compared.protocol = place.first;
+      compared.stage = place.second;
+      compared.title = counts.title;
+      compared.looks = looks;
+      compared.limit = limit;
+      compared.first = side_of(first, pair.first);
+      compared.second = side_of(second, pair.second);
+      compared.changed_trial = changed_trial_in(pair);
+      if (!compared.changed_trial.empty()) compared.verdict = Verdict::no_answer;
+      if (compared.changed_trial.empty() && !pair.first.empty() && !pair.second.empty()) {
+        Comparer(compared, pair, question.by).run();
+        if (compared.by_lot) compared.days_counted = days_counted(pair, compared.stage);
+        compared.limit_of_days = limit_for(compared.days_counted);
+      }
+      out.push_back(std::move(compared));
     }
-    out.push_back(std::move(compared));
   }
-  std::vector<double> all;
-  for (const Compared& one : out) {
-    all.push_back(one.verdict == Verdict::no_answer ? std::nan("") : one.p);
-  }
-  const auto adjusted = statistics::holm(all);
-  for (std::size_t i = 0; i < out.size(); ++i) {
-    out[i].p_adjusted = adjusted[i];
-    const bool said = out[i].verdict == Verdict::better || out[i].verdict == Verdict::worse;
-    if (said && adjusted[i] > limit) out[i].verdict = Verdict::unsure;
+  adjust(out, limit);
+  return out;
+}
+
+std::vector<Together> compare_together(const std::vector<Asked>& books, const Question& question) {
+  std::map<std::pair<std::string, std::string>, std::map<std::string, std::vector<Group>>> stages;
+  std::map<std::pair<std::string, std::string>, std::string> titles;
+  go_through(books, question,
+             [&](Counted counted, const language::Stage& stage, const std::string& group) {
+               const std::pair place{method_of(*counted.plan, counted.outcome.batch), stage.name};
+               titles[place] = stage.title.empty() ? stage.name : stage.title;
+               stages[place][group].push_back(counted.outcome.plants);
+             });
+  std::vector<Together> out;
+  for (const auto& [place, groups] : stages) {
+    if (groups.size() < 3) continue;
+    Together one{place.first, place.second, titles[place], groups.size(), {}, false};
+    std::vector<std::vector<Group>> trays;
+    std::vector<Group> plants;
+    for (const auto& [name, counts] : groups) {
+      trays.push_back(counts);
+      plants.push_back(statistics::all_of(counts));
+    }
+    one.test = statistics::rao_scott_test(trays);
+    one.from_trays = one.test.has_value();
+    if (!one.test) one.test = statistics::pearson_test(plants);
+    out.push_back(std::move(one));
   }
   return out;
 }

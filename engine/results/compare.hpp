@@ -5,9 +5,11 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "results/summary.hpp"
+#include "statistics/comparing/groups_compared.hpp"
 #include "statistics/comparing/permutation.hpp"
 #include "statistics/comparing/strata.hpp"
 
@@ -38,11 +40,15 @@ struct Compared {
   std::string protocol, stage, title;
   Side first, second;
   Verdict verdict = Verdict::no_answer;
+  /// There is no answer because this trial was changed after its trays were drawn.
+  std::string changed_trial;
   double difference = 0;                         ///< of the shares of all plants
   std::optional<statistics::Interval> interval;  ///< 95 %, by `method`
   std::string method;
   /// By lot, where each has two trays or more: exact, or a sample of a stated size.
   std::optional<statistics::PermutationTest> lots;
+  /// Of plants as if each had luck of its own, and with each side's design effect respected.
+  std::optional<statistics::ChiSquareTest> plants_alone, scatter_respected;
   /// The smallest p that so few trays can reach.
   std::optional<double> smallest_p;
   double p = 1;           ///< the one that decides: by lot, or Fisher's where there are no trays
@@ -56,7 +62,9 @@ struct Compared {
   double limit = 0.05;          ///< p must not be above it, so that all looks together keep 5 %
   /// Over several batches that have both: common difference by Mantel and Haenszel.
   std::optional<statistics::CommonDifference> common;
-  std::optional<statistics::MantelHaenszelTest> common_test;
+  std::optional<statistics::CommonOddsRatio> common_odds;
+  std::optional<double> common_p;  ///< from plants, by `common_p_method`
+  std::string common_p_method;
   std::optional<statistics::BreslowDayTest> alike;  ///< a small p: batches differ in it
   std::size_t batches_with_both = 0;
   std::optional<std::int64_t> plants_needed;  ///< an arm, to tell such a difference with 80 %
@@ -65,12 +73,22 @@ struct Compared {
   std::vector<Unlike> unlike;
 };
 
-/// Compares two groups of `by` in every stage of which both have counts. Where neither has any,
-/// gives none. With trays the test rests on the trays within batches; without them on the plants,
-/// by Newcombe's interval and Fisher's test, which say too much where batches scatter. `looks`: how
-/// often the trial was looked at, this time included, 1 to 100; the limit for p is Pocock's.
+/// Compares pairs of groups of `by` in every stage of which either has counts. With trays the test
+/// rests on the trays within batches; without them on the plants, by Newcombe's interval and
+/// Fisher's test, which say too much where batches scatter. `looks`: how often the trial was looked
+/// at, this time included, 1 to 100; the limit for p is Pocock's.
+using NamedPair = std::pair<std::string, std::string>;
 std::vector<Compared> compare(const std::vector<Asked>& books, const Question& question,
-                              const std::string& first, const std::string& second, int looks = 1);
+                              const std::vector<NamedPair>& pairs, int looks = 1);
+
+/// Whether three groups or more differ at all, before any two of them are held against each other.
+struct Together {
+  std::string protocol, stage, title;
+  std::size_t groups = 0;
+  std::optional<statistics::ChiSquareTest> test;  ///< nothing where all or none are alive
+  bool from_trays = false;                        ///< each has two counts: by Rao and Scott
+};
+std::vector<Together> compare_together(const std::vector<Asked>& books, const Question& question);
 
 /// The names of all groups that have counts, for messages.
 std::vector<std::string> groups_with_counts(const std::vector<Asked>& books,

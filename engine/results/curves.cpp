@@ -6,6 +6,7 @@
 #include <tuple>
 
 #include "results/groups.hpp"
+#include "results/noted.hpp"
 
 namespace budwood::results {
 
@@ -18,11 +19,12 @@ using CountedPlace = std::tuple<std::string, std::string, std::string>;
 using History = std::map<CountedPlace, std::vector<const record::Entry*>>;
 
 History history_of(const book::Book& book) {
+  const AboutBatches about(book);
   History out;
   for (const record::Entry& entry : book.history) {
     const bool counts = entry.what == record::What::counted || entry.what == record::What::lost;
     if (!counts || !entry.number || entry.batch.empty()) continue;
-    out[{entry.batch, std::string(record::stage_of(entry)), entry.tray}].push_back(&entry);
+    out[{about.one(entry), std::string(record::stage_of(entry)), entry.tray}].push_back(&entry);
   }
   for (auto& [what, entries] : out) {
     std::stable_sort(
@@ -32,17 +34,35 @@ History history_of(const book::Book& book) {
   return out;
 }
 
+/// By batch, all arms of a trial being one, and stage: the day on which it was there for certain,
+/// that of its first count. A stage of which nobody noted the start may begin later in the plan.
+using FirstCounts = std::map<std::pair<std::string, std::string>, calendar::Day>;
+
+FirstCounts first_counts(const book::Book& book, const History& history) {
+  std::map<std::string, std::string> whole;
+  for (const book::Batch& batch : book.batches) whole[batch.id.value] = batch.split_from;
+  FirstCounts out;
+  for (const auto& [what, entries] : history) {
+    const auto& [batch, stage, tray] = what;
+    const std::string& name = whole[batch].empty() ? batch : whole[batch];
+    const calendar::Day day = entries.front()->day;
+    const auto [first, fresh] = out.try_emplace({name, stage}, day);
+    first->second = std::min(first->second, day);
+  }
+  return out;
+}
+
 /// Follows the plants of one stage or tray through what was noted of it.
 class Follower {
  public:
-  Follower(const Outcome& outcome, CurveOf what)
-      : began_(outcome.began), all_(outcome.plants.of), what_(what) {}
+  Follower(calendar::Day began, std::int64_t plants, CurveOf what)
+      : began_(began), all_(plants), what_(what) {}
 
   void follow(const record::Entry& entry) {
     const auto number = static_cast<std::int64_t>(std::llround(*entry.number));
     // A share of some that were looked at says nothing of the others.
     const bool sample = entry.of && std::llround(*entry.of) != all_;
-    if (sample || entry.day < began_) return;
+    if (sample) return;
     last_ = entry.day;
     if (entry.what == record::What::lost) {
       if (what_ == CurveOf::survival) happen(number);
@@ -53,7 +73,7 @@ class Follower {
   }
 
   /// What is left is out of sight from the last count on.
-  void add_to(Curve& curve, bool over, std::vector<Followed>& all) {
+  void add_to(Curve& curve, bool over, const std::string& block) {
     const double last = last_ < began_ ? 0 : static_cast<double>(last_ - began_);
     const std::int64_t rest = all_ - happened_;
     if (rest > 0) {
@@ -63,7 +83,7 @@ class Follower {
     }
     curve.plants += all_;
     curve.last = std::max(curve.last, last);
-    all.insert(all.end(), events_.begin(), events_.end());
+    curve.units.push_back({block, events_, {}});
   }
 
  private:
@@ -98,39 +118,53 @@ bool is_over(const plan::Plan& plan, const Outcome& outcome) {
 
 }  // namespace
 
+std::vector<Followed> plants_of(const Curve& curve) {
+  std::vector<Followed> all;
+  for (const CurveUnit& unit : curve.units) {
+    all.insert(all.end(), unit.plants.begin(), unit.plants.end());
+  }
+  return all;
+}
+
 std::vector<Curve> curves_of(const std::vector<Asked>& books, const Question& question,
                              CurveOf what) {
   using Key = std::tuple<std::size_t, std::string, std::int32_t, std::string>;
-  std::map<Key, std::pair<Curve, std::vector<Followed>>> groups;
+  std::map<Key, Curve> groups;
   for (std::size_t book = 0; book < books.size(); ++book) {
     const plan::Plan& plan = *books[book].plan;
     const History history = history_of(*plan.book);
+    const FirstCounts first = first_counts(*plan.book, history);
     std::vector<LeftOut> unheard;
     for (const Outcome& one : outcomes_of(plan, unheard)) {
       const language::Protocol& protocol = plan.protocol_of(plan.batches[one.batch]);
       const language::Stage& stage = protocol.stages[one.stage];
       if (!question.stage.empty() && stage.name != question.stage) continue;
-      const auto entries =
-          history.find({plan.facts_of(plan.batches[one.batch]).id.value, stage.name, one.tray});
+      const book::Batch& facts = plan.facts_of(plan.batches[one.batch]);
+      const auto entries = history.find({facts.id.value, stage.name, one.tray});
       if (entries == history.end()) continue;
-      Follower follower(one, what);
+      const std::string& whole = facts.split_from.empty() ? facts.id.value : facts.split_from;
+      const calendar::Day began = std::min(one.began, first.at({whole, stage.name}));
+      Follower follower(began, one.plants.of, what);
       for (const record::Entry* entry : entries->second) follower.follow(*entry);
       const Belongs belongs{one.batch, one.stage, one.tray, one.person, one.began};
       for (const std::string& group : groups_of(plan, belongs, question.by)) {
-        auto& [curve, all] = groups[{book, method_of(plan, one.batch), one.stage, group}];
+        Curve& curve = groups[{question.books_together ? std::size_t{0} : book,
+                               method_of(plan, one.batch), one.stage, group}];
         curve.book = book;
         curve.group = group;
         curve.protocol = method_of(plan, one.batch);
         curve.stage = stage.name;
         curve.title = stage.title.empty() ? stage.name : stage.title;
-        Follower(follower).add_to(curve, is_over(plan, one), all);
+        Follower(follower).add_to(curve, is_over(plan, one),
+                                  block_of(plan, book, one.batch, one.tray));
+        curve.units.back().changed_trial = changed_trial(plan, one.batch);
       }
     }
   }
   std::vector<Curve> out;
-  for (auto& [key, group] : groups) {
-    group.first.steps = statistics::survival_curve(group.second);
-    out.push_back(std::move(group.first));
+  for (auto& [key, curve] : groups) {
+    curve.steps = statistics::survival_curve(plants_of(curve));
+    out.push_back(std::move(curve));
   }
   return out;
 }

@@ -1,5 +1,9 @@
 #include "results/groups.hpp"
 
+#include <algorithm>
+#include <map>
+#include <utility>
+
 #include "language/bases/layer.hpp"
 
 namespace budwood::results {
@@ -27,6 +31,41 @@ std::string or_not_told(const std::string& text) {
 
 std::string method_of(const plan::Plan& plan, std::uint32_t batch) {
   return language::method_of(protocol_in(plan, batch).name);
+}
+
+std::string whole_batch(const plan::Plan& plan, std::size_t book, std::uint32_t batch) {
+  const book::Batch& facts = plan.facts_of(plan.batches[batch]);
+  const std::string& id = facts.split_from.empty() ? facts.id.value : facts.split_from;
+  return std::to_string(book) + "/" + id;
+}
+
+std::string block_of(const plan::Plan& plan, std::size_t book, std::uint32_t batch,
+                     const std::string& tray) {
+  const book::Batch& facts = plan.facts_of(plan.batches[batch]);
+  const book::TrialTray* drawn = facts.trial ? facts.trial->own_tray(tray) : nullptr;
+  return whole_batch(plan, book, batch) + (drawn != nullptr ? "/" + drawn->block : "");
+}
+
+std::string changed_trial(const plan::Plan& plan, std::uint32_t batch) {
+  const book::Batch& facts = plan.facts_of(plan.batches[batch]);
+  const auto& changed = plan.changed_trials;
+  if (!facts.trial) return "";
+  const bool is_of = std::find(changed.begin(), changed.end(), facts.trial->name) != changed.end();
+  return is_of ? facts.trial->name : "";
+}
+
+std::vector<int> numbered_blocks(const std::vector<BlockedUnit>& units) {
+  std::map<std::string, std::pair<int, int>> blocks;  // its number, and 1 and 2 for the sides seen
+  bool blocked = false;
+  for (const BlockedUnit& unit : units) {
+    auto& [number, sides] =
+        blocks.try_emplace(unit.block, static_cast<int>(blocks.size()), 0).first->second;
+    sides |= unit.is_first ? 1 : 2;
+    blocked = blocked || sides == 3;
+  }
+  std::vector<int> out;
+  for (const BlockedUnit& unit : units) out.push_back(blocked ? blocks[unit.block].first : 0);
+  return out;
 }
 
 std::vector<std::string> groups_of(const plan::Plan& plan, const Belongs& what, By by) {

@@ -177,6 +177,7 @@ class Learner {
     } else if (!together_with(usual, batches, learned)) {
       return false;
     }
+    if (const auto test = statistics::tarone_test(batches)) learned.batches_by_luck = test->p;
     if (!trays.empty()) {
       const auto fit = statistics::fit_beta_binomial(std::span<const std::vector<Group>>(trays));
       if (fit) learned.between_trays = fit->rho;

@@ -51,8 +51,10 @@ struct Learned {
   /// Learned from what was noted alone; false: too few batches, the protocol's value and a default
   /// stood in.
   bool from_batches = false;
-  bool outside = false;                        ///< of the range that the protocol allows it
-  double between_batches = 0;                  ///< likeness, never below 0
+  bool outside = false;        ///< of the range that the protocol allows it
+  double between_batches = 0;  ///< likeness, never below 0
+  /// Whether batches scatter more than a binomial does (Tarone): by luck alone so much.
+  std::optional<double> batches_by_luck;
   std::optional<double> between_trays;         ///< likeness within trays, where trays were counted
   std::int64_t next_plants = 0;                ///< of a batch of the usual size
   std::optional<statistics::Interval> next;    ///< shares within which 95 of 100 such batches lie
@@ -90,8 +92,11 @@ struct BelowExpectation {
   /// Of so few or fewer, if all is as usual; batches differing as was learned, else by the default.
   double chance = 0;
   std::vector<std::string> facts;  ///< what is known of it: lot, person, room, deviations
+  std::vector<std::string> helps;  ///< what the protocol says `if` the stage goes badly
 };
 /// Batches of which so few are alive in a stage, all trays together, as come in 1 of 20 or less.
 std::vector<BelowExpectation> below_expectation(const plan::Plan& plan);
+/// What of it comes with what was noted in between.
+std::vector<BelowExpectation> newly_below(const plan::Plan& before, const plan::Plan& after);
 
 }  // namespace budwood::results

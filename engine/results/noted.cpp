@@ -2,6 +2,9 @@
 
 #include <algorithm>
 
+#include "record/line.hpp"
+#include "text/text.hpp"
+
 namespace budwood::results {
 
 namespace {
@@ -31,6 +34,24 @@ void work(NotedBatch& batch, const record::Entry& entry, const std::string& stag
   if (entry.seconds && *entry.seconds > 0 && *entry.number > 0) batch.timed.push_back(&entry);
 }
 
+/// Of an entry about several batches it is known who worked; how many plants each has is not.
+void several(NotedRecord& out, const std::vector<std::string>& batches, const record::Entry& entry,
+             const std::string& stage, bool counts) {
+  if (counts) {
+    out.unclear.push_back(
+        {entry.batch, stage + ": " + record::number_text(*entry.number) +
+                          " were noted of all of it together, so it is not known of which of " +
+                          text::list_words(batches, "and") + ". Note them for each."});
+    return;
+  }
+  for (const std::string& name : batches) {
+    std::vector<std::string>& people = out.batches[name].people[stage][entry.tray];
+    if (!entry.by.empty() && std::find(people.begin(), people.end(), entry.by) == people.end()) {
+      people.push_back(entry.by);
+    }
+  }
+}
+
 }  // namespace
 
 const NotedCount* NotedBatch::find(const std::string& stage, const std::string& tray) const {
@@ -40,7 +61,31 @@ const NotedCount* NotedBatch::find(const std::string& stage, const std::string& 
   return found == of_stage->second.end() ? nullptr : &found->second;
 }
 
-std::unordered_map<std::string, NotedBatch> noted_in(const book::Book& book) {
+AboutBatches::AboutBatches(const book::Book& book) {
+  for (const book::Batch& batch : book.batches) {
+    if (batch.split_from.empty() || batch.split_from == batch.id.value) continue;
+    divided_[batch.split_from].push_back(&batch);
+    parts_[batch.split_from].push_back(batch.id.value);
+  }
+}
+
+const std::string& AboutBatches::one(const record::Entry& entry) const {
+  static const std::string none;
+  if (divided_.empty()) return entry.batch;
+  const auto found = divided_.find(entry.batch);
+  if (found == divided_.end()) return entry.batch;
+  for (const book::Batch* batch : found->second) {
+    const bool own = batch->trial && batch->trial->own_tray(entry.tray) != nullptr;
+    if (own) return batch->id.value;
+  }
+  return none;
+}
+
+const std::vector<std::string>& AboutBatches::several(const record::Entry& entry) const {
+  return parts_.at(entry.batch);
+}
+
+NotedRecord noted_in(const book::Book& book) {
   std::vector<const record::Entry*> entries;
   entries.reserve(book.history.size());
   for (const record::Entry& entry : book.history) {
@@ -53,13 +98,19 @@ std::unordered_map<std::string, NotedBatch> noted_in(const book::Book& book) {
   if (!std::is_sorted(entries.begin(), entries.end(), earlier)) {
     std::stable_sort(entries.begin(), entries.end(), earlier);
   }
-  std::unordered_map<std::string, NotedBatch> out;
+  const AboutBatches about(book);
+  NotedRecord out;
   for (const record::Entry* entry : entries) {
     const bool counts =
         (entry->what == What::counted || entry->what == What::lost) && entry->number.has_value();
     if (!counts && entry->what != What::done) continue;
-    NotedBatch& batch = out[entry->batch];
     const std::string stage(record::stage_of(*entry));
+    const std::string& name = about.one(*entry);
+    if (name.empty()) {
+      several(out, about.several(*entry), *entry, stage, counts);
+      continue;
+    }
+    NotedBatch& batch = out.batches[name];
     if (entry->what == What::done) work(batch, *entry, stage);
     if (!counts) continue;
     NotedCount& noted = batch.stages[stage][entry->tray];

@@ -9,6 +9,7 @@
 
 #include "plan/plan.hpp"
 #include "record/entry.hpp"
+#include "results/outcomes.hpp"
 
 namespace budwood::results {
 
@@ -29,7 +30,30 @@ struct NotedBatch {
   const NotedCount* find(const std::string& stage, const std::string& tray) const;
 };
 
+/// Which batches an entry is about, by what it is called there: a batch, or all arms or cultivars
+/// of one that is divided.
+class AboutBatches {
+ public:
+  explicit AboutBatches(const book::Book& book);
+
+  /// The one batch that an entry is about; of a trial the arm that has its tray. "" when it is
+  /// about several.
+  const std::string& one(const record::Entry& entry) const;
+  /// All that it may be about, when it is about several.
+  const std::vector<std::string>& several(const record::Entry& entry) const;
+
+ private:
+  std::unordered_map<std::string, std::vector<const book::Batch*>> divided_;
+  std::unordered_map<std::string, std::vector<std::string>> parts_;
+};
+
+/// What was noted of some batch, and what no single one can be told of.
+struct NotedRecord {
+  std::unordered_map<std::string, NotedBatch> batches;
+  std::vector<LeftOut> unclear;
+};
+
 /// By batch in the plan. One pass through the history, in the order of the days.
-std::unordered_map<std::string, NotedBatch> noted_in(const book::Book& book);
+NotedRecord noted_in(const book::Book& book);
 
 }  // namespace budwood::results

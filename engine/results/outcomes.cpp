@@ -40,6 +40,8 @@ class BatchOutcomes {
           [](const auto& one) { return !one.first.empty() && one.second.alive.has_value(); });
       for (const auto& [tray, noted] : found->second) {
         if (!noted.alive || tray.empty() == by_trays) continue;
+        // Where one plant becomes several, as many come out of it as it yields: that is no share.
+        if (row_.cells(stage).yield != sheet::no_cell) continue;
         if (auto outcome = outcome_of(stage, tray, noted)) out.push_back(std::move(*outcome));
       }
     }
@@ -157,7 +159,9 @@ std::optional<std::size_t> work_of(const std::string& place) {
 }  // namespace
 
 std::vector<Outcome> outcomes_of(const plan::Plan& plan, std::vector<LeftOut>& left_out) {
-  const auto noted = noted_in(*plan.book);
+  const NotedRecord record = noted_in(*plan.book);
+  const auto& noted = record.batches;
+  left_out.insert(left_out.end(), record.unclear.begin(), record.unclear.end());
   std::vector<Outcome> out;
   for (std::uint32_t i = 0; i < plan.batches.size(); ++i) {
     const auto found = noted.find(plan.facts_of(plan.batches[i]).id.value);
@@ -168,7 +172,8 @@ std::vector<Outcome> outcomes_of(const plan::Plan& plan, std::vector<LeftOut>& l
 }
 
 std::vector<TimedJob> timed_jobs(const plan::Plan& plan) {
-  const auto noted = noted_in(*plan.book);
+  const NotedRecord record = noted_in(*plan.book);
+  const auto& noted = record.batches;
   const auto planned = planned_times(plan, noted);
   std::vector<TimedJob> out;
   for (std::uint32_t i = 0; i < plan.batches.size(); ++i) {

@@ -37,7 +37,8 @@ using Key = std::tuple<std::size_t, std::string, std::int32_t, std::string, std:
 struct Gathered {
   std::string stage, title;
   std::vector<statistics::Group> counts;
-  std::vector<statistics::Job> jobs;  ///< x hours, y plants
+  std::vector<statistics::Job> jobs;   ///< x hours, y plants
+  std::vector<statistics::Job> costs;  ///< of a batch: x good plants, y money
   std::vector<double> days;
   double usual = 0;   ///< of each, weighed
   double weight = 0;  ///< of what has a usual value
@@ -90,7 +91,8 @@ class Gatherer {
     const std::string stage = what.stage.known() ? protocol.stages[what.stage].name : "";
     if (!question_.stage.empty() && stage != question_.stage) return out;
     for (const std::string& group : groups_of(*plan_, what, question_.by)) {
-      Gathered& one = groups_[{book_, method_of(*plan_, what.batch), what.stage, more, group}];
+      Gathered& one = groups_[{question_.books_together ? std::size_t{0} : book_,
+                               method_of(*plan_, what.batch), what.stage, more, group}];
       one.stage = stage;
       if (what.stage.known()) {
         one.title = !more.empty() ? more : protocol.stages[what.stage].title;
@@ -159,6 +161,7 @@ class Gatherer {
       const auto counted = good.find(cost.batch);
       if (counted == good.end()) continue;
       for (Gathered* group : groups({cost.batch, StageId(), "", "", 0})) {
+        group->costs.push_back({counted->second.second, cost.total()});
         group->money += cost.total();
         group->good += counted->second.second;
         ++group->units;
@@ -200,9 +203,16 @@ class Gatherer {
         row.amount = group.money;
         row.result = group.good;
         row.value = group.good > 0 ? group.money / group.good : std::nan("");
+        row.estimate = estimate_of(group.costs);
         break;
     }
     return row;
+  }
+
+  static std::optional<statistics::Estimate> estimate_of(const std::vector<statistics::Job>& jobs) {
+    const auto ratio = statistics::ratio_of_sums(jobs);
+    if (!ratio) return std::nullopt;
+    return statistics::Estimate{ratio->ratio, ratio->error, static_cast<double>(jobs.size()) - 1};
   }
 
   static void take(const Gathered& group, Row& row) {
@@ -222,6 +232,7 @@ class Gatherer {
     if (const auto ratio = statistics::ratio_of_sums(group.jobs)) {
       row.interval = {std::max(ratio->interval.low, 0.0), ratio->interval.high};
     }
+    row.estimate = estimate_of(group.jobs);
   }
 
   static void days(const Gathered& group, Row& row) {
@@ -229,6 +240,7 @@ class Gatherer {
     row.seen = {*least, *most};
     for (const double one : group.days) row.value += one / static_cast<double>(group.days.size());
     if (group.weight > 0) row.range = {group.shortest, group.longest};
+    row.estimate = statistics::mean_of(group.days);
   }
 
   const std::vector<Asked>& books_;

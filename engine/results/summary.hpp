@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "results/outcomes.hpp"
+#include "statistics/comparing/groups_compared.hpp"
 #include "statistics/intervals.hpp"
 
 namespace budwood::results {
@@ -46,7 +47,8 @@ inline constexpr const char* no_trial = "no trial";
 struct Question {
   Of of = Of::take;
   By by = By::batch;
-  std::string stage;  ///< "" for all that were counted
+  std::string stage;            ///< "" for all that were counted
+  bool books_together = false;  ///< groups of one name are one, whichever book they are of
 };
 
 /// One group in one stage.
@@ -65,6 +67,8 @@ struct Row {
   double amount = 0, result = 0, value = 0;
   /// 95 %: of shares see statistics::scattered_interval, of rates by Student's t.
   std::optional<statistics::Interval> interval;
+  /// Of rates, days and costs: `value` with its error, of two jobs, times or batches or more.
+  std::optional<statistics::Estimate> estimate;
   std::optional<statistics::Interval> seen;   ///< of days
   std::optional<double> usual;                ///< as the protocol has it
   std::optional<statistics::Interval> range;  ///< of days, as the protocol has it

@@ -2,8 +2,9 @@
 """Lives through the season of Heron Bay with the program: /usr/bin/python3 live.py PROGRAM [--refresh]
 
 People look at the plan of the day, do what is due and note it; nature answers with numbers drawn from a seed. What
-they note goes into the files of the folder `season`, one for each piece of the story that README.md tells. A plan
-holds until something is noted. Without --refresh the files in the tree are held against what would be written.
+they note goes into the files of the folder `season`, one for each piece of the story that README.md tells, and what
+is learned of it in the end into two more. A plan holds until something is noted. Without --refresh the files in the
+tree are held against what would be written.
 """
 import datetime
 import json
@@ -44,9 +45,9 @@ sights = {
     "leaf_cuttings/rooting": {"rooted": (82, "of 20", 30, 80)},
     "leaf_cuttings/plantlets_showing": {"first_leaf": (31, "mm", 42, 30)},
     "leaf_cuttings/weaning": {"roots_at_edge": (77, "of 20", 35, 75)},
-    "plug_seedlings/germinating": {"emerged": (85, "%", 7, 80)},
-    "plug_seedlings/seed_leaves": {"true_leaves": (1, "leaves", 11, 1)},
-    "plug_seedlings/growing": {"true_leaves": (5, "leaves", 28, 5), "roots_hold": (92, "of 20", 28, 90)},
+    "heron_plugs/germinating": {"emerged": (85, "%", 7, 80)},
+    "heron_plugs/seed_leaves": {"true_leaves": (1, "leaves", 11, 1)},
+    "heron_plugs/growing": {"true_leaves": (5, "leaves", 28, 5), "roots_hold": (92, "of 20", 28, 90)},
     "tomato_splice_graft/grow_stock": {"stock_true_leaves": (2, "leaves", 18, 2)},
     "tomato_splice_graft/grow_scion": {"scion_true_leaves": (2, "leaves", 17, 2)},
     "tomato_splice_graft/healing": {"standing": (92, "of 50", 6, None)},
@@ -54,6 +55,12 @@ sights = {
 samples = {"of 20": 20, "of 50": 50}
 counts = {"divisions", "good_stocks", "good_scions", "weaned", "good_plants", "saleable", "plantlets_taken"}
 weighed = {"mix": "L mix", "grafting_tube": "grafting_tube"}
+
+# The trial: of each way to cover the seed the share of cells that comes up, and the day on which half of them are up.
+trial = "PLG29-5"
+truth = {"heron_plugs": (0.84, 8.1), "heron_plugs.vermiculite": (0.94, 5.4)}
+cells = 72
+next_edition = "heron_plugs_2.bud"
 
 # Where this season was not as usual: how fast a stage came on, and days before which a stage could not begin.
 pace = {"STR29-1/rooting": 0.72, "PLG29-2/germinating": 0.35, "GRF29-2/healing": 0.72}
@@ -102,7 +109,8 @@ class Book:
         (self.folder / "protocols").mkdir(parents=True)
         for protocol in protocols:
             shutil.copy(here.parent.parent / "protocols" / f"{protocol}.bud", self.folder / "protocols")
-        shutil.copy(here / "batches.yaml", self.folder)
+        for name in ("batches.yaml", "heron_plugs.bud"):
+            shutil.copy(here / name, self.folder)
         site = (here / "site.yaml").read_text().replace("rules: [good_practice]\n", "")
         (self.folder / "site.yaml").write_text(site.replace("../../protocols", "protocols"))
 
@@ -115,7 +123,10 @@ class Book:
 
     def plan(self, *today):
         # Conflicts are part of a season: the plan has them and goes on.
-        return json.loads(self.run("plan", "--format", "json", *today, fine=(0, 1)))["batches"]
+        plan = json.loads(self.run("plan", "--format", "json", *today, fine=(0, 1)))
+        for batch in plan["batches"]:
+            batch["drawn"] = [note["message"] for note in plan["notes"] if ": tray " in note["message"]]
+        return plan["batches"]
 
     def note(self, lines):
         path = self.folder / "today.txt"
@@ -126,6 +137,16 @@ class Book:
         path = self.folder / "phone.jsonl"
         path.write_text(text)
         self.run("record", "--import", str(path))
+
+    def learned(self):
+        """What the season taught: the values that are kept, and the next edition of the method that won."""
+        self.run("learn", "--keep")
+        file = self.folder / next_edition
+        words = [self.program, "revise", "heron_plugs", "--book", self.folder, "--method", "vermiculite", "--out", file]
+        run = subprocess.run(words, capture_output=True, text=True)
+        if run.returncode != 0:
+            sys.exit(f"budwood revise\n{run.stdout}{run.stderr}")
+        return {name: (self.folder / name).read_text() for name in ("learned.yaml", next_edition)}
 
     def make_up(self, batch, today):
         with (self.folder / "batches.yaml").open("a") as batches:
@@ -172,7 +193,8 @@ class Morning:
         return f"{self.name}/{stage['stage']}"
 
     def sights(self, stage_name):
-        return sights.get(f"{self.batch['protocol']}/{stage_name}", {})
+        method = self.batch["protocol"].split(".")[0]  # whatever variant
+        return sights.get(f"{method}/{stage_name}", {})
 
     def may_end(self, place):
         """Whether a stage is under way and what it waits for was seen."""
@@ -248,11 +270,35 @@ class Morning:
         reached = []
         for name in names:
             sight = self.sights(place.split("/")[1])[name]
-            text, value = grown(place, name, day, sight)
+            if name == "emerged" and self.name.startswith(trial):
+                text, value = self.count_trays(place, day, crew)
+            else:
+                text, value = grown(place, name, day, sight)
             self.say(place, f"seen {name} {text}", crew)
             reached.append(sight[3] is not None and value >= sight[3])
         if names and all(reached):
             self.season.seen.add(place)
+
+    def count_trays(self, place, day, crew):
+        """Cells with a seedling, tray by tray, and what that comes to in all."""
+        share, half = truth[self.batch["protocol"]]
+        up = []
+        for tray in self.trays():
+            chance = random.Random(f"{trial}/{tray}")
+            of_tray = min(max(chance.gauss(share, 0.025), 0), 1)
+            shoots = sum(chance.random() < of_tray and chance.gauss(half, 1.1) <= day for _ in range(cells))
+            self.say(place, f"counted {shoots} of {cells} in tray {tray}", crew)
+            up.append(shoots)
+        percent = round(100 * sum(up) / (cells * len(up)))
+        if percent >= self.sights("germinating")["emerged"][3]:
+            self.say(place, f"counted {sum(up)}", crew)
+        return f"{percent} %", percent
+
+    def trays(self):
+        """The trays that the lot gave to this arm, as the plan tells: "Trial X, left rack: tray 1 B, 2 A, ..."."""
+        arm = self.name.rsplit("-", 1)[1]
+        drawn = [note.split(": tray ")[1].rstrip(".") for note in self.batch["drawn"]]
+        return [pair.split()[0] for line in drawn for pair in line.split(", ") if pair.split()[1] == arm]
 
     def leave(self):
         """The last stage ends when its day has come; the plants are sold."""
@@ -295,7 +341,7 @@ class Season:
                 self.files[file] = self.files.get(file, "") + "\n".join(lines) + "\n"
                 plan = None
             today += datetime.timedelta(days=1)
-        return self.files
+        return self.files | self.book.learned()
 
     def take_in(self, lines):
         """Notes what was out in the field on the telephone, takes that in, and returns the rest."""
@@ -331,8 +377,8 @@ def main():
     wrong += sorted({path.name for path in folder.iterdir()} - set(files))
     for name in wrong:
         print(f"season/{name} is not what the season writes: live.py PROGRAM --refresh")
-    entries = sum(text.count("\n") for text in files.values())
-    print(f"{entries} entries in {len(files)} files, {len(wrong)} of them wrong")
+    entries = sum(text.count("\n") for name, text in files.items() if name[0].isdigit())
+    print(f"{entries} entries in {len(files) - 2} files and what they taught in two more, {len(wrong)} of them wrong")
     return 1 if wrong else 0
 
 

@@ -94,6 +94,15 @@ class Learn(RecordBook):
         self.write("whips.bud", PROTOCOL.replace("edition 1", "edition 2"))
         run = self.run_program("plan", "--batch", "AHEAD")
         self.assertIn("learned-stale", run.stderr + self.run_program("check").stderr)
+        # Where batches are on both editions it holds for those that are on its own.
+        self.write("whips.bud", PROTOCOL)
+        self.write("whips_2.bud", PROTOCOL.replace("edition 1", "edition 2"))
+        self.write("batches.yaml", BATCHES.replace("protocol: whips,", "protocol: whips edition 1,")
+                   .replace("{batch: AHEAD, protocol: whips edition 1", "{batch: AHEAD, protocol: whips edition 2"))
+        run = self.run_program("plan", "--batch", "AHEAD")
+        self.assertNotIn("learned-stale", run.stderr + self.run_program("check").stderr)
+        self.assertIn("learned from", self.run_program("why", "W1", "take").stdout)
+        self.assertIn("the usual value of the protocol", self.run_program("why", "AHEAD", "take").stdout)
 
     def test_a_file_with_mistakes(self):
         for text, words in (

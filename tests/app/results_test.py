@@ -4,6 +4,7 @@ import csv
 import io
 import json
 import pathlib
+import shutil
 import sys
 import unittest
 import xml.etree.ElementTree
@@ -69,10 +70,15 @@ class Results(RecordBook):
                 (("--by", "moon"), "nothing to group by"),
                 (("--of", "luck"), "no kind of result"),
                 (("--stage", "heeling"), "Did you mean `healing`?"),
-                (("--compare", "W1", "W3"), "Nothing was counted of `W3`"),
+                (("--compare", "W1", "W3"), "Nothing was noted of `W3`"),
                 (("--compare", "W1", "W1"), "two different groups"),
                 (("--of", "cost", "--by", "tray"), "costs are those of whole batches"),
-                (("--looks", "3"), "--compare")):
+                (("--looks", "3"), "--compare"),
+                (("--course", "survival"), "--course belongs to --compare"),
+                (("--compare", "W1", "W2", "--course", "moon"), "is no course"),
+                (("--compare", "W1", "W2", "--compare-all"), "either --compare or --compare-all"),
+                (("--compare-all", "--of", "rate"), "--compare-all is about takes"),
+                (("--compare", "W1", "W2", "--of", "days", "--looks", "2"), "--looks is about takes")):
             run = self.run_program("results", *arguments)
             self.assertEqual(run.returncode, 2, arguments)
             self.assertIn(words, run.stderr)
@@ -89,12 +95,94 @@ class Results(RecordBook):
         run = self.run_program("results")
         self.assertIn("below-expectation", run.stderr)
         self.assertIn("where 90 % is usual", run.stderr)
+        self.assertIn("budwood propose BOOK --make-up W1", run.stderr)
+
+    def test_few_plants_are_told_when_they_are_noted(self):
+        told = self.record("W1/healing counted 40 of 80 on 2027-04-15 by Ana")
+        self.assertEqual(told.returncode, 0)
+        self.assertIn("[below-expectation] Batch `W1`: 40 of 80 in `healing`", told.stderr)
+        # Once; what comes next has nothing to do with it.
+        self.assertNotIn("below-expectation", self.record("W1/healing note \"warm\" on 2027-04-15").stderr)
+        self.assertNotIn("below-expectation", self.record("W2/healing counted 76 of 80 on 2027-04-20").stderr)
 
     def test_two_batches_compared(self):
         self.note("W1/healing counted 61 of 80 on 2027-04-15", "W2/healing counted 70 of 80 on 2027-04-20")
         first = self.results("--compare", "W1", "W2").splitlines()
         self.assertIn("No more than luck can do: W2 88 %, W1 76 %", first[1])
         self.assertIn("Not a trial", " ".join(first))
+
+    def test_rates_days_and_costs_compared(self):
+        jobs = [("Ana", 60), ("Ana", 64), ("Ana", 58), ("Ana", 62), ("Ben", 50), ("Ben", 49), ("Ben", 53), ("Ben", 47)]
+        self.write("batches.yaml", "batches:\n" + "".join(
+            f"  - {{batch: W{i}, protocol: whips, plants: 80, start: 2027-04-01}}\n" for i in range(1, 9)))
+        self.note(*(f"W{i}/grafting/1/1 done on 2027-04-01 by {who}, {plants} plants, 2 h"
+                    for i, (who, plants) in enumerate(jobs, 1)))
+        told = " ".join(self.results("--of", "rate", "--by", "person", "--compare", "Ben", "Ana").split())
+        self.assertIn("Ana was faster: 30.5 against 24.9 plants an hour, by", told)
+        self.assertIn("by Welch's test of jobs", told)
+        self.assertIn("Nobody gave jobs to the two by lot", told)
+        one = json.loads(self.results("--of", "rate", "--by", "person", "--compare", "Ben", "Ana",
+                                      "--format", "json"))["comparisons"][0]
+        self.assertEqual((one["verdict"], one["second"]["units"]), ("second", 4))
+        lines = list(csv.DictReader(io.StringIO(self.results(
+            "--of", "rate", "--by", "person", "--compare", "Ben", "Ana", "--format", "csv"))))
+        self.assertEqual(lines[0]["p_method"], "Welch's test")
+        run = self.run_program("results", "--of", "rate", "--by", "person", "--compare", "Ben", "Eva")
+        self.assertIn("Nothing was noted of `Eva`", run.stderr)
+
+    def test_all_at_once(self):
+        self.note("W1/healing counted 70 of 80 on 2027-04-15", "W2/healing counted 40 of 80 on 2027-04-20")
+        told = self.results("--compare-all")
+        self.assertNotIn("groups:", told)  # two are no more than a pair
+        self.assertIn("W1 took better", told)
+
+    def test_one_book_twice(self):
+        self.note("W1/healing counted 61 of 80 on 2027-04-15")
+        copy = self.folder.parent / (self.folder.name + "_copy")
+        shutil.copytree(self.folder, copy)
+        for command in ("results", "learn"):
+            for other, words in ((self.folder, "is named twice"), (copy, "hold the same entries")):
+                run = self.run_program(command, str(other))
+                self.assertEqual(run.returncode, 2, run.stdout)
+                self.assertIn(words, run.stderr)
+
+    def counted_trial(self):
+        """A trial whose trays were counted, a third of them so noted that the arm has to be found."""
+        arms, notes = self.trial()
+        clip = arms["whips.clipped"]
+        drawn = [word.split() for line in notes if ": tray " in line
+                 for word in line.split(": tray ")[1].rstrip(".").split(", ")]
+        for number, letter in drawn:
+            name = "T" if int(number) % 3 == 0 else f"T-{letter}"
+            alive = 24 if f"T-{letter}" == clip else 18
+            self.note(f"{name}/healing counted {alive // 2} of 25 in tray {number} on 2027-04-{12 if alive == 24 else 14}",
+                      f"{name}/healing counted {alive} of 25 in tray {number} on 2027-04-15")
+
+    def test_a_tray_of_the_whole_trial_is_that_of_its_arm(self):
+        self.counted_trial()
+        answer = " ".join(self.results("--compare", "clip", "tape", "--by", "arm").split())
+        self.assertIn("clip took better: 96 % against 72 %", answer)
+        self.assertIn("clip: 144 of 150 in 6 counts", answer)
+        self.note("T/healing counted 200 of 300 on 2027-04-16")
+        run = self.run_program("results", "--by", "arm")
+        self.assertIn("it is not known of which of T-A and T-B", run.stderr)
+
+    def test_course_of_a_trial(self):
+        self.counted_trial()
+        told = " ".join(self.results("--compare", "clip", "tape", "--by", "arm", "--course", "germination").split())
+        self.assertIn("clip came up sooner: half by day", told)
+        self.assertIn("by lot alone so large a difference comes 1 time in 200", told)
+
+    def test_a_trial_that_was_changed(self):
+        self.counted_trial()
+        self.write("batches.yaml", TRIAL.replace("seed: 5", "seed: 6"))
+        for more in ((), ("--course", "germination")):
+            run = self.run_program("results", "--compare", "clip", "tape", "--by", "arm", *more)
+            self.assertEqual(run.returncode, 1)
+            self.assertIn("No answer: trays of trial T", run.stdout)
+            self.assertIn("[trial-changed]", run.stderr)
+            self.assertIn("put it back as it was", run.stderr)
+        self.assertIn("[trial-changed]", self.run_program("plan").stderr)
 
     def trial(self):
         self.write("whips.bud", PROTOCOL.rstrip()[:-1] + VARIANT)

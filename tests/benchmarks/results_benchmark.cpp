@@ -1,6 +1,7 @@
 #include <benchmark/benchmark.h>
 
 #include "results/learn.hpp"
+#include "statistics/comparing/permutation.hpp"
 
 /// What a large record costs when somebody asks what came of it. Ratios within one run are what
 /// counts: a pass that reads every entry once stands beside each.
@@ -91,6 +92,14 @@ void results_of_a_million_entries(benchmark::State& state) {
   }
 }
 BENCHMARK(results_of_a_million_entries)->Unit(benchmark::kMillisecond);
+
+/// Two arms of a hundred trays each, in ten blocks: too many lots to list, so they are sampled.
+void lots_of_200_trays(benchmark::State& state) {
+  std::vector<statistics::LotTray> trays;
+  for (int i = 0; i < 200; ++i) trays.push_back({0.6 + i * 37 % 100 / 300.0, i % 10, i % 20 < 10});
+  for (auto _ : state) benchmark::DoNotOptimize(statistics::permutation_test(trays, 1));
+}
+BENCHMARK(lots_of_200_trays)->Unit(benchmark::kMillisecond);
 
 void learn_500_inputs(benchmark::State& state) {
   const Season& season = many_inputs();

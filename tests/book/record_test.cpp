@@ -92,6 +92,12 @@ TEST_CASE("samples and single trays are no count of a stage") {
   const RecordedBook read({sample, tray});
   CHECK(joined(read.problems) == "");
   CHECK(read.batch(0).counted.empty());
+  // But whoever looks at plants has some: the batch is under way, and stays on its edition.
+  CHECK(under_way(read.batch(0)));
+  CHECK(under_way(RecordedBook({sample}).batch(0)));
+  CHECK(under_way(RecordedBook({tray}).batch(0)));
+  CHECK_FALSE(
+      under_way(RecordedBook({entry(record::What::note, "A1", "", "2027-04-05")}).batch(0)));
 }
 
 TEST_CASE("what was lost is taken off what was counted before; without a count it is told") {

@@ -107,6 +107,12 @@ TEST_CASE("`plants` in a stage is that stage's, and needs a stage elsewhere") {
 TEST_CASE("what nothing uses is a warning, but not beside mistakes") {
   CHECK(Reading(with("input a = 3\nsupply b in L")).found() ==
         Codes{"unused-name 2:7", "unused-name 3:8"});
+  // What a variant alone uses is used.
+  const std::string variant =
+      "\nvariant wet { change stage stand { do \"Wet\" { time 1 min  use 1 L b } } }";
+  CHECK(Reading(with("supply b in L" + variant)).found() == Codes{});
+  CHECK(Reading(with("supply b in L\nsupply c in L" + variant)).found() ==
+        Codes{"unused-name 3:8"});
   // The use may stand in what could not be read.
   CHECK(Reading(with("input a = 3\nlet b = a + ")).errors() == Codes{"syntax"});
   CHECK(Reading(with("input a = 3\nlet b = a + ")).found().size() == 1);

@@ -146,6 +146,41 @@ TEST_CASE("a variant becomes the method: what it says takes the place of what wa
   check_reads(now);
 }
 
+TEST_CASE(
+    "a variant of a protocol that is based on another: its stages are changed as it had them") {
+  Text text(R"(# North site.
+protocol graft based on other edition 2 "Bark graft" {
+  edition 1
+  change stage healing { lasts 20 days }
+
+  variant splice "Plain splice" {
+    set take = 75 %
+    change stage healing {
+      keep air 18 degC
+      change work "Look" {
+        caution "Mind the }."
+      }
+    }
+  }
+}
+)");
+  CHECK(text.text->make_method("splice") == "");
+  CHECK(text.now() == R"(# North site.
+protocol graft based on other edition 2 "Bark graft" {
+  edition 1
+  change stage healing { lasts 20 days }
+
+  set take = 75 %
+  change stage healing {
+    keep air 18 degC
+    change work "Look" {
+      caution "Mind the }."
+    }
+  }
+}
+)");
+}
+
 TEST_CASE("what the text cannot show is refused") {
   Text dropping(changed(written, "      room bench\n", "      drop room\n"));
   CHECK(dropping.text->make_method("splice").find("drops") != std::string::npos);

@@ -107,6 +107,19 @@ TEST_CASE("of two batches that want one tent the one with less priority goes ear
   CHECK(found.late_days == 0);
 }
 
+TEST_CASE("what was done of a batch that was given up since is in nobody's way") {
+  Season season;
+  book::Batch& given_up = season.add("A", 80, "2027-06-11", 0, 21);
+  given_up.done.push_back({"sowing/1/1", day("2027-05-24"), {}});
+  given_up.stopped = book::Placed<calendar::Day>{day("2027-05-25"), {}};
+  season.book().today = day("2027-05-26");
+  season.add("B", 80, "2027-06-30", 0, 21);
+  const auto& orders = season.plan().orders;
+  REQUIRE(
+      std::any_of(orders.begin(), orders.end(), [](const auto& one) { return one.batch == 0; }));
+  CHECK(season.levelled().unresolved.empty());
+}
+
 TEST_CASE("days of cleaning lie between the batches that are levelled") {
   Season season;
   season.site().rooms["tent"].turnover = 2;

@@ -44,6 +44,20 @@ TEST_CASE("survival steps down where plants are lost or found gone") {
   CHECK(curve.last == 9);
 }
 
+TEST_CASE("a stage of which nobody noted the start has begun when it is counted") {
+  Season season;
+  season.batch("A");
+  // The plan would have it begin later.
+  for (const auto& [day, up] :
+       std::vector<std::pair<const char*, double>>{{"2027-03-01", 20}, {"2027-03-03", 60}}) {
+    season.counted("A", up, 100, "", day);
+  }
+  const Curve curve = only(season, CurveOf::germination);
+  REQUIRE(curve.steps.size() == 2);
+  CHECK(curve.steps[0].time == 0);
+  CHECK(curve.steps[1].time == 2);
+}
+
 TEST_CASE("germination steps up, and what has not come up is under way") {
   Season season;
   season.batch("A");

@@ -65,6 +65,11 @@ TEST_CASE("two curves") {
   CHECK(within(test->expected[1], 10.75, 0.005));
   CHECK(within(test->chi_square, 16.793, 0.001));
   CHECK(within(test->p, 4.17e-5, 1e-7));
+  // Unit by unit the same: what happened less what was expected, a plant.
+  const auto scores = log_rank_scores(std::vector<std::vector<Followed>>{treated, control()});
+  CHECK(within(scores[0] * 21, 9 - 19.25, 0.005));
+  CHECK(within(scores[1] * 21, 21 - 10.75, 0.005));
+  CHECK(scores[0] * 21 + scores[1] * 21 == doctest::Approx(0));
   const auto curve = survival_curve(control());
   CHECK(median_survival(curve) == 8);
   CHECK(within(curve[5].survival, 0.38095, 0.00001));  // at 8 weeks
@@ -78,6 +83,7 @@ TEST_CASE("plants that are counted together, and nothing to follow") {
   CHECK_FALSE(median_survival(curve));
   CHECK(survival_curve({}).empty());
   CHECK_FALSE(log_rank({}, {}));
+  CHECK(log_rank_scores(std::vector<std::vector<Followed>>{{}, {{3, 7, true}}})[0] == 0);
   // All lost: 0, and no limits to speak of.
   const auto all = survival_curve(std::vector<Followed>{{3, 7, true}});
   CHECK(all[0].survival == 0);

@@ -16,6 +16,8 @@
 #include "record/line.hpp"
 #include "record/returns.hpp"
 #include "record/together.hpp"
+#include "report/results/learned_report.hpp"
+#include "results/learn.hpp"
 #include "text/csv.hpp"
 
 namespace budwood::app {
@@ -201,7 +203,12 @@ std::vector<record::Fresh> understand_all(const std::vector<EntryLine>& lines,
 
 /// Notes what was read when nothing is wrong with it.
 int note_fresh(OpenBook& open, plan::BookKnown& known, const std::vector<record::Fresh>& fresh) {
-  report_problems(known.said_of(fresh));
+  const auto with = known.with(fresh);
+  text::Diagnostics said = known.said_of(*with);
+  for (const results::BelowExpectation& one : results::newly_below(known.plan(), with->plan)) {
+    report::tell_below(one, said);
+  }
+  report_problems(said);
   std::vector<record::Entry> entries;
   for (const record::Fresh& one : fresh) entries.push_back(one.entry);
   return note(open, std::move(entries));

@@ -66,6 +66,7 @@ int run_learn(const LearnArguments& arguments) {
   }
   AskedBooks books = read_books(arguments.books);
   if (books.asked.empty()) return finish_all(books, false);
+  if (!books.problem.empty()) return refuse(books);
   const std::vector<results::Learned> learned = results::learn(books.asked);
   bool written = write_result(arguments.result.file, [&](std::ostream& out) {
     const report::Style style = output_style(!arguments.result.file.empty());

@@ -13,9 +13,11 @@
 #include "pictures/pictures.hpp"
 #include "report/results/compared_report.hpp"
 #include "report/results/learned_report.hpp"
+#include "report/results/numbers_report.hpp"
 #include "report/results/replicates_report.hpp"
 #include "report/results/results_report.hpp"
 #include "results/compare.hpp"
+#include "results/compare_numbers.hpp"
 #include "results/learn.hpp"
 #include "results/replicates.hpp"
 #include "results/summary.hpp"
@@ -30,6 +32,8 @@ struct ResultsArguments {
   std::string of = "take";
   std::string stage;
   std::vector<std::string> compare;
+  bool compare_all = false;
+  std::string course;
   int looks = 1;
   bool replicates = false;
   std::string picture;
@@ -40,6 +44,29 @@ results::Question question_of(const ResultsArguments& arguments) {
   return {*results::find_of(arguments.of), *results::find_by(arguments.by), arguments.stage};
 }
 
+std::string misuse_of_compare(const ResultsArguments& arguments,
+                              const results::Question& question) {
+  const bool two = !arguments.compare.empty();
+  const bool takes = question.of == results::Of::take && arguments.course.empty();
+  if (two && arguments.compare_all) return "Choose either --compare or --compare-all.";
+  if (!two && !arguments.course.empty()) return "--course belongs to --compare.";
+  if (!two && !arguments.compare_all) {
+    return arguments.looks > 1 ? "--looks belongs to --compare." : "";
+  }
+  if (two && arguments.compare[0] == arguments.compare[1]) {
+    return "--compare wants two different groups.";
+  }
+  if (arguments.compare_all && !takes) return "--compare-all is about takes: leave --of out.";
+  if (!takes && arguments.looks > 1) return "--looks is about takes: leave it out.";
+  if (!arguments.course.empty() && question.of != results::Of::take) {
+    return "--course is about counts: leave --of out.";
+  }
+  if (arguments.result.is_picture() || arguments.result.is_workbook()) {
+    return "A comparison is told as a table, CSV or JSON.";
+  }
+  return "";
+}
+
 std::string misuse(const ResultsArguments& arguments, const results::Question& question) {
   if (std::string words = results::misuse_of(question); !words.empty()) return words;
   if (std::string words = office_misuse(arguments.result, false); !words.empty()) return words;
@@ -48,20 +75,13 @@ std::string misuse(const ResultsArguments& arguments, const results::Question& q
     if (question.of != results::Of::take) return "--picture is about takes: leave --of out.";
   }
   if (arguments.replicates) {
-    if (!arguments.compare.empty()) return "--replicates and --compare ask different things.";
+    const bool compares = !arguments.compare.empty() || arguments.compare_all;
+    if (compares) return "--replicates and --compare ask different things.";
     if (arguments.result.is_picture() || arguments.result.is_workbook()) {
       return "Tests of seed are told as a table, CSV or JSON.";
     }
   }
-  if (arguments.compare.empty()) {
-    return arguments.looks > 1 ? "--looks belongs to --compare." : "";
-  }
-  if (question.of != results::Of::take) return "--compare is about takes: leave --of out.";
-  if (arguments.compare[0] == arguments.compare[1]) return "--compare wants two different groups.";
-  if (arguments.result.is_picture() || arguments.result.is_workbook()) {
-    return "A comparison is told as a table, CSV or JSON.";
-  }
-  return "";
+  return misuse_of_compare(arguments, question);
 }
 
 /// What is asked for by name and is not there; "" when all is.
@@ -80,16 +100,29 @@ std::string unknown_stage(const AskedBooks& books, const std::string& stage) {
   return "No batch has a stage `" + stage + "`." + (advice.empty() ? "" : " " + advice);
 }
 
+std::vector<std::string> known_groups(const AskedBooks& books, const results::Question& question) {
+  if (question.of == results::Of::take) {
+    return results::groups_with_counts(books.asked, question);
+  }
+  std::vector<std::string> out;
+  for (const results::Row& row : results::summarise(books.asked, question).rows) {
+    out.push_back(row.group);
+  }
+  std::sort(out.begin(), out.end());
+  out.erase(std::unique(out.begin(), out.end()), out.end());
+  return out;
+}
+
 std::string unknown_group(const AskedBooks& books, const results::Question& question,
                           const std::vector<std::string>& wanted) {
-  const std::vector<std::string> groups = results::groups_with_counts(books.asked, question);
+  const std::vector<std::string> groups = known_groups(books, question);
   for (const std::string& one : wanted) {
     if (std::find(groups.begin(), groups.end(), one) != groups.end()) continue;
     std::string advice = text::did_you_mean(one, groups);
     if (advice.empty() && !groups.empty()) {
       advice = "There is " + text::list_words(groups, "and") + ".";
     }
-    return "Nothing was counted of `" + one + "` by " + std::string(word(question.by)) + "." +
+    return "Nothing was noted of `" + one + "` by " + std::string(word(question.by)) + "." +
            (advice.empty() ? "" : " " + advice);
   }
   return "";
@@ -104,10 +137,7 @@ void tell_left_out(const results::Summary& summary, text::Diagnostics& diagnosti
 void tell_below(AskedBooks& books) {
   for (const auto& planned : books.planned) {
     for (const results::BelowExpectation& one : results::below_expectation(planned->plan)) {
-      planned->diagnostics.warning(
-          "below-expectation", {}, "Batch `" + one.batch + "`: " + report::below_text(one),
-          "These are facts, not causes. See what the protocol says `if` it goes badly; a make-up "
-          "batch fills what comes short.");
+      report::tell_below(one, planned->diagnostics);
     }
   }
 }
@@ -167,13 +197,50 @@ int show_replicates(const ResultsArguments& arguments, AskedBooks& books) {
   return finish_all(books, written);
 }
 
+/// Every two of the groups that have counts.
+std::vector<results::NamedPair> pairs_of(const AskedBooks& books, const results::Question& question,
+                                         const ResultsArguments& arguments) {
+  if (!arguments.compare_all) return {{arguments.compare[0], arguments.compare[1]}};
+  const auto groups = results::groups_with_counts(books.asked, question);
+  std::vector<results::NamedPair> out;
+  for (std::size_t i = 0; i < groups.size(); ++i) {
+    for (std::size_t j = i + 1; j < groups.size(); ++j) out.emplace_back(groups[i], groups[j]);
+  }
+  return out;
+}
+
 int show_compared(const ResultsArguments& arguments, const results::Question& question,
                   AskedBooks& books) {
-  const auto compared = results::compare(books.asked, question, arguments.compare[0],
-                                         arguments.compare[1], arguments.looks);
+  std::vector<results::Together> together;
+  if (arguments.compare_all) together = results::compare_together(books.asked, question);
+  const auto compared = results::compare(books.asked, question,
+                                         pairs_of(books, question, arguments), arguments.looks);
+  if (compared.empty()) note_nothing(books);
+  tell_left_out(results::summarise(books.asked, question), books.planned.front()->diagnostics);
   const bool written = write_result(arguments.result.file, [&](std::ostream& out) {
-    report::write_compared(out, compared, arguments.result.chosen(),
+    report::write_compared(out, together, compared, arguments.result.chosen(),
                            output_style(!arguments.result.file.empty()));
+  });
+  return finish_all(books, written);
+}
+
+/// Rates, days, costs, and what happened day by day.
+int show_numbers(const ResultsArguments& arguments, const results::Question& question,
+                 AskedBooks& books) {
+  const results::NamedPair pair{arguments.compare[0], arguments.compare[1]};
+  const auto curve =
+      arguments.course == "survival" ? results::CurveOf::survival : results::CurveOf::germination;
+  const auto compared = arguments.course.empty()
+                            ? results::compare_numbers(books.asked, question, pair)
+                            : results::compare_courses(books.asked, question, pair, curve);
+  const report::Compare what = arguments.course == "survival"      ? report::Compare::survival
+                               : arguments.course == "germination" ? report::Compare::germination
+                               : question.of == results::Of::rate  ? report::Compare::rate
+                               : question.of == results::Of::days  ? report::Compare::days
+                                                                   : report::Compare::cost;
+  const bool written = write_result(arguments.result.file, [&](std::ostream& out) {
+    report::write_numbers(out, compared, what, arguments.result.chosen(),
+                          output_style(!arguments.result.file.empty()));
   });
   return finish_all(books, written);
 }
@@ -184,14 +251,19 @@ int run_results(const ResultsArguments& arguments) {
   if (words.empty()) {
     AskedBooks books = read_books(arguments.books);
     if (books.asked.empty()) return finish_all(books, false);
+    if (!books.problem.empty()) return refuse(books);
     words = unknown_stage(books, arguments.stage);
     if (words.empty() && !arguments.compare.empty()) {
       words = unknown_group(books, question, arguments.compare);
     }
     if (words.empty() && arguments.replicates) return show_replicates(arguments, books);
     if (words.empty()) {
-      return arguments.compare.empty() ? show(arguments, question, books)
-                                       : show_compared(arguments, question, books);
+      const bool numbers = question.of != results::Of::take || !arguments.course.empty();
+      if (arguments.compare.empty() && !arguments.compare_all) {
+        return show(arguments, question, books);
+      }
+      return numbers ? show_numbers(arguments, question, books)
+                     : show_compared(arguments, question, books);
     }
     finish_all(books, false);
   }
@@ -209,6 +281,11 @@ std::string check_of(const std::string& word) {
   if (results::find_of(word)) return {};
   return "`" + word + "` is no kind of result; choose " +
          text::list_words(results::of_words(), "or") + ".";
+}
+
+std::string check_course(const std::string& word) {
+  if (word == "survival" || word == "germination") return {};
+  return "`" + word + "` is no course; choose survival or germination.";
 }
 
 std::string check_picture(const std::string& word) {
@@ -235,9 +312,17 @@ Command add_results(CLI::App& program) {
   words
       ->add_option(
           "--compare", arguments->compare,
-          "Hold two groups against each other: which took better, and is it more than luck")
+          "Hold two groups against each other: which took better (with --of which was faster, took "
+          "longer, cost more), and is it more than luck")
       ->type_name("GROUP GROUP")
       ->expected(2);
+  words->add_flag("--compare-all", arguments->compare_all,
+                  "Hold all groups against each other, together and two by two");
+  words
+      ->add_option("--course", arguments->course,
+                   "With --compare: whether plants were lost, or came up, sooner in one of the two")
+      ->type_name("survival|germination")
+      ->check(check_course);
   words
       ->add_option("--looks", arguments->looks,
                    "How often a running trial was looked at, this time included")

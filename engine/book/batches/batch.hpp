@@ -73,6 +73,7 @@ struct Batch {
   std::map<std::string, Written> set;               ///< by input: this batch's own value
   std::vector<Pin> pins;       ///< in the order written; what was recorded comes last
   std::vector<Count> counted;  ///< in the order written
+  bool looked_at = false;      ///< its plants were: a sample, a tray, something that was seen
   /// Levelling may make it ready so many days earlier or later, 0 to 366.
   std::optional<Placed<int>> early, late;
   std::optional<Placed<int>> priority;  ///< 1 to 100; levelling moves batches with less first

@@ -22,7 +22,7 @@ const language::Protocol* protocol_of(const Book& book, const Batch& batch) {
 bool under_way(const Batch& batch) {
   const bool recorded = std::any_of(batch.pins.begin(), batch.pins.end(),
                                     [](const Pin& pin) { return pin.recorded; });
-  return recorded || !batch.counted.empty() || !batch.done.empty();
+  return recorded || batch.looked_at || !batch.counted.empty() || !batch.done.empty();
 }
 
 std::vector<const language::RuleSet*> followed_rules(const Book& book) {

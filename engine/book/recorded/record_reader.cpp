@@ -48,9 +48,14 @@ void make_facts(Book& book, const text::Source& lines, text::Diagnostics& diagno
   std::unordered_map<const Batch*, FactMaker> makers;
   for (std::size_t i = 0; i < book.history.size(); ++i) {
     const record::Entry& entry = book.history[i];
-    const auto found = is_fact(entry) ? batches.find(entry.batch) : batches.end();
+    const bool fact = is_fact(entry);
+    const bool looked_at = entry.what == record::What::counted ||
+                           entry.what == record::What::lost || entry.what == record::What::seen;
+    const auto found = fact || looked_at ? batches.find(entry.batch) : batches.end();
     if (found == batches.end()) continue;
     for (Batch* batch : found->second) {
+      batch->looked_at = batch->looked_at || looked_at;
+      if (!fact) continue;
       makers.try_emplace(batch, *batch, diagnostics)
           .first->second.take({&entry, lines.made_line(i)});
     }

@@ -2,12 +2,16 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
+#include <set>
 
+#include "language/bases/adapt.hpp"
 #include "language/check/cycle.hpp"
 #include "language/check/flow_checker.hpp"
 #include "language/check/hazard.hpp"
 #include "language/check/titles.hpp"
 #include "language/limits.hpp"
+#include "language/tree/references.hpp"
 #include "units/rounding.hpp"
 
 namespace budwood::language {
@@ -463,11 +467,31 @@ void ProtocolChecker::report_unset_readings() {
   }
 }
 
+namespace {
+
+/// What a variant's way to work refers to, and the method may only declare for it.
+std::set<std::string> used_by_variants(const syntax::Protocol& written) {
+  std::set<std::string> out;
+  References references;
+  references.name = [&](const syntax::Name& name, Refers) { out.insert(name.text); };
+  for (const syntax::Protocol& variant : written.variants) {
+    text::Diagnostics told_elsewhere;
+    syntax::Protocol whole = adapt(written, variant, told_elsewhere);
+    visit(whole, references);
+  }
+  return out;
+}
+
+}  // namespace
+
 /// What comes from a base may be left unused by a change; it is no slip of whoever wrote either.
 void ProtocolChecker::report_unused() {
+  std::optional<std::set<std::string>> by_variants;
   for (const auto& [name, declared] : scope_.unused()) {
     if (declared.kind == Declared::Kind::stage || declared.kind == Declared::Kind::part) continue;
     if (layer_of(protocol_, declared.span) != &protocol_.layers.front()) continue;
+    if (!by_variants) by_variants = used_by_variants(written_);
+    if (by_variants->contains(name)) continue;
     diagnostics_.warning("unused-name", declared.span,
                          "`" + name + "` is declared but nothing uses it.",
                          "Use it or take it out.");

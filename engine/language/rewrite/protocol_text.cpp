@@ -232,6 +232,10 @@ class ProtocolText::Taking {
 
   std::string take(const syntax::StageChange& change) {
     const syntax::Stage* old = out_.tree_->find_stage(change.name.text);
+    if (old == nullptr && out_.tree_->protocol.base) {
+      move(change);
+      return "";
+    }
     if (old == nullptr || change.title) {
       return "it changes the stage `" + change.name.text + "` in a way that the text does not show";
     }
@@ -259,6 +263,20 @@ class ProtocolText::Taking {
     const std::uint32_t brace = closing_brace(text_, old->title.span.end);
     for (std::size_t i = 0; i < items.size(); ++i) put(items[i], places[i], old->items, brace);
     return "";
+  }
+
+  /// Of a stage that the base brings: the protocol changes it as the variant did, after all that it
+  /// changes itself.
+  void move(const syntax::StageChange& change) {
+    const std::uint32_t begin = start_of_statement(text_, "change", change.name.span.begin);
+    const std::uint32_t end = closing_brace(text_, change.name.span.end) + 1;
+    std::string lines(text_.substr(begin, end - begin));
+    // In the variant it stood two further in.
+    for (std::size_t at = lines.find("\n  "); at != std::string::npos;
+         at = lines.find("\n  ", at + 1)) {
+      lines.erase(at + 1, 2);
+    }
+    out_.append(closing_brace(text_, out_.tree_->protocol.name.span.end), lines);
   }
 
   /// A statement in the place of the one that it replaces, else at the end of the block.

@@ -3,6 +3,8 @@
 #include "language/parse/entry_reader.hpp"
 #include "plan/noting/book_known.hpp"
 #include "record/line.hpp"
+#include "report/results/learned_report.hpp"
+#include "results/learn.hpp"
 
 namespace budwood::page {
 
@@ -67,7 +69,11 @@ class Noting {
     const std::vector<record::Fresh> fresh = {{*entry, line.span}};
     record::check_together(known.noted(), fresh, known, out.said);
     if (out.said.has_errors()) return;
-    for (const text::Diagnostic& d : known.said_of(fresh).sorted()) out.said.add(d);
+    const auto with = known.with(fresh);
+    for (const text::Diagnostic& d : known.said_of(*with).sorted()) out.said.add(d);
+    for (const results::BelowExpectation& one : results::newly_below(known.plan(), with->plan)) {
+      report::tell_below(one, out.said);
+    }
     std::vector<record::Entry> entries = {*entry};
     record::Added added;
     if (const std::string problem = store_.add(entries, added); !problem.empty()) {

@@ -41,7 +41,7 @@ Json compared_json(const std::vector<results::Asked>& books, const results::Ques
   Json out = Json::array();
   if (question["first"].empty() || question["second"].empty()) return out;
   for (const results::Compared& one :
-       results::compare(books, asked, question["first"], question["second"])) {
+       results::compare(books, asked, {{question["first"], question["second"]}})) {
     out.push_back(
         {{"title", one.title}, {"answer", report::answer(one)}, {"grounds", report::grounds(one)}});
   }

@@ -268,11 +268,17 @@ bool has_carriers(const language::Protocol& protocol, LabelKind kind) {
                      [&](const language::Supply& supply) { return is_carrier(supply, kind); });
 }
 
+/// The trays of a trial have the numbers that were drawn, and no others beside them.
+bool has_trial_labels(const plan::Plan& plan, const plan::BatchPlan& batch, LabelKind kind) {
+  return kind != LabelKind::pots && plan.facts_of(batch).trial;
+}
+
 std::vector<Label> carrier_labels(const plan::Plan& plan, const report::Filter& filter,
                                   LabelKind kind) {
   std::vector<Label> out;
   for (const std::size_t i : report::select(plan, filter)) {
     const plan::WorkOrder& order = plan.orders[i];
+    if (has_trial_labels(plan, plan.batches[order.batch], kind)) continue;
     const language::Protocol& protocol = plan.protocol_of(plan.batches[order.batch]);
     const auto& uses = protocol.stages[order.stage].works[order.work].uses;
     for (std::size_t u = 0; u < uses.size(); ++u) {
@@ -291,11 +297,11 @@ std::vector<Label> labels_of(const plan::Plan& plan, const report::Filter& filte
   for (const std::size_t i : report::select(plan, filter)) wanted[plan.orders[i].batch] = true;
   std::vector<Label> out;
   if (kind != LabelKind::batches) out = carrier_labels(plan, filter, kind);
-  const Beginnings begun = kind == LabelKind::batches ? beginnings_of(plan) : Beginnings{};
+  const Beginnings begun = kind == LabelKind::pots ? Beginnings{} : beginnings_of(plan);
   for (std::size_t i = 0; i < plan.batches.size(); ++i) {
     const plan::BatchPlan& batch = plan.batches[i];
     if (!wanted[i] || !batch.dated || !report::passes(plan, batch, filter)) continue;
-    if (kind == LabelKind::batches && plan.facts_of(batch).trial) {
+    if (has_trial_labels(plan, batch, kind)) {
       add_trial_labels(plan, static_cast<std::uint32_t>(i), begun, out);
     } else if (kind == LabelKind::batches) {
       out.push_back(batch_label(plan, static_cast<std::uint32_t>(i), begun));

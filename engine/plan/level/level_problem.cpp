@@ -330,6 +330,8 @@ void LevelProblem::add_order(const WorkOrder& order, std::uint32_t index) {
   const double seconds = person_seconds(plan_, order);
   if (crew == resource_of_crew_.end() || !(seconds > 0)) return;
   if (order.state == OrderState::left_out) return;
+  // What was done of a batch that was given up since is history: it has no dates to move.
+  if (group_of_[order.batch] == UINT32_MAX) return;
   const Group& group = groups_[group_of_[order.batch]];
   const PointId start = group.first + sheet::DateLayout::start_of(order.stage);
   const StageSpan span = work_span(plan_.row_of(batch), order.stage, order.work);

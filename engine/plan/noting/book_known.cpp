@@ -105,7 +105,7 @@ BookKnown::Orders BookKnown::orders_in(const Plan& plan) {
   return out;
 }
 
-text::Diagnostics BookKnown::said_of(const std::vector<record::Fresh>& fresh) {
+std::unique_ptr<BookKnown::With> BookKnown::with(const std::vector<record::Fresh>& fresh) {
   std::vector<record::Entry> all = noted_;
   std::int64_t turn =
       std::numeric_limits<std::int64_t>::max() - static_cast<std::int64_t>(fresh.size());
@@ -113,13 +113,17 @@ text::Diagnostics BookKnown::said_of(const std::vector<record::Fresh>& fresh) {
     all.push_back(one.entry);
     all.back().turn = turn++;  // noted last
   }
-  text::Diagnostics found;
-  book::Book part = mentioned_;
-  plan_with(part, std::move(all), found);
+  auto out = std::make_unique<With>();
+  out->part = mentioned_;
+  out->plan = plan_with(out->part, std::move(all), out->found);
+  return out;
+}
+
+text::Diagnostics BookKnown::said_of(const With& with) const {
   std::set<std::string> before;
   for (const text::Diagnostic& d : found_.sorted()) before.insert(d.code + " " + d.message);
   text::Diagnostics out;
-  for (const text::Diagnostic& d : found.sorted()) {
+  for (const text::Diagnostic& d : with.found.sorted()) {
     if (is_told(d.code) && !before.contains(d.code + " " + d.message)) out.add(d);
   }
   return out;

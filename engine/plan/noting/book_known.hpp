@@ -1,6 +1,7 @@
 #pragma once
 
 #include <map>
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -35,8 +36,16 @@ class BookKnown : public record::Known {
   const std::string& problem() const { return problem_; }
   /// What is noted of these batches.
   const std::vector<record::Entry>& noted() const { return noted_; }
+  /// The plan of these batches as it is, and as it would be with entries.
+  const Plan& plan() const { return plan_; }
+  struct With {
+    book::Book part;
+    Plan plan;
+    text::Diagnostics found;  ///< in the plan
+  };
+  std::unique_ptr<With> with(const std::vector<record::Fresh>& fresh);
   /// What the plan would say of entries, and does not say without them.
-  text::Diagnostics said_of(const std::vector<record::Fresh>& fresh);
+  text::Diagnostics said_of(const With& with) const;
 
  private:
   /// The plan of the batches with some entries, in which the plan's own findings are collected.

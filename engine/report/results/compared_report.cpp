@@ -27,7 +27,13 @@ const char* verdict_word(Verdict verdict) {
   return "";
 }
 
-void write_table(std::ostream& out, const std::vector<Compared>& all, const Style& style) {
+void write_table(std::ostream& out, const std::vector<results::Together>& together,
+                 const std::vector<Compared>& all, const Style& style) {
+  for (const results::Together& one : together) {
+    out << inked(one.title, Ink::strong, style) << "  (" << one.protocol << ")\n";
+    for (const std::string& line : wrap(together_text(one), style.width)) out << line << '\n';
+    out << '\n';
+  }
   for (std::size_t i = 0; i < all.size(); ++i) {
     const Compared& one = all[i];
     if (i > 0) out << '\n';
@@ -89,10 +95,25 @@ void write_side(JsonWriter& json, const char* key, const results::Side& side) {
   json.end();
 }
 
-void write_json(std::ostream& out, const std::vector<Compared>& all) {
+void write_json(std::ostream& out, const std::vector<results::Together>& together,
+                const std::vector<Compared>& all) {
   {
     JsonWriter json(out);
     json.begin_object(JsonWriter::Layout::lines);
+    if (!together.empty()) {
+      json.begin_list("together", JsonWriter::Layout::lines);
+      for (const results::Together& one : together) {
+        json.begin_object();
+        json.text("protocol", one.protocol);
+        json.text("stage", one.stage);
+        json.number("groups", static_cast<double>(one.groups));
+        json.text("answer", together_text(one));
+        json.number("chi_square", one.test ? one.test->chi_square : std::nan(""));
+        json.number("p", one.test ? one.test->p : std::nan(""));
+        json.end();
+      }
+      json.end();
+    }
     json.begin_list("comparisons", JsonWriter::Layout::lines);
     for (const Compared& one : all) {
       json.begin_object(JsonWriter::Layout::lines);
@@ -123,15 +144,15 @@ void write_json(std::ostream& out, const std::vector<Compared>& all) {
 
 }  // namespace
 
-void write_compared(std::ostream& out, const std::vector<Compared>& all, Format format,
-                    const Style& style) {
+void write_compared(std::ostream& out, const std::vector<results::Together>& together,
+                    const std::vector<Compared>& all, Format format, const Style& style) {
   switch (format) {
     case Format::table:
-      return write_table(out, all, style);
+      return write_table(out, together, all, style);
     case Format::csv:
       return write_csv(out, all);
     case Format::json:
-      return write_json(out, all);
+      return write_json(out, together, all);
   }
 }
 

@@ -30,14 +30,6 @@ std::string points(const statistics::Interval& interval, bool turned) {
               : fmt::format("{:.0f} to {:.0f} points", low, high);
 }
 
-/// "1 time in 126".
-std::string how_often(double p) {
-  if (p > 0.5) return "more often than not";
-  const double times = 1 / p;
-  if (times < 10) return fmt::format("{:.0f} times in 100", 100 * p);
-  return fmt::format("1 time in {:.0f}", times);
-}
-
 std::string luck(const Compared& one) {
   const char* what = one.lots ? "by lot alone" : "by luck alone";
   return std::string(what) + " so large a difference comes " + how_often(one.p);
@@ -54,9 +46,40 @@ std::string counted_text(const Side& side) {
 
 }  // namespace
 
+std::string how_often(double p) {
+  if (p > 0.5) return "more often than not";
+  const double times = 1 / p;
+  if (times > 1e6) return "less than 1 time in a million";
+  if (times < 10) return fmt::format("{:.0f} times in 100", 100 * p);
+  return fmt::format("1 time in {:.0f}", times);
+}
+
+std::string changed_trial_text(const std::string& trial) {
+  return "No answer: trays of trial " + trial +
+         " were noted of arms that the lot does not give them to, so the lot says nothing of them. "
+         "Put the trial back as it was when its trays were drawn.";
+}
+
+std::string holm_text(double p, double adjusted) {
+  return fmt::format("Several comparisons were made; by Holm p counts as {:.3f}, not {:.3f}.",
+                     adjusted, p);
+}
+
+std::string together_text(const results::Together& one) {
+  if (!one.test) return "All or none are alive in all groups: there is nothing to tell.";
+  const bool differ = one.test->p <= 0.05;
+  return fmt::format("{} groups: {}; by luck alone so much comes {} ({}).", one.groups,
+                     differ ? "at least two of them differ by more than luck can do"
+                            : "they differ no more than luck can do",
+                     how_often(one.test->p),
+                     one.from_trays ? "Rao and Scott, trays respected"
+                                    : "Pearson, from plants: surer than it ought to be");
+}
+
 std::string answer(const Compared& one) {
   const Side& a = one.first;
   const Side& b = one.second;
+  if (!one.changed_trial.empty()) return changed_trial_text(one.changed_trial);
   if (one.verdict == Verdict::no_answer) {
     return "Nothing was counted of " + (a.plants.of == 0 ? a.name : b.name) + ".";
   }
@@ -94,6 +117,12 @@ std::vector<std::string> grounds(const Compared& one) {
                   "): plants of a tray share their luck, so this is surer than it ought to be. "
                   "Count by trays.");
   }
+  if (one.lots && one.plants_alone && one.scatter_respected) {
+    out.push_back(fmt::format(
+        "If each plant had luck of its own p would be {:.2g}; with the scatter of trays respected "
+        "(Rao and Scott) it is {:.2g}.",
+        one.plants_alone->p, one.scatter_respected->p));
+  }
   out.push_back("The interval is 95 %, " + one.method + ".");
   if (one.lots && one.smallest_p && one.batches_with_both == 0 && *one.smallest_p > one.limit) {
     out.push_back(fmt::format("So few trays cannot show a difference at all: at best it comes {}.",
@@ -113,17 +142,19 @@ std::vector<std::string> grounds(const Compared& one) {
         one.days_counted, one.days_counted, one.days_counted, 100 * one.limit_of_days));
   }
   if (one.p_adjusted > one.p * 1.0001) {
-    out.push_back(
-        fmt::format("Several comparisons were made; by Holm p counts as {:.3f}, not "
-                    "{:.3f}.",
-                    one.p_adjusted, one.p));
+    out.push_back(holm_text(one.p, one.p_adjusted));
   }
-  if (one.common && one.common_test) {
+  if (one.common && one.common_p) {
+    std::string odds;
+    if (one.common_odds && one.common_odds->interval) {
+      odds = fmt::format(", odds {:.1f} to 1 ({:.1f} to {:.1f})", one.common_odds->ratio,
+                         one.common_odds->interval->low, one.common_odds->interval->high);
+    }
     out.push_back(fmt::format(
         "Within the {} batches that have both: {:.0f} points ({:.0f} to {:.0f}; Mantel and "
-        "Haenszel, Sato's error), p = {:.3f} from plants.",
+        "Haenszel, Sato's error){}, p = {:.3f} from plants ({}).",
         one.batches_with_both, 100 * one.common->difference, 100 * one.common->interval.low,
-        100 * one.common->interval.high, one.common_test->p));
+        100 * one.common->interval.high, odds, *one.common_p, one.common_p_method));
   }
   if (one.alike && one.alike->p <= 0.05) {
     out.push_back(

@@ -11,6 +11,7 @@
 #include "report/formats/csv.hpp"
 #include "report/formats/json.hpp"
 #include "report/formats/wording.hpp"
+#include "report/results/compared_report.hpp"
 
 namespace budwood::report {
 
@@ -59,7 +60,12 @@ void tell_share(const Learned& one, std::vector<std::string>& out) {
   if (!one.from_batches) alike += ", which is taken for granted";
   alike += fmt::format(": two plants of a batch are alike by {:.3f}", one.between_batches);
   if (one.between_trays) alike += fmt::format(", of a tray by {:.3f}", *one.between_trays);
-  out.push_back(alike + "; 0 would be luck alone.");
+  alike += "; 0 would be luck alone.";
+  if (one.batches_by_luck) {
+    alike += " By luck alone they would differ so much " + how_often(*one.batches_by_luck) +
+             " (Tarone's test).";
+  }
+  out.push_back(alike);
   if (!one.from_batches) {
     out.push_back(
         fmt::format("Fewer than {} batches: the protocol's own value counts as {} plants "
@@ -225,13 +231,20 @@ void write_curves(std::ostream& out, const std::vector<results::LearnedCurve>& a
   out << "\n" << inked("How people got faster", Ink::strong, style) << "\n";
   for (const results::LearnedCurve& one : all) {
     const std::string who = one.person.empty() ? "nobody named" : one.person;
+    // As many as were done in a job so far.
+    const double a_job = std::max(1.0, std::round(one.plants / static_cast<double>(one.jobs)));
+    const auto done = static_cast<long>(one.plants);
+    const double hours =
+        (one.curve.total(done + static_cast<long>(a_job)) - one.curve.total(done)) /
+        units::seconds_an_hour;
     const std::string text = fmt::format(
         "{}, {}: with twice as many plants done a plant takes {:.0f} % of the time ({} jobs, "
         "{:.0f} "
-        "plants; {:.2f} minutes at the first, {:.2f} now). A line through logarithms of time and "
-        "plants, a job a point; other things may have changed too.",
+        "plants; {:.2f} minutes at the first, {:.2f} now; the next {:.0f} would take {:.1f} h). A "
+        "line through logarithms of time and plants, a job a point; other things may have changed "
+        "too.",
         one.work, who, 100 * one.curve.rate, one.jobs, one.plants, one.curve.first / 60,
-        one.curve.unit(std::max(one.plants, 1.0)) / 60);
+        one.curve.unit(std::max(one.plants, 1.0)) / 60, a_job, hours);
     for (const std::string& line : wrap(text, style.width - indent)) {
       out << spaces(indent) << line << '\n';
     }
@@ -261,6 +274,21 @@ std::string below_text(const results::BelowExpectation& below) {
     text += (i == 0 ? " Known of it: " : "; ") + below.facts[i];
   }
   return text + (below.facts.empty() ? "" : ".");
+}
+
+void tell_below(const results::BelowExpectation& below, text::Diagnostics& diagnostics) {
+  std::string advice = "These are facts, not causes.";
+  for (std::size_t i = 0; i < below.helps.size(); ++i) {
+    std::string help = below.helps[i];
+    if (help.back() == '.') help.pop_back();
+    advice += (i == 0 ? " The protocol says " : "; ") + help;
+  }
+  if (!below.helps.empty()) advice += ".";
+  diagnostics.warning("below-expectation", {}, "Batch `" + below.batch + "`: " + below_text(below),
+                      advice +
+                          " A make-up batch fills what comes short: `budwood propose BOOK "
+                          "--make-up " +
+                          below.batch + "`.");
 }
 
 }  // namespace budwood::report

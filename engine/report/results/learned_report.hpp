@@ -22,5 +22,7 @@ void write_curves(std::ostream& out, const std::vector<results::LearnedCurve>& a
 /// "42 of 80 in `healing`, where 70 % is usual: so few come in 1 of 38 batches when all is as
 /// usual."
 std::string below_text(const results::BelowExpectation& below);
+/// Warns of it, with what the protocol says for such a case.
+void tell_below(const results::BelowExpectation& below, text::Diagnostics& diagnostics);
 
 }  // namespace budwood::report

@@ -70,31 +70,7 @@ double variance_in(std::span<const Group> trays) {
   return widening(trays) * p * (1 - p) / static_cast<double>(all.of);
 }
 
-struct MeanAndError {
-  double mean = 0;
-  double square = 0;  ///< of the standard error
-  double count = 0;
-};
-
-MeanAndError of_shares(std::span<const Group> trays) {
-  std::vector<double> shares;
-  for (const Group& g : trays) {
-    if (g.of > 0) shares.push_back(share_in(g));
-  }
-  MeanAndError result;
-  result.count = static_cast<double>(shares.size());
-  for (const double share : shares) result.mean += share / result.count;
-  for (const double share : shares) result.square += std::pow(share - result.mean, 2);
-  result.square /= (result.count - 1) * result.count;
-  return result;
-}
-
 }  // namespace
-
-std::optional<ChiSquareTest> pearson_test(const Group& first, const Group& second) {
-  const Group groups[] = {first, second};
-  return pearson_test(groups);
-}
 
 std::optional<ChiSquareTest> pearson_test(std::span<const Group> groups) {
   if (!are_possible(groups)) return std::nullopt;
@@ -105,11 +81,12 @@ std::optional<ChiSquareTest> pearson_test(std::span<const Group> groups) {
   return pearson(weighed);
 }
 
-std::optional<ChiSquareTest> rao_scott_test(std::span<const Group> first,
-                                            std::span<const Group> second) {
-  if (!are_possible(first) || !are_possible(second)) return std::nullopt;
-  if (trays_in(first) < 2 || trays_in(second) < 2) return std::nullopt;
-  const Weighed groups[] = {divided(first), divided(second)};
+std::optional<ChiSquareTest> rao_scott_test(std::span<const std::vector<Group>> techniques) {
+  std::vector<Weighed> groups;
+  for (const std::vector<Group>& trays : techniques) {
+    if (!are_possible(trays) || trays_in(trays) < 2) return std::nullopt;
+    groups.push_back(divided(trays));
+  }
   return pearson(groups);
 }
 
@@ -130,22 +107,32 @@ std::optional<TrayDifference> tray_difference(std::span<const Group> first,
   return found;
 }
 
-std::optional<WelchTest> welch_test(std::span<const Group> first, std::span<const Group> second,
+std::optional<Estimate> mean_of(std::span<const double> values) {
+  if (values.size() < 2) return std::nullopt;
+  const auto count = static_cast<double>(values.size());
+  Estimate mean;
+  mean.degrees = count - 1;
+  for (const double value : values) mean.value += value / count;
+  double squares = 0;
+  for (const double value : values) squares += std::pow(value - mean.value, 2);
+  mean.error = std::sqrt(squares / (count * (count - 1)));
+  return mean;
+}
+
+std::optional<WelchTest> welch_test(const Estimate& first, const Estimate& second,
                                     double confidence) {
-  if (!are_possible(first) || !are_possible(second)) return std::nullopt;
-  if (trays_in(first) < 2 || trays_in(second) < 2) return std::nullopt;
+  const double a = first.error * first.error;
+  const double b = second.error * second.error;
+  const bool finite = std::isfinite(first.value) && std::isfinite(second.value);
+  if (!finite || !(a + b > 0) || !(first.degrees > 0 && second.degrees > 0)) return std::nullopt;
   if (!(confidence > 0 && confidence < 1)) return std::nullopt;
-  const MeanAndError a = of_shares(first);
-  const MeanAndError b = of_shares(second);
-  const double square = a.square + b.square;
-  if (!(square > 0)) return std::nullopt;
   WelchTest test;
-  test.difference = a.mean - b.mean;
-  test.t = test.difference / std::sqrt(square);
-  test.degrees =
-      square * square / (a.square * a.square / (a.count - 1) + b.square * b.square / (b.count - 1));
+  const double error = std::sqrt(a + b);
+  test.difference = first.value - second.value;
+  test.t = test.difference / error;
+  test.degrees = (a + b) * (a + b) / (a * a / first.degrees + b * b / second.degrees);
   test.p = two_sided_t_tail(test.t, test.degrees);
-  const double reach = two_sided_t(confidence, test.degrees) * std::sqrt(square);
+  const double reach = two_sided_t(confidence, test.degrees) * error;
   test.interval = {test.difference - reach, test.difference + reach};
   return test;
 }

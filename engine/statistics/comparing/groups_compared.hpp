@@ -9,7 +9,7 @@
 
 namespace budwood::statistics {
 
-/// Two techniques, each in several trays (plates, litters) whose plants share their luck. Counting
+/// Techniques, each in several trays (plates, litters) whose plants share their luck. Counting
 /// plants as if each were on its own makes differences look surer than they are.
 
 /// A chi-square with 1 degree of freedom.
@@ -18,18 +18,15 @@ struct ChiSquareTest {
   double p = 1;
 };
 
-/// Pearson's test of plants added up, without correction: right only where trays do not scatter.
-/// Refused, with nothing: groups that are not counts, an empty one, all or none good.
-std::optional<ChiSquareTest> pearson_test(const Group& first, const Group& second);
-
-/// Several groups: whether all share one rate, with one degree of freedom less than groups.
+/// Pearson's test of whether groups share one rate, plants added up, without correction, with one
+/// degree of freedom less than groups: right only where trays do not scatter. Refused, with
+/// nothing: groups that are not counts, an empty one, fewer than two, all or none good.
 std::optional<ChiSquareTest> pearson_test(std::span<const Group> groups);
 
 /// Rao & Scott 1992, Biometrics 48:577-585: counts of each technique divided by its design effect,
 /// then Pearson's test. A technique whose trays scatter less than a binomial keeps its counts, luck
 /// must not narrow anything. Refused also where one has fewer than two trays.
-std::optional<ChiSquareTest> rao_scott_test(std::span<const Group> first,
-                                            std::span<const Group> second);
+std::optional<ChiSquareTest> rao_scott_test(std::span<const std::vector<Group>> techniques);
 
 /// The difference of the shares of all plants, first less second, with the error that trays give
 /// each (share_variance, never less than the binomial's).
@@ -44,7 +41,16 @@ std::optional<TrayDifference> tray_difference(std::span<const Group> first,
                                               std::span<const Group> second,
                                               double confidence = 0.95);
 
-/// Welch's test of the trays' shares, each tray counting once (Welch 1947, Biometrika 34:28-35).
+/// A number that rests on so many units, with its standard error.
+struct Estimate {
+  double value = 0;
+  double error = 0;
+  double degrees = 0;  ///< of freedom: one less than units
+};
+/// The mean of some values. Nothing for fewer than two.
+std::optional<Estimate> mean_of(std::span<const double> values);
+
+/// Welch's test of two numbers whose units scatter differently (Welch 1947, Biometrika 34:28-35).
 struct WelchTest {
   double difference = 0;
   double t = 0;
@@ -52,9 +58,8 @@ struct WelchTest {
   double p = 1;
   Interval interval;
 };
-/// Refused, with nothing: fewer than two trays in a technique, trays that are not counts, shares
-/// that do not differ at all within both.
-std::optional<WelchTest> welch_test(std::span<const Group> first, std::span<const Group> second,
+/// Refused, with nothing: no degrees of freedom, no error in either, numbers that are not finite.
+std::optional<WelchTest> welch_test(const Estimate& first, const Estimate& second,
                                     double confidence = 0.95);
 
 /// Adjusts p values of several comparisons so that the risk of a single false alarm among all of

@@ -78,25 +78,6 @@ int tolerated_difference(double mean, bool only_200) {
   return (mean >= 60 ? 9 : 10) + more;
 }
 
-double chance_of_wider_range(int k, int n, double share, int t) {
-  if (!can_be(k, n, t) || !(share >= 0 && share <= 1)) return refused;
-  if (share == 0 || share == 1) return 0;
-  std::vector<double> below{0};  // P(X < i)
-  const std::vector<double> ways = log_ways(n);
-  for (int i = 0; i <= n; ++i) {
-    below.push_back(below.back() + std::exp(ways[static_cast<std::size_t>(i)] +
-                                            i * std::log(share) + (n - i) * std::log1p(-share)));
-  }
-  double within = 0;
-  for (int least = 0; least <= n; ++least) {
-    const auto most = static_cast<std::size_t>(std::min(least + t, n)) + 1;
-    const double all = below[most] - below[static_cast<std::size_t>(least)];
-    const double above = below[most] - below[static_cast<std::size_t>(least) + 1];
-    within += std::pow(all, k) - std::pow(std::max(above, 0.0), k);
-  }
-  return std::max(0.0, 1 - within);
-}
-
 double chance_of_wider_range(int k, int n, std::int64_t total, int t) {
   if (!can_be(k, n, t) || total < 0 || total > static_cast<std::int64_t>(k) * n) return refused;
   std::vector<double> ways = log_ways(n);

@@ -21,12 +21,9 @@ std::optional<int> tolerated_range(int replicates, int mean);
 /// `mean` is that of both. 2 more where only 200 were tested. 7 CFR 201.63.
 int tolerated_difference(double mean, bool only_200 = false);
 
-/// Chance that k binomial counts of n seeds each, at a known share, lie further apart than t: the
-/// sum over the smallest count. A NaN for numbers that cannot be.
-double chance_of_wider_range(int k, int n, double share, int t);
-
-/// The same given how many germinated in all: as if the replicates were drawn from the seeds that
-/// were counted (multivariate hypergeometric), so that no share has to be guessed.
+/// Chance that k counts of n seeds each lie further apart than t, given how many germinated in all:
+/// as if the replicates were drawn from the seeds that were counted (multivariate hypergeometric),
+/// so that no share has to be guessed. A NaN for numbers that cannot be.
 double chance_of_wider_range(int k, int n, std::int64_t total, int t);
 
 }  // namespace budwood::statistics

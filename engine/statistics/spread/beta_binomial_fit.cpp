@@ -28,62 +28,66 @@ bool are_counts(std::span<const Group> groups) {
   return has_plants;
 }
 
-/// Log-likelihood without coefficients at a mean, and its derivatives by the mean. With t = rho /
-/// (1 - rho) a count has the probability C(n, y) * prod(p + i t) * prod(q + i t) / prod(1 + i t).
-Rising likelihood(std::span<const Group> groups, double mean, double t) {
-  Rising sum;
-  for (const Group& g : groups) {
-    const Rising good = rising(mean, t, g.good);
-    const Rising bad = rising(1 - mean, t, g.of - g.good);
-    sum.log += good.log + bad.log - rising(1, t, g.of).log;
-    sum.slope += good.slope - bad.slope;
-    sum.bend += good.bend + bad.bend;
+/// The log-likelihood of one set without coefficients. With t = rho / (1 - rho) a count has the
+/// probability C(n, y) * prod(p + i t) * prod(q + i t) / prod(1 + i t).
+class Likelihood {
+ public:
+  explicit Likelihood(std::span<const Group> groups) : all_(all_of(groups)) {
+    for (const Group& g : groups) {
+      good_.add(g.good);
+      bad_.add(g.of - g.good);
+      plants_.add(g.of);
+    }
   }
-  return sum;
-}
 
-struct AtMean {
-  double mean = 0;
-  double log_likelihood = 0;
+  double share() const { return static_cast<double>(all_.good) / static_cast<double>(all_.of); }
+
+  double log(double mean, double t) const {
+    if (all_.good == 0 || all_.good == all_.of) return 0;
+    return good_.log(mean, t) + bad_.log(1 - mean, t) - plants_.log(1, t);
+  }
+
+  /// The likeliest mean at a given t. The log-likelihood is concave in it: Newton's steps, halving
+  /// where one would leave the bracket.
+  double likeliest_mean(double t, double guess) const {
+    if (all_.good == 0 || all_.good == all_.of) return all_.good == 0 ? 0.0 : 1.0;
+    double low = 0;
+    double high = 1;
+    double mean = guess;
+    for (int i = 0; i < 60; ++i) {
+      const RisingSlope good = good_.slope(mean, t);
+      const RisingSlope bad = bad_.slope(1 - mean, t);
+      (good.slope > bad.slope ? low : high) = mean;
+      double next = mean - (good.slope - bad.slope) / (good.bend + bad.bend);
+      if (!(next > low && next < high)) next = (low + high) / 2;
+      const bool close = std::abs(next - mean) < 1e-11;
+      mean = next;
+      if (close) break;
+    }
+    return mean;
+  }
+
+ private:
+  Group all_;
+  Rising good_, bad_, plants_;
 };
-
-/// The likeliest mean at a given t. The log-likelihood is concave in it: Newton's steps, halving
-/// where one would leave the bracket.
-AtMean likeliest_mean(std::span<const Group> groups, double t, double guess) {
-  const Group all = all_of(groups);
-  if (all.good == 0 || all.good == all.of) return {all.good == 0 ? 0.0 : 1.0, 0};
-  double low = 0;
-  double high = 1;
-  double mean = guess;
-  Rising at = likelihood(groups, mean, t);
-  for (int i = 0; i < 60; ++i) {
-    (at.slope > 0 ? low : high) = mean;
-    double next = mean - at.slope / at.bend;
-    if (!(next > low && next < high)) next = (low + high) / 2;
-    const bool close = std::abs(next - mean) < 1e-11;
-    mean = next;
-    at = likelihood(groups, mean, t);
-    if (close) break;
-  }
-  return {mean, at.log};
-}
 
 /// The sets at one rho: their likeliest means.
 class Profile {
  public:
-  explicit Profile(std::span<const std::vector<Group>> sets) : sets_(sets) {
+  explicit Profile(std::span<const std::vector<Group>> sets) {
     for (const auto& set : sets) {
-      const Group all = all_of(set);
-      means_.push_back(static_cast<double>(all.good) / static_cast<double>(all.of));
+      sets_.emplace_back(set);
+      means_.push_back(sets_.back().share());
     }
   }
 
   double log_likelihood(double rho) {
+    const double t = rho / (1 - rho);
     double sum = 0;
     for (std::size_t i = 0; i < sets_.size(); ++i) {
-      const AtMean at = likeliest_mean(sets_[i], rho / (1 - rho), means_[i]);
-      means_[i] = at.mean;
-      sum += at.log_likelihood;
+      means_[i] = sets_[i].likeliest_mean(t, means_[i]);
+      sum += sets_[i].log(means_[i], t);
     }
     return sum;
   }
@@ -91,7 +95,7 @@ class Profile {
   const std::vector<double>& means() const { return means_; }
 
  private:
-  std::span<const std::vector<Group>> sets_;
+  std::vector<Likelihood> sets_;
   std::vector<double> means_;
 };
 
@@ -119,30 +123,6 @@ std::optional<BetaBinomialFit> fit_beta_binomial(std::span<const std::vector<Gro
 std::optional<BetaBinomialFit> fit_beta_binomial(std::span<const Group> groups) {
   const std::vector<Group> sets[] = {{groups.begin(), groups.end()}};
   return fit_beta_binomial(std::span<const std::vector<Group>>(sets));
-}
-
-double beta_binomial_log_likelihood(std::span<const Group> groups, double mean, double rho) {
-  if (!are_counts(groups) || !(mean > 0 && mean < 1) || !(rho >= 0 && rho < 1)) return refused;
-  double sum = likelihood(groups, mean, rho / (1 - rho)).log;
-  for (const Group& g : groups) sum += log_choose(g);
-  return sum;
-}
-
-std::optional<BetaShape> shape_by_moments(std::span<const Group> groups) {
-  std::vector<double> shares;
-  for (const Group& g : groups) {
-    if (!is_count(g.good) || !is_count(g.of) || g.good > g.of) return std::nullopt;
-    if (g.of > 0) shares.push_back(static_cast<double>(g.good) / static_cast<double>(g.of));
-  }
-  if (shares.size() < 2) return std::nullopt;
-  const auto k = static_cast<double>(shares.size());
-  double mean = 0;
-  for (const double share : shares) mean += share / k;
-  double variance = 0;
-  for (const double share : shares) variance += (share - mean) * (share - mean) / (k - 1);
-  const double total = mean * (1 - mean) / variance - 1;
-  if (!(variance > 0) || !(total > 0)) return std::nullopt;
-  return BetaShape{mean * total, (1 - mean) * total};
 }
 
 }  // namespace budwood::statistics

@@ -5,7 +5,6 @@
 #include <vector>
 
 #include "statistics/differences.hpp"
-#include "statistics/rate.hpp"
 
 namespace budwood::statistics {
 
@@ -24,13 +23,5 @@ struct BetaBinomialFit {
 /// groups that are not counts.
 std::optional<BetaBinomialFit> fit_beta_binomial(std::span<const std::vector<Group>> sets);
 std::optional<BetaBinomialFit> fit_beta_binomial(std::span<const Group> groups);
-
-/// The log-likelihood at given values, with the binomial coefficients. 0 < mean < 1, 0 <= rho < 1.
-double beta_binomial_log_likelihood(std::span<const Group> groups, double mean, double rho);
-
-/// A beta distribution with mean and variance of the shares seen, each group counting once. Wider
-/// than the truth, since counting scatter is still in it. Nothing for fewer than two groups with
-/// plants, or shares that do not differ.
-std::optional<BetaShape> shape_by_moments(std::span<const Group> groups);
 
 }  // namespace budwood::statistics

@@ -19,14 +19,17 @@ double middle_of(int cell) {
 /// Weights of the cells of the grid, adding up to 1.
 std::vector<double> weights_of(const BetaShape& prior, std::span<const Group> batches, double rho) {
   const double t = rho / (1 - rho);
+  Rising good;
+  Rising bad;
+  for (const Group& batch : batches) {
+    good.add(batch.good);
+    bad.add(batch.of - batch.good);
+  }
   std::vector<double> logs(cells);
   for (int i = 0; i < cells; ++i) {
     const double p = middle_of(i);
-    double sum = (prior.alpha - 1) * std::log(p) + (prior.beta - 1) * std::log1p(-p);
-    for (const Group& batch : batches) {
-      sum += rising(p, t, batch.good).log + rising(1 - p, t, batch.of - batch.good).log;
-    }
-    logs[i] = sum;
+    logs[i] = (prior.alpha - 1) * std::log(p) + (prior.beta - 1) * std::log1p(-p) + good.log(p, t) +
+              bad.log(1 - p, t);
   }
   const double largest = *std::max_element(logs.begin(), logs.end());
   double total = 0;

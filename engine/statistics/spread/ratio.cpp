@@ -40,10 +40,6 @@ double LearningCurve::total(long n) const {
   return sum;
 }
 
-double LearningCurve::cumulative_average(double n) const {
-  return unit(n);  // the same curve, read as an average
-}
-
 std::optional<LearningCurve> fit_learning_curve(std::span<const Job> units) {
   double log_x = 0;
   double log_y = 0;

@@ -38,8 +38,6 @@ struct LearningCurve {
   double unit(double n) const;
   /// The time of the first n units in the unit model: a sum.
   double total(long n) const;
-  /// The average of the first n units where the curve is of the average.
-  double cumulative_average(double n) const;
 };
 
 /// The curve through times of units, by least squares of logarithms; x is the unit's number, y its

@@ -17,7 +17,6 @@ struct Sums {
   double good = 0;            ///< sum of y
   double plants = 0;          ///< sum of n
   double plants_squared = 0;  ///< sum of n^2
-  double good_squared = 0;    ///< sum of y^2 / n
   double misses = 0;          ///< sum of (y - n p)^2
 
   double share() const { return good / plants; }
@@ -35,7 +34,6 @@ std::optional<Sums> sums_of(std::span<const Group> groups) {
     s.good += y;
     s.plants += n;
     s.plants_squared += n * n;
-    s.good_squared += y * y / n;
   }
   if (s.groups < 2 || s.good == 0 || s.good == s.plants) return std::nullopt;
   for (const Group& g : groups) {
@@ -54,21 +52,6 @@ Group all_of(std::span<const Group> groups) {
     all.of += g.of;
   }
   return all;
-}
-
-std::optional<double> likeness_anova(std::span<const Group> groups) {
-  const auto s = sums_of(groups);
-  if (!s || s->plants <= s->groups) return std::nullopt;
-  const double between = (s->good_squared - s->good * s->good / s->plants) / (s->groups - 1);
-  const double within = (s->good - s->good_squared) / (s->plants - s->groups);
-  const double usual_size = (s->plants - s->plants_squared / s->plants) / (s->groups - 1);
-  return (between - within) / (between + (usual_size - 1) * within);
-}
-
-std::optional<double> likeness_fleiss_cuzick(std::span<const Group> groups) {
-  const auto s = sums_of(groups);
-  if (!s || s->plants <= s->groups) return std::nullopt;
-  return 1 - (s->good - s->good_squared) / ((s->plants - s->groups) * s->binomial());
 }
 
 std::optional<TaroneTest> tarone_test(std::span<const Group> groups) {

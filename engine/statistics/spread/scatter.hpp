@@ -17,15 +17,6 @@ namespace budwood::statistics {
 /// All groups added up.
 Group all_of(std::span<const Group> groups);
 
-/// The likeness of two plants of one group, the intraclass correlation, by the analysis of variance
-/// (Ridout, Demetrio & Firth 1999, Biometrics 55:137-148). May come out below 0, which is no
-/// scatter.
-std::optional<double> likeness_anova(std::span<const Group> groups);
-
-/// The same by Fleiss and Cuzick's estimator (Ridout, Demetrio & Firth 1999). In small groups the
-/// two differ by a factor of two: name the one used.
-std::optional<double> likeness_fleiss_cuzick(std::span<const Group> groups);
-
 /// Whether groups scatter more than a binomial does (Tarone 1979, Biometrika 66:585-590).
 struct TaroneTest {
   double z = 0;

@@ -111,4 +111,30 @@ std::optional<LogRankTest> log_rank(std::span<const Followed> first,
   return test;
 }
 
+std::vector<double> log_rank_scores(std::span<const std::vector<Followed>> units) {
+  std::vector<Followed> all;
+  for (const auto& unit : units) all.insert(all.end(), unit.begin(), unit.end());
+  std::map<double, double> hazard;  // up to and with each day
+  double at_risk = 0;
+  const auto days = by_day(all);
+  for (const auto& [time, day] : days) at_risk += static_cast<double>(day.leaving);
+  double sum = 0;
+  for (const auto& [time, day] : days) {
+    sum += static_cast<double>(day.events) / at_risk;
+    hazard[time] = sum;
+    at_risk -= static_cast<double>(day.leaving);
+  }
+  std::vector<double> scores;
+  for (const auto& unit : units) {
+    double score = 0;
+    double plants = 0;
+    for (const auto& [time, day] : by_day(unit)) {
+      plants += static_cast<double>(day.leaving);
+      score += static_cast<double>(day.events) - static_cast<double>(day.leaving) * hazard.at(time);
+    }
+    scores.push_back(plants > 0 ? score / plants : 0);
+  }
+  return scores;
+}
+
 }  // namespace budwood::statistics

@@ -48,4 +48,10 @@ struct LogRankTest {
 std::optional<LogRankTest> log_rank(std::span<const Followed> first,
                                     std::span<const Followed> second);
 
+/// How much sooner than expected the plants of each unit (a tray) had their events, if all units
+/// were alike: events less those that follow from the curve of all units together, a plant (the
+/// scores of which the log-rank test is made; Peto & Peto 1972, J. R. Stat. Soc. A 135:185-207).
+/// Above 0: sooner. Units without plants have 0.
+std::vector<double> log_rank_scores(std::span<const std::vector<Followed>> units);
+
 }  // namespace budwood::statistics
