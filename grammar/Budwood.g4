@@ -102,7 +102,7 @@ dropped    : (STAGE | INPUT | LET | TABLE | SUPPLY | RECIPE | PART | OBSERVE | K
            | (REQUIRE | ADVISE | NOTE | SOURCE | IF) STRING
            | WAIVE name
            | MIST | MOVE | SEASON | UNTIL | SPACE | ROOM | LOSES | YIELDS | TAKES | MINIMUM
-           | DISCARD | UNDER NAME | IN WHOLE | STARTS WITHIN | MAY WAIT | NO WAIT ;
+           | HOLDS | DISCARD | UNDER NAME | IN WHOLE | STARTS WITHIN | MAY WAIT | NO WAIT ;
 rename     : RENAME (renamedKind name TO name STRING? | WORK STRING IN name TO STRING) ;
 // Another way to do part of it: a protocol of its own that is based on this one.
 variant     : variantHead protocolBody ;
@@ -112,7 +112,7 @@ renamedKind : STAGE | PART | SUPPLY | INPUT | LET | TABLE | OBSERVE | ROOM | CRE
 stage     : stageHead stageBody ;
 stageHead : STAGE name (OF name | JOINS name WITH name INTO name) STRING? ;
 stageBody : '{' stageItem* '}' ;
-stageItem : after | takes | startsWithin | season | room | space | lasts | gate | mayWait | noWait
+stageItem : after | takes | startsWithin | season | room | space | lasts | gate | mayWait | noWait | holds
           | loses | yields | discard | cover | whole | minimum | work | move
           | keep | taper | mist | note | source | requirement | conditional | waive ;
 
@@ -131,6 +131,8 @@ gate    : UNTIL formula (','? AT MOST formula)? ;
 range   : formula (TO formula)? ;
 mayWait : MAY WAIT formula ;
 noWait  : NO WAIT ;
+// The comma tells its loss from that of the stage, which may stand behind it.
+holds   : HOLDS formula (',' LOSES formula)? ;
 loses   : LOSES formula ;
 yields  : YIELDS formula ;
 discard : DISCARD NAME ;
@@ -272,7 +274,7 @@ WHERE    : 'where' ;     SOME  : 'some' ;       HAS      : 'has' ;
 MEETS    : 'meets' ;     BEFORE : 'before' ;    WORK : 'work' ;
 OBSERVE  : 'observe' ;   REPEAT  : 'repeat' ;   TIMES : 'times' ;    AND     : 'and' ;
 OR      : 'or' ;       UNDER   : 'under' ;    FOOTPRINT : 'footprint' ; RECIPE : 'recipe' ;
-NOT     : 'not' ;
+HOLDS   : 'holds' ;    NOT     : 'not' ;
 
 LBRACE : '{' ;  RBRACE : '}' ;  LPAREN : '(' ;  RPAREN : ')' ;  PERCENT : '%' ;
 

@@ -69,6 +69,7 @@ inline constexpr std::array statements{
     Statement{"lasts", of_stages, once, "lasts 10 to 18 days usually 12 days"},
     Statement{"may wait", of_stages, once, "may wait 3 days"},
     Statement{"no wait", of_stages, once, "no wait"},
+    Statement{"holds", of_stages, once, "holds 6 weeks, loses 1 % per week"},
     Statement{"loses", of_stages, once, "loses 8 %"},
     Statement{"yields", of_stages, once, "yields 3.5 per plant"},
     Statement{"discard", of_stages, once, "discard surplus"},

@@ -7,14 +7,14 @@ const statements = new Set([
   "until", "for", "do", "starts", "rate", "time", "crew", "people", "use", "tool", "tagged",
   "caution", "record", "require", "advise", "if", "season", "takes", "yields", "discard",
   "minimum", "setup", "warn", "waive", "set", "change", "add", "drop", "rename", "move", "variant",
-  "rules", "rule", "observe", "repeat", "under",
+  "rules", "rule", "observe", "repeat", "under", "recipe", "holds",
 ])
 const words = new Set([
   "pack", "hazard", "reused", "of", "joins", "with", "into", "by", "usually", "to", "wait",
   "every", "from", "over", "day", "night", "last", "on", "at", "start", "daily", "within", "each",
   "per", "else", "then", "between", "above", "up", "most", "seen", "scrap", "whole", "least",
   "steps", "based", "entry", "step", "where", "some", "has", "meets", "before", "work", "times",
-  "and", "or", "footprint", "recipe", "not",
+  "and", "or", "footprint", "not",
 ])
 const settings = new Set([
   "air", "leaf", "root_zone", "humidity", "vpd", "light", "photoperiod", "shade", "co2",

@@ -43,6 +43,7 @@ const char* const rich = R"(protocol rich "All that is said" {
     starts within 1 to 4 days of sowing.start
     lasts 20 days
     room house
+    holds 6 days, loses 1 % per week
   }
   stage sowing of stock "Sow stocks" {
     lasts 18 to 24 days usually 20 days

@@ -58,6 +58,7 @@ Protocol ProtocolChecker::check() {
   // What is missing only because it could not be read would be reported as missing once more.
   if (!written_.unread_names.empty() || !flow_known_) return std::move(protocol_);
   check_flow(protocol_, diagnostics_);
+  resolve_holds();
   check_shares(protocol_, diagnostics_);
   check_records(protocol_, diagnostics_);
   if (protocol_.stages.empty() && !written_.has_unread) {
@@ -423,6 +424,14 @@ void ProtocolChecker::resolve_stages() {
     stages_.check(*written, id);
   }
   stages_.report_unwatched();
+}
+
+void ProtocolChecker::resolve_holds() {
+  std::size_t index = 0;
+  for (const syntax::ProtocolItem& item : written_.items) {
+    const auto* written = std::get_if<syntax::Stage>(&item);
+    if (written != nullptr) stages_.resolve_hold(*written, StageId(index++));
+  }
 }
 
 void ProtocolChecker::resolve_requirements() {

@@ -45,6 +45,7 @@ class ProtocolChecker {
   void resolve_lets();
   void report_let_circle(const std::vector<std::size_t>& circle);
   void resolve_stages();
+  void resolve_holds();
   void resolve_requirements();
   PartId find_part(const syntax::Name& name);
   bool ascending(const syntax::Table& written);

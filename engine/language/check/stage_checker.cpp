@@ -89,7 +89,24 @@ void StageChecker::item(const syntax::Room& room) {
   stage().room_span = room.name.span;
 }
 
+void StageChecker::item(const syntax::Hold& hold) {
+  if (seen_.contains(statement("may wait").words) || seen_.contains(statement("no wait").words)) {
+    diagnostics_.error("duplicate-statement", hold.span,
+                       "How long plants may wait is said already.", "Keep one of them.");
+    return;
+  }
+  Stage& s = stage();
+  s.wait_span = hold.span;
+  s.wait = Stage::Wait::stated;
+  s.longest_wait = formulas_.check(hold.most, a_length_of_time, "`holds`");
+}
+
 void StageChecker::item(const syntax::Wait& wait) {
+  if (seen_.contains(statement("holds").words)) {
+    diagnostics_.error("duplicate-statement", wait.span,
+                       "How long plants may wait is said by `holds`.", "Keep one of them.");
+    return;
+  }
   if (seen_.contains(statement("may wait").words) && seen_.contains(statement("no wait").words)) {
     diagnostics_.error("duplicate-statement", wait.span,
                        "`may wait` and `no wait` contradict each other.", "Keep one of them.");

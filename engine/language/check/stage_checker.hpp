@@ -23,6 +23,9 @@ class StageChecker {
   void check(const syntax::Stage& written, StageId index);
   /// What a recipe says; nothing where it cannot be followed. recipe_checker.cpp
   std::optional<Recipe> recipe(const syntax::Recipe& written, SupplyId makes);
+  /// Once it is known who takes whose plants: what is lost while a stage holds them.
+  /// stage_count_checker.cpp
+  void resolve_hold(const syntax::Stage& written, StageId id);
   /// Once all stages are known: observations that conditions ask for and nobody records.
   void report_unwatched();
 
@@ -70,6 +73,7 @@ class StageChecker {
   void resolve_gate();
 
   void item(const syntax::Wait& wait);
+  void item(const syntax::Hold& hold);
   // stage_count_checker.cpp
   void item(const syntax::Loses& loses);
   void item(const syntax::Takes& takes);

@@ -53,6 +53,10 @@ std::vector<syntax::StageItem> TreeBuilder::stage_items(P::StageItemContext* ite
     items.emplace_back(gate(gate_rule));
   } else if (auto* mayWait_rule = item->mayWait()) {
     items.emplace_back(syntax::Wait{formula(mayWait_rule->formula()), places_.span(mayWait_rule)});
+  } else if (auto* holds_rule = item->holds()) {
+    syntax::Hold hold{formula(holds_rule->formula(0)), {}, places_.span(holds_rule)};
+    if (holds_rule->LOSES() != nullptr) hold.loss = formula(holds_rule->formula(1));
+    items.emplace_back(std::move(hold));
   } else if (auto* noWait_rule = item->noWait()) {
     items.emplace_back(syntax::Wait{std::nullopt, places_.span(noWait_rule)});
   } else if (auto* loses_rule = item->loses()) {

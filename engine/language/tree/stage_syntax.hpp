@@ -151,6 +151,18 @@ struct Wait {
   static void fields(auto& self, const auto& visit) { visit(self.most); }
 };
 
+/// Plants stay until they are wanted, and some are lost for it.
+struct Hold {
+  static constexpr const Statement& statement = language::statement("holds");
+  Formula most;
+  std::optional<Formula> loss;  ///< a share for a time
+  Span span;
+  static void fields(auto& self, const auto& visit) {
+    visit(self.most);
+    visit(self.loss);
+  }
+};
+
 struct Loses {
   static constexpr const Statement& statement = language::statement("loses");
   Formula share;
@@ -316,8 +328,8 @@ struct Waive {
 };
 
 using StageItem = std::variant<After, Takes, StartsWithin, Season, Gate, Room, Space, Lasts, Wait,
-                               Loses, Yields, Discard, Cover, Whole, Minimum, Setting, Mist, Work,
-                               Move, Note, SourceNote, Requirement, Conditional, Waive>;
+                               Hold, Loses, Yields, Discard, Cover, Whole, Minimum, Setting, Mist,
+                               Work, Move, Note, SourceNote, Requirement, Conditional, Waive>;
 
 struct Stage {
   static constexpr const Statement& statement = language::statement("stage");

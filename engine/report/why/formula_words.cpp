@@ -18,6 +18,7 @@ class Values {
  public:
   Values(const Asked& asked, FormulaId formula) : asked_(asked), p_(asked.t.protocol) {
     root_ = p_.node(formula).span;
+    composed_ = p_.node(formula).kind == Node::Kind::apply;
     collect(formula);
   }
 
@@ -46,7 +47,9 @@ class Values {
   void add(const Node& node, std::string value) {
     const bool inside = node.span.source == root_.source && node.span.begin >= root_.begin &&
                         node.span.end <= root_.end;
-    if (inside) names_.push_back({node.span, std::move(value)});
+    // What follows from a statement as a whole is no name in it.
+    const bool whole = node.span.begin == root_.begin && node.span.end == root_.end;
+    if (inside && !(whole && composed_)) names_.push_back({node.span, std::move(value)});
   }
 
   void collect(FormulaId id) {
@@ -98,6 +101,7 @@ class Values {
   const Asked& asked_;
   const language::Protocol& p_;
   text::Span root_;
+  bool composed_ = false;  ///< of several values
   std::vector<Name> names_;
 };
 
