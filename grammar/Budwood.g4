@@ -10,12 +10,13 @@ grammar Budwood;
 // so that a misspelt keyword is not taken for the unit or the name that could follow.
 //
 // FIGURE_SOURCE is a `source` on the line of an input: that of its figure, and no statement of its own. BATCHES and
-// SPREAD are words of an input's line, FIRST and OVERNIGHT of the head of a work; elsewhere they are names like others.
+// SPREAD are words of an input's line, FIRST and OVERNIGHT of the head of a work, MAKES and what follows it of the head of
+// a recipe; elsewhere they are names like others.
 //
 // PLACE and what follows it stand in entries of the record alone: the reader of entries marks them there, so
 // that protocols can use these words as names.
 tokens {
-  LINE_WORD, FIGURE_SOURCE, BATCHES, SPREAD, FIRST, OVERNIGHT,
+  LINE_WORD, FIGURE_SOURCE, BATCHES, SPREAD, FIRST, OVERNIGHT, MAKES, KEEPS, MADE, VESSELS,
   PLACE, DONE, LEFT, OUT, COUNTED, LOST, STARTED, ENDED, STOPPED, LESSON, STOCK, CAME, THROWN, CORRECT,
   WITHDRAW, USED, PLANTS, TRAY, TODAY, HAND
 }
@@ -48,7 +49,7 @@ protocol     : protocolHead protocolBody ;
 protocolHead : PROTOCOL name base? STRING? ;
 base         : BASED ON name EDITION NUMBER ;
 protocolBody : '{' protocolItem* '}' ;
-protocolItem : edition | crop | source | note | input | let | table | supply | part | observe | stage
+protocolItem : edition | crop | source | note | input | let | table | supply | recipe | part | observe | stage
              | repeat | requirement | waive
              | setInput | change | addition | drop | rename | variant ;
 
@@ -71,6 +72,11 @@ signedNumber : '-'? NUMBER ;
 supply       : SUPPLY name STRING? IN unit supplyDetail* ;
 supplyDetail : PACK quantity | SCRAP quantity | HAZARD NAME | REUSED | FOOTPRINT quantity (BY quantity)? ;
 
+// What is made here of other supplies; its body is that of a work.
+recipe       : recipeHead workBody ;
+recipeHead   : RECIPE name STRING? MAKES quantity (','? recipeDetail)* ;
+recipeDetail : KEEPS quantity | IN VESSELS OF quantity | MADE quantity BEFORE ;
+
 part : PART name STRING? ;
 
 observe : OBSERVE name (IN unitText)? STRING? ;
@@ -91,7 +97,7 @@ cycleChange : REPEAT OF name TO NUMBER TIMES ;
 addition   : ADD additionHead stageBody ;
 additionHead : stageHead (AFTER | BEFORE) name ;
 drop       : DROP dropped ;
-dropped    : (STAGE | INPUT | LET | TABLE | SUPPLY | PART | OBSERVE | KEEP | AFTER) name
+dropped    : (STAGE | INPUT | LET | TABLE | SUPPLY | RECIPE | PART | OBSERVE | KEEP | AFTER) name
            | WORK STRING (IN name)?
            | (REQUIRE | ADVISE | NOTE | SOURCE | IF) STRING
            | WAIVE name
@@ -265,7 +271,8 @@ ENTRY    : 'entry' ;     RULES : 'rules' ;      RULE : 'rule' ;      STEP     : 
 WHERE    : 'where' ;     SOME  : 'some' ;       HAS      : 'has' ;
 MEETS    : 'meets' ;     BEFORE : 'before' ;    WORK : 'work' ;
 OBSERVE  : 'observe' ;   REPEAT  : 'repeat' ;   TIMES : 'times' ;    AND     : 'and' ;
-OR      : 'or' ;       UNDER   : 'under' ;    FOOTPRINT : 'footprint' ; NOT  : 'not' ;
+OR      : 'or' ;       UNDER   : 'under' ;    FOOTPRINT : 'footprint' ; RECIPE : 'recipe' ;
+NOT     : 'not' ;
 
 LBRACE : '{' ;  RBRACE : '}' ;  LPAREN : '(' ;  RPAREN : ')' ;  PERCENT : '%' ;
 

@@ -6,6 +6,7 @@
 
 #include "book/moving.hpp"
 #include "book/site/site_words.hpp"
+#include "book/stock/own_recipes.hpp"
 #include "files/place_all.hpp"
 #include "files/read.hpp"
 #include "language/localise.hpp"
@@ -212,6 +213,7 @@ void make_own(const Site& site, text::Diagnostics& diagnostics, language::Docume
     if (site.moving) add_moves(*site.moving, protocol);
     use_footprints(site, protocol, diagnostics);
   }
+  use_own_recipes(site, diagnostics, library);
 }
 
 }  // namespace budwood::book

@@ -59,6 +59,10 @@ inline constexpr Limit people{1, most_people, false, false,
 inline constexpr Limit no_entry{0, 60 * day, true, false,
                                 "A room stays closed for longer than nothing and at most 60 days"};
 inline constexpr Limit amount{0, endless, true, false, "What is used is more than nothing"};
+inline constexpr Limit made{0, endless, true, false, "What is made is more than nothing"};
+inline constexpr Limit keeps{0, 10'000 * day, true, false,
+                             "What is made keeps for longer than nothing and at most 10 000 days"};
+inline constexpr int most_days_before = 366;  ///< from making to use
 inline constexpr Limit per{0, endless, true, false, "`per` names some plants"};
 inline constexpr Limit hours{0, day, true, false, "A day has 24 hours"};
 inline constexpr Limit over{0, endless, true, false, "`over` is longer than nothing"};

@@ -31,6 +31,11 @@ void use_names(const OwnNames& names, Protocol& protocol) {
     supply.name = own->second;
     supply.title = own->second;
   }
+  for (Recipe& recipe : protocol.recipes) {
+    replace_name(names.crews, recipe.crew);
+    const auto own = names.supplies.find(protocol.supplies[recipe.supply].name);
+    if (own != names.supplies.end()) recipe.title = own->second;
+  }
   for (Stage& stage : protocol.stages) {
     replace_name(names.rooms, stage.room);
     for (Work& work : stage.works) replace_name(names.crews, work.crew);

@@ -13,6 +13,20 @@ bool grows_with_plants(const Work& work) {
                      [](const Use& use) { return use.share.grows(); });
 }
 
+bool has_tag(const Work& work, std::string_view tag) {
+  return std::find(work.tags.begin(), work.tags.end(), tag) != work.tags.end();
+}
+
+bool looks_after_plants(const Work& work) {
+  return has_tag(work, "watch") || has_tag(work, "water") || has_tag(work, "settings");
+}
+
+bool goes_on_in_wait(const Work& work) {
+  const Timing& timing = work.timing;
+  const bool to_the_last_day = timing.to.last;
+  return timing.kind == Timing::Kind::repeat && to_the_last_day && looks_after_plants(work);
+}
+
 namespace {
 
 /// Among the first `works` of a stage, of the last of them the first `uses`, and in all of the

@@ -216,6 +216,17 @@ bool may_be_due_on(const Work& work, int day);
 /// Whether there is more of it to do, take or count with more plants.
 bool grows_with_plants(const Work& work);
 
+/// Whether a work is tagged so.
+bool has_tag(const Work& work, std::string_view tag);
+
+/// Work without which plants suffer: tagged `watch`, `water` or `settings`. Somebody on duty does
+/// it on closed days.
+bool looks_after_plants(const Work& work);
+
+/// Whether a work goes on while plants wait for the next stage: it looks after them, repeats, and
+/// no day is named as its last.
+bool goes_on_in_wait(const Work& work);
+
 /// Work at which people only look and write down what they see: it records, uses up nothing and has
 /// no tag. A look says nothing of the day on which its stage may start, so it gives way to closed
 /// days, except on day 1, where it goes with the start itself.
@@ -323,6 +334,30 @@ struct After {
   Edge edge = Edge::end;  ///< `after` counts from the end, `starts within` from either
   FormulaId low = no_formula;   ///< no formula: at once or later
   FormulaId high = no_formula;  ///< no formula: any time later
+  text::Span span;
+};
+
+/// What is made here of other supplies. Amounts are those of one making as it is written, base
+/// units; a larger one has them in proportion.
+struct Recipe {
+  struct Ingredient {
+    SupplyId supply;
+    double amount = 0;
+    text::Span span;
+  };
+  SupplyId supply;              ///< that it makes
+  std::string title;            ///< of the work
+  double makes = 0;             ///< so much of it
+  double vessel = 0;            ///< is made in whole vessels of so much
+  std::optional<double> keeps;  ///< seconds; none: as long as one likes
+  int before = 0;               ///< it is made so many days before it is used
+  std::vector<Ingredient> of;
+  double time = 0;   ///< seconds for one making, whoever does it
+  double setup = 0;  ///< seconds, once
+  std::optional<double> people;
+  std::string crew;
+  text::Span crew_span;
+  std::vector<std::string> tools, cautions, notes;
   text::Span span;
 };
 
@@ -475,6 +510,7 @@ struct Protocol {
   List<Let> lets;
   List<Table> tables;
   List<Supply> supplies;
+  std::vector<Recipe> recipes;
   List<Part> parts;
   List<Observation> observations;
   List<Stage> stages;

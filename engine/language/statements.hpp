@@ -50,6 +50,8 @@ inline constexpr std::array statements{
               "table days_to_root(soil degC -> days) { 15: 30  20: 21 }"},
     Statement{"supply", of_protocol, often,
               "supply clip \"Grafting clip\" in clips pack 200 reused"},
+    Statement{"recipe", of_protocol, often,
+              "recipe dip makes 1 L keeps 8 h { use 1 L water  use 2 g powder }"},
     Statement{"part", of_protocol, often, "part cutting \"Rooted cutting\""},
     Statement{"observe", of_protocol, often,
               "observe callus in % \"unions with callus all round\""},

@@ -193,7 +193,9 @@ std::vector<std::string> codes() {
 
 std::string about_key(const std::string& heading, const std::string& key) {
   constexpr std::size_t cells_of_a_row = 5;
-  for (const Section& section : sections_of(text_named("book"))) {
+  std::vector<Section> all = sections_of(text_named("book"));
+  for (Section& one : sections_of(text_named("recipes"))) all.push_back(std::move(one));
+  for (const Section& section : all) {
     if (section.heading.text != heading) continue;
     for (const std::string& line : lines_of(section.text)) {
       if (!line.starts_with("| `" + key + "` |")) continue;

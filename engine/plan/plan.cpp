@@ -9,6 +9,7 @@
 #include "plan/arms.hpp"
 #include "plan/batch_checker.hpp"
 #include "plan/level/levelled_dates.hpp"
+#include "plan/needs/needs.hpp"
 #include "plan/orders/choose_days.hpp"
 #include "plan/orders/contingencies.hpp"
 #include "plan/orders/expand_works.hpp"
@@ -95,10 +96,25 @@ class Planner {
     check_abilities(plan_);
     put_in_order();
     take_from_mothers(plan_, diagnostics_);
+    make_what_is_used();
     return std::move(plan_);
   }
 
  private:
+  void make_what_is_used() {
+    plan_.recipes = recipes_of(plan_, diagnostics_);
+    if (plan_.recipes.empty()) return;
+    Needs needs = needs_ahead(plan_);
+    plan_.makings = make_mixes(plan_, needs);
+    for (std::uint32_t i = 0; i < plan_.makings.size(); ++i) {
+      for (const MadeFor& use : plan_.makings[i].uses) {
+        if (use.into >= 0) continue;
+        std::vector<std::uint32_t>& of = plan_.makings_of_order[plan_.orders[use.order].key()];
+        if (of.empty() || of.back() != i) of.push_back(i);
+      }
+    }
+  }
+
   /// By day and batch; on one day as the works of a stage follow each other.
   void put_in_order() {
     const auto place = [this](const WorkOrder& order) {
@@ -440,11 +456,15 @@ class Planner {
         // Who sees in the evening that a stage is over begins the next one in the morning.
         const auto morning = book_.site.working.days().next(row.end(before) + 1);
         if (morning && row.start(s) <= *morning) continue;
+        const language::Stage& left = row.stage(before);
+        const bool goes_on =
+            std::any_of(left.works.begin(), left.works.end(), language::goes_on_in_wait);
         note(batch,
-             "After `" + row.stage(before).name + "` plants wait " + days_text(waits) + " for `" +
+             "After `" + left.name + "` plants wait " + days_text(waits) + " for `" +
                  row.stage(s).name + "`, from " + calendar::short_date(row.end(before)) + " to " +
-                 calendar::short_date(row.start(s)) + "; go on looking after them.",
-             row.stage(before).span);
+                 calendar::short_date(row.start(s)) +
+                 (goes_on ? "; what looks after them goes on." : "; go on looking after them."),
+             left.span);
       }
     }
   }

@@ -6,12 +6,14 @@
 #pragma once
 
 #include <algorithm>
+#include <map>
 #include <memory>
 #include <string>
 #include <vector>
 
 #include "book/batches/batch.hpp"
 #include "book/book.hpp"
+#include "plan/making/makings.hpp"
 #include "plan/orders/contingencies.hpp"
 #include "plan/orders/order.hpp"
 #include "plan/rooms/room_closures.hpp"
@@ -86,8 +88,11 @@ struct Plan {
   std::vector<LotTaking> lots;                            ///< by day
   std::vector<std::vector<std::uint32_t>> lots_of_batch;  ///< in `lots`; none without lots
   MotherUse mothers;
-  RoomClosures closures;  ///< when nobody enters a room
-  RoomSettings settings;  ///< what is set where
+  std::vector<BookRecipe> recipes;  ///< each before those of what it is made of
+  std::vector<Making> makings;      ///< by day; on one day what goes into another is before it
+  std::map<OrderKey, std::vector<std::uint32_t>> makings_of_order;  ///< in `makings`
+  RoomClosures closures;                                            ///< when nobody enters a room
+  RoomSettings settings;                                            ///< what is set where
   std::vector<Conflict> conflicts;
   std::vector<Note> notes;
   /// Trials whose trays were noted for other arms than those that the lot gives them to now.

@@ -99,6 +99,37 @@ Thing supply_thing(const language::Supply& supply) {
   return out;
 }
 
+/// A length of time as people would say it.
+Said time_said(double seconds) {
+  return Said().value(seconds, units::usual_unit(units::time, seconds));
+}
+
+Thing recipe_thing(const Told& told, const language::Recipe& recipe) {
+  const Protocol& protocol = told.protocol;
+  const language::Supply& made = protocol.supplies[recipe.supply];
+  Thing out{"recipe", made.name, "recipe of `" + made.name + "`"};
+  add(out, "title", "is called ", quoted(recipe.title));
+  add(out, "makes", "makes ", Said().value(recipe.makes, made.unit));
+  add(out, "vessel", "is made in vessels of ", Said().value(recipe.vessel, made.unit));
+  if (recipe.keeps) add(out, "keeps", "keeps ", time_said(*recipe.keeps));
+  if (recipe.before > 0) {
+    add(out, "before", "is made ", text(calendar::days_text(recipe.before) + " before"));
+  }
+  for (const language::Recipe::Ingredient& one : recipe.of) {
+    const language::Supply& supply = protocol.supplies[one.supply];
+    add(out, "use " + supply.name, "is made of ",
+        Said().value(one.amount, supply.unit).add(" ").ticked(supply.name));
+  }
+  if (recipe.time > 0) add(out, "time", "takes ", time_said(recipe.time));
+  if (recipe.setup > 0) add(out, "setup", "is set up in ", time_said(recipe.setup));
+  if (recipe.people) add(out, "people", "is made by ", Said().number(*recipe.people));
+  if (!recipe.crew.empty()) add(out, "crew", "is made by ", Said().ticked(recipe.crew));
+  add_texts(out, "tool", recipe.tools);
+  add_texts(out, "caution", recipe.cautions);
+  add_texts(out, "note", recipe.notes);
+  return out;
+}
+
 /// In quotes, with the names of values in braces.
 Said message_of(const Told& told, const language::Requirement& requirement) {
   Said out;
@@ -174,6 +205,7 @@ std::vector<Thing> declarations_of(const Told& told) {
   }
   for (const language::Table& one : protocol.tables) out.push_back(table_thing(one));
   for (const language::Supply& one : protocol.supplies) out.push_back(supply_thing(one));
+  for (const language::Recipe& one : protocol.recipes) out.push_back(recipe_thing(told, one));
   for (const language::Part& one : protocol.parts) {
     Thing thing{"part", one.name, "part `" + one.name + "`"};
     if (!one.title.empty()) add(thing, "title", "is called ", quoted(one.title));

@@ -41,7 +41,7 @@ struct Thing {
 
 /// The facts of the protocol as a whole: title, edition, crop, sources.
 Thing facts_of(const Told& told);
-/// Inputs, `let`s, tables, supplies, parts, observations, requirements and waivers.
+/// Inputs, `let`s, tables, supplies, recipes, parts, observations, requirements and waivers.
 std::vector<Thing> declarations_of(const Told& told);
 /// Stages with their work, in the order written.
 std::vector<Thing> stages_of(const Told& told);

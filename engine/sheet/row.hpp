@@ -46,6 +46,8 @@ class Row {
 
   Day start(StageId id) const { return day(cells(id).start); }
   Day end(StageId id) const { return day(cells(id).end); }
+  /// From the start of a stage until all of its plants have gone on: its days and those of waiting.
+  int days_with_wait(StageId id) const;
   bool dated() const { return !std::isnan(value(layout().ready)); }
   std::optional<Day> ready() const { return known_day(layout().ready); }
 

@@ -149,6 +149,14 @@ void Sheet::set_remarks(std::size_t row, const PlannedDates& dates) {
   set(deviations_, dates.deviations);
 }
 
+int Row::days_with_wait(StageId id) const {
+  int out = days(cells(id).days);
+  for (const StageId next : protocol().stages.ids()) {
+    if (language::takes_from(stage(next), id)) out = std::max(out, start(next) - start(id));
+  }
+  return out;
+}
+
 std::optional<LastCount> last_count(const Row& row, const Chain& chain) {
   return last_count(row.layout(), row.facts().counted, chain);
 }

@@ -14,7 +14,7 @@ const words = new Set([
   "every", "from", "over", "day", "night", "last", "on", "at", "start", "daily", "within", "each",
   "per", "else", "then", "between", "above", "up", "most", "seen", "scrap", "whole", "least",
   "steps", "based", "entry", "step", "where", "some", "has", "meets", "before", "work", "times",
-  "and", "or", "footprint", "not",
+  "and", "or", "footprint", "recipe", "not",
 ])
 const settings = new Set([
   "air", "leaf", "root_zone", "humidity", "vpd", "light", "photoperiod", "shade", "co2",

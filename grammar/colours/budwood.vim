@@ -12,7 +12,7 @@ syntax keyword budwoodStatement change add drop rename move variant rules rule o
 syntax keyword budwoodWord pack hazard reused of joins with into by usually to wait every from over
 syntax keyword budwoodWord day night last on at start daily within each per else then between above
 syntax keyword budwoodWord up most seen scrap whole least steps based entry step where some has
-syntax keyword budwoodWord meets before work times and or footprint not
+syntax keyword budwoodWord meets before work times and or footprint recipe not
 syntax keyword budwoodSetting air leaf root_zone humidity vpd light photoperiod shade co2
 syntax keyword budwoodSetting irrigation dew_point absolute_humidity light_sum mist_time mist_pulses
 syntax keyword budwoodHazard flammable corrosive toxic irritant blade sharps electricity heat heavy

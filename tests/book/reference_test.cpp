@@ -5,8 +5,8 @@
 #include "book/yaml/keys.hpp"
 #include "book_folder.hpp"
 
-/// The reference of the book, grammar/book.md: the keys that the readers know and no others, each
-/// with an example that is read without a complaint.
+/// The reference of the book, grammar/book.md, and of its recipes, grammar/recipes.md: the keys
+/// that the readers know and no others, each with an example that is read without a complaint.
 using namespace budwood::book;
 using namespace budwood::book::test;
 namespace fs = std::filesystem;
@@ -22,7 +22,8 @@ std::string content_of(const fs::path& path) {
 }
 
 std::string reference() {
-  return content_of(fs::path(BUDWOOD_GRAMMAR) / "book.md");
+  const fs::path grammar = BUDWOOD_GRAMMAR;
+  return content_of(grammar / "book.md") + content_of(grammar / "recipes.md");
 }
 
 struct Row {
@@ -104,6 +105,8 @@ Around around(KeyMap map) {
            {"plants", "40"},
            {"gives", "12 shoots every 3 weeks"},
            {"from", "2027-03-01"}}};
+    case KeyMap::recipe:
+      return {"site: N, recipes: {mix: {", "}}", {{"makes", "100 L"}, {"of", "{peat_free: 60 L}"}}};
     case KeyMap::climate:
       return {"site: N, climate: {", "}", {}};
     case KeyMap::normals: {

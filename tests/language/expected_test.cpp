@@ -81,6 +81,10 @@ TEST_CASE("words that only their place makes words") {
   const Expected seen = at_mark("protocol x \"X\" {\n  input a = 80 % seen 8 of 10 |");
   for (const char* one : {"in", "spread", "source"}) CHECK(word(seen, one));
   CHECK(word(at_mark("protocol x \"X\" {\n  input a = 80 % seen 8 of 10 in 2 |"), "batches"));
+  CHECK(word(at_mark("protocol x \"X\" {\n  recipe dip |"), "makes"));
+  const Expected recipe = at_mark("protocol x \"X\" {\n  recipe dip makes 1 L |");
+  for (const char* one : {"keeps", "in", "made"}) CHECK(word(recipe, one));
+  CHECK(word(at_mark("protocol x \"X\" {\n  recipe dip makes 1 L in |"), "vessels"));
 }
 
 TEST_CASE("names of the right kind") {

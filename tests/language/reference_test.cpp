@@ -217,6 +217,36 @@ TEST_CASE("reference: timings and the statements of work are read as they stand 
   }
 }
 
+TEST_CASE("reference: recipes are read as they stand there") {
+  const std::string page = content_of(fs::path(BUDWOOD_GRAMMAR) / "recipes.md");
+  const auto blocks = code_blocks_in(page);
+  REQUIRE(blocks.size() == 1);
+  const auto must_be_sound = [](const std::string& recipes) {
+    const Reading read(
+        "protocol examples {\nsupply peat_free in L\nsupply perlite in L hazard dust\n"
+        "supply lime in kg\nsupply peroxide in L hazard corrosive\n" +
+        recipes + "\npart plant\nstage stand of plant { lasts 3 days }\n}\n");
+    INFO(recipes, ": ", read.first_message());
+    CHECK(read.errors() == Codes{});
+  };
+  must_be_sound(blocks[0]);
+  std::size_t tried = 0;
+  for (const std::string& example : examples_in(page.substr(0, page.find("## When")))) {
+    const bool head =
+        example.starts_with("in ") || example.starts_with("keeps") || example.starts_with("made");
+    if (example.starts_with("makes")) {
+      must_be_sound("recipe mix " + example + " { use 1 L peat_free }");
+    } else if (head) {
+      must_be_sound("recipe mix makes 1 L " + example + " { use 1 L peat_free }");
+    } else {
+      const std::string more = example.starts_with("use") ? "" : "use 1 L peat_free  ";
+      must_be_sound("recipe mix makes 1 L { " + more + example + " }");
+    }
+    ++tried;
+  }
+  CHECK(tried >= 10);
+}
+
 TEST_CASE("reference: works in their order are read as they stand there") {
   const auto blocks = code_blocks_in(work_page());
   REQUIRE(blocks.size() == 2);

@@ -1,5 +1,6 @@
 #include <string>
 
+#include "../day.hpp"
 #include "book/batches/batch.hpp"
 #include "plan/needs/needs.hpp"
 #include "plan/orders/order.hpp"
@@ -109,4 +110,37 @@ TEST_CASE("more than whoever has duty can do is told like any crew that is short
   CHECK(short_days() == 0);  // 20 minutes of an hour
   planned.site().crews["carers"].duty->hours = book::WeekHours(600);
   CHECK(short_days() == 1);  // where both are due, 20 minutes of 10
+}
+
+TEST_CASE("what looks after plants goes on while they wait for the next stage") {
+  // Rooted from 10 to 14 May; potted as late as the day that is asked for allows.
+  Planned planned(R"(protocol waiting { part plant
+    stage root of plant { lasts 5 days  may wait 20 days  room tent
+      do "Water" daily { time 10 min  tagged water }
+      do "Look" every 4 days { time 5 min  tagged watch }
+      do "Water in" daily from day 1 to day 2 { time 10 min  tagged water }
+      do "Feed" daily { time 5 min } }
+    stage pot of plant { lasts 4 days  room bench  do "Pot" on day 1 { time 1 h  crew potters } } })");
+  using enum calendar::Weekday;
+  planned.site().working =
+      calendar::WorkingDays({monday, tuesday, wednesday, thursday, friday, saturday, sunday}, {});
+  book::Batch& batch = planned.add("A", 10, "2027-05-28");
+  batch.pins.push_back({"root", book::Pin::Side::start, tests::day("2027-05-10"), {}, false});
+  const Plan& plan = planned.plan();
+  CHECK(conflicts_of(plan).empty());
+  CHECK(days_of(plan, "Pot") == "24");
+  CHECK(days_of(plan, "Water") == "10 11 12 13 14 15 16 17 18 19 20 21 22 23");
+  CHECK(days_of(plan, "Look") == "10 14 18 22");
+  CHECK(days_of(plan, "Water in") == "10 11");
+  CHECK(days_of(plan, "Feed") == "10 11 12 13 14");
+  const sheet::Row row = plan.row_of(plan.batches.front());
+  const auto times = [&](std::int32_t work) {
+    return row.value(row.cells(language::StageId(0), language::WorkId(work)).times);
+  };
+  CHECK(times(0) == 14);
+  CHECK(times(1) == 4);
+  CHECK(times(2) == 2);
+  CHECK(times(3) == 5);
+  REQUIRE(plan.notes.size() == 1);
+  CHECK(plan.notes[0].message.ends_with("; what looks after them goes on."));
 }

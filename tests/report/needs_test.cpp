@@ -206,14 +206,14 @@ TEST_CASE("needs as CSV") {
   price(sample);
   CHECK(sample.needs(Format::csv, {}, calendar::parse_iso_date("2027-03-16")) ==
         "kind,name,title,amount,unit,reused,pack,packs,spoilt,peak_date,on_hand,buy,buy_packs,cost,"
-        "currency,missing_on,missing_batch,order_by,late\r\n"
-        "supply,leaf,Leaf,125,leaves,no,,,0,,0,125,,,EUR,2027-03-25,A1,,no\r\n"
-        "supply,mix,Fine mix,5.1,L,no,20,1,0.7,,0,20,1,7.5,EUR,2027-03-25,A1,2027-03-15,yes\r\n"
-        "supply,tray,\"Tray, 40 cells\",4,trays,yes,,,0,2027-03-25,3,1,,0.9,EUR,2027-03-25,A1,,no"
+        "currency,missing_on,missing_batch,order_by,late,made\r\n"
+        "supply,leaf,Leaf,125,leaves,no,,,0,,0,125,,,EUR,2027-03-25,A1,,no,\r\n"
+        "supply,mix,Fine mix,5.1,L,no,20,1,0.7,,0,20,1,7.5,EUR,2027-03-25,A1,2027-03-15,yes,\r\n"
+        "supply,tray,\"Tray, 40 cells\",4,trays,yes,,,0,2027-03-25,3,1,,0.9,EUR,2027-03-25,A1,,no,"
         "\r\n"
-        "crew,,,0.6,person-hours,,,,,,,,,,,,,,\r\n"
-        "crew,potting,,1,person-hours,,,,,,,,,,,,,,\r\n"
-        "crew,propagation,,2.08333333333,person-hours,,,,,,,,,,,,,,\r\n");
+        "crew,,,0.6,person-hours,,,,,,,,,,,,,,,\r\n"
+        "crew,potting,,1,person-hours,,,,,,,,,,,,,,,\r\n"
+        "crew,propagation,,2.08333333333,person-hours,,,,,,,,,,,,,,,\r\n");
 }
 
 TEST_CASE("needs as JSON") {

@@ -26,6 +26,13 @@ const char* const rich = R"(protocol rich "All that is said" {
   supply tray "Tray of 72" in trays footprint 28 cm by 54 cm
   supply pot "Pot" in pots footprint 81 cm2
   supply spirit "White spirit" in L pack 5 L hazard flammable
+  supply peat "Peat-free base" in L
+  recipe mix "Mix for pots" makes 100 L in vessels of 20 L keeps 14 days made 2 days before {
+    use 60 L peat
+    use 3 L spirit
+    time 30 min  setup 10 min  people 2  crew benches
+    tool "Mixer"  caution "Hands out of it."  note "Moist, not wet."
+  }
   part scion "Scion wood"
   part stock "Root stock"
   part plant "Grafted plant"
@@ -188,12 +195,17 @@ class Slip {
 
 /// Some fields stand only together: a slip that leaves out one of them is nothing that the grammar
 /// lets through.
-bool can_be_written(const syntax::Work& work) {
-  for (const syntax::WorkItem& item : work.items) {
+bool can_be_written(const std::vector<syntax::WorkItem>& items) {
+  for (const syntax::WorkItem& item : items) {
     const auto* use = std::get_if<syntax::Use>(&item);
     if (use == nullptr) continue;
     if (!use->amount || use->until.has_value() != use->until_edge.has_value()) return false;
   }
+  return true;
+}
+
+bool can_be_written(const syntax::Work& work) {
+  if (!can_be_written(work.items)) return false;
   const syntax::Timing& timing = work.timing;
   if (timing.kind == syntax::Timing::Kind::between) return timing.from && timing.to;
   return timing.kind != syntax::Timing::Kind::days || !timing.days.empty();
@@ -225,6 +237,8 @@ bool can_be_written(const syntax::Protocol& protocol) {
       if (input->good.has_value() != input->seen.has_value()) return false;
       if (input->lowest.has_value() != input->highest.has_value()) return false;
     }
+    const auto* recipe = std::get_if<syntax::Recipe>(&item);
+    if (recipe != nullptr && !can_be_written(recipe->items)) return false;
     const auto* stage = std::get_if<syntax::Stage>(&item);
     if (stage != nullptr && !can_be_written(*stage)) return false;
   }

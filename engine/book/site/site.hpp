@@ -93,6 +93,7 @@ struct Site {
   std::map<std::string, Lot> lots;                  ///< of supplies, by the site's name for them
   bool lots_unread = false;                         ///< some could not be read: there are more
   std::map<std::string, Mothers> mothers;           ///< by the site's name for them
+  std::map<std::string, SiteRecipe> recipes;        ///< by the supply that each makes
   units::System units = units::System::as_written;  ///< in which values are shown
   /// What it calls rooms, crews and supplies, by the protocols' names for them.
   struct OwnName {

@@ -191,6 +191,7 @@ Site read_site(const Node& tree, const std::filesystem::path& folder, text::Sour
   read_crews_and_supplies(fields.group("crews"), fields.group("supplies"), site, diagnostics);
   read_site_lots(fields.group("lots"), site, diagnostics);
   read_mothers(fields.group("mothers"), site, diagnostics);
+  read_site_recipes(fields.group("recipes"), site, diagnostics);
   read_learned_inputs(fields.group("inputs"), site, diagnostics);
   if (const Node* node = fields.get("sure")) site.sure = read_sure(*node, diagnostics);
   if (const Node* node = fields.get("spare")) site.spare = read_spare(*node, diagnostics);

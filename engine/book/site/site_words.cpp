@@ -15,6 +15,7 @@ struct Words {
 
   explicit Words(const language::Protocol& protocol) {
     for (const language::Supply& supply : protocol.supplies) supplies.insert(supply.name);
+    for (const language::Recipe& recipe : protocol.recipes) add_crew(recipe.crew);
     for (const language::Stage& stage : protocol.stages) {
       if (!stage.room.empty()) rooms.insert(stage.room);
       for (const language::Work& work : stage.works) add_crew(work.crew);

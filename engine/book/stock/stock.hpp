@@ -3,6 +3,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "book/yaml/written.hpp"
 #include "calendar/calendar.hpp"
@@ -50,6 +51,27 @@ struct Mothers {
   std::optional<Placed<int>> at_most;              ///< generations that are allowed
   std::string cultivar;                            ///< only for batches of it; "" for any
   text::Span span;                                 ///< of their name
+};
+
+/// What is made here of other supplies, in the site's own way: it takes the place of the recipe of
+/// a protocol. Supplies are as protocols call them, or known by this recipe alone.
+struct SiteRecipe {
+  struct Part {
+    std::string supply;
+    Written amount;  ///< for `makes`; more than 0, a plain number is in the supply's own unit
+  };
+  std::string title;
+  Written makes;                        ///< more than 0
+  std::optional<Written> vessel;        ///< made in whole ones; more than 0
+  std::optional<Placed<double>> keeps;  ///< seconds, more than 0; none: as long as one likes
+  int before = 0;                       ///< days from making to use
+  std::vector<Part> of;                 ///< as written, one or more
+  double time = 0, setup = 0;           ///< seconds, for `makes` and once
+  std::optional<Placed<std::int64_t>> people;
+  Placed<std::string> crew;          ///< "": whoever is there
+  std::vector<std::string> hazards;  ///< names that have a usual caution
+  std::string tool, caution, note;
+  text::Span span;  ///< of the supply that it makes
 };
 
 }  // namespace budwood::book

@@ -18,4 +18,7 @@ void read_site_lots(const Node* node, Site& site, text::Diagnostics& diagnostics
 /// place, so their names differ.
 void read_mothers(const Node* node, Site& site, text::Diagnostics& diagnostics);
 
+/// The value of `recipes:`; nullptr is none.
+void read_site_recipes(const Node* node, Site& site, text::Diagnostics& diagnostics);
+
 }  // namespace budwood::book

@@ -24,6 +24,7 @@ enum class KeyMap : std::uint8_t {
   supply,
   lot,
   mothers,
+  recipe,
   climate,
   normals,
   weather,  ///< the columns of a file of temperatures

@@ -45,6 +45,11 @@ std::optional<Placed<std::int64_t>> read_people(const SingleValue& value,
 std::optional<Placed<double>> read_hours(const SingleValue& value, text::Diagnostics& diagnostics);
 /// `count` of a lot: 0 or more, and perhaps a unit.
 std::optional<Written> read_lot_count(const SingleValue& value, text::Diagnostics& diagnostics);
+/// How long what is made keeps, seconds, more than 0.
+std::optional<Placed<double>> read_recipe_keeps(const SingleValue& value,
+                                                text::Diagnostics& diagnostics);
+/// The vessel in which it is made: more than 0, and perhaps a unit.
+std::optional<Written> read_recipe_vessel(const SingleValue& value, text::Diagnostics& diagnostics);
 /// Closed days: "2027-03-04", "2027-03-04 to 2027-03-08".
 std::optional<Closed> read_closed(const SingleValue& value, text::Diagnostics& diagnostics);
 

@@ -32,6 +32,7 @@ const std::vector<Below>& maps() {
                                          {site, {"supplies", "*"}, KeyMap::supply},
                                          {site, {"lots", "*"}, KeyMap::lot},
                                          {site, {"mothers", "*"}, KeyMap::mothers},
+                                         {site, {"recipes", "*"}, KeyMap::recipe},
                                          {site, {"climate"}, KeyMap::climate},
                                          {site, {"climate", "normals"}, KeyMap::normals},
                                          {site, {"labels"}, KeyMap::labels},

@@ -38,6 +38,13 @@ class Looker {
         for (const Entry& one : all_of_them->entries) scalar(one.value.find("of"));
       }
     }
+    if (const Node* recipes = tree.find("recipes")) {
+      if (space_ == NameSpace::supply) keys(recipes);
+      for (const Entry& one : recipes->entries) {
+        if (space_ == NameSpace::supply) keys(one.value.find("of"));
+        if (space_ == NameSpace::crew) scalar(one.value.find("crew"));
+      }
+    }
     if (space_ == NameSpace::room) keys(tree.find("rooms"));
     if (space_ == NameSpace::crew) {
       keys(tree.find("crews"));

@@ -44,8 +44,11 @@ class Renamer {
       found = rename_declaration();
       replace(change_.from.text, change_.to.text);
     }
-    // Rooms and crews are declared nowhere; a title has no place with them.
-    return found || (met_ && (refers_ == Refers::room || refers_ == Refers::crew));
+    // Rooms and crews are declared nowhere, and what a recipe makes need not be; a title has no
+    // place with them.
+    const bool undeclared =
+        refers_ == Refers::room || refers_ == Refers::crew || refers_ == Refers::supply;
+    return found || (met_ && undeclared);
   }
 
  private:

@@ -39,6 +39,7 @@ Protocol ProtocolChecker::check() {
   for (const syntax::ProtocolItem& item : written_.items) {
     if (const auto* supply = std::get_if<syntax::Supply>(&item)) know(supply->unit);
     if (const auto* observe = std::get_if<syntax::Observe>(&item)) know(observe->unit);
+    if (const auto* recipe = std::get_if<syntax::Recipe>(&item)) know(recipe->makes.unit);
   }
   for (const syntax::ProtocolItem& item : written_.items) {
     std::visit(
@@ -48,7 +49,9 @@ Protocol ProtocolChecker::check() {
         },
         item);
   }
+  declare_made();
   resolve_lets();
+  resolve_recipes();
   resolve_stages();
   resolve_requirements();
   report_unset_readings();

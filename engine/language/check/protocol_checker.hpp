@@ -36,9 +36,12 @@ class ProtocolChecker {
   void declare(const syntax::Repeat&) {}  // written out before
   void declare(const syntax::Stage& stage);
   void declare(const syntax::Requirement&) {}
+  void declare(const syntax::Recipe&) {}  // see declare_made
   void declare(const syntax::Waive& waive);
 
   // Then: what refers to them.
+  void declare_made();
+  void resolve_recipes();
   void resolve_lets();
   void report_let_circle(const std::vector<std::size_t>& circle);
   void resolve_stages();

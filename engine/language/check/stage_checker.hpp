@@ -4,6 +4,7 @@
 #include <set>
 
 #include "language/formulas/formula_checker.hpp"
+#include "language/limits.hpp"
 #include "language/tree/statement_parts.hpp"
 
 namespace budwood::language {
@@ -20,6 +21,8 @@ class StageChecker {
 
   /// Fills protocol.stages[index], whose name, title and part are set already.
   void check(const syntax::Stage& written, StageId index);
+  /// What a recipe says; nothing where it cannot be followed. recipe_checker.cpp
+  std::optional<Recipe> recipe(const syntax::Recipe& written, SupplyId makes);
   /// Once all stages are known: observations that conditions ask for and nobody records.
   void report_unwatched();
 
@@ -119,6 +122,14 @@ class StageChecker {
   bool share(const syntax::Share& written, const text::Span& span, Share& out);
   bool use_until(const syntax::Use& written, const Supply& supply, Use& use);
   void cautions(Work& work);
+  // recipe_checker.cpp
+  std::optional<double> made_amount(const syntax::Formula& written, const Supply& supply,
+                                    const std::string& what);
+  bool keeping(const syntax::Recipe& written, Recipe& recipe);
+  bool vessels(const syntax::Recipe& written, Recipe& recipe);
+  bool making(const syntax::Recipe& written, Recipe& recipe);
+  bool ingredients(const Work& work, Recipe& recipe);
+  std::optional<double> plain_value(FormulaId id, const Limit& limit);
   std::optional<int> whole_days(const syntax::Formula& written, const std::string& what,
                                 int lowest);
 

@@ -63,6 +63,8 @@ NameRole role_of_name(std::size_t rule, std::size_t before) {
       return {NameKind::input, false};
     case P::RuleSupply:
       return {NameKind::supply, true};
+    case P::RuleRecipeHead:
+      return {NameKind::supply, true};
     case P::RulePart:
       return {NameKind::part, true};
     case P::RuleObserve:

@@ -226,7 +226,8 @@ class Looker {
     item.kind = item_kind(index);
     const bool declaration = index == P::RuleInput || index == P::RuleLet ||
                              index == P::RuleTable || index == P::RuleSupply ||
-                             index == P::RulePart || index == P::RuleObserve;
+                             index == P::RulePart || index == P::RuleObserve ||
+                             index == P::RuleRecipeHead;
     if (item.kind == WrittenItem::Kind::declaration && !declaration) return false;
     const Token* head = item.kind == WrittenItem::Kind::work ? nullptr : find(rule, P::NAME);
     const Token* title = find(rule, P::STRING);

@@ -84,8 +84,8 @@ bool may_end_statement(const Token* before) {
   }
 }
 
-/// Marks words that mean something only behind the head of an input or of a work, so that they can
-/// be names elsewhere.
+/// Marks words that mean something only behind the head of an input, of a work or of a recipe, so
+/// that they can be names elsewhere.
 void mark_word_of(const Token& head, const Token* before, Token& token) {
   using P = grammar::BudwoodParser;
   const auto is = [&](std::size_t type, const char* text) {
@@ -97,6 +97,14 @@ void mark_word_of(const Token& head, const Token* before, Token& token) {
   if (head.getType() == BudwoodLexer::DO) {
     if (is(BudwoodLexer::NAME, "first")) mark(P::FIRST);
     if (is(BudwoodLexer::NAME, "overnight")) mark(P::OVERNIGHT);
+    return;
+  }
+  if (head.getType() == BudwoodLexer::RECIPE) {
+    if (before == &head) return;  // its name
+    if (is(BudwoodLexer::NAME, "makes")) mark(P::MAKES);
+    if (is(BudwoodLexer::NAME, "keeps")) mark(P::KEEPS);
+    if (is(BudwoodLexer::NAME, "made")) mark(P::MADE);
+    if (is(BudwoodLexer::NAME, "vessels")) mark(P::VESSELS);
     return;
   }
   if (!may_end_statement(before) && before->getType() != P::BATCHES) return;
@@ -116,7 +124,7 @@ void mark_word_of(const Token& head, const Token* before, Token& token) {
 void mark_line_words(const std::vector<Token*>& tokens) {
   int brackets = 0;
   const Token* before = nullptr;
-  const Token* head = nullptr;  // that begins the last input or work
+  const Token* head = nullptr;  // that begins the last input, work or recipe
   bool setting_name = false;    // `before` names the setting of `keep` or `taper`
   for (Token* token : tokens) {
     if (token->getChannel() != Token::DEFAULT_CHANNEL) continue;
@@ -126,7 +134,8 @@ void mark_line_words(const std::vector<Token*>& tokens) {
         may_end_statement(before)) {
       static_cast<antlr4::CommonToken*>(token)->setType(grammar::BudwoodParser::LINE_WORD);
     }
-    if (type == BudwoodLexer::INPUT || type == BudwoodLexer::SET || type == BudwoodLexer::DO) {
+    if (type == BudwoodLexer::INPUT || type == BudwoodLexer::SET || type == BudwoodLexer::DO ||
+        type == BudwoodLexer::RECIPE) {
       head = token;
     } else if (head != nullptr && brackets == 0) {
       mark_word_of(*head, before, *token);

@@ -41,6 +41,8 @@ std::string expected_word(const Parser& parser, std::size_t type) {
       return "a date";
     case BudwoodParser::TIME:
       return "a time such as 07:30";
+    case BudwoodParser::MAKES:
+      return "`makes`";
     case Token::EOF:
       return "the end of the file";
     default:
@@ -57,7 +59,8 @@ std::string expectation(const Parser& parser, const std::vector<std::size_t>& ty
   for (const std::size_t type : types) {
     const bool of_rules = type == BudwoodParser::SOME || type == BudwoodParser::EVERY ||
                           type == BudwoodParser::COUNT_OF || type == BudwoodParser::NO;
-    const bool marked = type >= BudwoodParser::FIGURE_SOURCE && type <= BudwoodParser::OVERNIGHT;
+    const bool marked = type >= BudwoodParser::FIGURE_SOURCE && type <= BudwoodParser::VESSELS &&
+                        type != BudwoodParser::MAKES;
     if ((value && of_rules) || marked) continue;
     const std::string word = expected_word(parser, type);
     if (std::find(words.begin(), words.end(), word) == words.end()) words.push_back(word);

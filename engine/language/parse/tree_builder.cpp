@@ -113,6 +113,7 @@ void TreeBuilder::protocol_item(P::ProtocolItemContext* item, syntax::Protocol& 
     remember_name(item->let(), protocol);
     remember_name(item->supply(), protocol);
     remember_name(item->part(), protocol);
+    if (item->recipe() != nullptr) remember_name(item->recipe()->recipeHead(), protocol);
     if (item->table() != nullptr) remember_name(item->table()->tableHead(), protocol);
     remember_name(item->observe(), protocol);
     if (item->variant() != nullptr) remember_name(item->variant()->variantHead(), protocol);
@@ -139,6 +140,8 @@ void TreeBuilder::protocol_item(P::ProtocolItemContext* item, syntax::Protocol& 
     items.emplace_back(table(table_rule));
   } else if (auto* supply_rule = item->supply()) {
     items.emplace_back(supply(supply_rule));
+  } else if (auto* recipe_rule = item->recipe()) {
+    items.emplace_back(recipe(recipe_rule));
   } else if (auto* part_rule = item->part()) {
     items.emplace_back(syntax::Part{name(part_rule->name()), optional_text(part_rule->STRING())});
   } else if (auto* stage_rule = item->stage()) {
@@ -196,6 +199,27 @@ syntax::Supply TreeBuilder::supply(P::SupplyContext* context) {
     if (detail->REUSED() != nullptr) supply.reused = true;
   }
   return supply;
+}
+
+syntax::Recipe TreeBuilder::recipe(P::RecipeContext* context) {
+  P::RecipeHeadContext* head = context->recipeHead();
+  syntax::Recipe recipe;
+  recipe.name = name(head->name());
+  recipe.title = optional_text(head->STRING());
+  recipe.makes = quantity(head->quantity());
+  recipe.span = places_.span(head);
+  for (P::RecipeDetailContext* detail : head->recipeDetail()) {
+    std::optional<syntax::Formula>& said = detail->KEEPS() != nullptr  ? recipe.keeps
+                                           : detail->MADE() != nullptr ? recipe.before
+                                                                       : recipe.vessel;
+    if (said) {
+      diagnostics_.error("duplicate-statement", places_.span(detail),
+                         "This is said already in the head of this recipe.", "Keep one of them.");
+    }
+    said = quantity(detail->quantity());
+  }
+  recipe.items = work_items(context->workBody());
+  return recipe;
 }
 
 syntax::Requirement TreeBuilder::requirement(P::RequirementContext* context) {

@@ -30,6 +30,7 @@ class TreeBuilder {
   syntax::Input input(Context* context);
   syntax::Table table(P::TableContext* context);
   syntax::Supply supply(P::SupplyContext* context);
+  syntax::Recipe recipe(P::RecipeContext* context);
   syntax::Observe observe(P::ObserveContext* context);
   syntax::Repeat repeat(P::RepeatContext* context);
   syntax::Requirement requirement(P::RequirementContext* context);

@@ -138,6 +138,28 @@ struct Supply {
   }
 };
 
+/// What is made here of other supplies, and how.
+struct Recipe {
+  static constexpr const Statement& statement = language::statement("recipe");
+  static constexpr bool independent = true;
+  Name name;  ///< of the supply that it makes
+  std::optional<Text> title;
+  Formula makes;
+  std::optional<Formula> keeps, vessel, before;
+  std::vector<WorkItem> items;
+  Span span;  ///< of its head
+  std::string about() const { return name.text; }
+  static void fields(auto& self, const auto& visit) {
+    visit(self.name, Refers::supply);
+    visit(self.title);
+    visit(self.makes);
+    visit(self.keeps);
+    visit(self.vessel);
+    visit(self.before);
+    visit(self.items);
+  }
+};
+
 struct Part {
   static constexpr const Statement& statement = language::statement("part");
   static constexpr bool independent = true;

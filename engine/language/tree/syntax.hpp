@@ -6,8 +6,8 @@
 /// The syntax tree: what was written, in the order in which it was written, nothing resolved.
 namespace budwood::language::syntax {
 
-using ProtocolItem = std::variant<Edition, Crop, SourceNote, Note, Input, Let, Table, Supply, Part,
-                                  Observe, Stage, Repeat, Requirement, Waive>;
+using ProtocolItem = std::variant<Edition, Crop, SourceNote, Note, Input, Let, Table, Supply,
+                                  Recipe, Part, Observe, Stage, Repeat, Requirement, Waive>;
 
 struct Protocol {
   Name name;

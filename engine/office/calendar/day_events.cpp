@@ -19,7 +19,9 @@ class Collector {
 
   PresentEvents by_order(const std::vector<SelectedOrder>& orders) {
     for (const SelectedOrder& one : orders) {
-      if (one.work != nullptr) {
+      if (one.making != nullptr) {
+        add_making(*one.making);
+      } else if (one.work != nullptr) {
         const bool passes = report::passes(plan_, *one.work, filter_);
         const std::string uid = identity_.of("order", plan::order_id(plan_, *one.work));
         if (wants(uid, passes)) {
@@ -40,7 +42,9 @@ class Collector {
     std::map<std::string, std::vector<const plan::WorkOrder*>> crews;
     std::vector<const plan::SettingOrder*> settings;
     for (const SelectedOrder& one : day) {
-      if (one.work == nullptr) {
+      if (one.making != nullptr) {
+        add_making(*one.making);
+      } else if (one.work == nullptr) {
         settings.push_back(one.setting);
       } else {
         crews[crew_of(*one.work)].push_back(one.work);
@@ -68,6 +72,13 @@ class Collector {
  private:
   const std::string& crew_of(const plan::WorkOrder& order) const {
     return plan::crew_of(plan_, order);
+  }
+
+  /// Something that is made is an event of its own: it is of no batch.
+  void add_making(const plan::Making& making) {
+    const bool passes = report::passes(plan_, making, filter_);
+    const std::string uid = identity_.of("order", plan::making_id(plan_, making));
+    if (wants(uid, passes)) add(uid, passes, event_of(plan::describe(plan_, making)));
   }
 
   bool wants(const std::string& uid, bool passes) const { return passes || before_.contains(uid); }

@@ -58,6 +58,20 @@ std::vector<std::string> lines_of(const plan::OrderDetail& order) {
   return lines;
 }
 
+std::vector<std::string> lines_of(const plan::MakingDetail& making) {
+  std::vector<std::string> lines;
+  add_line(lines, "Work", report::time_text(making.person_seconds));
+  for (const plan::SupplyAmount& use : making.supplies) {
+    add_line(lines, "Use", report::supply_text(use));
+  }
+  for (const std::string& use : making.uses) lines.push_back(use);
+  add_line(lines, "Tools", report::joined(making.tools, "; "));
+  for (const std::string& caution : making.cautions) add_line(lines, "Caution", caution);
+  for (const std::string& note : making.notes) add_line(lines, "Note", note);
+  lines.push_back("Order " + report::made_where(making));
+  return lines;
+}
+
 std::vector<std::string> lines_of(const plan::SettingDetail& order) {
   const std::string whom = report::whom_text(order);
   std::vector<std::string> lines{"Set: " + report::changes_text(order)};
@@ -115,6 +129,10 @@ Event event_of(const plan::OrderDetail& order) {
 
 Event event_of(const plan::SettingDetail& order) {
   return written(order.date, title_of(order), order.room, in_lines(lines_of(order)), climate);
+}
+
+Event event_of(const plan::MakingDetail& making) {
+  return written(making.date, making.title, "", in_lines(lines_of(making)), making.crew);
 }
 
 Event event_of(const std::string& crew, std::span<const plan::OrderDetail> orders) {

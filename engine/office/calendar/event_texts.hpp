@@ -20,6 +20,7 @@ std::string calendar_text_of(std::string_view text);
 /// The event of one order, without its uid.
 Event event_of(const plan::OrderDetail& order);
 Event event_of(const plan::SettingDetail& order);
+Event event_of(const plan::MakingDetail& making);
 
 /// The event of a crew's day, or of what is set on a day: its orders one after the other.
 /// `crew` is "" for work that anyone does.

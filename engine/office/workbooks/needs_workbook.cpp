@@ -43,7 +43,8 @@ std::vector<Column> supply_columns(const plan::Plan& plan) {
           {"Late", Show::text, 7},
           {"Missing on", Show::date, 11},
           {"Missing first for", Show::text, 12},
-          {"Most out on", Show::date, 11}};
+          {"Most out on", Show::date, 11},
+          {"Made here", Show::number, 11}};
 }
 
 /// Rounding up with the slack that the plan has too: 0.3 / 0.1 is 3 and not 4.
@@ -110,7 +111,12 @@ void add_supplies(WorkbookFile& file, const plan::Plan& plan, const plan::Needs&
     } else {
       grid.blank().blank().blank().blank();
     }
-    if (need.reused) grid.date(need.peak_day);
+    if (need.reused) {
+      grid.date(need.peak_day);
+    } else {
+      grid.blank();
+    }
+    if (need.made) grid.number(need.unit.from_base(need.made->amount));
     grid.end_row();
   }
 }
@@ -243,7 +249,7 @@ void add_takings(WorkbookFile& file, const plan::Plan& plan, const plan::Needs& 
       }
       grid.number(need.unit.from_base(taking.amount)).number(need.unit.from_base(taking.spoilt));
       grid.text(need.unit.symbol).text(report::rule_text(plan, taking));
-      grid.text(report::file_and_line(report::use_of(plan, taking).span)).end_row();
+      grid.text(report::file_and_line(report::line_of(plan, taking))).end_row();
     }
   }
 }

@@ -152,6 +152,44 @@ void add_settings(WorkbookFile& file, const plan::Plan& plan, const report::Sele
   }
 }
 
+void add_makings(WorkbookFile& file, const plan::Plan& plan, const report::Selection& selected) {
+  Grid& grid = file.add("Made here",
+                        {{"Date", Show::date, 11},
+                         {"Weekday", Show::text, 11},
+                         {"Week", Show::text, 10},
+                         {"Made", Show::prose, 36},
+                         {"Amount", Show::number, 10},
+                         {"Needed", Show::number, 10},
+                         {"Unit", Show::text, 8},
+                         {"Of", Show::prose, 50},
+                         {"For", Show::prose, 50},
+                         {"Batches", Show::prose, 20},
+                         {"Person hours", Show::hours, 11, true},
+                         {"People", Show::number, 8},
+                         {"Crew", Show::text, 14},
+                         {"Tools", Show::prose, 24},
+                         {"Cautions", Show::prose, 50},
+                         {"Notes", Show::prose, 40},
+                         {"Line", Show::text, 24},
+                         {"Order", Show::text, 30}},
+                        4);
+  for (const std::size_t i : selected.makings) {
+    if (!file.ok()) return;
+    const plan::MakingDetail making = plan::describe(plan, plan.makings[i]);
+    grid.date(making.date).text(calendar::long_name(calendar::weekday(making.date)));
+    grid.text(calendar::iso_week_text(making.date)).text(making.title);
+    grid.number(making.made.unit.from_base(making.made.amount));
+    grid.number(making.made.unit.from_base(making.needed)).text(making.made.unit.symbol);
+    grid.text(report::supplies_text(making.supplies)).text(report::joined(making.uses, "; "));
+    grid.text(report::joined(making.batches, "; "));
+    grid.number(making.person_seconds / units::seconds_an_hour);
+    grid.number(making.people > 0 ? std::optional(making.people) : std::nullopt);
+    grid.text(making.crew).text(report::joined(making.tools, "; "));
+    grid.text(report::joined(making.cautions, " ")).text(report::joined(making.notes, " "));
+    grid.text(report::file_and_line(making.line)).text(making.id).end_row();
+  }
+}
+
 }  // namespace
 
 Workbook orders_workbook(const plan::Plan& plan, const report::Filter& filter) {
@@ -159,6 +197,7 @@ Workbook orders_workbook(const plan::Plan& plan, const report::Filter& filter) {
   WorkbookFile file(plan);
   add_orders(file, plan, selected);
   add_settings(file, plan, selected);
+  if (!plan.recipes.empty()) add_makings(file, plan, selected);
   add_stages(file, plan, filter);
   return file.finish(selected.size());
 }

@@ -83,6 +83,7 @@ Json needs_view(const Snapshot& now) {
          {"orders", need.takings.size()},
          {"first", need.takings.empty() ? Json(nullptr)
                                         : Json(calendar::iso_date(need.takings.front().day))},
+         {"made", need.made ? Json(amount_text(need, need.made->amount)) : Json(nullptr)},
          {"purchase", purchase_json(now.plan, need)}});
   }
   Json crews = Json::array();

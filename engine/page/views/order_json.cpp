@@ -104,6 +104,29 @@ Json setting_json(const plan::SettingOrder& order, const plan::Plan& plan) {
           {"since", calendar::iso_date(told.since)}};
 }
 
+Json making_json(const plan::MakingDetail& making) {
+  Json supplies = Json::array();
+  for (const plan::SupplyAmount& use : making.supplies) {
+    supplies.push_back(report::supply_text(use));
+  }
+  // An amount as an entry of the record says it.
+  const double amount = making.made.unit.from_base(making.made.amount);
+  return {{"id", making.id},
+          {"supply", making.made.supply},
+          {"amount", units::format_number(amount) + " " + making.made.unit.symbol},
+          {"title", making.title},
+          {"date", calendar::iso_date(making.date)},
+          {"time", report::time_text(making.person_seconds)},
+          {"crew", making.crew},
+          {"supplies", std::move(supplies)},
+          {"uses", making.uses},
+          {"batches", making.batches},
+          {"tools", making.tools},
+          {"cautions", making.cautions},
+          {"notes", making.notes},
+          {"line", place_json(making.line)}};
+}
+
 Json conflict_json(const Snapshot& now, const plan::Conflict& conflict) {
   Json facts = Json::array();
   for (const sheet::DateConflict::Line& fact : conflict.facts) {

@@ -39,11 +39,13 @@ void add_neighbours(const plan::Plan& plan, const report::Filter& filter, calend
 }
 
 /// The usual cautions of the orders of a day, each once.
-Json cautions_of(const Json& orders) {
+Json cautions_of(const Json& orders, const Json& makings) {
   Json out = Json::array();
-  for (const Json& order : orders) {
-    for (const Json& caution : order["cautions"]) {
-      if (std::find(out.begin(), out.end(), caution) == out.end()) out.push_back(caution);
+  for (const Json* all : {&makings, &orders}) {
+    for (const Json& order : *all) {
+      for (const Json& caution : order["cautions"]) {
+        if (std::find(out.begin(), out.end(), caution) == out.end()) out.push_back(caution);
+      }
     }
   }
   return out;
@@ -78,12 +80,19 @@ Json today_view(const Snapshot& now, const Question& question) {
       settings.push_back(setting_json(order, plan));
     }
   }
+  Json makings = Json::array();
+  for (const plan::Making& making : plan.makings) {
+    if (making.date == day && passes(plan, making, filter)) {
+      makings.push_back(making_json(plan::describe(plan, making)));
+    }
+  }
   Json out = {{"day", calendar::iso_date(day)},
               {"week", calendar::iso_week_text(day)},
               {"weekday", calendar::long_name(calendar::weekday(day))},
-              {"cautions", cautions_of(orders)},
+              {"cautions", cautions_of(orders, makings)},
               {"orders", std::move(orders)},
               {"settings", std::move(settings)},
+              {"makings", std::move(makings)},
               {"earlier", std::move(earlier)},
               {"overdue_count", overdue.size()},
               {"quiet_count", quiet.size()}};

@@ -75,6 +75,7 @@ bool method_picture(std::ostream& out, const Snapshot& now, const std::string& p
 
 Json order_json(const Snapshot& now, const plan::WorkOrder& order);
 Json setting_json(const plan::SettingOrder& order, const plan::Plan& plan);
+Json making_json(const plan::MakingDetail& making);
 /// With `key`, the date that its batch has: "ready", "start" or "not_before".
 Json conflict_json(const Snapshot& now, const plan::Conflict& conflict);
 /// The same for those that pass, at most so many.

@@ -10,10 +10,16 @@
 import { h, Component } from './ui.js';
 
 const rowHeight = 30;
-const headHeight = 74;
+const headHeight = 92;
 const firstWidth = 150;
 const columnWidth = 134;
 const extra = 3;  // rows and columns beyond the edge
+
+/** A long name may go on in a second line after any of its words: "scion_" "germination". */
+function breakable(name) {
+  const words = name.split('_');
+  return words.map((word, i) => (i + 1 < words.length ? [`${word}_`, h('wbr')] : word));
+}
 
 export class Grid extends Component {
   constructor(props) {
@@ -173,7 +179,7 @@ export class Grid extends Component {
         inSight.map((one) => h('div', { key: one, role: 'columnheader', 'aria-colindex': one + 2, 'aria-sort': sorted.name === columns[one].name ? (sorted.down ? 'descending' : 'ascending') : null,
           class: 'cell', title: columns[one].title, style: { left: `${firstWidth + one * columnWidth}px`, width: `${columnWidth}px` } },
         h('button', { tabindex: -1, onClick: () => on.sort(columns[one]) }, h('span', { class: 'group' }, one === begin || columns[one].group !== columns[one - 1].group ? columns[one].group : ''),
-          h('b', null, columns[one].short, sorted.name === columns[one].name ? (sorted.down ? ' ↓' : ' ↑') : ''), h('span', { class: 'unit' }, columns[one].unit))))),
+          h('b', null, breakable(columns[one].short), sorted.name === columns[one].name ? (sorted.down ? ' ↓' : ' ↑') : ''), h('span', { class: 'unit' }, columns[one].unit))))),
       h('div', { role: 'rowgroup' }, rows)));
   }
 }

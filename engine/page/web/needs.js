@@ -4,9 +4,11 @@ import { may } from './server.js';
 import { note, byWhom } from './outbox.js';
 import { dayText, thisDay } from './days.js';
 
-/** A table with a heading of its own; over numbers stands [name]. */
+/** The head of a column; of one with numbers it is given as [name]. */
+const head = (one) => (Array.isArray(one) ? h('th', { scope: 'col', class: 'number' }, one[0]) : h('th', { scope: 'col' }, one));
+
+/** A table with a heading of its own. */
 function plainTable(title, heads, rows) {
-  const head = (one) => (Array.isArray(one) ? h('th', { scope: 'col', class: 'number' }, one[0]) : h('th', { scope: 'col' }, one));
   return h('div', null, h('h2', null, title),
     h('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': title }, h('table', { class: 'plain' },
       h('thead', null, h('tr', null, heads.map(head))), h('tbody', null, rows))));
@@ -36,7 +38,7 @@ export class Needs extends Loaded {
     return h('tr', { key: one.name, class: buy && buy.late ? 'late' : '' },
       h('th', { scope: 'row' }, one.title, one.reused && h('span', { class: 'under' }, ' comes back')),
       h('td', { class: 'number' }, one.amount), h('td', { class: 'number' }, one.on_hand),
-      h('td', null, buy ? [h('b', null, buy.amount), buy.packs > 0 ? ` (${buy.packs} ${buy.packs === 1 ? 'pack' : 'packs'})` : '', buy.cost ? `, ${buy.cost} ${currency}` : ''] : 'enough'),
+      h('td', null, buy ? [h('b', null, buy.amount), buy.packs > 0 ? ` (${buy.packs} ${buy.packs === 1 ? 'pack' : 'packs'})` : '', buy.cost ? `, ${buy.cost} ${currency}` : ''] : one.made ? `${one.made} made here` : 'enough'),
       h('td', null, buy && buy.order_by && [dayText(buy.order_by), buy.late && h('b', { class: 'sign' }, ' late')]),
       h('td', null, buy && [dayText(buy.missing_on), ' ', h(Link, { to: address('batch', { batch: buy.missing_batch }) }, buy.missing_batch),
         buy.late && buy.comes && h('span', { class: 'under' }, ` comes on ${dayText(buy.comes)}; short: ${buy.short}`)]),
@@ -50,7 +52,7 @@ export class Needs extends Loaded {
     return h('div', null, h('h1', null, 'Needs'),
       h('p', null, `All batches cost ${data.cost} ${data.currency}`, !data.cost_complete && ', without what has no price', '.'),
       h('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': 'Supplies' }, h('table', { class: 'plain needs' },
-        h('thead', null, h('tr', null, ['Supply', 'Needed', 'There', 'To buy', 'Order by', 'Missing on'].map((one) => h('th', { scope: 'col' }, one)),
+        h('thead', null, h('tr', null, ['Supply', ['Needed'], ['There'], 'To buy', 'Order by', 'Missing on'].map(head),
           may('record') && h('th', { scope: 'col' }, 'Counted'))),
         h('tbody', null, supplies.map((one) => this.row(one, data.currency))))),
       data.lots.length > 0 && lots(data.lots),

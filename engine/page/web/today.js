@@ -1,6 +1,7 @@
 /** The work of a day: what to tick, what to set, what to mind. */
-import { h, Loaded, Link, address, go, Choice } from './ui.js';
-import { state, listen } from './server.js';
+import { h, Loaded, Component, Link, address, go, Choice } from './ui.js';
+import { state, listen, may } from './server.js';
+import { note, byWhom } from './outbox.js';
 import { dayText, thisDay, dayAfter } from './days.js';
 import { Order } from './order.js';
 
@@ -57,6 +58,10 @@ export class Today extends Loaded {
       h('ul', null, data.settings.map((one) => h('li', { key: one.id }, h('b', null, one.place), ': ', one.changes,
         one.by_timer && ' (the timer does it)', one.whom && h('span', { class: 'under' }, ` for ${one.whom}`)))));
   }
+  makings(data) {
+    if (data.makings.length === 0) return null;
+    return h('section', { class: 'makings' }, h('h2', null, 'To make'), data.makings.map((one) => h(Making, { key: one.id, one, day: data.day })));
+  }
   show(data) {
     const overdue = data.earlier.filter((one) => one.state === 'overdue');
     const quiet = data.earlier.filter((one) => one.state !== 'overdue');
@@ -66,10 +71,29 @@ export class Today extends Loaded {
         h('summary', null, `Cautions of the day (${data.cautions.length})`),
         h('ul', null, data.cautions.map((one) => h('li', null, one)))),
       overdue.length > 0 && h('section', { class: 'overdue' }, h('h2', null, `Overdue (${data.overdue_count})`), overdue.map(card)),
-      data.orders.length === 0 && data.settings.length === 0 && this.nothing(data),
+      data.orders.length === 0 && data.settings.length === 0 && data.makings.length === 0 && this.nothing(data),
+      this.makings(data),
       this.settings(data),
       this.groups(data.orders).map(([name, orders]) => h('section', { key: name }, h('h2', null, name), orders.map(card))),
       quiet.length > 0 && h('details', { class: 'earlier' },
         h('summary', null, `Before this day, and nobody noted it (${data.quiet_count})`), quiet.map(card)));
+  }
+}
+
+/** Something that is made for the work of this day or of later ones. Made, it is stock that came in. */
+class Making extends Component {
+  made() {
+    const { one, day } = this.props;
+    const name = /\s/.test(one.supply) ? `"${one.supply}"` : one.supply;
+    note([`stock ${name} came in ${one.amount} on ${day}${byWhom()}`]);
+    this.setState({ noted: true });
+  }
+  render({ one }, { noted }) {
+    const list = (label, texts) => texts.length > 0 && h('div', null, h('b', null, `${label} `), texts.join('; '));
+    return h('article', { class: 'making' },
+      h('div', { class: 'title' }, h('b', null, one.title), one.time && ` ${one.time}`, one.crew && h('span', { class: 'under' }, ` crew ${one.crew}`)),
+      list('Use', one.supplies), list('For', one.uses), list('Tools', one.tools),
+      one.notes.map((text) => h('div', { class: 'under' }, text)),
+      may('record') && (noted ? h('span', { role: 'status', class: 'under' }, 'Noted as made') : h('button', { onClick: () => this.made() }, 'Made')));
   }
 }

@@ -91,6 +91,43 @@ void write_supplies(Html& html, const Protocol& protocol) {
   write_listing(html, "Supplies", {"Supply", "Counted in", "Comes as", "Hazards"}, rows);
 }
 
+/// "60 L of Peat-free mix, 300 g of Lime".
+std::string made_of(const Protocol& protocol, const language::Recipe& recipe) {
+  std::vector<std::string> parts;
+  for (const language::Recipe::Ingredient& one : recipe.of) {
+    const language::Supply& supply = protocol.supplies[one.supply];
+    parts.push_back(units::format(one.amount, supply.unit) + " of " + report::shown_name(supply));
+  }
+  return report::joined(parts, ", ");
+}
+
+void write_recipes(Html& html, const Protocol& protocol) {
+  std::vector<std::vector<std::string>> rows;
+  for (const language::Recipe& recipe : protocol.recipes) {
+    const units::Unit& unit = protocol.supplies[recipe.supply].unit;
+    std::vector<std::string> how;
+    if (recipe.vessel != recipe.makes) {
+      how.push_back("in vessels of " + units::format(recipe.vessel, unit));
+    }
+    if (recipe.keeps) {
+      how.push_back("keeps " +
+                    units::format(*recipe.keeps, units::usual_unit(units::time, *recipe.keeps)));
+    }
+    if (recipe.before > 0) {
+      how.push_back("made " + calendar::days_text(recipe.before) + " before use");
+    }
+    if (recipe.time > 0) {
+      how.push_back(report::time_text(recipe.time) + " of work" +
+                    (recipe.crew.empty() ? "" : ", crew " + recipe.crew));
+    }
+    std::vector<std::string> mind = recipe.cautions;
+    mind.insert(mind.end(), recipe.notes.begin(), recipe.notes.end());
+    rows.push_back({recipe.title, units::format(recipe.makes, unit), made_of(protocol, recipe),
+                    report::joined(how, "; "), report::joined(mind, " ")});
+  }
+  write_listing(html, "Made here", {"What", "Makes", "Of", "How", "To mind"}, rows);
+}
+
 void write_observations(Html& html, const Protocol& protocol) {
   std::vector<std::vector<std::string>> rows;
   for (const language::Observation& one : protocol.observations) {
@@ -140,6 +177,7 @@ bool write_method(std::ostream& out, const Protocol& protocol, const MethodSheet
   });
   write_section(html, [&] { write_inputs(html, protocol); });
   write_section(html, [&] { write_supplies(html, protocol); });
+  if (!protocol.recipes.empty()) write_section(html, [&] { write_recipes(html, protocol); });
   for (const language::StageId s : protocol.stages.ids()) {
     if (!html) break;
     write_section(html, [&] { write_method_stage(html, *method, s); });

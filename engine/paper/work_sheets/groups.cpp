@@ -21,8 +21,10 @@ Key key_of(std::string name) {
   return {nameless, 0, std::move(name)};
 }
 
-const language::Stage& written_stage(const plan::Plan& plan, const SelectedOrder& order) {
-  return plan.protocol_of(plan.batches[batch_of(order)]).stages[stage_of(order)];
+/// Where it is done; "" of what is made.
+std::string room_of(const plan::Plan& plan, const SelectedOrder& order) {
+  if (order.making != nullptr) return "";
+  return plan.protocol_of(plan.batches[batch_of(plan, order)]).stages[stage_of(order)].room;
 }
 
 calendar::Day monday_of(calendar::Day day) {
@@ -30,8 +32,12 @@ calendar::Day monday_of(calendar::Day day) {
 }
 
 std::string crew_of(const plan::Plan& plan, const SelectedOrder& order) {
+  if (order.making != nullptr) return plan.recipes[order.making->recipe].recipe->crew;
   if (order.work == nullptr) return "";
-  return written_stage(plan, order).works[order.work->work].crew;
+  return plan.protocol_of(plan.batches[order.work->batch])
+      .stages[order.work->stage]
+      .works[order.work->work]
+      .crew;
 }
 
 Key key_of(const plan::Plan& plan, const SelectedOrder& order, Grouping by) {
@@ -43,11 +49,11 @@ Key key_of(const plan::Plan& plan, const SelectedOrder& order, Grouping by) {
     case Grouping::crew:
       return key_of(crew_of(plan, order));
     case Grouping::room:
-      return key_of(written_stage(plan, order).room);
+      return key_of(room_of(plan, order));
     case Grouping::batch:
       break;
   }
-  return {false, static_cast<long>(batch_of(order)), ""};
+  return {false, static_cast<long>(batch_of(plan, order)), ""};
 }
 
 /// The group of an order, without any orders.
@@ -73,15 +79,15 @@ Group titled(const plan::Plan& plan, const SelectedOrder& order, Grouping by) {
       break;
     }
     case Grouping::room: {
-      const std::string& room = written_stage(plan, order).room;
+      const std::string room = room_of(plan, order);
       out.title = room.empty() ? "Work in no room" : "Room " + room;
       break;
     }
     case Grouping::batch: {
-      const book::Batch& facts = plan.facts_of(plan.batches[batch_of(order)]);
+      const book::Batch& facts = plan.facts_of(plan.batches[batch_of(plan, order)]);
       out.title = "Batch " + facts.id.value;
       out.small = facts.cultivar;
-      out.batch = batch_of(order);
+      out.batch = batch_of(plan, order);
       break;
     }
   }
@@ -90,7 +96,8 @@ Group titled(const plan::Plan& plan, const SelectedOrder& order, Grouping by) {
 
 }  // namespace
 
-std::size_t batch_of(const SelectedOrder& order) {
+std::size_t batch_of(const plan::Plan& plan, const SelectedOrder& order) {
+  if (order.making != nullptr) return plan.orders[order.making->uses.front().order].batch;
   return order.work != nullptr ? order.work->batch : order.setting->lead.batch;
 }
 

@@ -22,8 +22,9 @@ struct Group {
 std::vector<Group> groups_of(const plan::Plan& plan, std::vector<report::SelectedOrder> orders,
                              Grouping by);
 
-/// The place of an order's batch in Plan::batches, and of its stage in the protocol.
-std::size_t batch_of(const report::SelectedOrder& order);
+/// The place of an order's batch in Plan::batches, and of its stage in the protocol. Of what is
+/// made for several it is the first.
+std::size_t batch_of(const plan::Plan& plan, const report::SelectedOrder& order);
 std::size_t stage_of(const report::SelectedOrder& order);
 
 /// "Monday 2027-03-15".

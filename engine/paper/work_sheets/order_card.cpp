@@ -31,9 +31,9 @@ void write_batch(Html& html, const plan::Plan& plan, const plan::BatchPlan& batc
 }
 
 /// What an order uses up or borrows, and which lot it is of.
-std::vector<FactsList::Amount> amounts_of(const plan::OrderDetail& order) {
+std::vector<FactsList::Amount> amounts_of(const std::vector<plan::SupplyAmount>& supplies) {
   std::vector<FactsList::Amount> out;
-  for (const plan::SupplyAmount& use : order.supplies) {
+  for (const plan::SupplyAmount& use : supplies) {
     std::vector<std::string> behind;
     if (use.reused) behind.emplace_back("comes back");
     if (!use.lot.empty()) behind.push_back("lot " + use.lot);
@@ -178,7 +178,7 @@ void write_work(Html& html, const plan::Plan& plan, const plan::WorkOrder& order
   {
     FactsList facts(html);
     facts.rows("Caution", detail.cautions, "caution");
-    facts.amounts("Use", amounts_of(detail));
+    facts.amounts("Use", amounts_of(detail.supplies));
     facts.row("Tools", report::joined(detail.tools, "; "));
     facts.row("Keep", report::settings_text(detail.settings));
     facts.rows("Note", notes.plain);
@@ -186,6 +186,36 @@ void write_work(Html& html, const plan::Plan& plan, const plan::WorkOrder& order
   }
   write_foot(html, protocol, protocol.stages[order.stage].works[order.work].records,
              whereabouts(detail), detail.id, order.done(), order.date);
+}
+
+void write_making(Html& html, const plan::Plan& plan, const plan::Making& making) {
+  plan::MakingDetail detail = plan::describe(plan, making);
+  std::erase(detail.cautions, language::caution_deference());
+  const auto card = html.block("div", "card");
+  html.text("div", "tick", {});
+  const auto body = html.open("div");
+  {
+    const auto top = html.block("div", "top");
+    {
+      const auto words = html.block("div", "words");
+      html.said("div", "title", detail.title);
+      html.said("div", "place", "For " + text::list_words(detail.batches, "and"));
+    }
+    const auto side = html.block("div", "side");
+    const std::string time = report::time_text(detail.person_seconds);
+    html.text("div", "figure", time.empty() ? time : time + " of work");
+  }
+  {
+    FactsList facts(html);
+    facts.rows("Caution", detail.cautions, "caution");
+    facts.amounts("Use", amounts_of(detail.supplies));
+    facts.rows("For", detail.uses);
+    facts.row("Tools", report::joined(detail.tools, "; "));
+    facts.rows("Note", detail.notes);
+  }
+  write_foot(html, *plan.recipes[making.recipe].protocol, {},
+             detail.crew.empty() ? std::string() : "Crew " + detail.crew, detail.id, false,
+             making.date);
 }
 
 void write_setting(Html& html, const plan::Plan& plan, const plan::SettingOrder& order) {
@@ -215,16 +245,21 @@ void write_setting(Html& html, const plan::Plan& plan, const plan::SettingOrder&
 }  // namespace
 
 bool defers_to_label(const plan::Plan& plan, const report::SelectedOrder& order) {
-  if (order.work == nullptr) return false;
-  const plan::BatchPlan& batch = plan.batches[order.work->batch];
-  const auto& cautions =
-      plan.protocol_of(batch).stages[order.work->stage].works[order.work->work].cautions;
+  if (order.work == nullptr && order.making == nullptr) return false;
+  const auto& cautions = order.making != nullptr
+                             ? plan.recipes[order.making->recipe].recipe->cautions
+                             : plan.protocol_of(plan.batches[order.work->batch])
+                                   .stages[order.work->stage]
+                                   .works[order.work->work]
+                                   .cautions;
   return std::find(cautions.begin(), cautions.end(), language::caution_deference()) !=
          cautions.end();
 }
 
 void write_order_card(Html& html, const plan::Plan& plan, const report::SelectedOrder& order) {
-  if (order.work != nullptr) {
+  if (order.making != nullptr) {
+    write_making(html, plan, *order.making);
+  } else if (order.work != nullptr) {
     write_work(html, plan, *order.work);
   } else {
     write_setting(html, plan, *order.setting);

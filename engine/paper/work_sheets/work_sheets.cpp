@@ -7,6 +7,7 @@
 #include "paper/work_sheets/groups.hpp"
 #include "paper/work_sheets/order_card.hpp"
 #include "report/formats/wording.hpp"
+#include "report/orders/order_words.hpp"
 #include "report/report.hpp"
 
 namespace budwood::paper {
@@ -26,7 +27,8 @@ std::string days_text(const std::vector<SelectedOrder>& orders) {
 /// sheets.
 std::string editions_text(const plan::Plan& plan, const std::vector<SelectedOrder>& orders) {
   std::set<std::size_t> sheets;
-  for (const SelectedOrder& order : orders) sheets.insert(plan.batches[batch_of(order)].sheet);
+  for (const SelectedOrder& order : orders)
+    sheets.insert(plan.batches[batch_of(plan, order)].sheet);
   std::vector<std::string> out;
   for (const std::size_t sheet : sheets) {
     const std::string text = report::protocol_text(plan.sheets[sheet].layout().protocol);
@@ -46,21 +48,26 @@ bool is_wanted(const plan::Plan& plan, const report::Filter& filter, const Selec
 /// "4 work orders, 3.2 h of people's time; 5 changes of settings".
 std::string count_text(const plan::Plan& plan, const std::vector<SelectedOrder>& orders) {
   std::size_t works = 0;
+  std::size_t makings = 0;
   double seconds = 0;
   for (const SelectedOrder& order : orders) {
+    if (order.making != nullptr) {
+      ++makings;
+      seconds += order.making->seconds;
+    }
     if (order.work == nullptr) continue;
     ++works;
     const double time = plan::person_seconds(plan, *order.work);
     if (time > 0) seconds += time;
   }
   std::vector<std::string> out;
-  if (works > 0) {
+  if (works + makings > 0) {
     const std::string time = report::time_text(seconds);
-    out.push_back(report::counted(works, "work order") +
+    out.push_back(report::works_text(works, makings) +
                   (time.empty() ? "" : ", " + time + " of people's time"));
   }
-  if (orders.size() > works) {
-    out.push_back(report::counted(orders.size() - works, "change") + " of settings");
+  if (orders.size() > works + makings) {
+    out.push_back(report::counted(orders.size() - works - makings, "change") + " of settings");
   }
   return report::joined(out, "; ");
 }
@@ -69,7 +76,7 @@ std::string count_text(const plan::Plan& plan, const std::vector<SelectedOrder>&
 std::vector<std::string> in_conflict(const plan::Plan& plan,
                                      const std::vector<SelectedOrder>& orders) {
   std::set<std::size_t> batches;
-  for (const SelectedOrder& order : orders) batches.insert(batch_of(order));
+  for (const SelectedOrder& order : orders) batches.insert(batch_of(plan, order));
   std::vector<std::string> out;
   for (const std::size_t batch : batches) {
     const std::string& id = plan.facts_of(plan.batches[batch]).id.value;

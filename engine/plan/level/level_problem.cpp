@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "plan/level/level.hpp"
 #include "plan/orders/turns.hpp"
@@ -89,12 +90,19 @@ void LevelProblem::set_capacities() {
   }
   const calendar::WorkingDays& working = plan_.book->site.working;
   for (const auto& [name, crew] : plan_.book->site.crews) {
+    // What is made stays on its day here; it follows the work that uses of it when all is planned
+    // anew.
+    std::map<Day, double> making;
+    for (const Making& one : plan_.makings) {
+      if (plan_.recipes[one.recipe].recipe->crew == name) making[one.date] += one.seconds;
+    }
     levelling::Resource& resource = problem_.resources[resource_of_crew_[name]];
     resource.first = first;
     for (Day day = first; day <= last; ++day) {
-      resource.by_day.push_back(working.works(day)
-                                    ? rounded_down(crew.person_seconds(day, working), crew_step)
-                                    : unlimited);
+      const auto made = making.find(day);
+      const double there = std::max(
+          0.0, crew.person_seconds(day, working) - (made == making.end() ? 0 : made->second));
+      resource.by_day.push_back(working.works(day) ? rounded_down(there, crew_step) : unlimited);
     }
   }
 }
@@ -326,7 +334,7 @@ void LevelProblem::add_order(const WorkOrder& order, std::uint32_t index) {
   if (group_of_[order.batch] == UINT32_MAX) return;
   const Group& group = groups_[group_of_[order.batch]];
   const PointId start = group.first + sheet::DateLayout::start_of(order.stage);
-  const StageSpan span = stage_span(plan_.row_of(batch), order.stage);
+  const StageSpan span = work_span(plan_.row_of(batch), order.stage, order.work);
   const bool stays =
       group.stays || order.done() || (options_.frozen && order.date < *options_.frozen);
   if (stays) freeze(start);

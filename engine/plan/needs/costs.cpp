@@ -46,8 +46,10 @@ class CostTable {
       stages_;  ///< by batch, then as in its protocol
 };
 
-/// Of a supply that comes back only what is spoilt is used up.
+/// Of a supply that comes back only what is spoilt is used up; what is made is paid with what it is
+/// made of.
 double used_up(const SupplyNeed& need, const Taking& taking) {
+  if (need.made) return taking.amount - taking.made;
   return need.reused ? taking.spoilt : taking.amount;
 }
 

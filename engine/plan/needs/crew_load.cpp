@@ -34,10 +34,10 @@ std::vector<CrewOverload> overloads_of(const Plan& plan, const std::vector<Labou
   if (facts == nullptr) return out;
   std::size_t first = 0;
   while (first < labour.size()) {
-    const calendar::Day day = plan.orders[labour[first].order].date;
+    const calendar::Day day = labour[first].day;
     double wanted = 0;
     std::size_t end = first;
-    for (; end < labour.size() && plan.orders[labour[end].order].date == day; ++end) {
+    for (; end < labour.size() && labour[end].day == day; ++end) {
       wanted += labour[end].seconds;
     }
     const double there = facts->person_seconds(day, plan.book->site.working);

@@ -4,6 +4,7 @@
 #include <map>
 #include <tuple>
 
+#include "plan/making/makings.hpp"
 #include "plan/needs/crew_load.hpp"
 #include "plan/needs/needs_counter.hpp"
 #include "plan/needs/purchases.hpp"
@@ -76,6 +77,7 @@ void add_up(const Plan& plan, SupplyNeed& need, std::optional<Day> today) {
   } else if (!held.empty()) {
     need.amount = held.back();
   }
+  if (need.made) return;
   if (need.pack > 0) need.packs = sheet::round_up(need.amount / need.pack);
   if (const auto missing = missing_of(plan, need.supply)) {
     need.purchase = purchase_of(plan, need, *missing, today);
@@ -109,9 +111,33 @@ void add_lent(const Plan& plan, const Needs& done, Needs& needs) {
             [](const auto& one, const auto& other) { return one.supply < other.supply; });
 }
 
+/// What orders that are done have used beyond what was on hand was made for them, and what came in
+/// of what is made here was made too: of supplies that were there.
+void take_for_made(const Plan& plan, const RecordedStock& stock, Needs& done) {
+  const auto taken_of = [&](const std::string& supply) -> SupplyNeed* {
+    const auto found = std::find_if(done.supplies.begin(), done.supplies.end(),
+                                    [&](const auto& one) { return one.supply == supply; });
+    return found == done.supplies.end() ? nullptr : &*found;
+  };
+  for (const BookRecipe& of : plan.recipes) {
+    const SupplyNeed* made = taken_of(of.supply().name);
+    if (made == nullptr) continue;
+    for (const auto& [day, amount] : stock.made_of(*made, made->takings)) {
+      for (std::size_t part = 0; part < of.recipe->of.size(); ++part) {
+        SupplyNeed* need = taken_of(of.part(part).name);
+        Taking taking;
+        taking.making = Taking::made_before;
+        taking.day = day;
+        taking.amount = of.recipe->of[part].amount * amount / of.recipe->makes;
+        need->takings.push_back(taking);
+      }
+    }
+  }
+}
+
 }  // namespace
 
-Needs total_needs(const Plan& plan, std::optional<Day> today) {
+Needs needs_ahead(const Plan& plan) {
   // What was borrowed for work that is done is still out.
   std::vector<std::uint32_t> ahead, settled;
   for (std::uint32_t i = 0; i < plan.orders.size(); ++i) {
@@ -121,9 +147,14 @@ Needs total_needs(const Plan& plan, std::optional<Day> today) {
   }
   const NeedsCounter counter(plan);
   Needs needs = counter.count(ahead);
-  const Needs done = counter.count(settled);
+  Needs done = counter.count(settled);
   add_lent(plan, done, needs);
   const RecordedStock stock(plan);
+  if (!plan.recipes.empty()) {
+    counter.add_for_recipes(needs);
+    counter.add_for_recipes(done);
+    take_for_made(plan, stock, done);
+  }
   for (SupplyNeed& need : needs.supplies) {
     const auto used = std::find_if(done.supplies.begin(), done.supplies.end(),
                                    [&](const auto& one) { return one.supply == need.supply; });
@@ -134,6 +165,15 @@ Needs total_needs(const Plan& plan, std::optional<Day> today) {
   for (SupplyNeed& need : needs.supplies) {
     need.terms.on_hand = in_lots(plan, lots, need.supply).value_or(need.terms.on_hand);
   }
+  return needs;
+}
+
+Needs total_needs(const Plan& plan, std::optional<Day> today) {
+  Needs needs = needs_ahead(plan);
+  make_mixes(plan, needs);
+  // What no order asks for is no need.
+  std::erase_if(needs.supplies, [](const SupplyNeed& need) { return need.takings.empty(); });
+  std::erase_if(needs.crews, [](const CrewNeed& need) { return need.labour.empty(); });
   for (SupplyNeed& need : needs.supplies) add_up(plan, need, today);
   for (CrewNeed& need : needs.crews) add_up(plan, need);
   return needs;

@@ -26,6 +26,11 @@ struct Taking {
   calendar::Day back = 0;  ///< of a reused supply: the first day on which it is free again
   double amount = 0;       ///< base units; what is spoilt is in it
   double spoilt = 0;       ///< of that, what is spoilt and never comes back
+  double made = 0;         ///< of that, what is made for it and not taken of what is on hand
+  /// In Plan::makings, what it is taken for; `use` is then in the recipe, and the order that for
+  /// which that is made. -1: for the order itself.
+  std::int32_t making = -1;
+  static constexpr std::int32_t made_before = -2;  ///< for what was made for orders that are done
 };
 
 /// What the site says of a supply, or else the protocol.
@@ -78,13 +83,22 @@ struct SupplyNeed {
   std::vector<Taking> takings;       ///< as their orders
   calendar::Day peak_day = 0;        ///< of a reused supply: the first day on which most is out
   std::vector<PeakShare> peak;       ///< and the batches that have it then
-  std::optional<Purchase> purchase;  ///< none when enough is on hand
+  std::optional<Purchase> purchase;  ///< none when enough is on hand, or when it is made here
+  /// What is made of it here, as a recipe says; none: it is bought.
+  struct Made {
+    double amount = 0;  ///< base units
+    int times = 0;
+  };
+  std::optional<Made> made;
 };
 
 /// People's time for one work order.
 struct Labour {
   std::uint32_t order = 0;  ///< in Plan::orders
   double seconds = 0;
+  calendar::Day day = 0;
+  std::int32_t making =
+      -1;  ///< in Plan::makings, where it is the order's share of making something
 };
 
 /// A day on which a crew is wanted for longer than it is there.
@@ -120,7 +134,13 @@ struct Needs {
 /// Stock on hand goes out first, in the order of the work. Delivery has to be on the day on which
 /// something would be missing; `order_by` is the lead time before that, on a working day. With
 /// `today` a purchase that had to be ordered before is late.
+///
+/// What a recipe makes is not bought: its ingredients are needed, on the day on which it is made.
 Needs total_needs(const Plan& plan, std::optional<calendar::Day> today = std::nullopt);
+
+/// What the orders of a plan take that are not done, with what is on hand; before anything is made
+/// or added up. Also what recipes may ask for, so that some of it may be taken by nothing.
+Needs needs_ahead(const Plan& plan);
 
 /// The time that a crew has on a day, in seconds of its people; nothing when the site does not say.
 std::optional<double> crew_time(const Plan& plan, const CrewNeed& need, calendar::Day day);

@@ -27,6 +27,25 @@ Needs NeedsCounter::count(std::span<const std::uint32_t> orders, const sheet::Sh
   return needs;
 }
 
+void NeedsCounter::add_for_recipes(Needs& needs) const {
+  const auto add_supply = [&](const std::string& name) {
+    const bool known = std::any_of(needs.supplies.begin(), needs.supplies.end(),
+                                   [&](const auto& one) { return one.supply == name; });
+    if (!known) needs.supplies.push_back(named_.supplies[supplies_.at(name)]);
+  };
+  for (const BookRecipe& of : plan_.recipes) {
+    add_supply(of.supply().name);
+    for (std::size_t i = 0; i < of.recipe->of.size(); ++i) add_supply(of.part(i).name);
+    const bool known = std::any_of(needs.crews.begin(), needs.crews.end(),
+                                   [&](const auto& one) { return one.crew == of.recipe->crew; });
+    if (!known) needs.crews.push_back(named_.crews[crews_.at(of.recipe->crew)]);
+  }
+  std::sort(needs.supplies.begin(), needs.supplies.end(),
+            [](const auto& one, const auto& other) { return one.supply < other.supply; });
+  std::sort(needs.crews.begin(), needs.crews.end(),
+            [](const auto& one, const auto& other) { return one.crew < other.crew; });
+}
+
 void NeedsCounter::name_supplies() {
   std::map<std::string, const language::Supply*> all;
   for (const sheet::Sheet& sheet : plan_.sheets) {
@@ -47,6 +66,23 @@ void NeedsCounter::name_supplies() {
     supplies_.emplace(name, named_.supplies.size());
     named_.supplies.push_back(std::move(need));
   }
+  price_made();
+}
+
+/// What is made costs what it is made of, where the site does not say.
+void NeedsCounter::price_made() {
+  for (auto of = plan_.recipes.rbegin(); of != plan_.recipes.rend(); ++of) {
+    SupplyTerms& terms = named_.supplies[supplies_.at(of->supply().name)].terms;
+    double price = 0;
+    bool known = !terms.price;
+    for (std::size_t i = 0; i < of->recipe->of.size() && known; ++i) {
+      const SupplyTerms& part = named_.supplies[supplies_.at(of->part(i).name)].terms;
+      known = part.price.has_value();
+      const double good = 1 - part.scrap.value_or(of->part(i).scrap);
+      price += part.price.value_or(0) * of->recipe->of[i].amount / of->recipe->makes / good;
+    }
+    if (known) terms.price = price;
+  }
 }
 
 void NeedsCounter::name_crews() {
@@ -55,6 +91,7 @@ void NeedsCounter::name_crews() {
       for (const language::Work& work : stage.works) crews_.emplace(work.crew, 0);
     }
   }
+  for (const BookRecipe& of : plan_.recipes) crews_.emplace(of.recipe->crew, 0);
   const auto& known = plan_.book->site.crews;
   for (const auto& [name, crew] : known) {
     if (crew.duty) crews_.emplace(name, 0);
@@ -115,7 +152,7 @@ void NeedsCounter::count(std::uint32_t index, const sheet::Sheet* values, Needs&
   const double seconds = row.value(spot.time, 0) / order.parts;
   const auto duty = order.on_duty ? crews_.find(crew_of(plan_, order)) : crews_.end();
   const std::size_t crew = duty == crews_.end() ? spot.crew : duty->second;
-  if (seconds > 0) needs.crews[crew].labour.push_back({index, seconds});
+  if (seconds > 0) needs.crews[crew].labour.push_back({index, seconds, order.date, -1});
   for (std::size_t u = 0; u < spot.uses.size(); ++u) {
     const UsePlace& use = spot.uses[u];
     const double good = units::measured(share_of(order, row.value(use.amount)), use.unit);

@@ -23,6 +23,9 @@ class NeedsCounter {
   /// the same rows with other values.
   Needs count(std::span<const std::uint32_t> orders, const sheet::Sheet* values = nullptr) const;
 
+  /// Puts in what recipes may ask for and no order does.
+  void add_for_recipes(Needs& needs) const;
+
  private:
   /// A use of a protocol's work, with everything looked up that does not depend on the batch.
   struct UsePlace {
@@ -45,6 +48,7 @@ class NeedsCounter {
   using SoFar = std::unordered_map<std::uint64_t, double>;
 
   void name_supplies();
+  void price_made();
   void name_crews();
   WorkTable table_of(const sheet::Sheet& sheet) const;
   UsePlace place_of(const language::Use& use, const sheet::UseCells& cells,

@@ -15,15 +15,14 @@ class Groups {
  public:
   Groups(const Plan& plan, Grouping grouping) : plan_(plan), grouping_(grouping) {}
 
-  NeedsGroup& of(std::uint32_t order) {
-    const WorkOrder& one = plan_.orders[order];
+  NeedsGroup& of(std::uint32_t order, calendar::Day day) {
     NeedsGroup group;
-    group.batch = one.batch;
-    group.first = one.date;
+    group.batch = plan_.orders[order].batch;
+    group.first = day;
     if (grouping_ == Grouping::week) {
-      group.first -= static_cast<calendar::Day>(calendar::weekday(one.date));
+      group.first -= static_cast<calendar::Day>(calendar::weekday(day));
     }
-    const auto key = grouping_ == Grouping::batch ? static_cast<std::int64_t>(one.batch)
+    const auto key = grouping_ == Grouping::batch ? static_cast<std::int64_t>(group.batch)
                                                   : static_cast<std::int64_t>(group.first);
     if (last_ == nullptr || key != last_key_) {
       last_ = &groups_.try_emplace(key, std::move(group)).first->second;
@@ -61,7 +60,7 @@ void add_peaks(const Plan& plan, const SupplyNeed& need, std::uint32_t index, Gr
   for (const auto& [batch, takings] : by_batch) {
     const std::vector<double> held = held_after(takings, true);
     const double most = *std::max_element(held.begin(), held.end());
-    add(groups.of(takings.front().order).supplies, index, most);
+    add(groups.of(takings.front().order, takings.front().day).supplies, index, most);
   }
 }
 
@@ -76,12 +75,12 @@ std::vector<NeedsGroup> group_needs(const Plan& plan, const Needs& needs, Groupi
       continue;
     }
     for (const Taking& taking : need.takings) {
-      add(groups.of(taking.order).supplies, i, taking.amount);
+      add(groups.of(taking.order, taking.day).supplies, i, taking.amount);
     }
   }
   for (std::uint32_t i = 0; i < needs.crews.size(); ++i) {
     for (const Labour& labour : needs.crews[i].labour) {
-      add(groups.of(labour.order).crews, i, labour.seconds);
+      add(groups.of(labour.order, labour.day).crews, i, labour.seconds);
     }
   }
   return groups.take();

@@ -45,7 +45,7 @@ RecordedStock::RecordedStock(const Plan& plan) : plan_(plan) {
 
 /// An entry may name all cultivars of a batch at once.
 bool RecordedStock::is_noted(const Taking& taking, const std::string& supply) const {
-  if (noted_.empty()) return false;
+  if (noted_.empty() || taking.making != -1) return false;
   const WorkOrder& order = plan_.orders[taking.order];
   const book::Batch& batch = plan_.facts_of(plan_.batches[order.batch]);
   const std::string rest = "/" + order_name(plan_, order) + " " + supply;
@@ -99,6 +99,30 @@ RecordedStock::UsedInStage RecordedStock::used_in(const book::Batch& batch,
 }
 
 double RecordedStock::on_hand(const SupplyNeed& need, std::span<const Taking> done) const {
+  return std::max(0.0, balance(need, done));
+}
+
+std::vector<std::pair<calendar::Day, double>> RecordedStock::made_of(
+    const SupplyNeed& need, std::span<const Taking> done) const {
+  std::vector<std::pair<calendar::Day, double>> out;
+  if (const auto stock = stock_.find(need.supply); stock != stock_.end()) {
+    for (const Entry* entry : stock->second) {
+      if (entry->what != What::came_in) continue;
+      out.emplace_back(entry->day, amount_of(*entry, need).value_or(0));
+    }
+  }
+  // What was there was used first.
+  double beyond = std::max(0.0, -balance(need, done));
+  for (auto taking = done.rbegin(); taking != done.rend() && beyond > 0; ++taking) {
+    const double part = std::min(beyond, taking->amount);
+    out.emplace_back(taking->day, part);
+    beyond -= part;
+  }
+  return out;
+}
+
+/// Less than nothing where more was used than was there.
+double RecordedStock::balance(const SupplyNeed& need, std::span<const Taking> done) const {
   double there = need.terms.on_hand;
   std::optional<calendar::Day> counted;
   const auto stock = stock_.find(need.supply);
@@ -117,7 +141,7 @@ double RecordedStock::on_hand(const SupplyNeed& need, std::span<const Taking> do
     const double amount = amount_of(*entry, need).value_or(0);
     there += entry->what == What::came_in ? amount : -amount;
   }
-  if (need.reused) return std::max(0.0, there);
+  if (need.reused) return there;
   if (const auto used = used_.find(need.supply); used != used_.end()) {
     for (const Use& one : used->second) {
       if (since(one.entry->day)) {
@@ -128,7 +152,7 @@ double RecordedStock::on_hand(const SupplyNeed& need, std::span<const Taking> do
   for (const Taking& taking : done) {
     if (since(taking.day) && !is_noted(taking, need.supply)) there -= taking.amount;
   }
-  return std::max(0.0, there);
+  return there;
 }
 
 }  // namespace budwood::plan

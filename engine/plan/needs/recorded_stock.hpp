@@ -7,6 +7,7 @@
 #include <string_view>
 #include <unordered_map>
 #include <unordered_set>
+#include <utility>
 #include <vector>
 
 #include "plan/needs/needs.hpp"
@@ -23,6 +24,11 @@ class RecordedStock {
   /// that is done: they count as planned where nobody noted what of this supply was really used.
   /// What was used on the day of the count was used before it. Of what comes back nothing is used.
   double on_hand(const SupplyNeed& need, std::span<const Taking> done) const;
+
+  /// What was made of what is made here, and when: what came in since it was last counted, and what
+  /// orders that are done have used beyond that and what was there.
+  std::vector<std::pair<calendar::Day, double>> made_of(const SupplyNeed& need,
+                                                        std::span<const Taking> done) const;
 
   /// What was noted as used for a taking, base units; nothing when nobody noted it.
   std::optional<double> noted(const Taking& taking, const SupplyNeed& need) const;
@@ -44,6 +50,7 @@ class RecordedStock {
     std::string_view unit;
   };
   bool is_noted(const Taking& taking, const std::string& supply) const;
+  double balance(const SupplyNeed& need, std::span<const Taking> done) const;
 
   const Plan& plan_;
   std::unordered_map<std::string, std::vector<const record::Entry*>> stock_;  ///< by supply

@@ -1,7 +1,6 @@
 #include "plan/orders/duty.hpp"
 
 #include <algorithm>
-#include <array>
 
 #include "plan/plan.hpp"
 #include "plan/settings/presence.hpp"
@@ -12,15 +11,6 @@ using calendar::Day;
 using language::Measure;
 
 namespace {
-
-bool has_tag(const language::Work& work, const char* tag) {
-  return std::find(work.tags.begin(), work.tags.end(), tag) != work.tags.end();
-}
-
-bool looks_after_plants(const language::Work& work) {
-  constexpr std::array tags = {"watch", "water", "settings"};
-  return std::any_of(tags.begin(), tags.end(), [&](const char* tag) { return has_tag(work, tag); });
-}
 
 /// Whether plants cannot do without somebody who looks at them: wet by a machine.
 bool is_delicate(const sheet::Row& row, StageId stage, int offset) {
@@ -52,7 +42,7 @@ int delicate_days(const sheet::Row& row, StageId stage, int offset, int enough) 
 DutyDay duty_day(const book::Site& site, const language::Work& work, const std::vector<Turn>& turns,
                  const Turn& turn, const StageSpan& span) {
   DutyDay out;
-  if (site.working.works(turn.due) || !looks_after_plants(work)) return out;
+  if (site.working.works(turn.due) || !language::looks_after_plants(work)) return out;
   out.applies = true;
   if (crew_on_duty(site, turn.due) != nullptr) {
     out.on_duty = true;
@@ -76,7 +66,7 @@ void report_unwatched(Plan& plan, const BatchPlan& batch, StageId stage, WorkId 
   const int offset = turn.due - row.start(stage);
   const bool delicate = offset < row.climate(stage).days() && is_delicate(row, stage, offset) &&
                         delicate_days(row, stage, offset, first_week + 1) <= first_week &&
-                        has_tag(what, "watch");
+                        language::has_tag(what, "watch");
   const bool once = what.timing.kind != language::Timing::Kind::repeat;
   if (!delicate && !once) return;
   const std::string& id = plan.facts_of(batch).id.value;

@@ -52,7 +52,7 @@ class WorkExpander {
     const sheet::Row row = plan_.row_of(batch_);
     const language::Work& work = row.stage(s).works[w];
     if (falls_to_another(work)) return;
-    const StageSpan span = stage_span(row, s);
+    const StageSpan span = work_span(row, s, w);
     const std::vector<Turn> turns = turns_of(row, s, w);
     int left_out = 0;
     for (const Turn& turn : turns) {

@@ -181,7 +181,7 @@ double share_of(const WorkOrder& order, double total) {
 calendar::Day last_day_of(const Plan& plan, const WorkOrder& order) {
   const sheet::Row row = plan.row_of(plan.batches[order.batch]);
   return std::max(order.date, latest_day(row.stage(order.stage).works[order.work], order.due,
-                                         stage_span(row, order.stage)));
+                                         work_span(row, order.stage, order.work)));
 }
 
 bool is_missed(const Plan& plan, const WorkOrder& order) {
@@ -261,6 +261,9 @@ OrderDetail describe(const Plan& plan, const WorkOrder& order) {
   }
   for (std::string& text : contingency_notes(plan, order)) out.notes.push_back(std::move(text));
   add_day_notes(plan, order, out.notes);
+  if (!plan.makings_of_order.empty()) {
+    for (std::string& text : made_notes(plan, order)) out.notes.push_back(std::move(text));
+  }
   if (!plan.closures.empty()) add_closure_notes(plan, order, out.notes);
   out.line = work.span;
   return out;

@@ -3,6 +3,7 @@
 #include <cstdint>
 #include <string>
 #include <string_view>
+#include <tuple>
 #include <vector>
 
 #include "calendar/calendar.hpp"
@@ -25,6 +26,10 @@ enum class OrderState : std::uint8_t {
 /// "left out".
 std::string_view word(OrderState state);
 
+/// Batch, stage, work, occurrence and part.
+using OrderKey =
+    std::tuple<std::uint32_t, std::int32_t, std::int32_t, std::uint16_t, std::uint16_t>;
+
 /// One dated piece of work for one batch.
 struct WorkOrder {
   calendar::Day date = 0;
@@ -41,6 +46,8 @@ struct WorkOrder {
   OrderState state = OrderState::open;
   bool on_duty = false;  ///< done by whoever has duty, on a day on which the site does not work
 
+  /// What tells it from all others, wherever it stands.
+  OrderKey key() const { return {batch, stage, work, occurrence, part}; }
   bool done() const { return state == OrderState::done; }
   /// Whether nothing remains to be done of it.
   bool settled() const { return done() || state == OrderState::left_out; }

@@ -6,15 +6,31 @@ namespace budwood::plan {
 
 using calendar::Day;
 
+namespace {
+
+int days_of(const sheet::Row& row, StageId stage, WorkId work) {
+  const bool goes_on = language::goes_on_in_wait(row.stage(stage).works[work]);
+  return goes_on ? row.days_with_wait(stage) : row.days(row.cells(stage).days);
+}
+
+StageSpan span_of(Day first, int length) {
+  return {first, first + sheet::last_offset(length)};
+}
+
+}  // namespace
+
 StageSpan stage_span(const sheet::Row& row, StageId stage) {
-  const Day first = row.start(stage);
-  return {first, first + sheet::last_offset(row.days(row.cells(stage).days))};
+  return span_of(row.start(stage), row.days(row.cells(stage).days));
+}
+
+StageSpan work_span(const sheet::Row& row, StageId stage, WorkId work) {
+  return span_of(row.start(stage), days_of(row, stage, work));
 }
 
 std::vector<Turn> turns_of(const sheet::Row& row, StageId stage, WorkId work) {
   const language::Work& written = row.stage(stage).works[work];
-  const StageSpan span = stage_span(row, stage);
-  const int length = row.days(row.cells(stage).days);
+  const StageSpan span = work_span(row, stage, work);
+  const int length = days_of(row, stage, work);
   std::vector<Turn> out;
   for (const int offset : sheet::due_days(written.timing, length)) {
     const Day due = span.first + offset;

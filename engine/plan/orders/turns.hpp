@@ -30,6 +30,10 @@ struct StageSpan {
 };
 StageSpan stage_span(const sheet::Row& row, StageId stage);
 
+/// The days on which a work of the stage may be done: those of the stage, and while its plants wait
+/// for the next one where the work goes on then.
+StageSpan work_span(const sheet::Row& row, StageId stage, WorkId work);
+
 /// The turns of a work, by the day on which they fall due.
 std::vector<Turn> turns_of(const sheet::Row& row, StageId stage, WorkId work);
 

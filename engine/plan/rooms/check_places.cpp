@@ -129,6 +129,9 @@ void check_rooms_and_crews(const std::vector<const language::Protocol*>& protoco
         ask(crews, work.crew, *protocol, work.crew_span);
       }
     }
+    for (const language::Recipe& recipe : protocol->recipes) {
+      ask(crews, recipe.crew, *protocol, recipe.crew_span);
+    }
   }
   report_missing(rooms, site.rooms, "room", "missing-room", site, diagnostics);
   report_missing(crews, site.crews, "crew", "missing-crew", site, diagnostics);
@@ -154,7 +157,11 @@ void check_provisions(const std::vector<const language::Protocol*>& protocols,
   std::set<std::string> told;
   for (const language::Protocol* protocol : protocols) {
     for (const language::Supply& supply : protocol->supplies) {
-      if (site.supplies.contains(supply.name) || !told.insert(supply.name).second) continue;
+      // What is made here is neither bought nor kept.
+      const bool made = std::any_of(
+          protocol->recipes.begin(), protocol->recipes.end(),
+          [&](const auto& one) { return protocol->supplies[one.supply].name == supply.name; });
+      if (made || site.supplies.contains(supply.name) || !told.insert(supply.name).second) continue;
       diagnostics.note("missing-supply", supply.span,
                        who + " says nothing of `" + supply.name + "`: no stock, no price.",
                        "Add a line to `supplies:` in site.yaml.");

@@ -78,7 +78,7 @@ class RoomCloser {
     return stage_of(order).works[order.work];
   }
   StageSpan span_of(const WorkOrder& order) const {
-    return stage_span(plan_.row_of(batch_of(order)), order.stage);
+    return work_span(plan_.row_of(batch_of(order)), order.stage, order.work);
   }
 
   /// Orders that move come up again on their new day.

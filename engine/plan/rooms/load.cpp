@@ -81,6 +81,7 @@ class CrewCounter {
         for (const language::Work& work : stage.works) numbers.emplace(work.crew, 0);
       }
     }
+    for (const BookRecipe& of : plan.recipes) numbers.emplace(of.recipe->crew, 0);
     for (const auto& [name, crew] : plan.book->site.crews) {
       if (crew.duty) numbers.emplace(name, 0);
     }
@@ -108,16 +109,34 @@ class CrewCounter {
       const std::size_t sheet = plan_.batches[order.batch].sheet;
       const std::size_t number = order.on_duty ? on_duty_.at(crew_of(plan_, order))
                                                : number_of_[sheet][order.stage][order.work];
-      crews_[number].labour.push_back({i, seconds});
+      crews_[number].labour.push_back({i, seconds, order.date, -1});
     }
+    add_makings();
     std::erase_if(crews_, [](const CrewLoad& crew) { return crew.labour.empty(); });
     for (CrewLoad& crew : crews_) add_days(crew);
     return std::move(crews_);
   }
 
  private:
+  void add_makings() {
+    if (plan_.makings.empty()) return;
+    for (std::size_t i = 0; i < plan_.makings.size(); ++i) {
+      const Making& making = plan_.makings[i];
+      if (!(making.seconds > 0)) continue;
+      CrewLoad& crew = crews_[on_duty_.at(plan_.recipes[making.recipe].recipe->crew)];
+      for (const MadeFor& use : making.uses) {
+        crew.labour.push_back({use.order, making.seconds * use.amount / making.needed, making.date,
+                               static_cast<std::int32_t>(i)});
+      }
+    }
+    for (CrewLoad& crew : crews_) {
+      std::stable_sort(crew.labour.begin(), crew.labour.end(),
+                       [](const Labour& a, const Labour& b) { return a.day < b.day; });
+    }
+  }
+
   void add_days(CrewLoad& crew) const {
-    const auto day_of = [&](const Labour& labour) { return plan_.orders[labour.order].date; };
+    const auto day_of = [](const Labour& labour) { return labour.day; };
     crew.first = day_of(crew.labour.front());
     crew.wanted.resize(static_cast<std::size_t>(day_of(crew.labour.back()) - crew.first) + 1);
     for (const Labour& labour : crew.labour) {

@@ -27,6 +27,11 @@ class SiteChange {
     if (lot != site_.lots.end() && what == "count") return set_count(lot->second);
     const auto mothers = site_.mothers.find(owner);
     if (mothers != site_.mothers.end() && what == "plants") return set_plants(mothers->second);
+    if (const language::Recipe* recipe = recipe_of(owner)) {
+      if (what == "keeps") return set_keeps(owner, *recipe);
+      if (what == "vessel") return set_vessel(owner, *recipe);
+      return report_unknown(owner, "Of what is made here there are `keeps` and `vessel`.");
+    }
     std::vector<const sheet::Sheet*> sheets;
     for (const sheet::Sheet& sheet : plan_.sheets) {
       if (sheet.layout().protocol.name == owner) sheets.push_back(&sheet);
@@ -56,12 +61,14 @@ class SiteChange {
     for (const auto& [name, facts] : site_.crews) names.push_back(name);
     for (const auto& [name, facts] : site_.lots) names.push_back(name);
     for (const auto& [name, facts] : site_.mothers) names.push_back(name);
+    for (const BookRecipe& one : plan_.recipes) names.push_back(one.supply().name);
     for (const sheet::Sheet& sheet : plan_.sheets) names.push_back(sheet.layout().protocol.name);
     std::string advice = known.empty() ? text::did_you_mean(owner, names) : known;
     if (advice.empty()) {
       advice =
           "Of the site there are `site.CREW.people`, `site.CREW.hours`, `site.closed`, "
-          "`site.LOT.count`, `site.MOTHERS.plants` and `site.PROTOCOL.INPUT`.";
+          "`site.LOT.count`, `site.MOTHERS.plants`, `site.MIX.keeps`, `site.MIX.vessel` and "
+          "`site.PROTOCOL.INPUT`.";
     }
     diagnostics_.error("unknown-name", wish_.cell_span,
                        "The site has no `" + text::shortened(wish_.cell) + "` to set.",
@@ -121,6 +128,69 @@ class SiteChange {
     if (!plants) return;
     mothers.plants = plants->value;
     note(unit, before, static_cast<double>(mothers.plants));
+  }
+
+  /// The recipe that counts for a supply; nullptr where it is bought.
+  const language::Recipe* recipe_of(const std::string& supply) const {
+    for (const BookRecipe& one : plan_.recipes) {
+      if (one.supply().name == supply) return one.recipe;
+    }
+    return nullptr;
+  }
+
+  /// Changes it wherever it stands.
+  template <class Edit>
+  void edit_recipes(const std::string& supply, Edit edit) {
+    for (language::Protocol& protocol : out_.book.protocols) {
+      for (language::Recipe& one : protocol.recipes) {
+        if (protocol.supplies[one.supply].name == supply) edit(one);
+      }
+    }
+  }
+
+  void set_keeps(const std::string& supply, const language::Recipe& recipe) {
+    const double before = recipe.keeps.value_or(Change::none);
+    const units::Unit unit = units::usual_unit(units::time, recipe.keeps.value_or(0));
+    if (gives_up()) {
+      edit_recipes(supply, [](language::Recipe& one) { one.keeps.reset(); });
+      return note(unit, before, Change::none);
+    }
+    const auto wanted = wanted_quantity(wish_, recipe.keeps.value_or(0), unit, diagnostics_);
+    if (!wanted) return;
+    const auto keeps = book::read_recipe_keeps(*wanted, diagnostics_);
+    if (!keeps) return;
+    if (keeps->value < recipe.before * units::seconds_a_day) {
+      diagnostics_.error("spoilt-before", wish_.value.span,
+                         "It does not keep as long as it is made before its use.",
+                         "Let it keep for longer.");
+      return;
+    }
+    edit_recipes(supply, [&](language::Recipe& one) { one.keeps = keeps->value; });
+    note(unit, before, keeps->value);
+  }
+
+  void set_vessel(const std::string& supply, const language::Recipe& recipe) {
+    if (gives_up()) return refuse_give_up("`20 L`.");
+    units::Unit unit;
+    for (const BookRecipe& one : plan_.recipes) {
+      if (one.recipe == &recipe) unit = one.supply().unit;
+    }
+    const double before = recipe.vessel;
+    const auto wanted = wanted_quantity(wish_, before, unit, diagnostics_);
+    if (!wanted) return;
+    const auto vessel = book::read_recipe_vessel(*wanted, diagnostics_);
+    if (!vessel) return;
+    const units::Unit& given = vessel->quantity.unit;
+    if (vessel->quantity.has_unit &&
+        (given.dimension != unit.dimension || given.noun != unit.noun)) {
+      diagnostics_.error("unit-mismatch", wish_.value.span,
+                         "`" + supply + "` is measured in " + unit.symbol + ".");
+      return;
+    }
+    const double after =
+        vessel->quantity.has_unit ? vessel->quantity.base() : unit.to_base(vessel->quantity.value);
+    edit_recipes(supply, [&](language::Recipe& one) { one.vessel = after; });
+    note(unit, before, after);
   }
 
   void set_hours(book::Crew& crew) {

@@ -41,6 +41,11 @@ void add_supplies(Differences& out, const plan::Needs& before, const plan::Needs
     const std::string title = shown_name(pair.first != nullptr ? *pair.first : *pair.second);
     add_difference(out, {"supply", "", name, title, "", read_side(pair.first, amount),
                          read_side(pair.second, amount)});
+    const auto made = [](const plan::SupplyNeed& need) {
+      return need.made ? amount_reading(need.made->amount, need.unit) : no_reading();
+    };
+    add_difference(out, {"supply", "", name, title, "made here", read_side(pair.first, made),
+                         read_side(pair.second, made)});
   }
 }
 

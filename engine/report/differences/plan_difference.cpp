@@ -84,6 +84,7 @@ class Comparer {
         out.batches.push_back(std::move(batch));
       }
     }
+    add_makings(out.makings);
     add_messages(out.messages);
     return out;
   }
@@ -259,6 +260,32 @@ class Comparer {
     }
     if (!out.empty() && !differs_at_all) out.pop_back();
     return out;
+  }
+
+  void add_makings(Differences& out) const {
+    std::map<std::string, std::pair<const plan::Making*, const plan::Making*>> pairs;
+    for (const plan::Making& one : both_.before.makings) {
+      if (passes(both_.before, one, filter_))
+        pairs[plan::making_id(both_.before, one)].first = &one;
+    }
+    for (const plan::Making& one : both_.after.makings) {
+      if (passes(both_.after, one, filter_)) pairs[plan::making_id(both_.after, one)].second = &one;
+    }
+    for (const auto& [id, pair] : pairs) {
+      const auto& [was, is] = pair;
+      const bool old = is == nullptr;
+      const plan::Plan& plan = old ? both_.before : both_.after;
+      const language::Supply& made = plan.recipes[(old ? was : is)->recipe].supply();
+      const auto amount = [&](const plan::Making* one) {
+        return one == nullptr ? no_reading() : amount_reading(one->amount, made.unit);
+      };
+      const auto time = [](const plan::Making* one) {
+        return one == nullptr ? no_reading() : hours_reading(one->seconds);
+      };
+      const std::string title = made.title + ", " + calendar::short_date((old ? was : is)->date);
+      add_difference(out, {"making", "", id, title, "amount", amount(was), amount(is)});
+      add_difference(out, {"making", "", id, title, "people's time", time(was), time(is)});
+    }
   }
 
   void add_messages(Differences& out) const {

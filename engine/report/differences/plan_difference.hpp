@@ -31,6 +31,7 @@ struct PlanDifference {
   std::vector<BatchDifference> batches;  ///< that differ, as in the book
   std::size_t same = 0;                  ///< batches that do not
   Differences messages;                  ///< about "conflict" and "note": new and gone
+  Differences makings;                   ///< about "making": what is made on other days
 };
 PlanDifference plan_difference(const Comparison& both, const Filter& filter);
 

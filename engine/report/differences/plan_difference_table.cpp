@@ -131,11 +131,14 @@ void write_table(std::ostream& out, const Comparison& both, const PlanDifference
                  const Style& style) {
   write_changes_head(out, both, style);
   for (const BatchDifference& batch : difference.batches) write_batch(out, both, batch, style);
+  write_differences_table(out, difference.makings, "Made here", style);
   write_messages(out, difference.messages, style);
   out << '\n';
-  if (difference.batches.empty()) {
+  if (difference.batches.empty() && difference.makings.empty()) {
     out << (difference.messages.empty() ? "Nothing in the plan changes.\n"
                                         : "No date, number, work or setting changes.\n");
+  } else if (difference.batches.empty()) {
+    out << "All batches stay as they are.\n";
   } else if (difference.same > 0) {
     out << (difference.same == 1
                 ? "The other batch stays as it is.\n"
@@ -154,6 +157,7 @@ Differences all_rows(const Comparison& both, const PlanDifference& difference) {
     out.insert(out.end(), orders.begin(), orders.end());
     out.insert(out.end(), settings.begin(), settings.end());
   }
+  out.insert(out.end(), difference.makings.begin(), difference.makings.end());
   out.insert(out.end(), difference.messages.begin(), difference.messages.end());
   return out;
 }

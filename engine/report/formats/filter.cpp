@@ -1,6 +1,7 @@
 #include "report/formats/filter.hpp"
 
 #include <algorithm>
+#include <iterator>
 #include <set>
 #include <tuple>
 
@@ -74,6 +75,16 @@ bool passes(const plan::Plan& plan, const plan::SettingChange& change, const Fil
   return !filter.room || plan.protocol_of(batch).stages[change.stage].room == *filter.room;
 }
 
+bool passes(const plan::Plan& plan, const plan::Making& making, const Filter& filter) {
+  if (filter.room) return false;
+  if (filter.from && making.date < *filter.from) return false;
+  if (filter.to && making.date > *filter.to) return false;
+  if (filter.crew && plan.recipes[making.recipe].recipe->crew != *filter.crew) return false;
+  return std::any_of(making.uses.begin(), making.uses.end(), [&](const plan::MadeFor& use) {
+    return passes(plan, plan.batches[plan.orders[use.order].batch], filter);
+  });
+}
+
 std::vector<std::size_t> select(const plan::Plan& plan, const Filter& filter) {
   std::vector<std::size_t> selected;
   for (std::size_t i = 0; i < plan.orders.size(); ++i) {
@@ -91,6 +102,9 @@ std::vector<std::size_t> select_unsettled(const plan::Plan& plan, const Filter& 
 Selection select_all(const plan::Plan& plan, const Filter& filter) {
   Selection out;
   out.orders = select(plan, filter);
+  for (std::size_t i = 0; i < plan.makings.size(); ++i) {
+    if (passes(plan, plan.makings[i], filter)) out.makings.push_back(i);
+  }
   if (filter.crew) return out;
   out.settings = plan::setting_orders(plan);
   std::erase_if(out.settings, [&](const auto& one) { return !passes(plan, one, filter); });
@@ -115,10 +129,19 @@ std::vector<SelectedOrder> in_order(const plan::Plan& plan, const Selection& sel
     for (; setting != selection.settings.end() && lead(*setting) <= place(work); ++setting) {
       out.push_back({nullptr, &*setting});
     }
-    out.push_back({&work, nullptr});
+    out.push_back({&work});
   }
   for (; setting != selection.settings.end(); ++setting) out.push_back({nullptr, &*setting});
-  return out;
+  if (selection.makings.empty()) return out;
+  std::vector<SelectedOrder> made;
+  for (const std::size_t i : selection.makings) {
+    made.push_back({nullptr, nullptr, &plan.makings[i]});
+  }
+  std::vector<SelectedOrder> all;
+  all.reserve(selection.size());
+  std::merge(made.begin(), made.end(), out.begin(), out.end(), std::back_inserter(all),
+             [](const auto& one, const auto& other) { return one.date() < other.date(); });
+  return all;
 }
 
 void closing_last(const plan::Plan& plan, std::span<SelectedOrder> day) {
@@ -145,6 +168,9 @@ std::string unknown_name(const plan::Plan& plan, const Filter& filter) {
       for (const language::Work& work : stage.works) {
         if (!work.crew.empty()) crews.insert(work.crew);
       }
+    }
+    for (const language::Recipe& recipe : sheet.layout().protocol.recipes) {
+      if (!recipe.crew.empty()) crews.insert(recipe.crew);
     }
   }
   std::string message = unless_known(filter.batch, "batch", batches);

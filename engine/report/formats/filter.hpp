@@ -42,6 +42,8 @@ bool passes(const plan::Plan& plan, const plan::WorkOrder& order, const Filter& 
 /// Setting orders are for no crew; one passes when any of the batches that it is for does.
 bool passes(const plan::Plan& plan, const plan::SettingOrder& order, const Filter& filter);
 bool passes(const plan::Plan& plan, const plan::SettingChange& change, const Filter& filter);
+/// What is made is made in no room; it passes when any of the batches that use of it does.
+bool passes(const plan::Plan& plan, const plan::Making& making, const Filter& filter);
 
 /// The places in Plan::orders of those that pass, in their order.
 std::vector<std::size_t> select(const plan::Plan& plan, const Filter& filter);
@@ -52,20 +54,25 @@ std::vector<std::size_t> select_unsettled(const plan::Plan& plan, const Filter& 
 struct Selection {
   std::vector<std::size_t> orders;  ///< places in Plan::orders, ascending
   std::vector<plan::SettingOrder> settings;
+  std::vector<std::size_t> makings;  ///< places in Plan::makings, ascending
 
-  std::size_t size() const { return orders.size() + settings.size(); }
+  std::size_t size() const { return orders.size() + settings.size() + makings.size(); }
 };
 Selection select_all(const plan::Plan& plan, const Filter& filter);
 
-/// One of them: a work order or a setting order.
+/// One of them: a work order, a setting order, or one to make something.
 struct SelectedOrder {
   const plan::WorkOrder* work = nullptr;
   const plan::SettingOrder* setting = nullptr;
+  const plan::Making* making = nullptr;
 
-  calendar::Day date() const { return work != nullptr ? work->date : setting->date; }
+  calendar::Day date() const {
+    if (making != nullptr) return making->date;
+    return work != nullptr ? work->date : setting->date;
+  }
 };
-/// All by date, batch and stage; what is set comes before the work of its stage. They point into
-/// the plan and the selection.
+/// All by date, batch and stage; what is made comes first on its day, what is set before the work
+/// of its stage. They point into the plan and the selection.
 std::vector<SelectedOrder> in_order(const plan::Plan& plan, const Selection& selection);
 /// Puts work after which nobody may enter its room at the end of the orders of a day.
 void closing_last(const plan::Plan& plan, std::span<SelectedOrder> day);

@@ -97,9 +97,12 @@ void write_overload(JsonWriter& json, const plan::Plan& plan, const plan::CrewLo
   json.begin_list("orders");
   for (const plan::Labour& labour : crew.labour) {
     const plan::WorkOrder& order = plan.orders[labour.order];
-    if (order.date != over.day) continue;
+    if (labour.day != over.day) continue;
     json.begin_object();
-    json.text("id", plan::order_id(plan, order));
+    json.text("id",
+              labour.making < 0
+                  ? plan::order_id(plan, order)
+                  : plan::making_id(plan, plan.makings[static_cast<std::size_t>(labour.making)]));
     json.text("batch", batch_id(plan, order.batch));
     json.number("person_hours", labour.seconds / units::seconds_an_hour);
     json.end();

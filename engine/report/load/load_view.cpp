@@ -41,9 +41,8 @@ DayRange days_of_batch(const plan::Plan& plan, const plan::CrewLoad& crew,
                        const std::string& batch) {
   DayRange out;
   for (const plan::Labour& labour : crew.labour) {
-    const plan::WorkOrder& order = plan.orders[labour.order];
-    if (batch_id(plan, order.batch) != batch) continue;
-    out = {out.empty() ? order.date : out.first, order.date};
+    if (batch_id(plan, plan.orders[labour.order].batch) != batch) continue;
+    out = {out.empty() ? labour.day : out.first, labour.day};
   }
   return out;
 }
@@ -181,14 +180,13 @@ std::vector<plan::BatchShare> room_shares(const plan::RoomLoad& room, const DayR
 
 std::vector<plan::BatchShare> crew_shares(const plan::Plan& plan, const plan::CrewLoad& crew,
                                           const DayRange& days) {
-  const auto begin = std::lower_bound(
-      crew.labour.begin(), crew.labour.end(), days.first,
-      [&](const plan::Labour& one, Day day) { return plan.orders[one.order].date < day; });
+  const auto begin =
+      std::lower_bound(crew.labour.begin(), crew.labour.end(), days.first,
+                       [](const plan::Labour& one, Day day) { return one.day < day; });
   std::map<std::uint32_t, double> sums;
   for (auto one = begin; one != crew.labour.end(); ++one) {
-    const plan::WorkOrder& order = plan.orders[one->order];
-    if (order.date > days.last) break;
-    sums[order.batch] += one->seconds;
+    if (one->day > days.last) break;
+    sums[plan.orders[one->order].batch] += one->seconds;
   }
   return in_list(sums);
 }

@@ -43,15 +43,16 @@ void write_purchase(Csv& csv, const plan::Plan& plan, const plan::SupplyNeed& ne
 }
 
 void write_totals(Csv& csv, const plan::Plan& plan, const plan::Needs& needs) {
-  write_head(csv, {"kind", "name", "title", "amount", "unit", "reused", "pack", "packs", "spoilt",
-                   "peak_date", "on_hand", "buy", "buy_packs", "cost", "currency", "missing_on",
-                   "missing_batch", "order_by", "late"});
+  write_head(csv,
+             {"kind",     "name",       "title",         "amount",   "unit", "reused",    "pack",
+              "packs",    "spoilt",     "peak_date",     "on_hand",  "buy",  "buy_packs", "cost",
+              "currency", "missing_on", "missing_batch", "order_by", "late", "made"});
   constexpr int purchase_fields = 8;
   for (const plan::SupplyNeed& need : needs.supplies) {
     csv.text("supply").text(need.supply).text(need.title);
     csv.number(need.unit.from_base(need.amount)).text(need.unit.symbol);
     csv.text(need.reused ? "yes" : "no");
-    if (need.pack > 0) {
+    if (need.pack > 0 && !need.made) {
       csv.number(need.unit.from_base(need.pack)).number(need.packs);
     } else {
       leave_empty(csv, 2);
@@ -64,12 +65,14 @@ void write_totals(Csv& csv, const plan::Plan& plan, const plan::Needs& needs) {
     } else {
       leave_empty(csv, purchase_fields);
     }
+    write_optional(
+        csv, need.made ? std::optional(need.unit.from_base(need.made->amount)) : std::nullopt);
     csv.end_row();
   }
   for (const plan::CrewNeed& need : needs.crews) {
     csv.text("crew").text(need.crew).text("");
     csv.number(need.seconds / units::seconds_an_hour).text("person-hours");
-    leave_empty(csv, 6 + purchase_fields);
+    leave_empty(csv, 7 + purchase_fields);
     csv.end_row();
   }
 }
@@ -200,7 +203,7 @@ void write_takings(Csv& csv, const plan::Plan& plan, const plan::Needs& needs) {
       csv.text(need.reused ? calendar::iso_date(taking.back) : "");
       csv.number(need.unit.from_base(taking.amount)).number(need.unit.from_base(taking.spoilt));
       csv.text(need.unit.symbol).text(rule_text(plan, taking));
-      csv.text(file_and_line(use_of(plan, taking).span)).end_row();
+      csv.text(file_and_line(line_of(plan, taking))).end_row();
     }
   }
 }

@@ -66,13 +66,13 @@ struct Rule {
 /// What makes up the amount of a supply, by the line that asks for it, in the order of the work.
 std::vector<Rule> rules_of(const plan::Plan& plan, const plan::SupplyNeed& need) {
   std::vector<Rule> rules;
-  std::map<const language::Use*, std::size_t> known;
+  std::map<std::pair<const text::Source*, std::uint32_t>, std::size_t> known;
   for (const plan::Taking& taking : need.takings) {
     if (!makes_up(need, taking)) continue;
-    const language::Use& use = use_of(plan, taking);
-    const auto [place, fresh] = known.try_emplace(&use, rules.size());
+    const text::Span line = line_of(plan, taking);
+    const auto [place, fresh] = known.try_emplace({line.source, line.begin}, rules.size());
     if (fresh) {
-      const std::string where = file_and_line(use.span);
+      const std::string where = file_and_line(line);
       rules.push_back({rule_text(plan, taking) + (where.empty() ? "" : ", " + where), {}});
     }
     rules[place->second].takings.push_back(&taking);

@@ -84,7 +84,7 @@ void write_takings(JsonWriter& json, const plan::Plan& plan, const plan::SupplyN
     json.number("amount", need.unit.from_base(taking.amount));
     json.number("spoilt", need.unit.from_base(taking.spoilt));
     json.text("rule", rule_text(plan, taking));
-    json.place("line", use_of(plan, taking).span);
+    json.place("line", line_of(plan, taking));
     json.end();
   }
   json.end();
@@ -104,6 +104,12 @@ void write_supply(JsonWriter& json, const plan::Plan& plan, const plan::SupplyNe
   write_peak(json, plan, need);
   json.number("on_hand", need.unit.from_base(need.terms.on_hand));
   write_purchase(json, plan, need);
+  if (need.made) {
+    json.begin_object("made");
+    json.number("amount", need.unit.from_base(need.made->amount));
+    json.number("times", need.made->times);
+    json.end();
+  }
   if (explain) write_takings(json, plan, need);
   json.end();
 }

@@ -27,6 +27,12 @@ std::string remark(const plan::Plan& plan, const plan::SupplyNeed& need) {
     pieces.push_back("comes back; most out on " + short_date(need.peak_day) + ": " +
                      some_of(ids_of(plan, batches), most_batches_named));
   }
+  if (need.made) {
+    const std::string times = counted(static_cast<std::size_t>(need.made->times), "time");
+    pieces.push_back(need.made->times > 0
+                         ? units::format(need.made->amount, need.unit) + " made here, " + times
+                         : std::string("made here; what is on hand is enough"));
+  }
   if (need.spoilt > 0) {
     const std::string spoilt = spoilt_text(need, need.spoilt);
     pieces.push_back(need.reused ? spoilt + " in all" : "with " + spoilt);

@@ -50,16 +50,20 @@ std::string some_of(const std::vector<std::string>& names, std::size_t most) {
   return fmt::format("{} and {} more", joined(first, ", "), names.size() - most);
 }
 
-const language::Use& use_of(const plan::Plan& plan, const plan::Taking& taking) {
+text::Span line_of(const plan::Plan& plan, const plan::Taking& taking) {
+  if (taking.making >= 0) {
+    const plan::Making& making = plan.makings[static_cast<std::size_t>(taking.making)];
+    return plan.recipes[making.recipe].recipe->of[taking.use].span;
+  }
   const plan::WorkOrder& order = plan.orders[taking.order];
   const language::Protocol& protocol = plan.protocol_of(plan.batches[order.batch]);
-  return protocol.stages[order.stage].works[order.work].uses[taking.use];
+  return protocol.stages[order.stage].works[order.work].uses[taking.use].span;
 }
 
 std::string rule_text(const plan::Plan& plan, const plan::Taking& taking) {
   // A rule may run over several lines; here it stands on one.
   std::string text;
-  for (const char c : text::text_of(use_of(plan, taking).span)) {
+  for (const char c : text::text_of(line_of(plan, taking))) {
     const bool blank = c == ' ' || c == '\n' || c == '\r' || c == '\t';
     if (!blank) {
       text += c;
@@ -67,7 +71,9 @@ std::string rule_text(const plan::Plan& plan, const plan::Taking& taking) {
       text += ' ';
     }
   }
-  return text;
+  if (taking.making < 0) return text;
+  const plan::Making& making = plan.makings[static_cast<std::size_t>(taking.making)];
+  return text + " (for " + plan.recipes[making.recipe].supply().name + ")";
 }
 
 bool makes_up(const plan::SupplyNeed& need, const plan::Taking& taking) {

@@ -30,10 +30,10 @@ const std::string& batch_id(const plan::Plan& plan, std::uint32_t batch);
 /// "A, B, C and 12 more".
 std::string some_of(const std::vector<std::string>& names, std::size_t most);
 
-/// The line of the protocol that asks for a taking.
-const language::Use& use_of(const plan::Plan& plan, const plan::Taking& taking);
+/// The line of the protocol, or of a recipe, that asks for a taking.
+text::Span line_of(const plan::Plan& plan, const plan::Taking& taking);
 
-/// That line as it is written: "use 1 clip each".
+/// That line as it is written: "use 1 clip each", "use 60 L peat_free (for potting_mix)".
 std::string rule_text(const plan::Plan& plan, const plan::Taking& taking);
 
 /// Whether a taking is among what makes up the amount of a supply.

@@ -14,6 +14,28 @@ std::string supply_text(const plan::SupplyAmount& use) {
   return text;
 }
 
+std::string supplies_text(const std::vector<plan::SupplyAmount>& uses) {
+  std::vector<std::string> out;
+  for (const plan::SupplyAmount& use : uses) out.push_back(supply_text(use));
+  return joined(out, "; ");
+}
+
+std::string works_text(std::size_t works, std::size_t makings) {
+  if (makings == 0) return counted(works, "work order");
+  const std::string made = counted(makings, "making");
+  return works == 0 ? made : counted(works, "work order") + " and " + made;
+}
+
+std::string made_where(const plan::MakingDetail& making) {
+  std::vector<std::string> pieces{making.id};
+  if (!making.crew.empty()) pieces.push_back("crew " + making.crew);
+  if (making.people > 0) {
+    pieces.push_back(units::format_number(making.people) +
+                     (making.people == 1 ? " person" : " people together"));
+  }
+  return joined(pieces, ", ");
+}
+
 std::string lots_text(const plan::OrderDetail& order) {
   std::vector<std::string> pieces;
   for (const plan::SupplyAmount& use : order.supplies) {

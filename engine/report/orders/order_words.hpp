@@ -17,6 +17,15 @@ inline constexpr const char* setting_order_title = "Set the climate";
 /// "Scion clip: 40 clips (comes back) (lot: blue box)".
 std::string supply_text(const plan::SupplyAmount& use);
 
+/// The same of all that an order uses.
+std::string supplies_text(const std::vector<plan::SupplyAmount>& uses);
+
+/// "4 work orders", "1 work order and 2 makings".
+std::string works_text(std::size_t works, std::size_t makings);
+
+/// "potting_mix/make/2027-03-04, crew potting, 2 people together".
+std::string made_where(const plan::MakingDetail& making);
+
 /// Where the supplies came from: "scion_stick: own orchard, row 4".
 std::string lots_text(const plan::OrderDetail& order);
 

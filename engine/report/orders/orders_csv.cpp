@@ -83,6 +83,32 @@ void write_setting(Csv& csv, const plan::SettingDetail& order, const language::P
   csv.text(notes_text(order)).text("").text(file_and_line(order.line));
 }
 
+/// What is made has the same columns; it is of no batch or stage alone.
+void write_making(Csv& csv, const plan::MakingDetail& making,
+                  const std::vector<SupplyColumn>& supplies) {
+  csv.text(making.id).text(joined(making.batches, "; ")).text("").text("").text("");
+  csv.text(calendar::iso_date(making.date));
+  csv.text(calendar::long_name(calendar::weekday(making.date)));
+  csv.text(calendar::iso_week_text(making.date)).text(calendar::iso_date(making.date));
+  csv.text(making.title).text("").number(making.person_seconds / units::seconds_an_hour);
+  if (making.people > 0) {
+    csv.number(making.people);
+  } else {
+    csv.text("");
+  }
+  csv.text(making.crew).text("").text(joined(making.tools, "; ")).text("");
+  csv.text(joined(making.cautions, " ")).text("");
+  csv.text("For " + joined(making.uses, "; ") + "." +
+           (making.notes.empty() ? "" : " " + joined(making.notes, " ")));
+  csv.text("").text(file_and_line(making.line));
+  constexpr int of_stages = 8;  // from "stage_start" to "time_of_day"
+  for (int i = 0; i < of_stages; ++i) csv.text("");
+  plan::OrderDetail uses;
+  uses.supplies = making.supplies;
+  for (const SupplyColumn& column : supplies) write_supply(csv, uses, column);
+  csv.end_row();
+}
+
 /// The dates of a stage.
 void write_stage_dates(Csv& csv, const plan::Plan& plan, const plan::BatchPlan& batch,
                        language::StageId stage) {
@@ -102,6 +128,10 @@ void write_orders_csv(std::ostream& out, const plan::Plan& plan, const Selection
   write_head(csv, supplies);
   for (const SelectedOrder& one : in_order(plan, selected)) {
     if (!out) return;
+    if (one.making != nullptr) {
+      write_making(csv, plan::describe(plan, *one.making), supplies);
+      continue;
+    }
     const bool is_work = one.work != nullptr;
     const plan::BatchPlan& batch =
         plan.batches[is_work ? one.work->batch : one.setting->lead.batch];

@@ -101,6 +101,34 @@ void write_order(JsonWriter& json, const plan::SettingDetail& order) {
   json.end();
 }
 
+void write_making(JsonWriter& json, const plan::MakingDetail& making) {
+  json.begin_object();
+  json.text("id", making.id);
+  json.text("title", making.title);
+  json.date("date", making.date);
+  json.text("supply", making.made.supply);
+  json.number("amount", making.made.unit.from_base(making.made.amount));
+  json.number("needed", making.made.unit.from_base(making.needed));
+  json.text("unit", making.made.unit.symbol);
+  json.texts("batches", making.batches);
+  json.texts("for", making.uses);
+  json.number("person_hours", making.person_seconds / units::seconds_an_hour);
+  if (making.people > 0) {
+    json.number("people", making.people);
+  } else {
+    json.null("people");
+  }
+  json.text("crew", making.crew);
+  json.begin_list("supplies");
+  for (const plan::SupplyAmount& use : making.supplies) write_supply(json, use);
+  json.end();
+  json.texts("tools", making.tools);
+  json.texts("cautions", making.cautions);
+  json.texts("notes", making.notes);
+  json.place("line", making.line);
+  json.end();
+}
+
 /// What was planned for a batch after it was given up does not come.
 bool is_never(const plan::Plan& plan, const plan::BatchPlan& batch,
               const std::optional<calendar::Day>& day) {
@@ -289,6 +317,13 @@ void write_orders_json(std::ostream& out, const plan::Plan& plan, const Filter& 
     if (out) write_order(json, plan::describe(plan, order));
   }
   json.end();
+  if (!plan.recipes.empty()) {
+    json.begin_list("makings", Layout::lines);
+    for (const std::size_t i : selected.makings) {
+      if (out) write_making(json, plan::describe(plan, plan.makings[i]));
+    }
+    json.end();
+  }
   json.begin_list("notes", Layout::lines);
   for (const plan::Note& note : plan.notes) {
     if (concerned(note.batch)) write_note(json, note);

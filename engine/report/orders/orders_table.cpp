@@ -203,9 +203,9 @@ std::string whereabouts(const plan::OrderDetail& order) {
 }
 
 /// "Blade; Flammable: see the cautions of the day."
-std::string pointer_text(const plan::OrderDetail& order) {
+std::string pointer_text(const std::vector<std::string>& cautions) {
   std::vector<std::string> heads;
-  for (const std::string& caution : order.cautions) {
+  for (const std::string& caution : cautions) {
     if (!language::is_usual_caution(caution) || caution == language::caution_deference()) continue;
     heads.push_back(caution.substr(0, caution.find(':')));
   }
@@ -213,18 +213,31 @@ std::string pointer_text(const plan::OrderDetail& order) {
 }
 
 /// The usual cautions of all orders of a day, each once; what they end with comes last.
-void write_cautions(const Page& page, const std::vector<plan::OrderDetail>& orders) {
+void write_cautions(const Page& page, const std::vector<plan::OrderDetail>& orders,
+                    const std::vector<plan::MakingDetail>& makings) {
   std::vector<std::string> told;
-  for (const plan::OrderDetail& order : orders) {
-    for (const std::string& caution : order.cautions) {
+  const auto tell = [&](const std::vector<std::string>& cautions) {
+    for (const std::string& caution : cautions) {
       const bool deference = caution == language::caution_deference();
       if (!language::is_usual_caution(caution) || deference) continue;
       if (std::find(told.begin(), told.end(), caution) == told.end()) told.push_back(caution);
     }
-  }
+  };
+  for (const plan::MakingDetail& making : makings) tell(making.cautions);
+  for (const plan::OrderDetail& order : orders) tell(order.cautions);
   if (told.empty()) return;
   told.emplace_back(language::caution_deference());
   for (const std::string& caution : told) page.labelled("Caution", caution, indent, Ink::warning);
+}
+
+void write_cautions_of(const Page& page, const std::vector<std::string>& cautions,
+                       std::size_t left) {
+  for (const std::string& caution : cautions) {
+    if (!language::is_usual_caution(caution)) {
+      page.labelled("Caution", caution, left, Ink::warning);
+    }
+  }
+  page.labelled("Caution", pointer_text(cautions), left, Ink::warning);
 }
 
 void write_order(const Page& page, const plan::OrderDetail& order, std::size_t plants_width,
@@ -234,17 +247,10 @@ void write_order(const Page& page, const plan::OrderDetail& order, std::size_t p
   const std::size_t left = indent + plants_width + gap + time_width + gap;
   page.block(lead, order.title, left, Ink::strong);
   page.block("", whereabouts(order), left, Ink::faint);
-  std::vector<std::string> uses;
-  for (const plan::SupplyAmount& use : order.supplies) uses.push_back(supply_text(use));
-  page.labelled("Use", joined(uses, "; "), left);
+  page.labelled("Use", supplies_text(order.supplies), left);
   page.labelled("Tools", joined(order.tools, "; "), left);
   page.labelled("Keep", settings_text(order.settings), left);
-  for (const std::string& caution : order.cautions) {
-    if (!language::is_usual_caution(caution)) {
-      page.labelled("Caution", caution, left, Ink::warning);
-    }
-  }
-  page.labelled("Caution", pointer_text(order), left, Ink::warning);
+  write_cautions_of(page, order.cautions, left);
   page.labelled("Record", joined(order.records, "; "), left);
   for (const std::string& note : order.notes) page.labelled("Note", note, left);
 }
@@ -266,13 +272,33 @@ void write_setting(const Page& page, const plan::SettingDetail& order, const Day
              left, Ink::plain);
 }
 
+/// What is made for the works of this day or of later ones.
+void write_making(const Page& page, const plan::MakingDetail& making, const DayWidths& widths) {
+  const std::string lead = spaces(indent) + pad_left("make", widths.plants) + spaces(gap) +
+                           pad_left(time_text(making.person_seconds), widths.time);
+  const std::size_t left = indent + widths.plants + gap + widths.time + gap;
+  page.block(lead, making.title, left, Ink::strong);
+  page.block("", made_where(making), left, Ink::faint);
+  page.labelled("Use", supplies_text(making.supplies), left);
+  page.labelled("For", joined(making.uses, "; "), left);
+  page.labelled("Tools", joined(making.tools, "; "), left);
+  write_cautions_of(page, making.cautions, left);
+  for (const std::string& note : making.notes) page.labelled("Note", note, left);
+}
+
 /// Gives the person-seconds of the day.
 double write_day(const Page& page, const plan::Plan& plan,
                  std::span<const SelectedOrder> day_orders) {
   std::vector<plan::OrderDetail> orders;
+  std::vector<plan::MakingDetail> makings;
   double seconds = 0;
   DayWidths widths;
   for (const SelectedOrder& one : day_orders) {
+    if (one.making != nullptr) {
+      makings.push_back(plan::describe(plan, *one.making));
+      seconds += makings.back().person_seconds;
+      widths.time = std::max(widths.time, time_text(makings.back().person_seconds).size());
+    }
     if (one.work == nullptr) continue;
     orders.push_back(plan::describe(plan, *one.work));
     seconds += orders.back().person_seconds;
@@ -284,10 +310,13 @@ double write_day(const Page& page, const plan::Plan& plan,
   const std::string heading = std::string(calendar::long_name(calendar::weekday(day))) + " " +
                               calendar::iso_date(day) + "  (" + calendar::iso_week_text(day) + ")";
   page.out() << inked(heading, Ink::strong, page.style()) << '\n';
-  write_cautions(page, orders);
+  write_cautions(page, orders, makings);
   auto order = orders.begin();
+  auto making = makings.begin();
   for (const SelectedOrder& one : day_orders) {
-    if (one.work != nullptr) {
+    if (one.making != nullptr) {
+      write_making(page, *making++, widths);
+    } else if (one.work != nullptr) {
       write_order(page, *order++, widths.plants, widths.time);
     } else {
       write_setting(page, plan::describe(plan, *one.setting), widths);
@@ -300,11 +329,14 @@ double write_day(const Page& page, const plan::Plan& plan,
 std::string total_text(const std::vector<SelectedOrder>& orders, double seconds) {
   const auto works = static_cast<std::size_t>(std::count_if(
       orders.begin(), orders.end(), [](const SelectedOrder& one) { return one.work != nullptr; }));
-  std::string out = counted(works, "work order");
+  const auto makings = static_cast<std::size_t>(
+      std::count_if(orders.begin(), orders.end(),
+                    [](const SelectedOrder& one) { return one.making != nullptr; }));
+  std::string out = works_text(works, makings);
   if (const std::string time = time_text(seconds); !time.empty()) {
     out += ", " + time + " of work in all";
   }
-  const std::size_t changes = orders.size() - works;
+  const std::size_t changes = orders.size() - works - makings;
   if (changes > 0) out += "; " + counted(changes, "change") + " of settings";
   return out + ".";
 }
@@ -318,6 +350,11 @@ void write_overview(const Page& page, const plan::Plan& plan, const Filter& filt
   for (const plan::SettingOrder& order : selected.settings) {
     concerned[order.lead.batch] = true;
     for (const plan::StageOfBatch& one : plan::whom(plan, order)) concerned[one.batch] = true;
+  }
+  for (const std::size_t i : selected.makings) {
+    for (const plan::MadeFor& use : plan.makings[i].uses) {
+      concerned[plan.orders[use.order].batch] = true;
+    }
   }
   RemarksByBatch remarks = remarks_of(plan);
   for (std::size_t i = 0; i < plan.batches.size() && page.out(); ++i) {

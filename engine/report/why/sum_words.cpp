@@ -317,10 +317,14 @@ class Sum {
   std::string times() const {
     const double days = asked_.number(cells().days);
     if (std::isnan(days)) return {};
-    const std::size_t due = sheet::due_days(work().timing, static_cast<int>(days)).size();
+    const auto length = static_cast<int>(days);
+    const bool goes_on = language::goes_on_in_wait(work());
+    const int reached = goes_on ? asked_.row.days_with_wait(role_.stage) : length;
+    const std::size_t due = sheet::due_days(work().timing, reached).size();
     const auto done = static_cast<std::size_t>(asked_.number(cell_));
     std::string out = "due " + counted(due, "time") + " in " +
                       (days == 0 ? "one day" : asked_.value(cells().days));
+    if (reached > length) out += " and " + counted(reached - length, "day") + " of waiting";
     if (done < due) out += ", " + std::to_string(due - done) + " of them on days nobody works";
     return out;
   }

@@ -73,6 +73,7 @@ class TemplateBuilder {
   // work_builder.cpp
   void add_works(std::int32_t stage);
   void add_space(StageId stage, std::size_t level);
+  void add_wait_of_plants(StageId stage, ProgramText& days) const;
   void add_labour(const language::Work& work, const std::string& name,
                   const language::UsePlace& place, WorkCells& cells);
   void add_use(const language::Use& use, const std::string& work, const language::UsePlace& place);

@@ -31,17 +31,26 @@ void TemplateBuilder::add_works(std::int32_t s) {
     }
     const auto number = static_cast<std::uint32_t>(t_.works.size());
     t_.works.push_back({StageId(s), language::WorkId(w)});
+    ProgramText days;
+    days.cell(cells_of(s).start).cell(cells_of(s).days);
+    if (language::goes_on_in_wait(work)) add_wait_of_plants(StageId(s), days);
     cells.times = add_program(name + ".times", number_type, work.span,
-                              ProgramText()
-                                  .cell(cells_of(s).start)
-                                  .cell(cells_of(s).days)
-                                  .code(Instruction::Code::turns, number));
+                              days.code(Instruction::Code::turns, number));
     cells_of(s).works.push_back(std::move(cells));
     for (std::size_t u = 0; u < work.uses.size(); ++u) {
       add_use(work.uses[u], name, {StageId(s), language::WorkId(w), u});
     }
   }
   for (std::size_t i = 0; i < written.space.size(); ++i) add_space(StageId(s), i);
+}
+
+/// Makes the days of a stage reach until all of its plants have gone on; see Row::days_with_wait.
+void TemplateBuilder::add_wait_of_plants(StageId s, ProgramText& days) const {
+  for (const StageId next : p_.stages.ids()) {
+    if (!language::takes_from(p_.stages[next], s)) continue;
+    days.cell(t_.stages[next].start).cell(t_.stages[s].start).operation(Operation::subtract);
+    days.operation(Operation::maximum);
+  }
 }
 
 /// What is taken up from one of the days on.
