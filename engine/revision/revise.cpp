@@ -4,6 +4,7 @@
 #include <set>
 
 #include "book/read_as_own.hpp"
+#include "language/layout/tidy.hpp"
 #include "revision/pieces.hpp"
 #include "share/compare.hpp"
 
@@ -76,6 +77,14 @@ std::unique_ptr<text::Source> with_method(const book::Book& book, const Wish& wi
   return out;
 }
 
+/// A text that was in the standard layout stays in it; another one is left as it is.
+std::string as_tidy_as(const text::Source& before, std::string text) {
+  text::Diagnostics unheard;
+  if (language::tidy(before, unheard) != before.text()) return text;
+  const text::Source after(before.name(), text);
+  return language::tidy(after, unheard).value_or(std::move(text));
+}
+
 }  // namespace
 
 Revision revise(const results::Asked& asked, const Wish& wish, text::Diagnostics& diagnostics) {
@@ -101,7 +110,7 @@ Revision revise(const results::Asked& asked, const Wish& wish, text::Diagnostics
   text->set_edition(out.edition);
   put_numbers(results::learn({asked}), wish, wish.method, *text, out);
   put_lessons(book, wish, base->text(), *text, out);
-  out.content = text->result();
+  out.content = as_tidy_as(*source, text->result());
   out.source = std::make_unique<text::Source>(source->name(), out.content);
   out.document = book::read_as_own(book, *out.source, source, diagnostics);
   out.protocol = find(out.document.protocols, name);

@@ -53,3 +53,27 @@ TEST_CASE("a trial that is large enough tells what it can tell, a small one is w
   trial(hopeless, 800, 3, {""});
   CHECK(hopeless.problems().find("cannot show a difference, however large") != std::string::npos);
 }
+
+TEST_CASE("trays noted of an arm that the lot does not give them to: the trial was changed") {
+  const auto noted_of_b = [](bool own) {
+    Planned planned(layering);
+    trial(planned, 400, 4, {"left bench", "right bench"});
+    const book::Trial& drawn = *planned.book().batches.back().trial;  // of arm B
+    record::Entry entry;
+    entry.what = record::What::counted;
+    entry.batch = "TR-B";
+    entry.place = "rooting";
+    for (const book::TrialTray& tray : drawn.trays) {
+      if ((tray.letter == 'B') == own) entry.tray = std::to_string(tray.number);
+    }
+    entry.number = 20;
+    entry.of = 25;
+    entry.day = *calendar::parse_iso_date("2027-05-01");
+    planned.book().history.push_back(entry);
+    const bool told = planned.problems().find("trial-changed") != std::string::npos;
+    CHECK(told != planned.plan().changed_trials.empty());
+    return told;
+  };
+  CHECK(noted_of_b(false));
+  CHECK_FALSE(noted_of_b(true));
+}
