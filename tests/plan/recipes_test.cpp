@@ -130,6 +130,14 @@ TEST_CASE("what keeps for hours is made on the day, and fresh when the work take
         MadeLines{"2027-04-12 6 L of 4 L", "2027-04-13 2 L of 2 L"});
 }
 
+TEST_CASE("what hardly keeps at all is made once a minute at most") {
+  PricedBook book(mixed_pots("recipe dip makes 1 L keeps 0.000001 s { use 1 L water }\n"));
+  book.add("A", 80, "2027-04-26");
+  const Plan& plan = book.plan();
+  REQUIRE(plan.makings.size() == 1);
+  CHECK(plan.makings[0].portions == 1440);
+}
+
 TEST_CASE("a recipe in a recipe is made before, and its needs go on to what is bought") {
   PricedBook book(
       mixed_pots("recipe mix makes 100 L made 1 day before { use 90 L peat  use 10 L dip }\n"

@@ -56,8 +56,10 @@ std::optional<double> StageChecker::plain_value(FormulaId id, const Limit& limit
                        "`(10 L * 2 mL / 1 L)`.");
     return std::nullopt;
   }
-  if (limit.hold(*value)) return value;
-  diagnostics_.error("out-of-range", node.span, std::string(limit.rule) + ".");
+  const bool finite = std::isfinite(*value);
+  if (finite && limit.hold(*value)) return value;
+  diagnostics_.error("out-of-range", node.span,
+                     finite ? std::string(limit.rule) + "." : "This is divided by 0.");
   return std::nullopt;
 }
 

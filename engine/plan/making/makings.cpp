@@ -16,6 +16,7 @@ using calendar::Day;
 using language::Recipe;
 
 constexpr double usual_shift = 8 * units::seconds_an_hour;
+constexpr double most_portions = 1440;  ///< a day: nobody makes a thing anew every minute
 
 /// Whole days for which it keeps after that on which it is made; none: as long as one likes.
 std::optional<Day> days_kept(const Recipe& recipe) {
@@ -150,8 +151,8 @@ class MixMaker {
       return;
     }
     if (recipe.keeps && *recipe.keeps < units::seconds_a_day) {
-      making.portions =
-          std::max(1, static_cast<int>(units::round_up(used_for(making) / *recipe.keeps)));
+      const double fresh = units::round_up(used_for(making) / *recipe.keeps);
+      making.portions = static_cast<int>(std::clamp(fresh, 1.0, most_portions));
     }
     making.amount =
         making.portions * recipe.vessel * units::round_up(wanted / making.portions / recipe.vessel);
