@@ -99,6 +99,23 @@ TEST_CASE("a change of what somebody else has changed meanwhile is refused with 
   CHECK(small.text().find("plants: 120\n") != std::string::npos);
 }
 
+TEST_CASE("what is kept while the files are read anew is not taken for somebody else's") {
+  const SmallBook small;
+  OpenBook book(small.folder.path(), std::nullopt);
+  text::Sources sources;
+  // Each change has the files read in the background, while the next ones are written.
+  std::string was = "100";
+  for (int plants = 101; plants <= 400; ++plants) {
+    const std::string wanted = std::to_string(plants);
+    const Kept kept = keep(book, {{"D1.plants=" + wanted, "batch.plants", was}}, sources);
+    CAPTURE(plants);
+    REQUIRE(kept.clashes.empty());
+    REQUIRE(kept.done);
+    was = wanted;
+  }
+  CHECK(small.text().find("plants: 400\n") != std::string::npos);
+}
+
 TEST_CASE("a change that cannot be is told, and nothing is written") {
   const SmallBook small;
   OpenBook book(small.folder.path(), std::nullopt);

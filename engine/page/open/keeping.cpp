@@ -141,6 +141,7 @@ Kept keep(OpenBook& book, const std::vector<WantedChange>& wanted, text::Sources
   }
   std::reverse(out.undo.begin(), out.undo.end());
   out.outcome = now->live->make(now->plan, tried->changes);
+  book.kept(tried->changes);
   out.done = true;
   book.events.tell("cells", cells_json(*now, out.outcome).dump());
   book.look();

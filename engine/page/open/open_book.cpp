@@ -60,6 +60,10 @@ std::string OpenBook::trouble() const {
   return trouble_;
 }
 
+void OpenBook::kept(const std::vector<plan::Change>& changes) {
+  kept_.insert(kept_.end(), changes.begin(), changes.end());
+}
+
 void OpenBook::look() {
   {
     const std::lock_guard lock(mutex_);
@@ -103,6 +107,10 @@ void OpenBook::watch() {
 
 bool OpenBook::read_anew(bool at_once) {
   const std::shared_ptr<Snapshot> old = now();
+  {
+    const std::lock_guard still(writing);
+    kept_.clear();
+  }
   Stamps found = stamps(*old, at_once);
   if (found == stamps_) return false;
   behind_ = true;
@@ -113,6 +121,9 @@ bool OpenBook::read_anew(bool at_once) {
                           : std::make_shared<Snapshot>(folder_, today_);
   const Stamps again = stamps(*fresh, true);
   {
+    // Nobody sees a value go back to what it was because it was kept while the files were read.
+    const std::lock_guard still(writing);
+    if (fresh->usable() && !kept_.empty()) fresh->live->make(fresh->plan, kept_);
     const std::lock_guard lock(mutex_);
     stamps_ = std::move(found);
     // A plan that has forgotten what happened is none, as long as there is one that knows.

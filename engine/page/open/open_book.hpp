@@ -33,6 +33,9 @@ class OpenBook {
   std::string trouble() const;
   /// Has the files looked at without waiting.
   void look();
+  /// What was just written into the files and is seen in `now()` already. A plan of the files as
+  /// they were before gets it as well. Called by whoever holds `writing`.
+  void kept(const std::vector<plan::Change>& changes);
 
   Events events;
   /// Whoever changes files of the book holds it, so that one change follows the other.
@@ -58,6 +61,7 @@ class OpenBook {
   std::shared_ptr<Snapshot> now_;
   std::string trouble_;
   Stamps stamps_;
+  std::vector<plan::Change> kept_;  ///< since the files were last begun to be read; see `writing`
   RecordWatch record_;
   std::thread watcher_;
 };
