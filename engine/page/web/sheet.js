@@ -9,17 +9,21 @@ import { TrialPanel } from './trial_panel.js';
 
 const blockSize = 60;
 const flash = 2500;
+const longestAnswer = 10000;
 
 export class Sheet extends Component {
   constructor(props) {
     super(props);
     this.blocks = new Map();
+    this.stale = new Set();  // blocks of the plan before
     this.rows = new Map();   // those that are there, by batch
     this.fresh = new Map();  // cells that have just changed, until when
+    this.keeping = new Map();  // cells whose change is under way, and which of them is the last
+    this.taken = [];  // values that changed lately, and when
     this.state = { layout: null, said: [], clashes: [], mine: [], whatIf: trial.wanted.length > 0, changed: [], filter: '' };
   }
   componentDidMount() {
-    this.silence = [listen('planned', () => this.load()), listen('cells', (cells) => this.take(cells)), listen('trial', () => this.setState({}))];
+    this.silence = [listen('planned', () => this.load(true)), listen('cells', (cells) => this.take(cells)), listen('trial', () => this.setState({}))];
     this.load();
   }
   componentWillUnmount() { this.silence.forEach((end) => end()); }
@@ -30,7 +34,8 @@ export class Sheet extends Component {
     const { sheet, all, sort, down, filter } = this.props.query;
     return { sheet: sheet || 0, all, sort, down, filter };
   }
-  async load() {
+  /** Asks for everything; `again`: the same batches in the same order, planned anew. */
+  async load(again = false) {
     const layout = await get('sheet', this.words());
     const columns = [];
     for (const group of layout.groups || []) {
@@ -39,38 +44,53 @@ export class Sheet extends Component {
         columns.push({ ...cell, group: group.title, short: cell.name.startsWith(stage) ? cell.name.slice(stage.length) : cell.name });
       }
     }
-    this.blocks.clear();
-    this.rows.clear();
+    const names = (all) => JSON.stringify((all || []).map((one) => one.name));
+    if (again && names(columns) === names(this.state.columns)) {
+      this.stale = new Set(this.blocks.keys());  // shown until the new ones are there, so that nobody types into nothing
+    } else {
+      this.blocks.clear();
+      this.rows.clear();
+      this.stale.clear();
+    }
     this.setState({ layout, columns });
   }
   /** A row, or null while it is asked for. */
   row(i) {
     const block = Math.floor(i / blockSize);
     const there = this.blocks.get(block);
-    if (!there) {
-      this.blocks.set(block, []);
+    if (!there || this.stale.delete(block)) {
+      if (!there) this.blocks.set(block, []);
+      const asked = Date.now();
       get('rows', { ...this.words(), from: block * blockSize, to: (block + 1) * blockSize }).then((answer) => {
         this.blocks.set(block, answer.rows);
         answer.rows.forEach((one) => this.rows.set(one.batch, one));
+        // What changed while they were on their way is newer than they are.
+        this.taken.filter((one) => one.at >= asked).forEach((one) => this.put(one));
         this.setState({});
       }, () => this.blocks.delete(block));
-      return null;
     }
-    return there[i % blockSize] || null;
+    return (there && there[i % blockSize]) || null;
   }
   /** Values that were changed, here or in another window. */
-  take(cells) {
+  take(cells, own = false) {
     const until = Date.now() + flash;
     for (const one of cells.values) {
+      // What is being kept is shown already: word of the change before it may come late.
+      if (!own && this.keeping.has(cellKey(one.batch, one.cell))) continue;
       this.fresh.set(cellKey(one.batch, one.cell), until);
-      const row = this.rows.get(one.batch);
-      const i = row ? this.state.columns.findIndex((column) => column.name === one.cell) : -1;
-      if (i < 0) continue;
-      row.values[i] = one.value;
-      row.signs = row.signs.slice(0, i) + one.sign + row.signs.slice(i + 1);
+      this.taken.push({ ...one, at: Date.now() });
+      this.put(one);
     }
+    this.taken = this.taken.filter((one) => one.at > Date.now() - longestAnswer);
     if (cells.values.length > 0) this.setState({ changed: cells.values });
     setTimeout(() => this.setState({}), flash + 50);
+  }
+  put({ batch, cell, value, sign }) {
+    const row = this.rows.get(batch);
+    const i = row ? this.state.columns.findIndex((column) => column.name === cell) : -1;
+    if (i < 0) return;
+    row.values[i] = value;
+    row.signs = row.signs.slice(0, i) + sign + row.signs.slice(i + 1);
   }
   cell(row, column) {
     const name = this.state.columns[column].name;
@@ -108,10 +128,14 @@ export class Sheet extends Component {
       return drawn();
     }
     // What follows is shown at once; writing the file of a large book takes longer.
+    const keys = changes.map((one) => cellKey(one.change.slice(0, one.change.indexOf('.')), one.cell));
+    const turn = Symbol('change');
+    keys.forEach((key) => this.keeping.set(key, turn));
     const { tried } = await post('try', { changes: changes.map((one) => one.change), whole: false });
-    if (tried && !tried.problem) this.take(tried.cells);
+    if (tried && !tried.problem) this.take(tried.cells, true);
     drawn();
     const answer = await keep(changes);
+    keys.filter((key) => this.keeping.get(key) === turn).forEach((key) => this.keeping.delete(key));
     this.setState({ said: answer.said, clashes: answer.clashes, mine: changes });
     if (!answer.done) this.load();  // as it was
   }
