@@ -22,9 +22,8 @@ bool looks_after_plants(const Work& work) {
 }
 
 bool goes_on_in_wait(const Work& work) {
-  const Timing& timing = work.timing;
-  const bool to_the_last_day = timing.to.last;
-  return timing.kind == Timing::Kind::repeat && to_the_last_day && looks_after_plants(work);
+  return work.timing.kind == Timing::Kind::repeat && work.timing.to.last &&
+         looks_after_plants(work);
 }
 
 namespace {

@@ -18,6 +18,7 @@ constexpr double curve_height = 120;
 constexpr double curve_gap = 34;  ///< with the name of the next one
 constexpr double curve_width = 460;
 constexpr double share_width = 44;  ///< of the labels at the left
+constexpr double run_on = 12;  ///< of lines behind the last count, so that where they end is seen
 constexpr double rest_width = 170;  ///< of the words at the right
 const TextStyle panel_text{12, true};
 const TextStyle tick_style{11};
@@ -101,7 +102,7 @@ class CurvePanels {
       step_to(high, step.time, step.interval.high);
     }
     for (std::vector<Point>* line : {&low, &high, &middle}) {
-      line->push_back({x(curve.last), line->back().y});
+      line->push_back({x(curve.last) + run_on, line->back().y});
       Pen pen;
       pen.width = line == &middle ? 2 : 0.8;
       if (line != &middle) pen.dash = Pen::Dash::short_dashes;
@@ -117,18 +118,20 @@ class CurvePanels {
     return out;
   }
 
-  /// An upright stroke where plants go out of sight; an arrow where some are under way.
+  /// An upright stroke where plants go out of sight, beside the step of that count; an arrow where
+  /// some are under way.
   void draw_unfinished(Svg& svg, const results::Curve& curve, double top) const {
     for (const statistics::Followed& one : curve.unfinished) {
       const double at = y(top, shown(survival_at(curve, one.time)));
-      svg.lines({{x(one.time), at - 6}, {x(one.time), at + 6}}, Pen{1.2});
+      const double beside = x(one.time) + run_on / 2;
+      svg.lines({{beside, at - 6}, {beside, at + 6}}, Pen{1.2});
     }
     if (curve.under_way == 0) return;
     const double at = y(top, shown(survival_at(curve, curve.last)));
     Pen pen;
     pen.width = 1.2;
     pen.arrow = true;
-    svg.lines({{x(curve.last), at}, {x(curve.last) + 22, at}}, pen);
+    svg.lines({{x(curve.last) + run_on, at}, {x(curve.last) + run_on + 16, at}}, pen);
   }
 
   void draw_words(Svg& svg, const results::Curve& curve, double top) const {

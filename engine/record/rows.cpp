@@ -89,10 +89,8 @@ NewRows::NewRows(soci::session& session) : statement_(session) {
       std::string("insert into entries (") + columns +
       ") values (:id, :noted, coalesce(:turn, (select case when coalesce(max(turn), 0) < "
       ":noted_again then :noted_then else max(turn) + 1 end from entries)), :day, :by_whom, "
-      ":batch, "
-      ":place, :what, :name, :number, :of_number, :unit, :seconds, :tray, :used, :words, "
-      ":corrects) "
-      "on conflict (id) do nothing");
+      ":batch, :place, :what, :name, :number, :of_number, :unit, :seconds, :tray, :used, :words, "
+      ":corrects) on conflict (id) do nothing");
   statement_.define_and_bind();
 }
 

@@ -323,9 +323,7 @@ std::vector<Compared> compare(const std::vector<Asked>& books, const Question& q
              [&](Counted counted, const language::Stage& stage, const std::string& group) {
                const std::string method = method_of(*counted.plan, counted.outcome.batch);
                StageCounts& counts = stages[{method, stage.name}];
-               if (counts.title.empty()) {
-                 counts.title = stage.title.empty() ? stage.name : stage.title;
-               }
+               counts.title = title_of(stage);
                counts.groups[group].push_back(std::move(counted));
              });
   std::vector<Compared> out;
@@ -360,8 +358,10 @@ std::vector<Together> compare_together(const std::vector<Asked>& books, const Qu
   std::map<std::pair<std::string, std::string>, std::string> titles;
   go_through(books, question,
              [&](Counted counted, const language::Stage& stage, const std::string& group) {
+               // What was noted of another lot than is drawn now says nothing of the arms.
+               if (!changed_trial(*counted.plan, counted.outcome.batch).empty()) return;
                const std::pair place{method_of(*counted.plan, counted.outcome.batch), stage.name};
-               titles[place] = stage.title.empty() ? stage.name : stage.title;
+               titles[place] = title_of(stage);
                stages[place][group].push_back(counted.outcome.plants);
              });
   std::vector<Together> out;

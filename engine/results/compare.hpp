@@ -73,15 +73,18 @@ struct Compared {
   std::vector<Unlike> unlike;
 };
 
+/// The names of two groups.
+using NamedPair = std::pair<std::string, std::string>;
+
 /// Compares pairs of groups of `by` in every stage of which either has counts. With trays the test
 /// rests on the trays within batches; without them on the plants, by Newcombe's interval and
 /// Fisher's test, which say too much where batches scatter. `looks`: how often the trial was looked
 /// at, this time included, 1 to 100; the limit for p is Pocock's.
-using NamedPair = std::pair<std::string, std::string>;
 std::vector<Compared> compare(const std::vector<Asked>& books, const Question& question,
                               const std::vector<NamedPair>& pairs, int looks = 1);
 
 /// Whether three groups or more differ at all, before any two of them are held against each other.
+/// Trials that were changed after their trays were drawn are left out.
 struct Together {
   std::string protocol, stage, title;
   std::size_t groups = 0;

@@ -77,6 +77,17 @@ void follow(ComparedNumbers& out, const Curve& first, const Curve& second) {
   out.p_method = out.lots->is_exact ? "every lot of the trays" : "a sample of lots";
 }
 
+/// What is compared, before it is known what came of it.
+ComparedNumbers begun_at(const std::array<std::string, 3>& place, const NamedPair& pair) {
+  ComparedNumbers out;
+  out.protocol = place[0];
+  out.stage = place[1];
+  out.title = place[2];
+  out.first.name = pair.first;
+  out.second.name = pair.second;
+  return out;
+}
+
 double half_day(const Curve& curve) {
   return statistics::median_survival(curve.steps).value_or(std::nan(""));
 }
@@ -90,12 +101,7 @@ std::vector<ComparedNumbers> compare_numbers(const std::vector<Asked>& books,
   const Summary summary = summarise(books, together);
   std::vector<ComparedNumbers> out;
   for (const auto& [place, both] : by_stage(summary.rows, pair)) {
-    ComparedNumbers one;
-    one.protocol = place[0];
-    one.stage = place[1];
-    one.title = place[2];
-    one.first.name = pair.first;
-    one.second.name = pair.second;
+    ComparedNumbers one = begun_at(place, pair);
     if (both.first != nullptr) one.first = {pair.first, both.first->units, both.first->value};
     if (both.second != nullptr) one.second = {pair.second, both.second->units, both.second->value};
     const bool two = both.first != nullptr && both.second != nullptr;
@@ -123,12 +129,7 @@ std::vector<ComparedNumbers> compare_courses(const std::vector<Asked>& books,
   const std::vector<Curve> curves = curves_of(books, together, what);
   std::vector<ComparedNumbers> out;
   for (const auto& [place, both] : by_stage(curves, pair)) {
-    ComparedNumbers one;
-    one.protocol = place[0];
-    one.stage = place[1];
-    one.title = place[2];
-    one.first.name = pair.first;
-    one.second.name = pair.second;
+    ComparedNumbers one = begun_at(place, pair);
     if (both.first != nullptr) {
       one.first = {pair.first, both.first->units.size(), half_day(*both.first)};
     }

@@ -40,11 +40,12 @@ using FirstCounts = std::map<std::pair<std::string, std::string>, calendar::Day>
 
 FirstCounts first_counts(const book::Book& book, const History& history) {
   std::map<std::string, std::string> whole;
-  for (const book::Batch& batch : book.batches) whole[batch.id.value] = batch.split_from;
+  for (const book::Batch& batch : book.batches) whole[batch.id.value] = whole_name(batch);
   FirstCounts out;
   for (const auto& [what, entries] : history) {
     const auto& [batch, stage, tray] = what;
-    const std::string& name = whole[batch].empty() ? batch : whole[batch];
+    const auto known = whole.find(batch);
+    const std::string& name = known == whole.end() ? batch : known->second;
     const calendar::Day day = entries.front()->day;
     const auto [first, fresh] = out.try_emplace({name, stage}, day);
     first->second = std::min(first->second, day);
@@ -142,8 +143,7 @@ std::vector<Curve> curves_of(const std::vector<Asked>& books, const Question& qu
       const book::Batch& facts = plan.facts_of(plan.batches[one.batch]);
       const auto entries = history.find({facts.id.value, stage.name, one.tray});
       if (entries == history.end()) continue;
-      const std::string& whole = facts.split_from.empty() ? facts.id.value : facts.split_from;
-      const calendar::Day began = std::min(one.began, first.at({whole, stage.name}));
+      const calendar::Day began = std::min(one.began, first.at({whole_name(facts), stage.name}));
       Follower follower(began, one.plants.of, what);
       for (const record::Entry* entry : entries->second) follower.follow(*entry);
       const Belongs belongs{one.batch, one.stage, one.tray, one.person, one.began};
@@ -154,7 +154,7 @@ std::vector<Curve> curves_of(const std::vector<Asked>& books, const Question& qu
         curve.group = group;
         curve.protocol = method_of(plan, one.batch);
         curve.stage = stage.name;
-        curve.title = stage.title.empty() ? stage.name : stage.title;
+        curve.title = title_of(stage);
         Follower(follower).add_to(curve, is_over(plan, one),
                                   block_of(plan, book, one.batch, one.tray));
         curve.units.back().changed_trial = changed_trial(plan, one.batch);

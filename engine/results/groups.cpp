@@ -29,14 +29,20 @@ std::string or_not_told(const std::string& text) {
 
 }  // namespace
 
+const std::string& title_of(const language::Stage& stage) {
+  return stage.title.empty() ? stage.name : stage.title;
+}
+
 std::string method_of(const plan::Plan& plan, std::uint32_t batch) {
   return language::method_of(protocol_in(plan, batch).name);
 }
 
+const std::string& whole_name(const book::Batch& batch) {
+  return batch.split_from.empty() ? batch.id.value : batch.split_from;
+}
+
 std::string whole_batch(const plan::Plan& plan, std::size_t book, std::uint32_t batch) {
-  const book::Batch& facts = plan.facts_of(plan.batches[batch]);
-  const std::string& id = facts.split_from.empty() ? facts.id.value : facts.split_from;
-  return std::to_string(book) + "/" + id;
+  return std::to_string(book) + "/" + whole_name(plan.facts_of(plan.batches[batch]));
 }
 
 std::string block_of(const plan::Plan& plan, std::size_t book, std::uint32_t batch,

@@ -20,7 +20,9 @@ struct Belongs {
 /// The groups into which it falls: one, or one a lot.
 std::vector<std::string> groups_of(const plan::Plan& plan, const Belongs& what, By by);
 
-/// The batch as growers call it, of a book: all arms of a trial are one.
+/// A batch as growers call it: all arms of a trial are one.
+const std::string& whole_name(const book::Batch& batch);
+/// The same, of one of several books.
 std::string whole_batch(const plan::Plan& plan, std::size_t book, std::uint32_t batch);
 /// The block within which a tray was drawn: that of its trial, else the batch.
 std::string block_of(const plan::Plan& plan, std::size_t book, std::uint32_t batch,
@@ -36,6 +38,9 @@ struct BlockedUnit {
   bool is_first = false;
 };
 std::vector<int> numbered_blocks(const std::vector<BlockedUnit>& units);
+
+/// What a stage is called on paper: its title, else its name.
+const std::string& title_of(const language::Stage& stage);
 
 /// "bench_graft" of a batch that follows "bench_graft.splice".
 std::string method_of(const plan::Plan& plan, std::uint32_t batch);

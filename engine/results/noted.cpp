@@ -65,7 +65,6 @@ AboutBatches::AboutBatches(const book::Book& book) {
   for (const book::Batch& batch : book.batches) {
     if (batch.split_from.empty() || batch.split_from == batch.id.value) continue;
     divided_[batch.split_from].push_back(&batch);
-    parts_[batch.split_from].push_back(batch.id.value);
   }
 }
 
@@ -81,8 +80,10 @@ const std::string& AboutBatches::one(const record::Entry& entry) const {
   return none;
 }
 
-const std::vector<std::string>& AboutBatches::several(const record::Entry& entry) const {
-  return parts_.at(entry.batch);
+std::vector<std::string> AboutBatches::several(const record::Entry& entry) const {
+  std::vector<std::string> out;
+  for (const book::Batch* batch : divided_.at(entry.batch)) out.push_back(batch->id.value);
+  return out;
 }
 
 NotedRecord noted_in(const book::Book& book) {

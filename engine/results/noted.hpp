@@ -40,11 +40,10 @@ class AboutBatches {
   /// about several.
   const std::string& one(const record::Entry& entry) const;
   /// All that it may be about, when it is about several.
-  const std::vector<std::string>& several(const record::Entry& entry) const;
+  std::vector<std::string> several(const record::Entry& entry) const;
 
  private:
   std::unordered_map<std::string, std::vector<const book::Batch*>> divided_;
-  std::unordered_map<std::string, std::vector<std::string>> parts_;
 };
 
 /// What was noted of some batch, and what no single one can be told of.

@@ -304,3 +304,20 @@ TEST_CASE("protocols that make one supply in two ways are told, and the first wa
         std::string::npos);
   CHECK(makings_of(book.plan(), "mix") == MadeLines{"2027-04-12 100 L of 100 L"});
 }
+
+TEST_CASE("what goes into a recipe that could not be read is no slip elsewhere") {
+  Planned book(mixed_pots(plain_mix));
+  book.add("A", 80, "2027-04-26");
+  book.site().supplies["perlite"] = {};
+  const auto told = [&] {
+    text::Diagnostics diagnostics;
+    check_site_supplies(book.plan(), diagnostics);
+    for (const text::Diagnostic& d : diagnostics.sorted()) {
+      if (d.message.find("has a supply `perlite`") != std::string::npos) return true;
+    }
+    return false;
+  };
+  CHECK(told());
+  book.site().recipes_unread = true;
+  CHECK_FALSE(told());
+}

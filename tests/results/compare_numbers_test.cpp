@@ -205,3 +205,19 @@ TEST_CASE("whether batches differ by more than luck is told of what is learned")
   CHECK(by_luck({5, 45, 10, 40}).value_or(1) < 0.001);
   CHECK_FALSE(by_luck({30}).has_value());
 }
+
+TEST_CASE("a trial that was changed after its trays were drawn is no group among others") {
+  Season season;
+  for (const char* id : {"A", "B", "C"}) {
+    season.batch(id);
+    season.counted(id, 12, 24, id + std::string("1"));
+    season.counted(id, 15, 24, id + std::string("2"));
+  }
+  const Question question{Of::take, By::batch, ""};
+  REQUIRE(compare_together(season.asked(), question).size() == 1);
+  book::Trial trial;  // that gives its arm no tray
+  trial.name = "T";
+  trial.arm = "clip";
+  season.book().batches.back().trial = trial;
+  CHECK(compare_together(season.asked(), question).empty());
+}

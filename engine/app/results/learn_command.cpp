@@ -1,4 +1,5 @@
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <memory>
 
 #include "app/app.hpp"
@@ -73,6 +74,11 @@ int run_learn(const LearnArguments& arguments) {
     report::write_learned(out, learned, arguments.result.chosen(), style);
     if (arguments.curve) {
       report::write_curves(out, results::learning_curves(books.asked), style);
+    }
+    const bool table = arguments.result.chosen() == report::Format::table;
+    const bool to_keep = std::any_of(learned.begin(), learned.end(), results::can_be_kept);
+    if (table && to_keep && !arguments.keep) {
+      out << "\nTo plan with it: budwood learn BOOK --keep\n";
     }
   });
   if (learned.empty()) note_nothing(books);

@@ -94,6 +94,7 @@ struct Site {
   bool lots_unread = false;                         ///< some could not be read: there are more
   std::map<std::string, Mothers> mothers;           ///< by the site's name for them
   std::map<std::string, SiteRecipe> recipes;        ///< by the supply that each makes
+  bool recipes_unread = false;                      ///< some could not be read: there are more
   units::System units = units::System::as_written;  ///< in which values are shown
   /// What it calls rooms, crews and supplies, by the protocols' names for them.
   struct OwnName {

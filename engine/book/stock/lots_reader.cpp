@@ -92,11 +92,7 @@ std::optional<Lot> read_lot(const Entry& entry, text::Diagnostics& diagnostics) 
 }  // namespace
 
 std::optional<Written> read_lot_count(const SingleValue& value, text::Diagnostics& diagnostics) {
-  Node node;
-  node.kind = Node::Kind::scalar;
-  node.span = value.span;
-  node.value = value.text;
-  return read_lot_amount(node, diagnostics);
+  return read_lot_amount(scalar_of(value), diagnostics);
 }
 
 void read_kind(const Fields& fields, const std::string& example, Placed<std::string>& of,

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <set>
 
+#include "book/stock/supplies.hpp"
 #include "language/check/hazard.hpp"
 #include "language/check/recipe_circle.hpp"
 
@@ -44,16 +45,10 @@ class OwnRecipes {
   }
 
   void report_unused(const language::Document& library) {
-    if (!library.unread.empty()) return;
-    std::set<std::string> names;
-    for (const Protocol& protocol : library.protocols) {
-      for (const Supply& supply : protocol.supplies) names.insert(supply.name);
-    }
+    const KnownSupplies known = supplies_of(library.protocols);
     for (const auto& [name, recipe] : site_.recipes) {
       if (used_.contains(name)) continue;
-      diagnostics_.warning("unknown-name", recipe.span,
-                           "No protocol of this book has a supply `" + name + "`.",
-                           text::did_you_mean(name, {names.begin(), names.end()}));
+      report_unknown_supply(known, library.unread, {name, recipe.span}, diagnostics_);
     }
   }
 
@@ -146,11 +141,7 @@ class OwnRecipes {
       const auto& more = protocol.supplies[one.supply].hazards;
       hazards.insert(hazards.end(), more.begin(), more.end());
     }
-    std::set<std::string> met;
-    for (const std::string& hazard : hazards) {
-      if (met.insert(hazard).second) out.cautions.emplace_back(language::usual_caution(hazard));
-    }
-    if (!met.empty()) out.cautions.emplace_back(language::caution_deference());
+    language::add_usual_cautions(hazards, out.cautions);
   }
 
   const Site& site_;

@@ -6,6 +6,7 @@
 #include "book/yaml/value_readers.hpp"
 #include "book/yaml/values.hpp"
 #include "language/check/hazard.hpp"
+#include "language/check/recipe_circle.hpp"
 #include "language/limits.hpp"
 
 namespace budwood::book {
@@ -56,9 +57,7 @@ void read_keeping(const Fields& fields, SiteRecipe& recipe, text::Diagnostics& d
   }
   recipe.before = static_cast<int>(days);
   if (!recipe.keeps || recipe.keeps->value >= before->value) return;
-  diagnostics.error("spoilt-before", node->span,
-                    "It does not keep as long as it is made before its use.",
-                    "Make it later, or let it keep for longer.");
+  language::report_spoilt_before(node->span, diagnostics);
 }
 
 void read_hazards(const Node& node, SiteRecipe& recipe, text::Diagnostics& diagnostics) {
@@ -137,14 +136,6 @@ std::optional<SiteRecipe> read_recipe(const Entry& entry, text::Diagnostics& dia
   return recipe;
 }
 
-Node scalar_of(const SingleValue& value) {
-  Node node;
-  node.kind = Node::Kind::scalar;
-  node.span = value.span;
-  node.value = value.text;
-  return node;
-}
-
 }  // namespace
 
 std::optional<Placed<double>> read_recipe_keeps(const SingleValue& value,
@@ -163,6 +154,8 @@ void read_site_recipes(const Node* node, Site& site, text::Diagnostics& diagnost
   for (const Entry* entry : own_named_entries(node, wanted, diagnostics)) {
     if (auto recipe = read_recipe(*entry, diagnostics)) {
       site.recipes.emplace(entry->key, std::move(*recipe));
+    } else {
+      site.recipes_unread = true;
     }
   }
 }

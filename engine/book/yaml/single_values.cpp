@@ -7,17 +7,13 @@
 
 namespace budwood::book {
 
-namespace {
-
-Node scalar(const SingleValue& value) {
+Node scalar_of(const SingleValue& value) {
   Node node;
   node.kind = Node::Kind::scalar;
   node.span = value.span;
   node.value = value.text;
   return node;
 }
-
-}  // namespace
 
 std::optional<Placed<std::int64_t>> read_plants(const Node& node, text::Diagnostics& diagnostics) {
   return read_whole(node, {"plants", "a whole number", "600"}, 1, most_plants, "plants",
@@ -89,35 +85,35 @@ std::optional<Closed> read_closed(const Node& node, text::Diagnostics& diagnosti
 
 std::optional<Written> read_input(const std::string& name, const SingleValue& value,
                                   text::Diagnostics& diagnostics) {
-  return read_input(name, scalar(value), diagnostics);
+  return read_input(name, scalar_of(value), diagnostics);
 }
 std::optional<Placed<std::int64_t>> read_plants(const SingleValue& value,
                                                 text::Diagnostics& diagnostics) {
-  return read_plants(scalar(value), diagnostics);
+  return read_plants(scalar_of(value), diagnostics);
 }
 std::optional<Placed<double>> read_sure(const SingleValue& value, text::Diagnostics& diagnostics) {
-  return read_sure(scalar(value), diagnostics);
+  return read_sure(scalar_of(value), diagnostics);
 }
 std::optional<Placed<double>> read_spare(const SingleValue& value, text::Diagnostics& diagnostics) {
-  return read_spare(scalar(value), diagnostics);
+  return read_spare(scalar_of(value), diagnostics);
 }
 std::optional<Placed<std::int64_t>> read_people(const SingleValue& value,
                                                 text::Diagnostics& diagnostics) {
-  return read_people(scalar(value), diagnostics);
+  return read_people(scalar_of(value), diagnostics);
 }
 std::optional<Placed<double>> read_hours(const SingleValue& value, text::Diagnostics& diagnostics) {
-  return read_hours(scalar(value), diagnostics);
+  return read_hours(scalar_of(value), diagnostics);
 }
 std::optional<Closed> read_closed(const SingleValue& value, text::Diagnostics& diagnostics) {
-  return read_closed(scalar(value), diagnostics);
+  return read_closed(scalar_of(value), diagnostics);
 }
 std::optional<Placed<calendar::Day>> read_date(std::string_view key, const SingleValue& value,
                                                text::Diagnostics& diagnostics) {
-  return read_date(key, scalar(value), diagnostics);
+  return read_date(key, scalar_of(value), diagnostics);
 }
 std::optional<Placed<std::int64_t>> read_count(std::string_view key, const SingleValue& value,
                                                text::Diagnostics& diagnostics) {
-  return read_count(key, scalar(value), diagnostics);
+  return read_count(key, scalar_of(value), diagnostics);
 }
 
 }  // namespace budwood::book

@@ -7,6 +7,9 @@
 
 namespace budwood::book {
 
+/// A single value as it would stand in a file.
+Node scalar_of(const SingleValue& value);
+
 std::optional<Placed<std::int64_t>> read_plants(const Node& node, text::Diagnostics& diagnostics);
 std::optional<Placed<double>> read_sure(const Node& node, text::Diagnostics& diagnostics);
 /// `spare`, a share from 0 to under 1.

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <set>
 #include <utility>
 
 namespace budwood::language {
@@ -16,9 +17,9 @@ constexpr std::array cautions{
             "Flammable: no flame, spark or hot lamp near it; air the room; close the bottle; let "
             "tools dry before any flame."},
     Caution{"corrosive",
-            "Corrosive: wear gloves and eye protection; add it to water, never water to it; never "
+            "Corrosive: wear gloves and goggles; add it to water, never water to it; never "
             "mix it with acids, ammonia, alcohol or other cleaners; rinse splashes at once with "
-            "water."},
+            "plenty of water."},
     Caution{"toxic",
             "Toxic: wear the protection that the label asks for; do not breathe dust or spray; no "
             "food, drink or smoking; wash hands; keep others away; keep it locked away."},
@@ -74,6 +75,15 @@ std::string_view usual_caution(std::string_view hazard) {
     if (caution.first == hazard) return caution.second;
   }
   return {};
+}
+
+void add_usual_cautions(const std::vector<std::string>& hazards,
+                        std::vector<std::string>& cautions) {
+  std::set<std::string_view> met;
+  for (const std::string& hazard : hazards) {
+    if (met.insert(hazard).second) cautions.emplace_back(usual_caution(hazard));
+  }
+  if (!met.empty()) cautions.emplace_back(caution_deference());
 }
 
 std::string_view hazard_of_tag(std::string_view tag) {

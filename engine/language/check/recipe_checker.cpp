@@ -118,9 +118,7 @@ bool StageChecker::keeping(const syntax::Recipe& written, Recipe& recipe) {
   }
   recipe.before = *days;
   if (!recipe.keeps || *recipe.keeps >= *days * units::seconds_a_day) return true;
-  diagnostics_.error("spoilt-before", written.before->span,
-                     "It does not keep as long as it is made before its use.",
-                     "Make it later, or let it keep for longer.");
+  report_spoilt_before(written.before->span, diagnostics_);
   return false;
 }
 
@@ -146,7 +144,8 @@ bool StageChecker::making(const syntax::Recipe& written, Recipe& recipe) {
   }
   Work work;
   fill(work, items);
-  if (work.uses.empty() && diagnostics_.count(text::Severity::error) == errors) {
+  const bool all_read = !written.has_unread && diagnostics_.count(text::Severity::error) == errors;
+  if (work.uses.empty() && all_read) {
     diagnostics_.error("no-ingredients", written.name.span,
                        "It is not said what `" + written.name.text + "` is made of.",
                        "Add lines such as: use 60 L peat_free");
@@ -251,6 +250,19 @@ void ProtocolChecker::resolve_recipes() {
   refuse_recipe_circle(protocol_, diagnostics_);
 }
 
+void report_recipe_circle(const std::vector<std::string>& names, const text::Span& span,
+                          text::Diagnostics& diagnostics) {
+  diagnostics.error("recipe-circle", span,
+                    "Each of these is made of the next, in a circle: " +
+                        describe_cycle(names, "is made of") + ".",
+                    "Make one of them of what is bought.");
+}
+
+void report_spoilt_before(const text::Span& span, text::Diagnostics& diagnostics) {
+  diagnostics.error("spoilt-before", span, "It does not keep as long as it is made before its use.",
+                    "Make it later, or let it keep for longer.");
+}
+
 void refuse_recipe_circle(Protocol& protocol, text::Diagnostics& diagnostics) {
   std::vector<std::pair<std::size_t, std::size_t>> arcs;
   const std::vector<Recipe>& recipes = protocol.recipes;
@@ -265,10 +277,7 @@ void refuse_recipe_circle(Protocol& protocol, text::Diagnostics& diagnostics) {
   if (circle.empty()) return;
   std::vector<std::string> names;
   for (const std::size_t i : circle) names.push_back(protocol.supplies[recipes[i].supply].name);
-  diagnostics.error("recipe-circle", recipes[circle.front()].span,
-                    "Each of these is made of the next, in a circle: " +
-                        describe_cycle(names, "is made of") + ".",
-                    "Make one of them of what is bought.");
+  report_recipe_circle(names, recipes[circle.front()].span, diagnostics);
   protocol.recipes.clear();
 }
 

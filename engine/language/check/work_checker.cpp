@@ -298,8 +298,7 @@ void StageChecker::cautions(Work& work) {
     }
   }
   for (const std::string& tag : work.tags) meet(std::string(hazard_of_tag(tag)));
-  for (const std::string& hazard : hazards) work.cautions.emplace_back(usual_caution(hazard));
-  if (!hazards.empty()) work.cautions.emplace_back(caution_deference());
+  add_usual_cautions(hazards, work.cautions);
 }
 
 }  // namespace budwood::language

@@ -1,5 +1,7 @@
 #include "language/parse/tree_builder.hpp"
 
+#include <utility>
+
 namespace budwood::language {
 
 namespace {
@@ -218,7 +220,11 @@ syntax::Recipe TreeBuilder::recipe(P::RecipeContext* context) {
     }
     said = quantity(detail->quantity());
   }
+  const bool before = std::exchange(
+      unread_, context->workBody() == nullptr || broken(context) || broken(context->workBody()));
   recipe.items = work_items(context->workBody());
+  recipe.has_unread = unread_;
+  unread_ = unread_ || before;
   return recipe;
 }
 

@@ -147,7 +147,8 @@ struct Recipe {
   Formula makes;
   std::optional<Formula> keeps, vessel, before;
   std::vector<WorkItem> items;
-  Span span;  ///< of its head
+  Span span;                ///< of its head
+  bool has_unread = false;  ///< something in it could not be read; what is missing may be that
   std::string about() const { return name.text; }
   static void fields(auto& self, const auto& visit) {
     visit(self.name, Refers::supply);

@@ -106,7 +106,7 @@ void write_order(Grid& grid, const plan::Plan& plan, const plan::WorkOrder& orde
   grid.text(report::file_and_line(detail.line)).text(detail.id).text(plan::word(detail.state));
   grid.text(detail.hours);
   for (const report::SupplyColumn& column : supplies) {
-    grid.number(report::supply_amount(detail, column));
+    grid.number(report::supply_amount(detail.supplies, column));
   }
   grid.end_row();
 }

@@ -1,17 +1,14 @@
 /** What to buy by when, and what is there. */
-import { h, Loaded, Component, Link, address } from './ui.js';
+import { h, Loaded, Component, Link, address, columnHead } from './ui.js';
 import { may } from './server.js';
 import { note, byWhom } from './outbox.js';
 import { dayText, thisDay } from './days.js';
-
-/** The head of a column; of one with numbers it is given as [name]. */
-const head = (one) => (Array.isArray(one) ? h('th', { scope: 'col', class: 'number' }, one[0]) : h('th', { scope: 'col' }, one));
 
 /** A table with a heading of its own. */
 function plainTable(title, heads, rows) {
   return h('div', null, h('h2', null, title),
     h('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': title }, h('table', { class: 'plain' },
-      h('thead', null, h('tr', null, heads.map(head))), h('tbody', null, rows))));
+      h('thead', null, h('tr', null, heads.map(columnHead))), h('tbody', null, rows))));
 }
 
 /** What is taken of each lot of seed, plants or powder, and what is left. */
@@ -52,7 +49,7 @@ export class Needs extends Loaded {
     return h('div', null, h('h1', null, 'Needs'),
       h('p', null, `All batches cost ${data.cost} ${data.currency}`, !data.cost_complete && ', without what has no price', '.'),
       h('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': 'Supplies' }, h('table', { class: 'plain needs' },
-        h('thead', null, h('tr', null, ['Supply', ['Needed'], ['There'], 'To buy', 'Order by', 'Missing on'].map(head),
+        h('thead', null, h('tr', null, ['Supply', ['Needed'], ['There'], 'To buy', 'Order by', 'Missing on'].map(columnHead),
           may('record') && h('th', { scope: 'col' }, 'Counted'))),
         h('tbody', null, supplies.map((one) => this.row(one, data.currency))))),
       data.lots.length > 0 && lots(data.lots),

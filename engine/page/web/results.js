@@ -1,5 +1,5 @@
 /** What came of the batches, techniques held against each other, what was learned. */
-import { h, Loaded, Choice, address, go, whole } from './ui.js';
+import { h, Loaded, Choice, address, go, whole, columnHead } from './ui.js';
 import { dayText } from './days.js';
 
 const amounts = { take: ['Started', 'Left'], rate: ['Hours', 'Plants'], days: ['', ''], cost: ['Cost', 'Good plants'] };
@@ -22,7 +22,7 @@ export class Results extends Loaded {
   table(data) {
     const [amount, result] = amounts[data.of];
     return h('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': 'Results' }, h('table', { class: 'plain' },
-      h('thead', null, h('tr', null, [data.by, 'Stage', 'Counts', amount, result, data.name, '95 %', 'Usual'].filter(Boolean).map((one) => h('th', { scope: 'col' }, one)))),
+      h('thead', null, h('tr', null, [data.by[0].toUpperCase() + data.by.slice(1), 'Stage', ['Counts'], amount && [amount], result && [result], [data.name], '95 %', ['Usual']].filter(Boolean).map(columnHead))),
       h('tbody', null, data.rows.map((one) => h('tr', null, h('th', { scope: 'row' }, one.group), h('td', null, one.title), h('td', { class: 'number' }, one.units),
         amount && h('td', { class: 'number' }, whole(one.amount)), result && h('td', { class: 'number' }, whole(one.result)),
         h('td', { class: 'number' }, h('b', null, one.value)), h('td', null, one.interval), h('td', { class: 'number' }, one.usual))))));

@@ -131,11 +131,15 @@ export class Sheet extends Component {
     const keys = changes.map((one) => cellKey(one.change.slice(0, one.change.indexOf('.')), one.cell));
     const turn = Symbol('change');
     keys.forEach((key) => this.keeping.set(key, turn));
-    const { tried } = await post('try', { changes: changes.map((one) => one.change), whole: false });
-    if (tried && !tried.problem) this.take(tried.cells, true);
-    drawn();
-    const answer = await keep(changes);
-    keys.filter((key) => this.keeping.get(key) === turn).forEach((key) => this.keeping.delete(key));
+    let answer;
+    try {
+      const { tried } = await post('try', { changes: changes.map((one) => one.change), whole: false });
+      if (tried && !tried.problem) this.take(tried.cells, true);
+      drawn();
+      answer = await keep(changes);
+    } finally {
+      keys.filter((key) => this.keeping.get(key) === turn).forEach((key) => this.keeping.delete(key));
+    }
     this.setState({ said: answer.said, clashes: answer.clashes, mine: changes });
     if (!answer.done) this.load();  // as it was
   }

@@ -77,6 +77,9 @@ export function Choice({ label, value, options, onChange, id }) {
       })));
 }
 
+/** The head of a column; of one with numbers it is given as [name]. */
+export const columnHead = (one) => (Array.isArray(one) ? h('th', { scope: 'col', class: 'number' }, one[0]) : h('th', { scope: 'col' }, one));
+
 /** Text in which what people have written stands between backquotes. */
 export const marked = (text) => text.split('`').map((piece, i) => (i % 2 ? h('code', null, piece) : piece));
 

@@ -24,6 +24,8 @@ constexpr double room_step = 1e6;
 constexpr double crew_step = 1e3;
 /// Nobody is asked for on a closed day, so nobody is missing.
 constexpr Amount unlimited = Amount{1} << 60;
+/// Of a batch that was given up: it has no dates to move.
+constexpr GroupId unmoved_group = UINT32_MAX;
 /// Whether two batches are cultivars of one.
 bool together(const book::Batch& one, const book::Batch& other) {
   return !one.split_from.empty() && one.split_from == other.split_from;
@@ -46,7 +48,7 @@ LevelProblem::LevelProblem(const Plan& plan, const LevelOptions& options)
       options_(options),
       places_(plan),
       wait_(plan.book->site.working),
-      group_of_(plan.batches.size(), UINT32_MAX) {
+      group_of_(plan.batches.size(), unmoved_group) {
   for (const sheet::Sheet& sheet : plan.sheets) {
     bonds_.push_back(std::make_unique<sheet::DateBonds>(sheet));
   }
@@ -113,7 +115,7 @@ void LevelProblem::add_groups() {
     if (!batch.dated) continue;
     const book::Batch& facts = plan_.facts_of(batch);
     // Cultivars that are raised together keep their dates together.
-    const bool joins = !facts.lead && b > 0 && group_of_[b - 1] != UINT32_MAX &&
+    const bool joins = !facts.lead && b > 0 && group_of_[b - 1] != unmoved_group &&
                        together(facts, plan_.facts_of(plan_.batches[b - 1]));
     if (!joins) groups_.emplace_back();
     Group& group = groups_.back();
@@ -330,8 +332,8 @@ void LevelProblem::add_order(const WorkOrder& order, std::uint32_t index) {
   const double seconds = person_seconds(plan_, order);
   if (crew == resource_of_crew_.end() || !(seconds > 0)) return;
   if (order.state == OrderState::left_out) return;
-  // What was done of a batch that was given up since is history: it has no dates to move.
-  if (group_of_[order.batch] == UINT32_MAX) return;
+  // What was done of it before is history.
+  if (group_of_[order.batch] == unmoved_group) return;
   const Group& group = groups_[group_of_[order.batch]];
   const PointId start = group.first + sheet::DateLayout::start_of(order.stage);
   const StageSpan span = work_span(plan_.row_of(batch), order.stage, order.work);

@@ -30,6 +30,21 @@ double shift_of(const book::Site& site) {
   return (site.hours->to - site.hours->from) * a_minute;
 }
 
+/// Shares of a total by what each use takes of it; what is counted stays whole.
+std::vector<double> shares_of(const Making& making, double total, bool whole) {
+  std::vector<double> out;
+  double used = 0;
+  double before = 0;
+  for (const MadeFor& use : making.uses) {
+    used += use.amount;
+    const double share = total * used / making.needed;
+    const double up_to = whole ? std::min(total, units::round_up(share)) : share;
+    out.push_back(up_to - before);
+    before = up_to;
+  }
+  return out;
+}
+
 class MixMaker {
  public:
   MixMaker(const Plan& plan, Needs& needs) : plan_(plan), needs_(needs) {}
@@ -41,19 +56,13 @@ class MixMaker {
   }
 
  private:
-  SupplyNeed* need_of(const std::string& supply) {
-    const auto found = std::find_if(needs_.supplies.begin(), needs_.supplies.end(),
-                                    [&](const auto& one) { return one.supply == supply; });
-    return found == needs_.supplies.end() ? nullptr : &*found;
-  }
-
   Day today_or(Day day) const {
     return plan_.book->today ? std::max(day, *plan_.book->today) : day;
   }
 
   void make(std::uint32_t number) {
     const BookRecipe& of = plan_.recipes[number];
-    SupplyNeed* need = need_of(of.supply().name);
+    SupplyNeed* need = find_supply(needs_, of.supply().name);
     if (need == nullptr || need->takings.empty()) return;
     std::stable_sort(need->takings.begin(), need->takings.end(),
                      [](const Taking& a, const Taking& b) {
@@ -161,27 +170,12 @@ class MixMaker {
     left_ = recipe.keeps ? 0 : left_ + making.amount - making.needed;
   }
 
-  /// Shares of a total by what each use takes of it; what is counted stays whole.
-  static std::vector<double> shares_of(const Making& making, double total, bool whole) {
-    std::vector<double> out;
-    double used = 0;
-    double before = 0;
-    for (const MadeFor& use : making.uses) {
-      used += use.amount;
-      const double share = total * used / making.needed;
-      const double up_to = whole ? std::min(total, units::round_up(share)) : share;
-      out.push_back(up_to - before);
-      before = up_to;
-    }
-    return out;
-  }
-
   void take_parts(std::int32_t index) {
     Making& making = makings_[static_cast<std::size_t>(index)];
     const BookRecipe& of = plan_.recipes[making.recipe];
     for (std::size_t part = 0; part < of.recipe->of.size(); ++part) {
       const language::Supply& supply = of.part(part);
-      SupplyNeed& need = *need_of(supply.name);
+      SupplyNeed& need = *find_supply(needs_, supply.name);
       const double scrap = need.terms.scrap.value_or(supply.scrap);
       const bool counted = supply.unit.dimension == units::count;
       const double good = of.recipe->of[part].amount * making.amount / of.recipe->makes;
@@ -205,14 +199,10 @@ class MixMaker {
 
   void take_time(std::int32_t index) {
     const Making& making = makings_[static_cast<std::size_t>(index)];
-    if (!(making.seconds > 0)) return;
     const std::string& crew = plan_.recipes[making.recipe].recipe->crew;
     const auto found = std::find_if(needs_.crews.begin(), needs_.crews.end(),
                                     [&](const auto& one) { return one.crew == crew; });
-    const std::vector<double> shares = shares_of(making, making.seconds, false);
-    for (std::size_t i = 0; i < making.uses.size(); ++i) {
-      found->labour.push_back({making.uses[i].order, shares[i], making.date, index});
-    }
+    for (const Labour& one : labour_of(making, index)) found->labour.push_back(one);
   }
 
   /// Makings by day; what was noted of their places follows.
@@ -260,6 +250,16 @@ class MixMaker {
 };
 
 }  // namespace
+
+std::vector<Labour> labour_of(const Making& making, std::int32_t index) {
+  std::vector<Labour> out;
+  if (!(making.seconds > 0)) return out;
+  const std::vector<double> shares = shares_of(making, making.seconds, false);
+  for (std::size_t i = 0; i < making.uses.size(); ++i) {
+    out.push_back({making.uses[i].order, shares[i], making.date, index});
+  }
+  return out;
+}
 
 std::vector<Making> make_mixes(const Plan& plan, Needs& needs) {
   if (plan.recipes.empty()) return {};

@@ -18,6 +18,7 @@
 
 namespace budwood::plan {
 
+struct Labour;
 struct Needs;
 struct Plan;
 
@@ -59,6 +60,10 @@ std::vector<BookRecipe> recipes_of(const Plan& plan, text::Diagnostics& diagnost
 
 /// What has to be made for some needs. Takes what it is made of, and the time of people, into them.
 std::vector<Making> make_mixes(const Plan& plan, Needs& needs);
+
+/// The time of people for a making, in the shares of those who use of it. `index`: its place in
+/// Plan::makings. None when it takes no time.
+std::vector<Labour> labour_of(const Making& making, std::int32_t index);
 
 /// Everything that an order to make something tells people.
 struct MakingDetail {

@@ -2,6 +2,7 @@
 #include <map>
 
 #include "language/check/cycle.hpp"
+#include "language/check/recipe_circle.hpp"
 #include "plan/making/makings.hpp"
 #include "plan/plan.hpp"
 
@@ -54,10 +55,7 @@ std::vector<BookRecipe> outer_first(std::vector<BookRecipe> all, text::Diagnosti
   if (const auto circle = language::find_cycle(all.size(), arcs); !circle.empty()) {
     std::vector<std::string> names;
     for (const std::size_t i : circle) names.push_back(all[i].supply().name);
-    diagnostics.error("recipe-circle", all[circle.front()].recipe->span,
-                      "Each of these is made of the next, in a circle: " +
-                          language::describe_cycle(names, "is made of") + ".",
-                      "Make one of them of what is bought.");
+    language::report_recipe_circle(names, all[circle.front()].recipe->span, diagnostics);
     return {};
   }
   std::vector<BookRecipe> out;

@@ -114,17 +114,12 @@ void add_lent(const Plan& plan, const Needs& done, Needs& needs) {
 /// What orders that are done have used beyond what was on hand was made for them, and what came in
 /// of what is made here was made too: of supplies that were there.
 void take_for_made(const Plan& plan, const RecordedStock& stock, Needs& done) {
-  const auto taken_of = [&](const std::string& supply) -> SupplyNeed* {
-    const auto found = std::find_if(done.supplies.begin(), done.supplies.end(),
-                                    [&](const auto& one) { return one.supply == supply; });
-    return found == done.supplies.end() ? nullptr : &*found;
-  };
   for (const BookRecipe& of : plan.recipes) {
-    const SupplyNeed* made = taken_of(of.supply().name);
+    const SupplyNeed* made = find_supply(done, of.supply().name);
     if (made == nullptr) continue;
     for (const auto& [day, amount] : stock.made_of(*made, made->takings)) {
       for (std::size_t part = 0; part < of.recipe->of.size(); ++part) {
-        SupplyNeed* need = taken_of(of.part(part).name);
+        SupplyNeed* need = find_supply(done, of.part(part).name);
         Taking taking;
         taking.making = Taking::made_before;
         taking.day = day;
@@ -136,6 +131,12 @@ void take_for_made(const Plan& plan, const RecordedStock& stock, Needs& done) {
 }
 
 }  // namespace
+
+SupplyNeed* find_supply(Needs& needs, const std::string& supply) {
+  const auto found = std::find_if(needs.supplies.begin(), needs.supplies.end(),
+                                  [&](const SupplyNeed& one) { return one.supply == supply; });
+  return found == needs.supplies.end() ? nullptr : &*found;
+}
 
 Needs needs_ahead(const Plan& plan) {
   // What was borrowed for work that is done is still out.

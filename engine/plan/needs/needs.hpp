@@ -138,6 +138,9 @@ struct Needs {
 /// What a recipe makes is not bought: its ingredients are needed, on the day on which it is made.
 Needs total_needs(const Plan& plan, std::optional<calendar::Day> today = std::nullopt);
 
+/// The need of a supply; nullptr when there is none.
+SupplyNeed* find_supply(Needs& needs, const std::string& supply);
+
 /// What the orders of a plan take that are not done, with what is on hand; before anything is made
 /// or added up. Also what recipes may ask for, so that some of it may be taken by nothing.
 Needs needs_ahead(const Plan& plan);

@@ -25,8 +25,8 @@ class RecordedStock {
   /// What was used on the day of the count was used before it. Of what comes back nothing is used.
   double on_hand(const SupplyNeed& need, std::span<const Taking> done) const;
 
-  /// What was made of what is made here, and when: what came in since it was last counted, and what
-  /// orders that are done have used beyond that and what was there.
+  /// What was made of what is made here, and when: all that came in, and what orders that are done
+  /// have used beyond that and what was there.
   std::vector<std::pair<calendar::Day, double>> made_of(const SupplyNeed& need,
                                                         std::span<const Taking> done) const;
 

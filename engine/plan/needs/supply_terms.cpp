@@ -63,18 +63,6 @@ std::optional<double> price_of(const book::Written& written, const language::Sup
   return std::nullopt;
 }
 
-/// Every supply of the book by name. The protocols that batches follow come first: what they say is
-/// what counts.
-std::map<std::string, const language::Supply*> supplies_of(const Plan& plan) {
-  std::map<std::string, const language::Supply*> all;
-  const auto add = [&](const language::Protocol& protocol) {
-    for (const language::Supply& supply : protocol.supplies) all.try_emplace(supply.name, &supply);
-  };
-  for (const sheet::Sheet& sheet : plan.sheets) add(sheet.layout().protocol);
-  for (const language::Protocol& protocol : plan.book->protocols) add(protocol);
-  return all;
-}
-
 /// Protocols that sell one supply in different packs need the site to say which it buys.
 void check_packs(const Plan& plan, text::Diagnostics& diagnostics) {
   std::map<std::string, const language::Supply*> seen;
@@ -140,17 +128,29 @@ SupplyTerms supply_terms(const book::Site& site, const language::Supply& supply,
   return terms;
 }
 
+book::KnownSupplies supplies_in_use(const Plan& plan) {
+  book::KnownSupplies out;
+  for (const sheet::Sheet& sheet : plan.sheets) {
+    for (const language::Supply& supply : sheet.layout().protocol.supplies) {
+      out.try_emplace(supply.name, &supply);
+    }
+  }
+  return out;
+}
+
+book::KnownSupplies supplies_of(const Plan& plan) {
+  book::KnownSupplies all = supplies_in_use(plan);
+  all.merge(book::supplies_of(plan.book->protocols));
+  return all;
+}
+
 void check_site_supplies(const Plan& plan, text::Diagnostics& diagnostics) {
   const auto known = supplies_of(plan);
-  std::vector<std::string> names;
-  for (const auto& [name, supply] : known) names.push_back(name);
   for (const auto& [name, facts] : plan.book->site.supplies) {
     if (const auto supply = known.find(name); supply != known.end()) {
       supply_terms(plan.book->site, *supply->second, diagnostics);
-    } else if (plan.book->unread.empty()) {
-      diagnostics.warning("unknown-name", facts.span,
-                          "No protocol of this book has a supply `" + name + "`.",
-                          text::did_you_mean(name, names));
+    } else if (!plan.book->site.recipes_unread) {  // it may go into one of those
+      book::report_unknown_supply(known, plan.book->unread, {name, facts.span}, diagnostics);
     }
   }
   check_packs(plan, diagnostics);

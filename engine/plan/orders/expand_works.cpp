@@ -200,8 +200,9 @@ class WorkExpander {
     const language::Work& work = protocol.stages[place->stage].works[place->work];
     if (work.timing.kind != language::Timing::Kind::repeat || falls_to_another(work)) return false;
     const sheet::Row row = plan_.row_of(batch_);
-    const bool within = noted.day >= row.start(place->stage) && noted.day <= row.end(place->stage);
-    if (!within) return false;
+    const StageSpan span = work_span(row, place->stage, place->work);
+    const Day last = std::max(span.last, row.end(place->stage));
+    if (noted.day < span.first || noted.day > last) return false;
     WorkOrder order = order_on(noted.day, noted.day, place->stage, place->work,
                                static_cast<std::uint16_t>(place->occurrence));
     order.state = OrderState::done;

@@ -29,8 +29,8 @@ StageSpan work_span(const sheet::Row& row, StageId stage, WorkId work) {
 
 std::vector<Turn> turns_of(const sheet::Row& row, StageId stage, WorkId work) {
   const language::Work& written = row.stage(stage).works[work];
-  const StageSpan span = work_span(row, stage, work);
   const int length = days_of(row, stage, work);
+  const StageSpan span = span_of(row.start(stage), length);
   std::vector<Turn> out;
   for (const int offset : sheet::due_days(written.timing, length)) {
     const Day due = span.first + offset;

@@ -122,12 +122,9 @@ class CrewCounter {
     if (plan_.makings.empty()) return;
     for (std::size_t i = 0; i < plan_.makings.size(); ++i) {
       const Making& making = plan_.makings[i];
-      if (!(making.seconds > 0)) continue;
       CrewLoad& crew = crews_[on_duty_.at(plan_.recipes[making.recipe].recipe->crew)];
-      for (const MadeFor& use : making.uses) {
-        crew.labour.push_back({use.order, making.seconds * use.amount / making.needed, making.date,
-                               static_cast<std::int32_t>(i)});
-      }
+      const std::vector<Labour> labour = labour_of(making, static_cast<std::int32_t>(i));
+      crew.labour.insert(crew.labour.end(), labour.begin(), labour.end());
     }
     for (CrewLoad& crew : crews_) {
       std::stable_sort(crew.labour.begin(), crew.labour.end(),

@@ -3,6 +3,7 @@
 #include <map>
 #include <set>
 
+#include "book/stock/supplies.hpp"
 #include "plan/needs/supply_terms.hpp"
 #include "plan/stock/lot_taker.hpp"
 #include "plan/stock/named.hpp"
@@ -45,11 +46,11 @@ class LotTeller {
 
   /// Lots of supplies that no protocol has, and counts that are no amounts of them.
   void check_supplies() {
-    const auto known = supplies_of(*plan_.book);
+    const auto known = supplies_of(plan_);
     for (const auto& [name, lot] : site_.lots) {
       const auto supply = known.find(lot.of.value);
       if (supply == known.end()) {
-        report_unknown_supply(*plan_.book, known, lot.of, diagnostics_);
+        book::report_unknown_supply(known, plan_.book->unread, lot.of, diagnostics_);
         continue;
       }
       text::Diagnostics of_supplies;

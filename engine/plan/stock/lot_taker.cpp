@@ -18,22 +18,11 @@ namespace {
 constexpr int most_rounds = 8;
 constexpr int most_tries = 40;
 
-/// The supplies of a plan's protocols by name.
-std::map<std::string, const language::Supply*> supplies_in(const Plan& plan) {
-  std::map<std::string, const language::Supply*> out;
-  for (const sheet::Sheet& sheet : plan.sheets) {
-    for (const language::Supply& supply : sheet.layout().protocol.supplies) {
-      out.try_emplace(supply.name, &supply);
-    }
-  }
-  return out;
-}
-
 }  // namespace
 
 std::map<std::string, std::vector<OpenLot>> open_lots(const Plan& plan) {
   std::map<std::string, std::vector<OpenLot>> out;
-  const auto supplies = supplies_in(plan);
+  const auto supplies = supplies_in_use(plan);
   text::Diagnostics reported_elsewhere;
   for (const auto& [name, lot] : plan.book->site.lots) {
     const auto supply = supplies.find(lot.of.value);

@@ -6,6 +6,7 @@
 #include <set>
 #include <tuple>
 
+#include "book/stock/supplies.hpp"
 #include "plan/needs/needs_counter.hpp"
 #include "plan/needs/recorded_stock.hpp"
 #include "plan/needs/supply_terms.hpp"
@@ -80,11 +81,11 @@ class MotherTaker {
  private:
   /// Mothers whose supply the protocols have, with what a plant gives in base units.
   void check_supplies() {
-    const auto known = supplies_of(*plan_.book);
+    const auto known = supplies_of(plan_);
     for (const auto& [name, mothers] : site_.mothers) {
       const auto supply = known.find(mothers.of.value);
       if (supply == known.end()) {
-        report_unknown_supply(*plan_.book, known, mothers.of, diagnostics_);
+        book::report_unknown_supply(known, plan_.book->unread, mothers.of, diagnostics_);
         continue;
       }
       const auto each =

@@ -59,26 +59,6 @@ std::vector<std::string> names_of(const book::Site& site, const std::string& sup
 
 }  // namespace
 
-std::map<std::string, const language::Supply*> supplies_of(const book::Book& book) {
-  std::map<std::string, const language::Supply*> out;
-  for (const language::Protocol& protocol : book.protocols) {
-    for (const language::Supply& supply : protocol.supplies) out.try_emplace(supply.name, &supply);
-  }
-  return out;
-}
-
-void report_unknown_supply(const book::Book& book,
-                           const std::map<std::string, const language::Supply*>& known,
-                           const book::Placed<std::string>& supply,
-                           text::Diagnostics& diagnostics) {
-  if (!book.unread.empty()) return;
-  std::vector<std::string> names;
-  for (const auto& [name, one] : known) names.push_back(name);
-  diagnostics.warning("unknown-name", supply.span,
-                      "No protocol of this book has a supply `" + supply.value + "`.",
-                      text::did_you_mean(supply.value, names));
-}
-
 void check_named(const Plan& plan, text::Diagnostics& diagnostics) {
   const book::Site& site = plan.book->site;
   std::string last;

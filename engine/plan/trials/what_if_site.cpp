@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "language/check/recipe_circle.hpp"
 #include "plan/batch_checker.hpp"
 #include "sheet/columns/given.hpp"
 
@@ -160,10 +161,7 @@ class SiteChange {
     const auto keeps = book::read_recipe_keeps(*wanted, diagnostics_);
     if (!keeps) return;
     if (keeps->value < recipe.before * units::seconds_a_day) {
-      diagnostics_.error("spoilt-before", wish_.value.span,
-                         "It does not keep as long as it is made before its use.",
-                         "Let it keep for longer.");
-      return;
+      return language::report_spoilt_before(wish_.value.span, diagnostics_);
     }
     edit_recipes(supply, [&](language::Recipe& one) { one.keeps = keeps->value; });
     note(unit, before, keeps->value);

@@ -54,9 +54,10 @@ std::vector<SupplyColumn> supply_columns(const plan::Plan& plan) {
   return {columns.begin(), columns.end()};
 }
 
-std::optional<double> supply_amount(const plan::OrderDetail& order, const SupplyColumn& column) {
+std::optional<double> supply_amount(const std::vector<plan::SupplyAmount>& supplies,
+                                    const SupplyColumn& column) {
   std::optional<double> amount;
-  for (const plan::SupplyAmount& use : order.supplies) {
+  for (const plan::SupplyAmount& use : supplies) {
     if (use.supply != column.first || use.unit.symbol != column.second) continue;
     amount = amount.value_or(0) + use.unit.from_base(use.amount);
   }

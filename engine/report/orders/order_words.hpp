@@ -36,6 +36,7 @@ std::vector<SupplyColumn> supply_columns(const plan::Plan& plan);
 
 /// The amount of a supply on an order, in the unit of the column; nothing when it uses none. It may
 /// be used more than once.
-std::optional<double> supply_amount(const plan::OrderDetail& order, const SupplyColumn& column);
+std::optional<double> supply_amount(const std::vector<plan::SupplyAmount>& supplies,
+                                    const SupplyColumn& column);
 
 }  // namespace budwood::report

@@ -46,10 +46,20 @@ void write_head(Csv& csv, const std::vector<SupplyColumn>& supplies) {
   csv.end_row();
 }
 
-void write_supply(Csv& csv, const plan::OrderDetail& order, const SupplyColumn& column) {
-  const auto amount = supply_amount(order, column);
+void write_supply(Csv& csv, const std::vector<plan::SupplyAmount>& supplies,
+                  const SupplyColumn& column) {
+  const auto amount = supply_amount(supplies, column);
   if (amount) {
     csv.number(*amount);
+  } else {
+    csv.text("");
+  }
+}
+
+/// How many are at it together, where it is said.
+void write_people(Csv& csv, double people) {
+  if (people > 0) {
+    csv.number(people);
   } else {
     csv.text("");
   }
@@ -61,11 +71,7 @@ void write_order(Csv& csv, const plan::OrderDetail& order, const language::Proto
   csv.text(calendar::long_name(calendar::weekday(order.date)));
   csv.text(calendar::iso_week_text(order.date)).text(calendar::iso_date(order.due));
   csv.text(order.title).number(order.plants).number(order.person_seconds / units::seconds_an_hour);
-  if (order.people > 0) {
-    csv.number(order.people);
-  } else {
-    csv.text("");
-  }
+  write_people(csv, order.people);
   csv.text(order.crew).text(order.room).text(joined(order.tools, "; "));
   csv.text(settings_text(order.settings)).text(joined(order.cautions, " "));
   csv.text(joined(order.records, "; ")).text(joined(order.notes, " "));
@@ -91,11 +97,7 @@ void write_making(Csv& csv, const plan::MakingDetail& making,
   csv.text(calendar::long_name(calendar::weekday(making.date)));
   csv.text(calendar::iso_week_text(making.date)).text(calendar::iso_date(making.date));
   csv.text(making.title).text("").number(making.person_seconds / units::seconds_an_hour);
-  if (making.people > 0) {
-    csv.number(making.people);
-  } else {
-    csv.text("");
-  }
+  write_people(csv, making.people);
   csv.text(making.crew).text("").text(joined(making.tools, "; ")).text("");
   csv.text(joined(making.cautions, " ")).text("");
   csv.text("For " + joined(making.uses, "; ") + "." +
@@ -103,9 +105,7 @@ void write_making(Csv& csv, const plan::MakingDetail& making,
   csv.text("").text(file_and_line(making.line));
   constexpr int of_stages = 8;  // from "stage_start" to "time_of_day"
   for (int i = 0; i < of_stages; ++i) csv.text("");
-  plan::OrderDetail uses;
-  uses.supplies = making.supplies;
-  for (const SupplyColumn& column : supplies) write_supply(csv, uses, column);
+  for (const SupplyColumn& column : supplies) write_supply(csv, making.supplies, column);
   csv.end_row();
 }
 
@@ -146,7 +146,7 @@ void write_orders_csv(std::ostream& out, const plan::Plan& plan, const Selection
     write_stage_dates(csv, plan, batch, is_work ? one.work->stage : one.setting->lead.stage);
     csv.text(plan.facts_of(batch).cultivar).text(is_work ? plan::word(work.state) : "");
     csv.text(work.hours);
-    for (const SupplyColumn& column : supplies) write_supply(csv, work, column);
+    for (const SupplyColumn& column : supplies) write_supply(csv, work.supplies, column);
     csv.end_row();
   }
 }

@@ -41,6 +41,15 @@ void write_supply(JsonWriter& json, const plan::SupplyAmount& use) {
   json.end();
 }
 
+/// How many are at it together, where it is said.
+void write_people(JsonWriter& json, double people) {
+  if (people > 0) {
+    json.number("people", people);
+  } else {
+    json.null("people");
+  }
+}
+
 void write_order(JsonWriter& json, const plan::OrderDetail& order) {
   json.begin_object();
   json.text("id", order.id);
@@ -54,11 +63,7 @@ void write_order(JsonWriter& json, const plan::OrderDetail& order) {
   json.text("time_of_day", order.hours);
   json.number("plants", order.plants);
   json.number("person_hours", order.person_seconds / units::seconds_an_hour);
-  if (order.people > 0) {
-    json.number("people", order.people);
-  } else {
-    json.null("people");
-  }
+  write_people(json, order.people);
   json.text("crew", order.crew);
   json.text("room", order.room);
   json.begin_list("supplies");
@@ -113,11 +118,7 @@ void write_making(JsonWriter& json, const plan::MakingDetail& making) {
   json.texts("batches", making.batches);
   json.texts("for", making.uses);
   json.number("person_hours", making.person_seconds / units::seconds_an_hour);
-  if (making.people > 0) {
-    json.number("people", making.people);
-  } else {
-    json.null("people");
-  }
+  write_people(json, making.people);
   json.text("crew", making.crew);
   json.begin_list("supplies");
   for (const plan::SupplyAmount& use : making.supplies) write_supply(json, use);

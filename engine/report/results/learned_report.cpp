@@ -130,8 +130,6 @@ void write_table(std::ostream& out, const std::vector<Learned>& all, const Style
       }
     }
   }
-  const bool any = std::any_of(all.begin(), all.end(), results::can_be_kept);
-  if (any) out << "\nTo plan with it: budwood learn BOOK --keep\n";
 }
 
 /// In the unit beside it; a NaN where there is none.

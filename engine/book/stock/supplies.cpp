@@ -1,0 +1,23 @@
+#include "book/stock/supplies.hpp"
+
+namespace budwood::book {
+
+KnownSupplies supplies_of(const std::vector<language::Protocol>& protocols) {
+  KnownSupplies out;
+  for (const language::Protocol& protocol : protocols) {
+    for (const language::Supply& supply : protocol.supplies) out.try_emplace(supply.name, &supply);
+  }
+  return out;
+}
+
+void report_unknown_supply(const KnownSupplies& known, const std::vector<std::string>& unread,
+                           const Placed<std::string>& supply, text::Diagnostics& diagnostics) {
+  if (!unread.empty()) return;
+  std::vector<std::string> names;
+  for (const auto& [name, one] : known) names.push_back(name);
+  diagnostics.warning("unknown-name", supply.span,
+                      "No protocol of this book has a supply `" + supply.value + "`.",
+                      text::did_you_mean(supply.value, names));
+}
+
+}  // namespace budwood::book
