@@ -10,6 +10,7 @@
 #include "book/batches/editions_reader.hpp"
 #include "book/batches/levelled_reader.hpp"
 #include "book/recorded/learned_reader.hpp"
+#include "book/rounds.hpp"
 #include "book/site/site_reader.hpp"
 #include "book/yaml/yaml_tree.hpp"
 #include "files/place_all.hpp"
@@ -131,6 +132,7 @@ std::optional<Book> read_with_library(const std::filesystem::path& folder,
   }
   make_own(book.site, diagnostics, library);
   book.protocols = std::move(library.protocols);
+  add_rounds(book.site, sources, diagnostics, book.protocols, book.batches);
   book.rule_sets = std::move(library.rule_sets);
   book.unread = std::move(library.unread);
   const bool laid_out =

@@ -9,6 +9,7 @@
 #include "book/site/crew.hpp"
 #include "book/site/dials.hpp"
 #include "book/site/label_sheet.hpp"
+#include "book/site/scouting.hpp"
 #include "book/stock/stock.hpp"
 #include "book/yaml/written.hpp"
 #include "calendar/calendar.hpp"
@@ -60,6 +61,7 @@ struct Room {
   Dials dials;
   std::optional<Abilities> can;  ///< none: the site does not say
   Timers by_timer;
+  std::optional<Scouting> scout;  ///< none: no round goes through it
   text::Span span;
 };
 

@@ -23,8 +23,9 @@ std::optional<double> value_of(const record::Entry& entry) {
   if (!entry.number) return 1;
   if (entry.of) return *entry.of > 0 ? std::optional(*entry.number / *entry.of) : std::nullopt;
   if (entry.unit.empty()) return *entry.number;
+  // A word that is no known unit is what is counted: thrips, leaves.
   const auto unit = units::find_unit(entry.unit);
-  return unit ? std::optional(unit->to_base(*entry.number)) : std::nullopt;
+  return unit ? unit->to_base(*entry.number) : *entry.number;
 }
 
 std::optional<double> number_at(const language::Protocol& protocol, language::FormulaId id) {
