@@ -10,7 +10,7 @@
 #include "book/batches/editions_reader.hpp"
 #include "book/batches/levelled_reader.hpp"
 #include "book/recorded/learned_reader.hpp"
-#include "book/rounds.hpp"
+#include "book/rounds/rounds.hpp"
 #include "book/site/site_reader.hpp"
 #include "book/yaml/yaml_tree.hpp"
 #include "files/place_all.hpp"

@@ -204,7 +204,6 @@ TEST_CASE(
       REQUIRE(moves.size() == 1);
       CHECK(moves.front().date == raised.start(stage));
       CHECK(moves.front().person_seconds > 0);
-      CHECK_FALSE(moves.front().crew.empty());
       CHECK_FALSE(moves.front().notes.empty());
       // What is done to them there on that day comes after it.
       for (const plan::WorkOrder& order : all) {

@@ -2,7 +2,7 @@
 #include <vector>
 
 #include "../words.hpp"
-#include "book/rounds.hpp"
+#include "book/rounds/rounds.hpp"
 #include "plan/needs/needs.hpp"
 #include "plan/orders/order.hpp"
 #include "plan/plan.hpp"

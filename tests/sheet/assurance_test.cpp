@@ -250,7 +250,7 @@ TEST_CASE("what goes by the tray goes by all trays of the stage, or of the neare
   CHECK(sample.value(sheet, "sow.space") == 3);
   CHECK(sample.value(sheet, "sow.work2.hours") == 60);
   CHECK(sample.value(sheet, "grow.work1.hours") == 30);
-  CHECK(sample.value(sheet, "grow.work1.use1") == 2);  // two loads are begun
+  CHECK(sample.value(sheet, "grow.work1.use1") == 2);   // two loads are begun
   CHECK(sample.value(sheet, "repot.work1.use2") == 4);  // its own four, not those before
 }
 

@@ -4,10 +4,10 @@
 #include <cmath>
 #include <utility>
 
+#include "book/rounds/scouting_reader.hpp"
 #include "book/site/crew_reader.hpp"
 #include "book/site/dials_reader.hpp"
 #include "book/site/money_reader.hpp"
-#include "book/site/scouting_reader.hpp"
 #include "book/site/tolerance_reader.hpp"
 #include "book/yaml/value_readers.hpp"
 #include "book/yaml/values.hpp"

@@ -6,10 +6,10 @@
 #include <string>
 #include <vector>
 
+#include "book/rounds/scouting.hpp"
 #include "book/site/crew.hpp"
 #include "book/site/dials.hpp"
 #include "book/site/label_sheet.hpp"
-#include "book/site/scouting.hpp"
 #include "book/stock/stock.hpp"
 #include "book/yaml/written.hpp"
 #include "calendar/calendar.hpp"

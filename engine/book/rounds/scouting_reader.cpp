@@ -1,4 +1,4 @@
-#include "book/site/scouting_reader.hpp"
+#include "book/rounds/scouting_reader.hpp"
 
 #include <algorithm>
 #include <cmath>

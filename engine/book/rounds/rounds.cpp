@@ -1,4 +1,4 @@
-#include "book/rounds.hpp"
+#include "book/rounds/rounds.hpp"
 
 #include <algorithm>
 #include <cctype>

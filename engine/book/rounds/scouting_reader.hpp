@@ -2,7 +2,7 @@
 
 #include <optional>
 
-#include "book/site/scouting.hpp"
+#include "book/rounds/scouting.hpp"
 #include "book/yaml/yaml_tree.hpp"
 
 namespace budwood::book {
