@@ -117,23 +117,23 @@ class Planner {
 
   /// By day and batch; on one day as the works of a stage follow each other.
   void put_in_order() {
-    const auto place = [this](const WorkOrder& order) {
-      return plan_.protocol_of(plan_.batches[order.batch])
-          .stages[order.stage]
-          .works[order.work]
-          .place;
+    const auto in_stage = [this](const WorkOrder& order) {
+      const language::Stage& stage =
+          plan_.protocol_of(plan_.batches[order.batch]).stages[order.stage];
+      return std::tuple(order.stage, stage.works[order.work].place, order.work, order.occurrence,
+                        order.part);
     };
-    std::sort(plan_.orders.begin(), plan_.orders.end(), [&](const auto& a, const auto& b) {
-      const auto stage_a = std::tie(a.date, a.batch, a.stage);
-      const auto stage_b = std::tie(b.date, b.batch, b.stage);
-      if (stage_a != stage_b) return stage_a < stage_b;
-      if (a.work != b.work) {
-        const auto turn_a = place(a);
-        const auto turn_b = place(b);
-        if (turn_a != turn_b) return turn_a < turn_b;
-      }
-      return std::tie(a.work, a.occurrence, a.part) < std::tie(b.work, b.occurrence, b.part);
-    });
+    const auto day = [](const WorkOrder& order) { return std::tie(order.date, order.batch); };
+    // Of hundreds of thousands only the few of one batch and day are looked up in its protocol.
+    std::stable_sort(plan_.orders.begin(), plan_.orders.end(),
+                     [&](const auto& a, const auto& b) { return day(a) < day(b); });
+    for (auto begin = plan_.orders.begin(); begin != plan_.orders.end();) {
+      const auto end = std::find_if(begin, plan_.orders.end(),
+                                    [&](const auto& one) { return day(one) != day(*begin); });
+      std::sort(begin, end,
+                [&](const auto& a, const auto& b) { return in_stage(a) < in_stage(b); });
+      begin = end;
+    }
   }
 
   /// The sheet of a protocol, compiled when it is first asked for; nothing when it cannot be used.
