@@ -81,25 +81,42 @@ TEST_CASE("each round tells from how many on a card on something is done") {
   }
 }
 
-TEST_CASE("too many on a card are told once they are noted") {
+TEST_CASE(
+    "too many on a card are told once they are noted, for the round in which they were seen") {
+  // Rounds are due on 6, 13 and 20 March, which are Saturdays.
   Rounds house("2027-03-28");
+  house.site().rooms["house"].scout->from = *calendar::parse_iso_date("2027-02-27");
   house.rounds();
-  record::Entry entry;
-  entry.batch = "scout-house";
-  entry.place = "rounds";
-  entry.what = record::What::seen;
-  entry.name = "thrips";
-  entry.number = 14;
-  entry.unit = "thrips";
-  entry.day = *calendar::parse_iso_date("2027-03-08");
   house.book().batches.back().pins.push_back(
-      {"rounds", book::Pin::Side::start, *calendar::parse_iso_date("2027-03-01"), {}, true});
-  house.book().history.push_back(entry);
-  house.book().today = *calendar::parse_iso_date("2027-03-12");
-  const Plan& plan = house.plan();
-  CHECK(std::any_of(plan.notes.begin(), plan.notes.end(), [](const auto& note) {
-    return note.message.find("Too many thrips on a card") != std::string::npos;
-  }));
+      {"rounds", book::Pin::Side::start, *calendar::parse_iso_date("2027-02-27"), {}, true});
+  const auto saw = [&](const std::string& date, double thrips) {
+    record::Entry entry;
+    entry.batch = "scout-house";
+    entry.place = "rounds";
+    entry.what = record::What::seen;
+    entry.name = "thrips";
+    entry.number = thrips;
+    entry.unit = "thrips";
+    entry.day = *calendar::parse_iso_date(date);
+    house.book().history.push_back(entry);
+    house.book().today = entry.day;
+  };
+  const auto told = [&] {
+    std::string days;
+    for (const auto& note : house.plan().notes) {
+      const std::size_t at = note.message.find("thrips >= 10` was so on ");
+      if (at == std::string::npos) continue;
+      CHECK(note.message.find("Too many thrips on a card") != std::string::npos);
+      days += note.message.substr(note.message.find("2027-"), 10) + " ";
+    }
+    return days;
+  };
+  saw("2027-03-08", 14);
+  CHECK(told() == "2027-03-08 ");
+  saw("2027-03-15", 3);
+  CHECK(told() == "2027-03-08 ");
+  saw("2027-03-22", 12);
+  CHECK(told() == "2027-03-08 2027-03-22 ");
 }
 
 TEST_CASE("cards take no space of the room") {

@@ -28,19 +28,15 @@ std::string spoken(std::string name) {
   return name;
 }
 
-/// A count may come some days late, when nobody works on its day.
-constexpr int late_count = 3;
-
-/// What is done when too many are on a card: asked some days after the round is due.
+/// What is done when too many are on a card, seen in the round that is due on the day.
 std::string limits_text(const Scouting& scout, int length) {
   std::string out;
   if (scout.act_at <= 0) return out;
   const std::string at = std::to_string(static_cast<std::int64_t>(scout.act_at));
   // In the first round the cards are hung, and nothing is on them yet.
   for (int due = 1 + scout.every; due <= length; due += scout.every) {
-    const int day = std::min(due + std::min(scout.every - 1, late_count), length);
     for (const std::string& pest : scout.pests) {
-      out += "    if " + pest + " >= " + at + " on day " + std::to_string(day) + " {\n" +
+      out += "    if " + pest + " >= " + at + " on day " + std::to_string(due) + " {\n" +
              "      warn \"Too many " + spoken(pest) +
              " on a card: find where they sit, part or treat those plants; after a spray the room "
              "is closed as the label says.\"\n    }\n";
