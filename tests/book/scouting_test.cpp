@@ -71,6 +71,8 @@ TEST_CASE("every mistake in rounds is named at its place") {
       {"{for: [thrips], every: 36 h, " + whole + "}", "error wrong-value `every` wants whole days"},
       {"{for: [thrips], every: 61 days, " + whole + "}", "error out-of-range"},
       {"{for: [thrips], act_at: 0, " + whole + "}", "error out-of-range"},
+      {"{for: [a, b, c], act_at: 9, every: 1 day, cards: 8, from: 2027-01-01, until: 2029-09-01}",
+       "error out-of-range 3 kinds in 974 rounds are more than orders can tell `act_at` of: 2000"},
       {"{for: [thrips], time: 0 min, " + whole + "}", "error wrong-value `time` wants"},
       {"{for: [thrips], limit: 3, " + whole + "}", "error unknown-key"},
   };

@@ -13,6 +13,7 @@ namespace {
 constexpr std::int64_t most_cards = 10'000;
 constexpr std::size_t most_pests = 12;
 constexpr double most_on_a_card = 100'000;
+constexpr std::int64_t most_limits = 2000;  ///< kinds times rounds; each is told with its order
 
 std::vector<std::string> read_pests(const Node& node, text::Diagnostics& diagnostics) {
   const Wanted wanted{"for", "a list of names, 1 to 12", "[thrips, fungus_gnats]"};
@@ -40,6 +41,19 @@ std::optional<int> read_every(const Node& node, text::Diagnostics& diagnostics) 
   if (days >= 1 && days == std::floor(days)) return static_cast<int>(days);
   report_wanted(node, wanted, diagnostics);
   return std::nullopt;
+}
+
+/// Whether the orders can tell for each kind from how many on something is done.
+bool tells_few(const Scouting& scout, text::Diagnostics& diagnostics) {
+  const std::int64_t rounds = (scout.until - scout.from) / scout.every;
+  const auto kinds = static_cast<std::int64_t>(scout.pests.size());
+  if (scout.act_at <= 0 || rounds * kinds <= most_limits) return true;
+  diagnostics.error("out-of-range", scout.pests_span,
+                    std::to_string(kinds) + " kinds in " + std::to_string(rounds) +
+                        " rounds are more than orders can tell `act_at` of: " +
+                        std::to_string(most_limits) + " in all.",
+                    "Go round less often, for a shorter time, or for fewer kinds.");
+  return false;
 }
 
 /// How often, how many and with whom; what is not said stays as usual.
@@ -91,7 +105,10 @@ std::optional<Scouting> read_scouting(const Node& node, text::Diagnostics& diagn
   out.cards = number->value;
   out.from = first->value;
   out.until = last->value;
-  if (out.until >= out.from && out.until - out.from < longest_scouting) return out;
+  if (out.until >= out.from && out.until - out.from < longest_scouting) {
+    if (tells_few(out, diagnostics)) return out;
+    return std::nullopt;
+  }
   diagnostics.error("out-of-range", last->span,
                     "`until` is the last day of the rounds, up to " +
                         std::to_string(longest_scouting) + " days from `from`.",
