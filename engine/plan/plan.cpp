@@ -123,16 +123,15 @@ class Planner {
       return std::tuple(order.stage, stage.works[order.work].place, order.work, order.occurrence,
                         order.part);
     };
-    const auto day = [](const WorkOrder& order) { return std::tie(order.date, order.batch); };
-    // Of hundreds of thousands only the few of one batch and day are looked up in its protocol.
-    std::stable_sort(plan_.orders.begin(), plan_.orders.end(),
-                     [&](const auto& a, const auto& b) { return day(a) < day(b); });
-    for (auto begin = plan_.orders.begin(); begin != plan_.orders.end();) {
-      const auto end = std::find_if(begin, plan_.orders.end(),
-                                    [&](const auto& one) { return day(one) != day(*begin); });
-      std::sort(begin, end,
-                [&](const auto& a, const auto& b) { return in_stage(a) < in_stage(b); });
-      begin = end;
+    // Hundreds of thousands are dealt to their days; only those of one day are compared.
+    std::map<Day, std::vector<WorkOrder>> days;
+    for (const WorkOrder& order : plan_.orders) days[order.date].push_back(order);
+    plan_.orders.clear();
+    for (auto& [day, orders] : days) {
+      std::sort(orders.begin(), orders.end(), [&](const auto& a, const auto& b) {
+        return a.batch != b.batch ? a.batch < b.batch : in_stage(a) < in_stage(b);
+      });
+      plan_.orders.insert(plan_.orders.end(), orders.begin(), orders.end());
     }
   }
 

@@ -69,7 +69,10 @@ class RoomCheck {
   /// In how many zones all would fit; one more than a room can have when that is not enough.
   std::size_t zones_for_all(const std::vector<ClimateStay>& stays) const {
     RoomZones zones(profiles_, tolerances(), book::most_zones + 1);
-    for (const ClimateStay& stay : stays) zones.add(stay);
+    for (const ClimateStay& stay : stays) {
+      if (zones.used() > book::most_zones) break;
+      zones.add(stay);
+    }
     return zones.used();
   }
 
