@@ -4,6 +4,7 @@
 #include "book/with_library.hpp"
 
 #include <algorithm>
+#include <iterator>
 #include <system_error>
 
 #include "book/batches/batches_reader.hpp"
@@ -111,6 +112,8 @@ std::optional<Book> read_with_library(const std::filesystem::path& folder,
   book.folder = folder;
   if (site) book.site = read_site(*site, folder, sources, diagnostics);
   if (batches) book.batches = read_batches(*batches, book.site, diagnostics);
+  std::vector<language::Protocol> rounds;
+  add_rounds(book.site, sources, diagnostics, rounds, book.batches);
   if (std::filesystem::exists(folder / levelled_file, failure)) {
     const std::optional<Node> levelled = read_file(folder / levelled_file, sources, diagnostics);
     if (levelled) read_levelled(*levelled, book.batches, diagnostics);
@@ -132,7 +135,7 @@ std::optional<Book> read_with_library(const std::filesystem::path& folder,
   }
   make_own(book.site, diagnostics, library);
   book.protocols = std::move(library.protocols);
-  add_rounds(book.site, sources, diagnostics, book.protocols, book.batches);
+  std::move(rounds.begin(), rounds.end(), std::back_inserter(book.protocols));
   book.rule_sets = std::move(library.rule_sets);
   book.unread = std::move(library.unread);
   const bool laid_out =

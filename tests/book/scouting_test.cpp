@@ -54,6 +54,24 @@ TEST_CASE("rounds become a batch of the book, with a method that is nobody's to 
   }
 }
 
+TEST_CASE("what levelling chose for rounds is read like that of other batches") {
+  const Folder folder;
+  folder.write("site.yaml", "site: N\n" + rounds);
+  folder.write("batches.yaml", small_batches);
+  folder.write("levelled.yaml",
+               "levelled:\n"
+               "  - batch: scout-fog-tent-2\n"
+               "    ready: 2027-06-01\n"
+               "    orders: {rounds/1/1: 2027-03-02}\n");
+  budwood::text::Sources sources;
+  budwood::text::Diagnostics diagnostics;
+  const auto book = read_book(folder.path(), sources, diagnostics);
+  for (const auto& d : diagnostics.sorted()) CHECK(one_line(d) == "");
+  REQUIRE(book);
+  REQUIRE(book->batches.back().levelled);
+  CHECK(book->batches.back().levelled->orders.size() == 1);
+}
+
 TEST_CASE("every mistake in rounds is named at its place") {
   const std::string whole = "cards: 8, from: 2027-03-01, until: 2027-05-31";
   const std::vector<std::pair<std::string, std::string>> wrong = {
