@@ -4,12 +4,14 @@
 #include "book/with_library.hpp"
 
 #include <algorithm>
+#include <iterator>
 #include <system_error>
 
 #include "book/batches/batches_reader.hpp"
 #include "book/batches/editions_reader.hpp"
 #include "book/batches/levelled_reader.hpp"
 #include "book/recorded/learned_reader.hpp"
+#include "book/rounds/rounds.hpp"
 #include "book/site/site_reader.hpp"
 #include "book/yaml/yaml_tree.hpp"
 #include "files/place_all.hpp"
@@ -110,6 +112,8 @@ std::optional<Book> read_with_library(const std::filesystem::path& folder,
   book.folder = folder;
   if (site) book.site = read_site(*site, folder, sources, diagnostics);
   if (batches) book.batches = read_batches(*batches, book.site, diagnostics);
+  std::vector<language::Protocol> rounds;
+  add_rounds(book.site, sources, diagnostics, rounds, book.batches);
   if (std::filesystem::exists(folder / levelled_file, failure)) {
     const std::optional<Node> levelled = read_file(folder / levelled_file, sources, diagnostics);
     if (levelled) read_levelled(*levelled, book.batches, diagnostics);
@@ -131,6 +135,7 @@ std::optional<Book> read_with_library(const std::filesystem::path& folder,
   }
   make_own(book.site, diagnostics, library);
   book.protocols = std::move(library.protocols);
+  std::move(rounds.begin(), rounds.end(), std::back_inserter(book.protocols));
   book.rule_sets = std::move(library.rule_sets);
   book.unread = std::move(library.unread);
   const bool laid_out =

@@ -28,37 +28,38 @@ bool goes_on_in_wait(const Work& work) {
 
 namespace {
 
-/// Among the first `works` of a stage, of the last of them the first `uses`, and in all of the
-/// stages from which the plants come.
-std::optional<UsePlace> last_use(const Protocol& protocol, StageId stage, std::size_t works,
-                                 std::size_t uses, SupplyId supply) {
+/// Among the first `works` of a stage, of the last of them the first `uses`; where none of these
+/// uses the supply, in the nearest of the stages from which the plants come.
+std::vector<UsePlace> nearest_uses(const Protocol& protocol, StageId stage, std::size_t works,
+                                   std::size_t uses, SupplyId supply) {
+  std::vector<UsePlace> out;
   // Plants may come from as many stages as there are.
   for (std::size_t turn = 0; turn < protocol.stages.size(); ++turn) {
     const Stage& here = protocol.stages[stage];
-    for (std::size_t w = works; w-- > 0;) {
+    for (std::size_t w = 0; w < works; ++w) {
       const std::vector<Use>& all = here.works[WorkId(w)].uses;
-      for (std::size_t u = std::min(uses, all.size()); u-- > 0;) {
-        if (all[u].supply == supply) return UsePlace{stage, WorkId(w), u};
+      const std::size_t end = w + 1 == works ? std::min(uses, all.size()) : all.size();
+      for (std::size_t u = 0; u < end; ++u) {
+        if (all[u].supply == supply) out.push_back({stage, WorkId(w), u});
       }
-      uses = SIZE_MAX;
     }
-    if (here.takes.size() != 1) return std::nullopt;
+    if (!out.empty() || here.takes.size() != 1) break;
     stage = here.takes.front();
     works = protocol.stages[stage].works.size();
     uses = SIZE_MAX;
   }
-  return std::nullopt;
+  return out;
 }
 
 }  // namespace
 
-std::optional<UsePlace> used_before(const Protocol& protocol, StageId stage, WorkId work,
-                                    std::size_t uses, SupplyId supply) {
-  return last_use(protocol, stage, work.place() + 1, uses, supply);
+std::vector<UsePlace> uses_before(const Protocol& protocol, StageId stage, WorkId work,
+                                  std::size_t uses, SupplyId supply) {
+  return nearest_uses(protocol, stage, work.place() + 1, uses, supply);
 }
 
-std::optional<UsePlace> used_in(const Protocol& protocol, StageId stage, SupplyId supply) {
-  return last_use(protocol, stage, protocol.stages[stage].works.size(), SIZE_MAX, supply);
+std::vector<UsePlace> uses_in(const Protocol& protocol, StageId stage, SupplyId supply) {
+  return nearest_uses(protocol, stage, protocol.stages[stage].works.size(), SIZE_MAX, supply);
 }
 
 double footprint_of(const Protocol& protocol, const Space& space) {

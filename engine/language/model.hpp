@@ -501,7 +501,9 @@ struct Protocol {
   std::string name;
   std::string title;
   int edition = 1;
-  std::string fingerprint;    ///< of what it means, see canonical.hpp
+  std::string fingerprint;  ///< of what it means, see canonical.hpp
+  /// It follows from what a site says: no method that is kept, listed or given to others.
+  bool of_site = false;
   std::vector<Layer> layers;  ///< itself, then what it is based on, the nearest first
   units::System system = units::System::as_written;  ///< in whose units values are shown
   std::string crop;
@@ -551,13 +553,13 @@ struct UsePlace {
   WorkId work;
   std::size_t use = 0;
 };
-/// Where a supply was used last before use `uses` of a work: in that work, in the stage, or in a
-/// stage from which the plants come. Nothing when it was not.
-std::optional<UsePlace> used_before(const Protocol& protocol, StageId stage, WorkId work,
-                                    std::size_t uses, SupplyId supply);
+/// Where a supply is used before use `uses` of a work: all such uses of the stage together, else
+/// those of the nearest stage from which the plants come. None when it was not.
+std::vector<UsePlace> uses_before(const Protocol& protocol, StageId stage, WorkId work,
+                                  std::size_t uses, SupplyId supply);
 
-/// Where a supply was used last in a stage, or in one from which its plants come.
-std::optional<UsePlace> used_in(const Protocol& protocol, StageId stage, SupplyId supply);
+/// Where a supply is used in a stage, else in the nearest one from which its plants come.
+std::vector<UsePlace> uses_in(const Protocol& protocol, StageId stage, SupplyId supply);
 
 /// An input that alone says what a stage loses: `loses rot`, or `loses 1 - take`.
 struct LossInput {

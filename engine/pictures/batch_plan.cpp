@@ -102,7 +102,8 @@ class BatchDrawing {
   std::string title() const {
     const book::Batch& facts = plan_.facts_of(batch_);
     std::string text = "Batch " + facts.id.value + ": " +
-                       report::plants_text(static_cast<double>(facts.plants.value));
+                       report::plants_text(static_cast<double>(facts.plants.value),
+                                           plan_.protocol_of(batch_).of_site);
     if (const auto day = ready()) text += " ready on " + calendar::short_date(*day);
     return text;
   }

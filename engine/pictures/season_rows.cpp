@@ -58,7 +58,8 @@ SeasonBar bar_of(const language::Stage& stage, const StageBar& dates) {
 }
 
 std::string facts_of(const plan::Plan& plan, const plan::BatchPlan& batch) {
-  std::string text = report::plants_text(static_cast<double>(plan.facts_of(batch).plants.value));
+  std::string text = report::plants_text(static_cast<double>(plan.facts_of(batch).plants.value),
+                                         plan.protocol_of(batch).of_site);
   if (const auto ready = plan.row_of(batch).ready()) {
     text += ", ready " + calendar::iso_date(*ready);
   }

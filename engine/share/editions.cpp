@@ -22,6 +22,7 @@ std::vector<EditionFacts> list(const std::vector<language::Protocol>& protocols,
                                const std::vector<language::RuleSet>& rule_sets) {
   std::vector<EditionFacts> out;
   for (const language::Protocol& one : protocols) {
+    if (one.of_site) continue;
     out.push_back(facts_of(one));
     for (const language::Layer& base : bases_of(one)) {
       out.back().rests_on.push_back(described(base));
@@ -67,7 +68,7 @@ std::vector<EditionFacts> list_editions(const book::Book& book) {
   std::vector<EditionFacts> out = list(book.protocols, book.rule_sets);
   for (const book::Batch& batch : book.batches) {
     const language::Protocol* protocol = book::protocol_of(book, batch);
-    if (protocol == nullptr) continue;
+    if (protocol == nullptr || protocol->of_site) continue;
     std::vector<std::string>& users = find(out, false, protocol->name, protocol->edition)->batches;
     // Cultivars of a batch share its name.
     if (users.empty() || users.back() != batch.id.value) users.push_back(batch.id.value);

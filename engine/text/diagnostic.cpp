@@ -51,6 +51,7 @@ void print_excerpt(std::ostream& out, const Span& span, std::string_view margin,
                    std::size_t width) {
   constexpr std::string_view dots = "...";
   constexpr std::size_t least = 20;
+  constexpr std::size_t longest_measured = 4096;  // bytes
   const Place place = span.source->place(span.begin);
   const std::string_view line = span.source->line(place.line);
   const std::size_t frame = margin.size() + std::string_view("  | ").size();
@@ -58,9 +59,16 @@ void print_excerpt(std::ostream& out, const Span& span, std::string_view margin,
   const std::size_t whole = count_characters(line);
   std::size_t first = 0;
   std::size_t shown = whole;
-  if (display_width(printable(line)) > room) {
+  // Of a line that is far too long what stands around the mark says how wide it is: a thousand
+  // mistakes on one line would else measure all of it as often.
+  const bool endless = line.size() > longest_measured;
+  const std::size_t ahead = std::min(place.column - 1, longest_measured / 8);
+  const std::string_view seen =
+      endless ? take_characters(line, place.column - 1 - ahead, longest_measured / 4) : line;
+  const std::size_t columns = display_width(printable(seen));
+  if (endless || columns > room) {
     // Wide characters take two columns, so half as many are sure to fit.
-    const bool wide = display_width(printable(line)) > whole;
+    const bool wide = columns > count_characters(seen);
     shown = (wide ? room / 2 : room) - 2 * dots.size();
     first = place.column - 1 > shown / 2 ? place.column - 1 - shown / 2 : 0;
     first = std::min(first, whole > shown ? whole - shown : 0);

@@ -5,8 +5,9 @@
 #include "book/yaml/keys.hpp"
 #include "book_folder.hpp"
 
-/// The reference of the book, grammar/book.md, and of its recipes, grammar/recipes.md: the keys
-/// that the readers know and no others, each with an example that is read without a complaint.
+/// The reference of the book, grammar/book.md, of its recipes, grammar/recipes.md, and of rounds
+/// through rooms, grammar/scouting.md: the keys that the readers know and no others, each with an
+/// example that is read without a complaint.
 using namespace budwood::book;
 using namespace budwood::book::test;
 namespace fs = std::filesystem;
@@ -23,7 +24,8 @@ std::string content_of(const fs::path& path) {
 
 std::string reference() {
   const fs::path grammar = BUDWOOD_GRAMMAR;
-  return content_of(grammar / "book.md") + content_of(grammar / "recipes.md");
+  return content_of(grammar / "book.md") + content_of(grammar / "recipes.md") +
+         content_of(grammar / "scouting.md");
 }
 
 struct Row {
@@ -77,6 +79,11 @@ Around around(KeyMap map) {
       return {"site: N, working: {", "}", {}};
     case KeyMap::room:
       return {"site: N, rooms: {bench: {", "}}", {}};
+    case KeyMap::scouting:
+      return {
+          "site: N, rooms: {bench: {scout: {",
+          "}}}",
+          {{"for", "[thrips]"}, {"cards", "8"}, {"from", "2027-03-01"}, {"until", "2027-10-31"}}};
     case KeyMap::standing:
       return {"site: N, rooms: {bench: {stands: {", "}}}", {}};
     case KeyMap::tolerance:

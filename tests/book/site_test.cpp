@@ -183,7 +183,7 @@ TEST_CASE("every mistake in a site is named at its place") {
        "site.yaml:2:13 error unknown-key `hold` is not a key of a room. Did you mean `holds`?"},
       {"site: N\nrooms: {a: 30 crates}\n",
        "site.yaml:2:12 error wrong-kind Lines of the form `key: value` belong here. The keys are "
-       "holds, turnover, mist_flow, zones, stands, tolerance, steps, can and by_timer."},
+       "holds, turnover, mist_flow, zones, stands, tolerance, steps, can, by_timer and scout."},
       {"site: N\nrooms: {a=b: {}}\n",
        "site.yaml:2:9 error bad-name `a=b` cannot be a name. A site's own name has at most 64 "
        "characters on one line, none of them . = * or a quote."},

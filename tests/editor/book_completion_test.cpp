@@ -70,6 +70,7 @@ TEST_CASE("keys, by what stands around them") {
   CHECK(has(in_site("|"), "rooms"));
   CHECK(has(in_site("site: N\nrooms:\n  warm:\n    |"), "holds"));
   CHECK(has(in_site("rooms: {warm: {holds: 3 trays, |"), "zones"));
+  CHECK(has(in_site("rooms: {warm: {scout: {cards: 8, |"), "act_at"));
   CHECK(in_site("crews:\n  # Ann\n  ann: {duty: {|") == Words{"days", "hours", "who"});
   CHECK(has(in_site("climate:\n  normals: {jan: 3, |"), "feb"));
   CHECK(in_site("lots: {L-1: {|") == Words{"of", "count", "test", "use_by", "cultivar"});

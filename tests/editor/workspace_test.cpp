@@ -150,6 +150,28 @@ TEST_CASE("a name in its base, what rests on it, and the book") {
   CHECK_FALSE(rename(workspace, *document, place, "2x").problem.empty());
 }
 
+TEST_CASE("a crew is renamed where it goes round through a room as well") {
+  const Folder folder;
+  std::string text = base;
+  text.insert(text.find("use 2 m"), "crew ann  ");
+  const auto path = folder.write("graft.bud", text);
+  folder.write("site.yaml",
+               "site: Hill\n"
+               "rooms:\n"
+               "  bench: {scout: {for: [mites], cards: 4, from: 2027-03-01, until: "
+               "2027-04-30, crew: ann}}\n"
+               "crews:\n"
+               "  ann: {people: 1, hours: 7 h}\n");
+  folder.write("batches.yaml", batches);
+  Workspace workspace;
+  workspace.set_roots({folder.path()});
+  const SharedDocument document = workspace.document(path);
+  const Renaming done = rename(workspace, *document, Position{7, 42}, "bea");
+  INFO(done.problem);
+  CHECK(done.problem.empty());
+  CHECK(done.edits.size() == 3);
+}
+
 TEST_CASE("any sequence of edits leads to what opening the text afresh shows") {
   const Folder folder;
   const auto path = folder.path() / "graft.bud";

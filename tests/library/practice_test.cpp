@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <optional>
 #include <set>
 #include <string>
 #include <utility>
@@ -35,6 +36,13 @@ void each_work(const Look& look) {
       }
     }
   }
+}
+
+std::optional<language::WorkId> work_that_moves(const language::Stage& stage) {
+  for (const language::WorkId w : stage.works.ids()) {
+    if (stage.works[w].moves) return w;
+  }
+  return std::nullopt;
 }
 
 /// What an order takes of a supply, base units.
@@ -167,6 +175,46 @@ TEST_CASE("Bench grafts are packed on the day on which they are made") {
   REQUIRE(packed.size() == 1);
   CHECK(packed.front().date == bench.start("grafting"));
   CHECK(amount(bench, packed.front(), "callus_crate") > 0);
+}
+
+TEST_CASE(
+    "Grafts into the chamber, trays under the mist, crates into the store: somebody carries") {
+  const std::vector<std::pair<const char*, const char*>> carried = {
+      {"approach_graft", "healing"},       {"bulb_scaling", "chilling"},
+      {"bulb_scaling", "planting"},        {"dormant_bench_graft", "callusing"},
+      {"dormant_bench_graft", "holding"},  {"eggplant_on_wild_stock", "healing"},
+      {"hole_insertion_graft", "healing"}, {"melon_on_fig_leaf_gourd", "healing"},
+      {"one_cotyledon_graft", "healing"},  {"semi_ripe_cuttings", "callusing"},
+      {"softwood_cuttings", "rooting"},    {"tomato_on_eggplant", "healing"},
+      {"tomato_splice_graft", "healing"},
+  };
+  for (const Season& season : seasons()) {
+    const Raised raised(season.protocol, season.ready, weekdays_with_duty());
+    for (const auto& [protocol, stage] : carried) {
+      if (std::string(protocol) != season.protocol) continue;
+      CAPTURE(std::string(protocol));
+      CAPTURE(std::string(stage));
+      std::vector<plan::OrderDetail> moves;
+      const auto all = raised.orders(stage);
+      for (const plan::WorkOrder& order : all) {
+        if (raised.stage(stage).works[order.work].moves) {
+          moves.push_back(plan::describe(raised.plan(), order));
+        }
+      }
+      REQUIRE(moves.size() == 1);
+      CHECK(moves.front().date == raised.start(stage));
+      CHECK(moves.front().person_seconds > 0);
+      CHECK_FALSE(moves.front().notes.empty());
+      // What is done to them there on that day comes after it.
+      for (const plan::WorkOrder& order : all) {
+        const language::Work& work = raised.stage(stage).works[order.work];
+        if (!work.moves && work.timing.kind != language::Timing::Kind::start) {
+          CHECK(work.place >
+                raised.stage(stage).works[*work_that_moves(raised.stage(stage))].place);
+        }
+      }
+    }
+  }
 }
 
 TEST_CASE("What stands under a cover of its own asks nothing of the air of its room") {

@@ -42,6 +42,17 @@ TEST_CASE("light for longer than a winter day needs lamps") {
   CHECK(tunnel.can_all());
 }
 
+TEST_CASE("lamps that a taper wants are told once, by the most that it wants") {
+  Tunnel tunnel("taper light 60 umol/m2/s to 148 umol/m2/s for 14 h");
+  REQUIRE(tunnel.plan().conflicts.size() == 1);
+  const Conflict& one = tunnel.plan().conflicts.front();
+  CHECK(one.message.find("on Thu 2027-12-23 it asks for light 148 umol/m2/s for 14 h") !=
+        std::string::npos);
+  CHECK(texts_of(one.repairs).front().find("`lights up to 150 umol/m2/s`") != std::string::npos);
+  tunnel.can().light = 150e-6;
+  CHECK(tunnel.can_all());
+}
+
 TEST_CASE("so does more light than a clear day brings; in summer the sun does it") {
   const char* const bright = "keep light 500 umol/m2/s for 7 h";
   Tunnel winter(bright);

@@ -147,6 +147,40 @@ TEST_CASE("a gate is not seen before its stage began, nor later than the next on
   CHECK(book.dates().find("grow 05-13") != std::string::npos);
 }
 
+TEST_CASE("what is counted by a word of its own decides as any number does") {
+  Planned planned(R"(protocol p {
+    observe leaves in true_leaves
+    part plant
+    stage grow of plant {
+      lasts 10 to 20 days usually 15 days
+      until leaves >= 3 true_leaves, at most 30 days
+      do "Count leaves" every 2 days { record leaves }
+    }
+  })");
+  planned.add("A", 100, "2027-06-11");
+  planned.book().today = *calendar::parse_iso_date("2027-06-10");
+  planned.book().batches.back().pins.push_back(
+      {"grow", book::Pin::Side::start, *calendar::parse_iso_date("2027-05-24"), {}, true});
+  record::Entry seen;
+  seen.what = record::What::seen;
+  seen.batch = "A";
+  seen.place = "grow";
+  seen.name = "leaves";
+  seen.number = 2;
+  seen.unit = "true_leaves";
+  seen.day = *calendar::parse_iso_date("2027-06-03");
+  planned.book().history.push_back(seen);
+  const auto end = [&] {
+    const Plan& plan = planned.plan();
+    return calendar::iso_date(plan.row_of(plan.batches[0]).end(language::StageId(0)));
+  };
+  CHECK(end() != "2027-06-07");
+  seen.number = 3;
+  seen.day = *calendar::parse_iso_date("2027-06-07");
+  planned.book().history.push_back(seen);
+  CHECK(end() == "2027-06-07");
+}
+
 TEST_CASE("a gate that is not seen in time is a choice, with the dates of both ways on") {
   UnderWay book(R"(protocol p "P" {
     observe callus in %

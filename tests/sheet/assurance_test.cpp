@@ -219,6 +219,41 @@ TEST_CASE("labels for each tray, and set-up time") {
   CHECK(sample.value(sheet, "s.work1.hours") == 1.5 * 3600);
 }
 
+TEST_CASE("what goes by the tray goes by all trays of the stage, or of the nearest before it") {
+  // 144 cells in trays of 72, and one spare tray for 720 plants that are begun: 2 + 1.
+  const Sample sample(protocol(R"(
+  supply tray_72 in trays reused
+  supply label in labels
+  stage sow of plant {
+    lasts 9 days
+    space tray_72
+    do "Sow" on day 1 {
+      use 1 tray_72 per 72
+      use 5 label per tray_72
+      use 1 tray_72 per 720
+      use 2 label per tray_72
+    }
+    do "Water" daily { time 20 s per tray_72 }
+  }
+  stage grow of plant {
+    lasts 9 days
+    do "Water" daily { time 10 s per tray_72  use 1 label per load of 2 tray_72 }
+  }
+  stage repot of plant {
+    lasts 9 days
+    do "Repot" on day 1 { use 1 tray_72 per 36  use 1 label per tray_72 }
+  }
+)"));
+  const Sheet sheet = sample.sheet({ready_by("2027-05-07", 144)});
+  CHECK(sample.value(sheet, "sow.work1.use2") == 10);  // the spare one comes later
+  CHECK(sample.value(sheet, "sow.work1.use4") == 6);
+  CHECK(sample.value(sheet, "sow.space") == 3);
+  CHECK(sample.value(sheet, "sow.work2.hours") == 60);
+  CHECK(sample.value(sheet, "grow.work1.hours") == 30);
+  CHECK(sample.value(sheet, "grow.work1.use1") == 2);   // two loads are begun
+  CHECK(sample.value(sheet, "repot.work1.use2") == 4);  // its own four, not those before
+}
+
 TEST_CASE("more than can be started is refused") {
   const Sample sample(protocol(losing("99.99 %")));
   const Sheet sheet = sample.sheet({ready_by("2027-05-07", 1e7)});

@@ -109,6 +109,23 @@ TEST_CASE("of a very long line only the neighbourhood of the mark is shown") {
   CHECK(mark.find('^') + 1 == shown.find('!'));
 }
 
+TEST_CASE("wide characters of a very long line fit the terminal as well") {
+  std::string wide;
+  for (int i = 0; i < 3000; ++i) wide += "語";
+  const Source source("a.bud", wide + "!" + wide);
+  Diagnostics diagnostics;
+  diagnostics.error("e", span_of(source, "!"), "m");
+  std::ostringstream out;
+  print(out, diagnostics, Colour::never, 200, 70);
+  std::istringstream lines(out.str());
+  std::string shown;
+  std::getline(lines, shown);
+  std::getline(lines, shown);
+  CHECK(display_width(shown) <= 70);
+  CHECK(display_width(shown) > 50);
+  CHECK(shown.find('!') != std::string::npos);
+}
+
 TEST_CASE("control characters cannot reach the terminal") {
   // ESC, BEL, CR, DEL, U+009B (a control sequence in one character), U+202E (right-to-left
   // override), U+2066 (isolate), U+2028 (line separator); in the message a byte that is no text.

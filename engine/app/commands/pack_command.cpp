@@ -41,6 +41,7 @@ class PackSources {
         for (const language::RuleSet* set : book::followed_rules(*book)) {
           followed_.emplace_back(set->name, set->edition);
         }
+        std::erase_if(book->protocols, [](const auto& one) { return one.of_site; });
         merge({std::move(book->protocols), std::move(book->rule_sets), {}});
       } else {
         language::Document found = read_path(path, sources_, diagnostics_);

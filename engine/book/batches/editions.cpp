@@ -81,6 +81,7 @@ class Writer {
 
   void add(const Batch& batch) {
     if (const language::Protocol* protocol = protocol_of(book_, batch)) {
+      if (protocol->of_site) return;
       const EditionKey key{protocol->name, protocol->edition};
       protocols_[key] = kept_or(false, *protocol);
       batches_[batch.id.value] = key;

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <utility>
 
+#include "book/rounds/scouting_reader.hpp"
 #include "book/site/crew_reader.hpp"
 #include "book/site/dials_reader.hpp"
 #include "book/site/money_reader.hpp"
@@ -155,6 +156,7 @@ std::optional<Room> read_room(const Entry& entry, text::Diagnostics& diagnostics
   if (const Node* node = fields.get("steps")) room.dials = read_dials(*node, diagnostics);
   if (const Node* node = fields.get("can")) room.can = read_abilities(*node, diagnostics);
   if (const Node* node = fields.get("by_timer")) room.by_timer = read_timers(*node, diagnostics);
+  if (const Node* node = fields.get("scout")) room.scout = read_scouting(*node, diagnostics);
   if (const Node* node = fields.get("tolerance")) {
     room.tolerance = read_tolerances(*node, diagnostics);
   }

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "book/rounds/scouting.hpp"
 #include "book/site/crew.hpp"
 #include "book/site/dials.hpp"
 #include "book/site/label_sheet.hpp"
@@ -60,6 +61,7 @@ struct Room {
   Dials dials;
   std::optional<Abilities> can;  ///< none: the site does not say
   Timers by_timer;
+  std::optional<Scouting> scout;  ///< none: no round goes through it
   text::Span span;
 };
 

@@ -16,6 +16,7 @@ enum class KeyMap : std::uint8_t {
   room,
   standing,   ///< what a room is set to when no plants ask for anything
   tolerance,  ///< of a room or of the site
+  scouting,   ///< of a room
   steps,      ///< what can be set in a room or at the site
   crew,
   duty,

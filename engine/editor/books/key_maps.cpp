@@ -25,6 +25,7 @@ const std::vector<Below>& maps() {
                                          {site, {"rooms", "*", "stands"}, KeyMap::standing},
                                          {site, {"rooms", "*", "tolerance"}, KeyMap::tolerance},
                                          {site, {"rooms", "*", "steps"}, KeyMap::steps},
+                                         {site, {"rooms", "*", "scout"}, KeyMap::scouting},
                                          {site, {"crews", "*"}, KeyMap::crew},
                                          {site, {"crews", "*", "duty"}, KeyMap::duty},
                                          {site, {"crews", "*", "leave"}, KeyMap::leave},

@@ -52,6 +52,7 @@ class Looker {
         const Node* who = tree.find(key);
         if (who != nullptr) scalar(who->find("crew"));
       }
+      rounds(tree.find("rooms"));
     }
     if (space_ == NameSpace::rules) all(tree.find("rules"));
     if (space_ == NameSpace::rule) keys(tree.find("waive"));
@@ -61,6 +62,15 @@ class Looker {
         if (space_ == NameSpace::protocol) key(entry);
         if (space_ == NameSpace::value && protocols_.contains(entry.key)) keys(&entry.value);
       }
+    }
+  }
+
+  /// Who goes round through the rooms.
+  void rounds(const Node* rooms) {
+    if (rooms == nullptr) return;
+    for (const Entry& room : rooms->entries) {
+      const Node* scout = room.value.find("scout");
+      if (scout != nullptr) scalar(scout->find("crew"));
     }
   }
 

@@ -9,7 +9,7 @@ namespace {
 void check_share(const Protocol& protocol, const UsePlace& place, const Share& share,
                  const text::Span& span, text::Diagnostics& diagnostics) {
   if (!share.supply.known()) return;
-  if (used_before(protocol, place.stage, place.work, place.use, share.supply)) return;
+  if (!uses_before(protocol, place.stage, place.work, place.use, share.supply).empty()) return;
   const std::string& name = protocol.supplies[share.supply].name;
   diagnostics.error("no-such-use", span,
                     "Neither the stage before this line nor one before it uses `" + name + "`.",
@@ -20,7 +20,7 @@ void check_share(const Protocol& protocol, const UsePlace& place, const Share& s
 void check_space(const Protocol& protocol, StageId stage, const Space& space,
                  text::Diagnostics& diagnostics) {
   if (space.kind != Space::Kind::used) return;
-  if (used_in(protocol, stage, space.supply)) return;
+  if (!uses_in(protocol, stage, space.supply).empty()) return;
   const std::string& name = protocol.supplies[space.supply].name;
   diagnostics.error(
       "no-such-use", space.span, "Neither this stage nor one before it uses `" + name + "`.",

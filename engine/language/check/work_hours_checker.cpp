@@ -24,11 +24,12 @@ std::string two_digits(int number) {
   return (number < 10 ? "0" : "") + std::to_string(number);
 }
 
-/// Before which others a work is done where nothing else is said. What names no hour lies in the
+/// Before which others a work is done where nothing else is said. Plants are carried in before they
+/// are worked on; what names no hour lies in the
 /// middle of the day.
 int key_of(const Work& work) {
   if (work.timing.kind == Timing::Kind::start) return -2;
-  if (work.timing.hours.first) return -1;
+  if (work.moves || work.timing.hours.first) return -1;
   return work.timing.hours.minute < 0 ? midday : work.timing.hours.minute;
 }
 

@@ -24,7 +24,7 @@ void add_line(std::vector<std::string>& lines, const std::string& label, const s
 
 /// "702 plants, 2.0 h, 2 people, crew propagation".
 std::string amount_of_work(const plan::OrderDetail& order) {
-  std::vector<std::string> pieces{report::plants_text(order.plants)};
+  std::vector<std::string> pieces{report::plants_text(order.plants, order.cards)};
   if (std::string time = report::time_text(order.person_seconds); !time.empty()) {
     pieces.push_back(std::move(time));
   }

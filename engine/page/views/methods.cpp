@@ -41,6 +41,7 @@ Json methods_view(const Snapshot& now) {
   }
   Json out = Json::array();
   for (const language::Protocol& one : now.book->protocols) {
+    if (one.of_site) continue;
     const auto found = used.find(one.name);
     out.push_back({{"file", file_of(one.span)},
                    {"name", one.name},

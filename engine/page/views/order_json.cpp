@@ -77,7 +77,7 @@ Json order_json(const Snapshot& now, const plan::WorkOrder& order) {
           {"part", order.part + 1},
           {"parts", order.parts},
           {"plants", number_json(told.plants)},
-          {"plants_text", report::plants_text(told.plants)},
+          {"plants_text", report::plants_text(told.plants, told.cards)},
           {"time", report::time_text(told.person_seconds)},
           {"crew", told.crew},
           {"on_duty", order.on_duty},

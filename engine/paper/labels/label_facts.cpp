@@ -98,8 +98,9 @@ Label batch_label(const plan::Plan& plan, std::uint32_t number, const Beginnings
   Label out;
   out.code = out.name = facts.id.value;
   out.heading = heading_of(plan, batch);
-  out.lines.push_back(report::plants_text(static_cast<double>(facts.plants.value)) + ", " +
-                      ready_text(plan, batch));
+  out.lines.push_back(
+      report::plants_text(static_cast<double>(facts.plants.value), protocol.of_site) + ", " +
+      ready_text(plan, batch));
   std::size_t beginnings = 0;
   for (const Stage& stage : protocol.stages) beginnings += stage.takes.empty() ? 1 : 0;
   const sheet::Row row = plan.row_of(batch);

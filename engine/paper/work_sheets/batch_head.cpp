@@ -68,7 +68,8 @@ void write_batch_head(Html& html, const plan::Plan& plan, std::size_t number,
   const book::Batch& facts = plan.facts_of(batch);
   const sheet::Row row = plan.row_of(batch);
   html.said("p", {},
-            report::plants_text(static_cast<double>(facts.plants.value)) + " ready on " +
+            report::plants_text(static_cast<double>(facts.plants.value), row.protocol().of_site) +
+                (row.protocol().of_site ? " up to " : " ready on ") +
                 report::short_date(row.value(row.layout().ready)) + ".");
   if (!facts.note.empty()) html.said("p", {}, facts.note);
   std::ostringstream picture;

@@ -119,7 +119,7 @@ std::string time_of(const plan::OrderDetail& order) {
 }
 
 void write_figures(Html& html, const plan::OrderDetail& order) {
-  html.text("div", "figure", report::plants_text(order.plants));
+  html.text("div", "figure", report::plants_text(order.plants, order.cards));
   html.text("div", "figure", time_of(order));
 }
 

@@ -233,6 +233,7 @@ OrderDetail describe(const Plan& plan, const WorkOrder& order) {
   out.state = order.state;
   out.title = work.title;
   out.hours = language::words(work.timing.hours);
+  out.cards = row.protocol().of_site;
   out.plants = share_of(order, row.value(row.cells(order.stage).plants));
   out.person_seconds = person_seconds(plan, order);
   out.people = row.value(cells.people, 0);

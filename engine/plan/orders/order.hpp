@@ -88,6 +88,7 @@ struct OrderDetail {
   std::string title;
   std::string hours;  ///< "at 12:00", "in the evening, overnight"; "" when nothing is said
   double plants = 0;
+  bool cards = false;  ///< these are cards: it is a round through a room
   double person_seconds = 0;
   double people = 0;  ///< 0 when the protocol does not say
   std::string crew;

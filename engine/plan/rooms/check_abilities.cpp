@@ -8,6 +8,7 @@
 #include "climate/sunlight.hpp"
 #include "plan/plan.hpp"
 #include "plan/settings/stage_settings.hpp"
+#include "units/rounding.hpp"
 
 namespace budwood::plan {
 
@@ -22,6 +23,7 @@ struct Lack {
   std::string ability;  ///< as it would stand under `can:`
   std::string message;  ///< "it asks for mist": completes a sentence about the stage
   Day day = 0;
+  double light = 0;  ///< of lamps: how much; what they lack is the same thing at any strength
 };
 
 int day_of_year(Day day) {
@@ -35,15 +37,21 @@ class AbilityCheck {
  public:
   explicit AbilityCheck(const Plan& plan) : site_(plan.book->site) {}
 
-  /// By ability, each on the first day on which it is wanting.
+  /// By ability, each on the first day on which it is wanting; lamps on the first of the days on
+  /// which most light is wanting.
   std::vector<Lack> lacks(const book::Abilities& can, const StageSettings& settings,
                           Day start) const {
     std::vector<Lack> out;
     const auto add = [&](std::optional<Lack> lack) {
-      const bool known = lack && std::any_of(out.begin(), out.end(), [&](const Lack& one) {
-                           return one.ability == lack->ability;
-                         });
-      if (lack && !known) out.push_back(std::move(*lack));
+      if (!lack) return;
+      const auto known = std::find_if(out.begin(), out.end(), [&](const Lack& one) {
+        return one.ability == lack->ability || (one.light > 0 && lack->light > 0);
+      });
+      if (known == out.end()) {
+        out.push_back(std::move(*lack));
+      } else if (lack->light > known->light) {
+        *known = std::move(*lack);
+      }
     };
     for (int offset = 0; offset < settings.days(); ++offset) {
       for (const DaySetting& one : settings.asked(offset)) {
@@ -97,10 +105,12 @@ class AbilityCheck {
   std::optional<Lack> lack_of_light(const book::Abilities& can, const DaySetting& asked,
                                     Day day) const {
     if (asked.bound == Bound::at_most || !(asked.low > can.light)) return std::nullopt;
-    const std::string ability =
-        "lights up to " + units::format(asked.low, *units::find_unit("umol/m2/s"));
+    // Lamps are told by whole tens of umol/m2/s.
+    const units::Unit unit = *units::find_unit("umol/m2/s");
+    const double strong = 10 * units::round_up(unit.from_base(asked.low) / 10);
+    const std::string ability = "lights up to " + units::format(unit.to_base(strong), unit);
     const std::string wish = "it asks for " + describe(asked);
-    if (!site_.latitude) return Lack{ability, wish, day};
+    if (!site_.latitude) return Lack{ability, wish, day, asked.low};
     const double latitude = site_.latitude->value;
     const double bright = climate::day_length(latitude, day_of_year(day));
     const double hours = std::isnan(asked.hours) ? bright : asked.hours;
@@ -108,14 +118,15 @@ class AbilityCheck {
       return units::format(seconds, *units::find_unit("h"), 3);
     };
     if (can.light <= 0 && hours > bright) {
-      return Lack{ability, wish + ", and the day is " + clock(bright) + " long then", day};
+      return Lack{ability, wish + ", and the day is " + clock(bright) + " long then", day,
+                  asked.low};
     }
     const double sun = climate::clear_light_sum(latitude, day_of_year(day));
     if (asked.low * hours <= sun + can.light * hours) return std::nullopt;
     return Lack{ability,
                 wish + ", and even a clear day brings no more than " +
                     units::format_number(sun, 2) + " mol/m2 then",
-                day};
+                day, asked.low};
   }
 
   const book::Site& site_;

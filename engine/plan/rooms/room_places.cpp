@@ -39,6 +39,7 @@ std::vector<RoomPlace> rooms_of(const Plan& plan) {
   std::map<std::string, CommonUnit> rooms;
   for (const auto& [name, facts] : plan.book->site.rooms) rooms[name];
   for (const sheet::Sheet& sheet : plan.sheets) {
+    if (sheet.layout().protocol.of_site) continue;
     for (const language::Stage& stage : sheet.layout().protocol.stages) {
       if (!stage.room.empty()) rooms[stage.room].add(sheet.layout().protocol, stage);
     }
@@ -110,6 +111,7 @@ void add_levels(const RoomPlace& place, const sheet::Template& t, const Standing
 std::vector<Standing> standings_in(const sheet::Template& t, const std::vector<RoomPlace>& rooms) {
   const auto& stages = t.protocol.stages;
   std::vector<Standing> out;
+  if (t.protocol.of_site) return out;  // cards take no space
   for (const StageId s : stages.ids()) {
     if (stages[s].room.empty()) continue;
     const auto room = std::lower_bound(

@@ -23,8 +23,9 @@ std::optional<double> value_of(const record::Entry& entry) {
   if (!entry.number) return 1;
   if (entry.of) return *entry.of > 0 ? std::optional(*entry.number / *entry.of) : std::nullopt;
   if (entry.unit.empty()) return *entry.number;
+  // A word that is no known unit is what is counted: thrips, leaves.
   const auto unit = units::find_unit(entry.unit);
-  return unit ? std::optional(unit->to_base(*entry.number)) : std::nullopt;
+  return unit ? unit->to_base(*entry.number) : *entry.number;
 }
 
 std::optional<double> number_at(const language::Protocol& protocol, language::FormulaId id) {
@@ -125,7 +126,7 @@ std::optional<calendar::Day> day_wanted(const language::StageDay& day, calendar:
 
 }  // namespace
 
-Sights::Sights(const book::Book& book) {
+Sights::Sights(const book::Book& book) : working_(book.site.working) {
   for (const record::Entry& entry : book.history) {
     if (entry.what == What::seen || entry.what == What::not_seen) {
       by_batch_[entry.batch].push_back(&entry);
@@ -218,16 +219,18 @@ std::vector<SeenIf> Sights::ifs_seen(const book::Batch& batch, const language::P
       const std::vector<Saw> saws = saws_for(all[i].observations, batch, protocol, facts, s);
       const auto wanted = day_wanted(all[i].day, *since, facts.recorded(s, true));
       if (!wanted) continue;
+      // A look that was due on a day on which nobody works comes with the next working day.
+      const calendar::Day by = working_.days().next(*wanted).value_or(*wanted);
       Seen seen;
       std::optional<calendar::Day> decided;
       for (const Saw& saw : saws) {
         const auto& asked = all[i].observations;
         if (std::find(asked.begin(), asked.end(), saw.what) == asked.end()) continue;
-        if (decided && saw.day > *wanted && saw.day > *decided) break;
+        if (decided && saw.day > by && saw.day > *decided) break;
         seen[saw.what] = saw.value;
         decided = saw.day;
       }
-      const bool due = decided && (*decided >= *wanted || *facts.today > *wanted);
+      const bool due = decided && (*decided >= *wanted || *facts.today > by);
       if (due && hold(all[i].sights, protocol, seen)) out.push_back({s, i, *decided});
     }
   }

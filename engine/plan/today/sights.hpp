@@ -43,7 +43,8 @@ class Sights {
                       sheet::BatchFacts& facts) const;
 
   /// Every `if` that was so on its day: by the last look at it up to that day, or by the first one
-  /// after it. Before its day nothing is decided, nor where nobody knows when the stage began.
+  /// after it. A look that was due on a day on which nobody works may come on the next working day.
+  /// Before its day nothing is decided, nor where nobody knows when the stage began.
   std::vector<SeenIf> ifs_seen(const book::Batch& batch, const language::Protocol& protocol,
                                const sheet::BatchFacts& facts) const;
 
@@ -65,6 +66,7 @@ class Sights {
   std::vector<Saw> in_stage(const book::Batch& batch, const language::Protocol& protocol,
                             const sheet::BatchFacts& facts, language::StageId stage) const;
 
+  const calendar::WorkingDays& working_;
   std::unordered_map<std::string, std::vector<const record::Entry*>> by_batch_;  ///< as noted
 };
 

@@ -22,10 +22,10 @@ std::string short_date(double day) {
   return calendar::short_date(static_cast<calendar::Day>(day));
 }
 
-std::string plants_text(double plants) {
+std::string plants_text(double plants, bool cards) {
   if (std::isnan(plants)) return "-";
   const std::string whole = whole_plants(plants);
-  return whole + (whole == "1" ? " plant" : " plants");
+  return whole + (cards ? " card" : " plant") + (whole == "1" ? "" : "s");
 }
 
 std::string whole_plants(double plants) {

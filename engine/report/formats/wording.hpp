@@ -14,7 +14,7 @@ namespace budwood::report {
 std::string short_date(double day);
 
 /// "600 plants"; whole plants, "-" when not known.
-std::string plants_text(double plants);
+std::string plants_text(double plants, bool cards = false);
 
 /// A number of plants, in whole ones; "-" when not known.
 std::string whole_plants(double plants);

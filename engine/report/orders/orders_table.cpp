@@ -74,13 +74,15 @@ class Page {
 std::string batch_heading(const plan::Plan& plan, const plan::BatchPlan& batch) {
   const sheet::Row row = plan.row_of(batch);
   const book::Batch& facts = plan.facts_of(batch);
+  const bool rounds = row.protocol().of_site;
   const std::string cultivar = facts.cultivar.empty() ? "" : " (" + facts.cultivar + ")";
   return "Batch " + facts.id.value + cultivar + ": " +
-         plants_text(static_cast<double>(facts.plants.value)) +
+         plants_text(static_cast<double>(facts.plants.value), rounds) +
          (batch.over && !facts.stopped ? ", closed on " + calendar::short_date(*batch.over)
-          : batch.dated                ? " ready on " + short_date(row.value(row.layout().ready))
-          : facts.stopped              ? std::string(", given up")
-                                       : std::string(", without dates"));
+          : batch.dated
+              ? (rounds ? " up to " : " ready on ") + short_date(row.value(row.layout().ready))
+          : facts.stopped ? std::string(", given up")
+                          : std::string(", without dates"));
 }
 
 /// "2027-04-14 to 04-20": when a stage may end within the ranges that nature has. A year that both
@@ -242,7 +244,8 @@ void write_cautions_of(const Page& page, const std::vector<std::string>& caution
 
 void write_order(const Page& page, const plan::OrderDetail& order, std::size_t plants_width,
                  std::size_t time_width) {
-  const std::string lead = spaces(indent) + pad_left(plants_text(order.plants), plants_width) +
+  const std::string lead = spaces(indent) +
+                           pad_left(plants_text(order.plants, order.cards), plants_width) +
                            spaces(gap) + pad_left(time_text(order.person_seconds), time_width);
   const std::size_t left = indent + plants_width + gap + time_width + gap;
   page.block(lead, order.title, left, Ink::strong);
@@ -302,7 +305,8 @@ double write_day(const Page& page, const plan::Plan& plan,
     if (one.work == nullptr) continue;
     orders.push_back(plan::describe(plan, *one.work));
     seconds += orders.back().person_seconds;
-    widths.plants = std::max(widths.plants, plants_text(orders.back().plants).size());
+    widths.plants =
+        std::max(widths.plants, plants_text(orders.back().plants, orders.back().cards).size());
     widths.time = std::max(widths.time, time_text(orders.back().person_seconds).size());
   }
   const calendar::Day day = day_orders.front().date();

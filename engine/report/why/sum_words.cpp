@@ -292,9 +292,12 @@ class Sum {
     if (share.area) return one + " for each of " + area(stage, work);
     std::string all = plants();
     if (share.supply.known()) {
-      const auto used = language::used_before(p_, stage, work, uses, share.supply);
-      const CellId amount = t_.stages[used->stage].works[used->work].uses[used->use].amount;
-      all = number(asked_.number(amount)) + " of `" + p_.supplies[share.supply].name + "`";
+      double amount = 0;
+      for (const language::UsePlace& used :
+           language::uses_before(p_, stage, work, uses, share.supply)) {
+        amount += asked_.number(t_.stages[used.stage].works[used.work].uses[used.use].amount);
+      }
+      all = number(amount) + " of `" + p_.supplies[share.supply].name + "`";
     }
     if (share.per != language::no_formula) {
       return one + (share.load ? " for every load of " : " for every ") +

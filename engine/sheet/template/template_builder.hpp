@@ -79,6 +79,7 @@ class TemplateBuilder {
   void add_use(const language::Use& use, const std::string& work, const language::UsePlace& place);
   CellId add_group(const language::Share& share, const std::string& name, const std::string& what,
                    const std::string& where, const text::Span& span);
+  void add_amounts(ProgramText& program, const std::vector<language::UsePlace>& uses) const;
   void multiply_by(ProgramText& program, const language::Share& share,
                    const language::UsePlace& place, CellId per, bool whole) const;
   void add_settings();

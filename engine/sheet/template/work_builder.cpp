@@ -79,8 +79,7 @@ void TemplateBuilder::add_space(StageId s, std::size_t i) {
     later_.push_back([this, s, one, cell = cells.space.back(), &space] {
       ProgramText program;
       if (space.kind == Kind::used) {
-        const auto used = language::used_in(p_, s, space.supply);
-        program.cell(t_.stages[used->stage].works[used->work].uses[used->use].amount);
+        add_amounts(program, language::uses_in(p_, s, space.supply));
       } else {
         program.cell(t_.stages[s].plants).cell(one);
         program.operation(space.kind == Kind::density ? Operation::divide : Operation::multiply);
@@ -145,6 +144,15 @@ void TemplateBuilder::add_labour(const language::Work& work, const std::string& 
   label(cells.time, "the person-hours of \"" + work.title + "\"");
 }
 
+/// Puts down what some uses come to together.
+void TemplateBuilder::add_amounts(ProgramText& program,
+                                  const std::vector<language::UsePlace>& uses) const {
+  for (const language::UsePlace& one : uses) {
+    program.cell(t_.stages[one.stage].works[one.work].uses[one.use].amount);
+    if (&one != &uses.front()) program.operation(Operation::add);
+  }
+}
+
 /// Multiplies by how much there is of what a share counts by. `per` holds the number of a group;
 /// `whole`: groups that are begun count in full.
 void TemplateBuilder::multiply_by(ProgramText& program, const language::Share& share,
@@ -159,14 +167,14 @@ void TemplateBuilder::multiply_by(ProgramText& program, const language::Share& s
     if (factor != 1) program.constant(factor).operation(Operation::multiply);
   }
   if (!share.grows()) program.cell(t_.lead).operation(Operation::multiply);
-  CellId counted = cells.plants;
   if (share.supply.known()) {
-    const auto used = language::used_before(p_, place.stage, place.work, place.use, share.supply);
-    counted = t_.stages[used->stage].works[used->work].uses[used->use].amount;
-    if (per == no_cell) program.cell(counted).operation(Operation::multiply);
+    add_amounts(program,
+                language::uses_before(p_, place.stage, place.work, place.use, share.supply));
+    if (per == no_cell) program.operation(Operation::multiply);
   }
   if (per == no_cell) return;
-  program.cell(counted).cell(per).operation(Operation::divide);
+  if (!share.supply.known()) program.cell(cells.plants);
+  program.cell(per).operation(Operation::divide);
   if (whole) program.operation(Operation::ceil);
   program.operation(Operation::multiply);
 }
