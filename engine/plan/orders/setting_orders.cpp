@@ -80,7 +80,7 @@ class PlaceOrders {
   SettingOrder order_;
 };
 
-const SettingPlace& place_of(const Plan& plan, const SettingOrder& order) {
+const SettingPlace& setting_place(const Plan& plan, const SettingOrder& order) {
   return plan.settings.places()[order.place];
 }
 
@@ -101,7 +101,7 @@ void go_back(const book::Site& site, const std::string& room, std::vector<DaySet
 }
 
 std::string id_of(const Plan& plan, const SettingOrder& order) {
-  const SettingPlace& place = place_of(plan, order);
+  const SettingPlace& place = setting_place(plan, order);
   const std::string set = "/set/" + calendar::iso_date(order.since);
   if (place.lasts()) return place.room + "/" + (place.zone.empty() ? "all" : place.zone) + set;
   const BatchPlan& batch = plan.batches[place.own.batch];
@@ -121,7 +121,7 @@ std::vector<SettingOrder> setting_orders(const Plan& plan) {
 }
 
 const std::vector<StageOfBatch>& whom(const Plan& plan, const SettingOrder& order) {
-  return place_of(plan, order).periods[order.period].whom;
+  return setting_place(plan, order).periods[order.period].whom;
 }
 
 std::optional<MistTotal> mist_total(const book::Site& site, const std::string& room,
@@ -136,7 +136,7 @@ std::optional<MistTotal> mist_total(const book::Site& site, const std::string& r
 }
 
 SettingDetail describe(const Plan& plan, const SettingOrder& order) {
-  const SettingPlace& place = place_of(plan, order);
+  const SettingPlace& place = setting_place(plan, order);
   const SettingPeriod& now = place.periods[order.period];
   const BatchPlan& batch = plan.batches[order.lead.batch];
   const book::Batch& facts = plan.facts_of(batch);

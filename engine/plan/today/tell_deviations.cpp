@@ -10,7 +10,7 @@ using calendar::days_text;
 using sheet::Deviation;
 
 /// Where the batch fixes the day that is missed.
-text::Span place_of(const book::Batch& facts, const Deviation& deviation) {
+text::Span span_of(const book::Batch& facts, const Deviation& deviation) {
   if (deviation.kind == Deviation::Kind::ready && facts.ready) return facts.ready->span;
   return deviation.span.source == nullptr ? facts.span : deviation.span;
 }
@@ -20,7 +20,7 @@ void tell_late(Plan& plan, const book::Batch& facts, const sheet::Row& row, cons
   conflict.batch = facts.id.value;
   conflict.code = "late";
   conflict.message = late.text;
-  conflict.span = place_of(facts, late);
+  conflict.span = span_of(facts, late);
   conflict.repairs.push_back(
       {"Promise it for that day.", facts.id.value + ".ready=" + calendar::iso_date(*row.ready())});
   plan.conflicts.push_back(std::move(conflict));
@@ -36,7 +36,7 @@ void tell_gate(Plan& plan, const book::Batch& facts, const sheet::Row& row, cons
   conflict.batch = facts.id.value;
   conflict.code = "gate-passed";
   conflict.message = "`" + stage.gate->written + "` has not been seen: " + late.text;
-  conflict.span = place_of(facts, late);
+  conflict.span = span_of(facts, late);
   conflict.repairs.push_back({"Go on without it on " + calendar::short_date(row.end(late.stage)) +
                               ": then the batch is ready on " + ready + "."});
   conflict.repairs.push_back(
@@ -59,7 +59,7 @@ void tell_ahead(Plan& plan, const book::Batch& facts, const sheet::Row& row) {
     } else if (one.kind == Deviation::Kind::length && row.stage(one.stage).gate) {
       tell_gate(plan, facts, row, one);
     } else {
-      conflict.facts.push_back({one.text, place_of(facts, one)});
+      conflict.facts.push_back({one.text, span_of(facts, one)});
     }
   }
   if (!conflict.facts.empty()) plan.conflicts.push_back(std::move(conflict));
@@ -101,7 +101,7 @@ void tell_deviations(Plan& plan, const BatchPlan& batch) {
   const book::Batch& facts = plan.facts_of(batch);
   tell_granted(plan, facts, row);
   for (const Deviation& one : row.deviations()) {
-    if (one.happened) plan.notes.push_back({facts.id.value, one.text, place_of(facts, one)});
+    if (one.happened) plan.notes.push_back({facts.id.value, one.text, span_of(facts, one)});
   }
   tell_ahead(plan, facts, row);
 }

@@ -11,8 +11,6 @@ namespace budwood::report {
 
 namespace {
 
-using Kind = Reading::Kind;
-
 std::string row_name(const Difference& one) {
   std::vector<std::string> pieces;
   if (!one.batch.empty()) pieces.push_back(one.batch);
@@ -25,17 +23,17 @@ std::string row_name(const Difference& one) {
 
 /// That of the value that is there.
 std::string unit_of(const Difference& one) {
-  return one.after.kind == Kind::none ? one.before.unit_name() : one.after.unit_name();
+  return one.after.kind == Reading::Kind::none ? one.before.unit_name() : one.after.unit_name();
 }
 
 }  // namespace
 
 void write_reading(Csv& csv, const Reading& reading) {
-  if (reading.kind == Kind::none) {
+  if (reading.kind == Reading::Kind::none) {
     csv.text("");
-  } else if (reading.kind == Kind::text) {
+  } else if (reading.kind == Reading::Kind::text) {
     csv.text(reading.shown);
-  } else if (reading.kind == Kind::date) {
+  } else if (reading.kind == Reading::Kind::date) {
     csv.text(calendar::iso_date(static_cast<calendar::Day>(reading.value)));
   } else {
     csv.number(reading.number());
@@ -43,11 +41,11 @@ void write_reading(Csv& csv, const Reading& reading) {
 }
 
 void write_reading(JsonWriter& json, std::string_view key, const Reading& reading) {
-  if (reading.kind == Kind::none) {
+  if (reading.kind == Reading::Kind::none) {
     json.null(key);
-  } else if (reading.kind == Kind::text) {
+  } else if (reading.kind == Reading::Kind::text) {
     json.text(key, reading.shown);
-  } else if (reading.kind == Kind::date) {
+  } else if (reading.kind == Reading::Kind::date) {
     json.date(key, reading.value);
   } else {
     json.number(key, reading.number());

@@ -100,6 +100,10 @@ void JsonWriter::number(std::string_view key, double value) {
   held_ += std::isfinite(value) ? number_text(value) : "null";
 }
 
+void JsonWriter::number(std::string_view key, const std::optional<double>& value) {
+  number(key, value.value_or(std::nan("")));
+}
+
 void JsonWriter::flag(std::string_view key, bool value) {
   next(key);
   held_ += value ? "true" : "false";

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <iosfwd>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -34,8 +35,9 @@ class JsonWriter {
 
   void text(std::string_view key, std::string_view value);
   void texts(std::string_view key, const std::vector<std::string>& values);
-  /// null when it is not finite.
+  /// null when it is not finite, or not there.
   void number(std::string_view key, double value);
+  void number(std::string_view key, const std::optional<double>& value);
   void flag(std::string_view key, bool value);
   void null(std::string_view key);
   /// "2027-02-15"; null for a value that is no day.

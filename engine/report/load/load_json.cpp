@@ -11,14 +11,6 @@ namespace {
 using calendar::Day;
 using Layout = JsonWriter::Layout;
 
-void write_optional(JsonWriter& json, std::string_view key, std::optional<double> value) {
-  if (value) {
-    json.number(key, *value);
-  } else {
-    json.null(key);
-  }
-}
-
 void write_stays(JsonWriter& json, const plan::Plan& plan, const ShownRoom& room) {
   const units::Unit& unit = room.load->place.unit;
   json.begin_list("stays", Layout::lines);
@@ -30,8 +22,7 @@ void write_stays(JsonWriter& json, const plan::Plan& plan, const ShownRoom& room
     json.date("from", stay.first);
     json.date("left", stay.left);
     json.date("free", stay.free);
-    write_optional(json, "amount",
-                   stay.counted ? std::optional(unit.from_base(stay.amount)) : std::nullopt);
+    json.number("amount", stay.counted ? std::optional(unit.from_base(stay.amount)) : std::nullopt);
     json.end();
   }
   json.end();
@@ -66,8 +57,8 @@ void write_room(JsonWriter& json, const plan::Plan& plan, const ShownRoom& room)
   json.text("room", place.room);
   json.flag("known", place.known);
   json.text("unit", place.unit.symbol);
-  write_optional(json, "holds",
-                 place.holds ? std::optional(place.unit.from_base(*place.holds)) : std::nullopt);
+  json.number("holds",
+              place.holds ? std::optional(place.unit.from_base(*place.holds)) : std::nullopt);
   json.flag("no_limit", place.unlimited);
   json.number("turnover_days", place.turnover);
   write_stays(json, plan, room);
@@ -123,8 +114,7 @@ void write_crew(JsonWriter& json, const plan::Plan& plan, const ShownCrew& crew)
     json.begin_object();
     json.date("date", day);
     json.number("wanted", wanted / units::seconds_an_hour);
-    write_optional(json, "there",
-                   there ? std::optional(*there / units::seconds_an_hour) : std::nullopt);
+    json.number("there", there ? std::optional(*there / units::seconds_an_hour) : std::nullopt);
     json.end();
   }
   json.end();

@@ -13,14 +13,6 @@ namespace {
 
 using Layout = JsonWriter::Layout;
 
-void write_optional(JsonWriter& json, std::string_view key, const std::optional<double>& value) {
-  if (value) {
-    json.number(key, *value);
-  } else {
-    json.null(key);
-  }
-}
-
 void write_date(JsonWriter& json, std::string_view key, const std::optional<calendar::Day>& day) {
   if (day) {
     json.date(key, *day);
@@ -39,8 +31,8 @@ void write_purchase(JsonWriter& json, const plan::Plan& plan, const plan::Supply
   const bool any = need.purchase.has_value();
   const plan::Purchase purchase = need.purchase.value_or(plan::Purchase{});
   json.number("buy", need.unit.from_base(purchase.amount));
-  write_optional(json, "buy_packs", only_if(need.pack > 0, purchase.packs));
-  write_optional(json, "cost", purchase.cost);
+  json.number("buy_packs", only_if(need.pack > 0, purchase.packs));
+  json.number("cost", purchase.cost);
   write_date(json, "missing_on", any ? std::optional(purchase.first.day) : std::nullopt);
   if (any) {
     json.text("missing_batch", batch_id(plan, purchase.first.batch));
@@ -98,8 +90,8 @@ void write_supply(JsonWriter& json, const plan::Plan& plan, const plan::SupplyNe
   json.number("amount", need.unit.from_base(need.amount));
   json.text("unit", need.unit.symbol);
   json.flag("reused", need.reused);
-  write_optional(json, "pack", only_if(need.pack > 0, need.unit.from_base(need.pack)));
-  write_optional(json, "packs", only_if(need.pack > 0, need.packs));
+  json.number("pack", only_if(need.pack > 0, need.unit.from_base(need.pack)));
+  json.number("packs", only_if(need.pack > 0, need.packs));
   json.number("spoilt", need.unit.from_base(need.spoilt));
   write_peak(json, plan, need);
   json.number("on_hand", need.unit.from_base(need.terms.on_hand));
@@ -190,10 +182,8 @@ void write_lots(JsonWriter& json, const plan::Plan& plan) {
     json.number("count", unit.from_base(lot.count));
     json.text("unit", unit.symbol);
     const auto& test = lot.facts->test;
-    write_optional(json, "good",
-                   test ? std::optional(static_cast<double>(test->good)) : std::nullopt);
-    write_optional(json, "tested",
-                   test ? std::optional(static_cast<double>(test->of)) : std::nullopt);
+    json.number("good", test ? std::optional(static_cast<double>(test->good)) : std::nullopt);
+    json.number("tested", test ? std::optional(static_cast<double>(test->of)) : std::nullopt);
     write_date(json, "test_date", test ? std::optional(test->day) : std::nullopt);
     write_date(json, "use_by",
                lot.facts->use_by ? std::optional(lot.facts->use_by->value) : std::nullopt);
@@ -223,10 +213,9 @@ void write_mothers(JsonWriter& json, const plan::Plan& plan) {
     json.text("mothers", name);
     json.text("supply", mothers.of.value);
     json.number("plants", static_cast<double>(mothers.plants));
-    write_optional(json, "generation",
-                   mothers.generation
-                       ? std::optional(static_cast<double>(mothers.generation->value))
-                       : std::nullopt);
+    json.number("generation", mothers.generation
+                                  ? std::optional(static_cast<double>(mothers.generation->value))
+                                  : std::nullopt);
     write_date(json, "renew_by", plan::renewal_of(mothers));
     json.begin_list("weeks", Layout::lines);
     for (const plan::MotherWeek& week : plan::mother_weeks(plan)) {

@@ -29,7 +29,7 @@ double shown(const Learned& one, double base) {
 }
 
 /// "78.4 %", "31.2 per hour", "38 days".
-std::string value_text(const Learned& one, double base) {
+std::string learned_text(const Learned& one, double base) {
   if (one.kind == LearnedKind::share) return share_percent(base);
   if (std::isnan(base)) return "-";
   return fmt::format("{:.1f} {}", shown(one, base), one.unit.symbol);
@@ -104,8 +104,9 @@ void tell_length(const Learned& one, std::vector<std::string>& out) {
 /// What is told of one input, a sentence a line.
 std::vector<std::string> sentences(const Learned& one) {
   std::vector<std::string> out;
-  out.push_back("Usual " + value_text(one, one.usual) + ", learned " + value_text(one, one.value) +
-                " (" + limits_text(one) + "), from " + seen_text(one) + ".");
+  out.push_back("Usual " + learned_text(one, one.usual) + ", learned " +
+                learned_text(one, one.value) + " (" + limits_text(one) + "), from " +
+                seen_text(one) + ".");
   if (one.outside) {
     out.push_back("This lies outside the range of the protocol, so plans cannot take it.");
   }
