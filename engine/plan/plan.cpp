@@ -117,23 +117,22 @@ class Planner {
 
   /// By day and batch; on one day as the works of a stage follow each other.
   void put_in_order() {
-    const auto place = [this](const WorkOrder& order) {
-      return plan_.protocol_of(plan_.batches[order.batch])
-          .stages[order.stage]
-          .works[order.work]
-          .place;
+    const auto in_stage = [this](const WorkOrder& order) {
+      const language::Stage& stage =
+          plan_.protocol_of(plan_.batches[order.batch]).stages[order.stage];
+      return std::tuple(order.stage, stage.works[order.work].place, order.work, order.occurrence,
+                        order.part);
     };
-    std::sort(plan_.orders.begin(), plan_.orders.end(), [&](const auto& a, const auto& b) {
-      const auto stage_a = std::tie(a.date, a.batch, a.stage);
-      const auto stage_b = std::tie(b.date, b.batch, b.stage);
-      if (stage_a != stage_b) return stage_a < stage_b;
-      if (a.work != b.work) {
-        const auto turn_a = place(a);
-        const auto turn_b = place(b);
-        if (turn_a != turn_b) return turn_a < turn_b;
-      }
-      return std::tie(a.work, a.occurrence, a.part) < std::tie(b.work, b.occurrence, b.part);
-    });
+    // Hundreds of thousands are dealt to their days; only those of one day are compared.
+    std::map<Day, std::vector<WorkOrder>> days;
+    for (const WorkOrder& order : plan_.orders) days[order.date].push_back(order);
+    plan_.orders.clear();
+    for (auto& [day, orders] : days) {
+      std::sort(orders.begin(), orders.end(), [&](const auto& a, const auto& b) {
+        return a.batch != b.batch ? a.batch < b.batch : in_stage(a) < in_stage(b);
+      });
+      plan_.orders.insert(plan_.orders.end(), orders.begin(), orders.end());
+    }
   }
 
   /// The sheet of a protocol, compiled when it is first asked for; nothing when it cannot be used.

@@ -35,15 +35,15 @@ const char* const written =
     "      take: 70 %\n";
 
 std::string after(const std::vector<Rewrite>& changes) {
-  std::string text = written;
-  CHECK(rewrite_batches(text, changes) == "");
-  return text;
+  BatchesText text(written);
+  CHECK(text.rewrite(changes) == "");
+  return text.text();
 }
 
 std::string refusal(const Rewrite& change) {
-  std::string text = written;
-  const std::string out = rewrite_batches(text, {change});
-  CHECK(text == written);
+  BatchesText text(written);
+  const std::string out = text.rewrite({change});
+  CHECK(text.is(written));
   return out;
 }
 
@@ -98,15 +98,39 @@ TEST_CASE("what cannot be changed alone is refused, and all of the changes with 
   CHECK(refusal({"B7", {"plants"}, "5"}) ==
         "`B7` does not stand by itself in batches.yaml: change it there.");
   CHECK(refusal({"A1", {"note"}, "other"}).find("is written in a way") != std::string::npos);
-  std::string text = written;
-  CHECK(rewrite_batches(text, {{"A1", {"plants"}, "260"}, {"B7", {"plants"}, "5"}}) != "");
-  CHECK(text == written);
+  BatchesText text(written);
+  CHECK(text.rewrite({{"A1", {"plants"}, "260"}, {"B7", {"plants"}, "5"}}) != "");
+  CHECK(text.text() == written);
+}
+
+TEST_CASE(
+    "a batch is changed alone, whatever stands around the batches and however they are listed") {
+  const std::string around =
+      "sure: 90 %\nbatches:\n- batch: A1\n  plants: 5\n# next\n- batch: A2\n  plants: 6\nnotes: "
+      "x\n";
+  BatchesText text(around);
+  CHECK(text.rewrite(
+            {{"A2", {"plants"}, "7"}, {"A1", {"plants"}, "8"}, {"A2", {"sure"}, "80 %"}}) == "");
+  CHECK(text.text() ==
+        with(with(around, "plants: 6", "plants: 7\n  sure: 80 %"), "plants: 5", "plants: 8"));
+  CHECK(!text.is(around));
+  CHECK(text.is(text.text()));
+  for (const char* const listed : {"batches: [{batch: A1, plants: 5}, {batch: A2, plants: 6}]\n",
+                                   "batches:\n  -\n    batch: A1\n    plants: 5\n"}) {
+    BatchesText flow(listed);
+    CHECK(flow.rewrite({{"A1", {"plants"}, "8"}}) == "");
+    CHECK(flow.text() == with(listed, "plants: 5", "plants: 8"));
+    CHECK(flow.rewrite({{"A3", {"plants"}, "8"}}) != "");
+  }
+  BatchesText nothing;
+  CHECK(nothing.is(""));
+  CHECK(nothing.rewrite({{"A1", {"plants"}, "8"}}) != "");
 }
 
 TEST_CASE("ends of lines stay as they are") {
-  std::string text = "batches:\r\n  - batch: A1\r\n    plants: 240\r\n";
-  CHECK(rewrite_batches(text, {{"A1", {"sure"}, "90 %"}}) == "");
-  CHECK(text == "batches:\r\n  - batch: A1\r\n    plants: 240\r\n    sure: 90 %\r\n");
+  BatchesText text("batches:\r\n  - batch: A1\r\n    plants: 240\r\n");
+  CHECK(text.rewrite({{"A1", {"sure"}, "90 %"}}) == "");
+  CHECK(text.text() == "batches:\r\n  - batch: A1\r\n    plants: 240\r\n    sure: 90 %\r\n");
 }
 
 TEST_CASE("what was put back is what was there, whatever was changed and in whatever order") {
@@ -123,7 +147,7 @@ TEST_CASE("what was put back is what was there, whatever was changed and in what
                                      {"A3", {"set", "take"}, "70 %"}};
   std::mt19937 random(20270301);
   for (int round = 0; round < 300; ++round) {
-    std::string text = written;
+    BatchesText text(written);
     std::vector<bool> changed(places.size());
     for (int step = 0; step < 6; ++step) {
       const std::size_t one = random() % places.size();
@@ -131,16 +155,15 @@ TEST_CASE("what was put back is what was there, whatever was changed and in what
       const bool odd = random() % 4 == 0;
       const std::string plain = std::to_string(random() % 1000) + " %";
       const std::string& wanted = odd ? value : plain;
-      REQUIRE(rewrite_batches(text, {{places[one].batch, places[one].keys, wanted}}) == "");
-      REQUIRE(written_value(text, places[one].batch, places[one].keys) == wanted);
+      REQUIRE(text.rewrite({{places[one].batch, places[one].keys, wanted}}) == "");
+      REQUIRE(text.written_value(places[one].batch, places[one].keys) == wanted);
       changed[one] = true;
     }
     for (std::size_t one = 0; one < places.size(); ++one) {
-      REQUIRE(written_value(text, places[one].batch, places[one].keys).has_value());
-      REQUIRE(rewrite_batches(text, {{places[one].batch, places[one].keys, places[one].old}}) ==
-              "");
+      REQUIRE(text.written_value(places[one].batch, places[one].keys).has_value());
+      REQUIRE(text.rewrite({{places[one].batch, places[one].keys, places[one].old}}) == "");
     }
-    REQUIRE(text == written);
+    REQUIRE(text.is(written));
   }
 }
 

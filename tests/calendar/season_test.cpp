@@ -43,6 +43,14 @@ TEST_CASE("a season across New Year") {
   CHECK(days.contains(last_day));
 }
 
+TEST_CASE("a season that ends in the month in which it began runs across New Year") {
+  const DaySet days = season({3, 20}, {3, 10});
+  CHECK(days.contains(day("2027-03-20")));
+  CHECK(days.contains(day("2027-06-01")));
+  CHECK(days.contains(day("2028-03-10")));
+  CHECK_FALSE(days.contains(day("2028-03-15")));
+}
+
 TEST_CASE("south of the equator a season moves by half a year") {
   const DaySet days = season({1, 15}, {3, 15}, true);
   CHECK(days == season({7, 15}, {9, 15}));

@@ -37,6 +37,8 @@ TEST_CASE("requests of other sites are not answered") {
   CHECK_FALSE(refused({{"Host", "127.0.0.1"}, {"Host", "evil.example"}}).empty());
   CHECK_FALSE(refused({{"Host", "evil.example"}}).empty());
   CHECK_FALSE(refused({{"Host", "127.0.0.1:8040"}, {"Sec-Fetch-Site", "cross-site"}}).empty());
+  // Another port or a sister domain is another site as well.
+  CHECK_FALSE(refused({{"Host", "127.0.0.1:8040"}, {"Sec-Fetch-Site", "same-site"}}).empty());
   CHECK_FALSE(refused({{"Host", "127.0.0.1:8040"}, {"Origin", "http://evil.example"}}).empty());
   CHECK_FALSE(refused({{"Host", "127.0.0.1:8040"}, {"Origin", "http://127.0.0.1:9000"}}).empty());
   CHECK_FALSE(refused({{"Host", "127.0.0.1:8040"}, {"Origin", "null"}}).empty());

@@ -77,6 +77,24 @@ TEST_CASE("who is removed, or gets another role, is out at once") {
   REQUIRE(write_people(folder.path(), {{"Bo", Role::plan, hash()}}).empty());
   CHECK_FALSE(sessions.visitor(ana).has_value());
   CHECK(sessions.visitor(bo).has_value());
+  // Another role is asked for anew, so that no window goes on with the old one.
+  REQUIRE(write_people(folder.path(), {{"Bo", Role::record, hash()}}).empty());
+  CHECK_FALSE(sessions.visitor(bo).has_value());
+}
+
+TEST_CASE("who signs out, or does nothing for twelve hours, has to sign in again") {
+  const Folder folder;
+  REQUIRE(write_people(folder.path(), {{"Ana", Role::record, hash()}, {"Bo", Role::plan, hash()}})
+              .empty());
+  Sessions sessions(folder.path(), Sessions::Need::always);
+  const Sessions::Clock::time_point now = Sessions::Clock::now();
+  const std::string ana = sessions.sign_in("Ana", "three plain words", now).session;
+  CHECK(sessions.visitor(ana, now + std::chrono::hours(11)).has_value());
+  CHECK(sessions.visitor(ana, now + std::chrono::hours(22)).has_value());
+  CHECK_FALSE(sessions.visitor(ana, now + std::chrono::hours(35)).has_value());
+  CHECK_FALSE(sessions.visitor(ana, now + std::chrono::hours(22)).has_value());
+  const std::string bo = sessions.sign_in("Bo", "three plain words").session;
+  CHECK(sessions.visitor(bo).has_value());
   sessions.sign_out(bo);
   CHECK_FALSE(sessions.visitor(bo).has_value());
 }
@@ -109,6 +127,11 @@ TEST_CASE("names and passwords that will not do") {
   CHECK_FALSE(misuse_of_name("a\"b").empty());
   CHECK(misuse_of_password("three plain words").empty());
   CHECK_FALSE(misuse_of_password("short").empty());
+  // Letters count, not bytes.
+  std::string umlauts;
+  for (std::size_t i = 1; i < shortest_password; ++i) umlauts += "\u00e4";
+  CHECK_FALSE(misuse_of_password(umlauts).empty());
+  CHECK(misuse_of_password(umlauts + "\u00e4").empty());
   CHECK_FALSE(misuse_of_password(std::string(201, 'a')).empty());
 }
 

@@ -203,6 +203,9 @@ TEST_CASE("stock is what was counted last, less what was used since and with wha
   CHECK(stock() == 125);
   note(record::What::stock, "2027-05-12", 60);
   CHECK(stock() == 60);
+  // Whoever counts in the evening has what came and went that day before him.
+  note(record::What::came_in, "2027-05-12", 500);
+  CHECK(stock() == 60);
 }
 
 TEST_CASE("a look on the day on which its stage was over stays done, one beyond it is unknown") {

@@ -296,6 +296,19 @@ TEST_CASE("a crew's days add up against who is there that day") {
   CHECK(crew.overloads[0].there == 3600);
 }
 
+TEST_CASE("a crew that has just enough time is not short by the rounding of a rate") {
+  Planned planned(R"(protocol p "P" {
+    part plant
+    stage pot of plant { lasts 1 day  do "Pot" on day 1 { rate 65 per hour  crew growers } }
+  })");
+  // 117 plants at 65 an hour are 1.8 h, which comes out as a little more than 6480 seconds.
+  planned.site().crews["growers"] = book::Crew{1, 6480, {}, {}};
+  planned.add("A", 117, "2027-05-06");
+  CHECK(load_of(planned.plan()).crews[0].overloads.empty());
+  planned.site().crews["growers"].hours = 6479;
+  CHECK(load_of(planned.plan()).crews[0].overloads.size() == 1);
+}
+
 TEST_CASE("the load of a room is what a count of every day and batch gives") {
   std::mt19937 random(20270503);
   const auto number = [&](int low, int high) {

@@ -54,3 +54,18 @@ TEST_CASE("better grafting never costs money: what comes beyond the number can b
   CHECK(found[0].fewer == 0);
   CHECK(found[0].saving == doctest::Approx(0));
 }
+
+TEST_CASE("what was counted moves a plan that need not be sure; a sure one rests on the count") {
+  Planned planned(R"(protocol p "P" {
+    input take = 80 % seen 160 of 200 from 50 % to 90 %
+    supply seed in seeds
+    part plant
+    stage sow of plant { lasts 9 days  loses 1 - take  do "Sow" on day 1 { use 1 seed each } }
+  })");
+  planned.add("A", 720, "2027-05-07");
+  const std::vector<Margin> found = margins(planned.plan());
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].fewer == 11);  // 900 and 888.9 seeds
+  planned.book().batches[0].sure = book::Placed<double>{0.9, {}};
+  CHECK(margins(planned.plan()).empty());
+}

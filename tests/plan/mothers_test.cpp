@@ -135,6 +135,19 @@ TEST_CASE("before the first and after the last day mothers give nothing") {
   CHECK(told.find("From Mon 2027-03-15 (2027-W11) on there are enough") != std::string::npos);
 }
 
+TEST_CASE("on their last day mothers still give, and what is done lacks nothing") {
+  MotherBook book;
+  book.mothers("fuchsia", 40, 12, 21, "2027-03-01").until =
+      book::Placed<calendar::Day>{the_day("2027-03-08"), {}};
+  book.add("B", 500, "2027-03-29");  // 8 March
+  CHECK(book.takings() == "B 480 fuchsia, B 20 -");
+  CHECK(book.conflicts().find("20 shoots too few") != std::string::npos);
+  book.book().today = the_day("2027-03-09");
+  book.book().batches[0].done.push_back({"rooting/1/1", the_day("2027-03-08"), {}});
+  CHECK(book.takings() == "B 480 fuchsia, B 20 -");
+  CHECK(book.conflicts().empty());
+}
+
 TEST_CASE("batches take of the mothers of their cultivar, or of those that they name") {
   MotherBook book;
   book.mothers("a_bonita", 40, 12, 21, "2027-03-01").cultivar = "Bonita";

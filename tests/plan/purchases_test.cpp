@@ -96,6 +96,15 @@ TEST_CASE("what is counted is bought whole, whatever is used of it") {
   CHECK(*mat.purchase->cost == doctest::Approx(4));
 }
 
+TEST_CASE("of what is counted a whole piece is bought where a part of one is on hand") {
+  PricedBook book;
+  book.add_three();
+  book.facts("tray").on_hand = quantity("2.5");
+  const SupplyNeed tray = book.need("tray");
+  REQUIRE(tray.purchase);
+  CHECK(tray.purchase->amount == 3);
+}
+
 TEST_CASE("what is counted in packs has its price by the pack") {
   PricedBook book(R"(protocol p "P" { supply pellet "Pellets" in packs  part plant
     stage grow of plant { lasts 9 days  do "Sow" on day 1 { use 1 pellet per 40 } } })");

@@ -109,7 +109,8 @@ TEST_CASE("what keeps is made once for all uses within the time, in full vessels
 }
 
 TEST_CASE("what keeps for hours is made on the day, and fresh when the work takes longer") {
-  PricedBook book(mixed_pots("recipe dip makes 1 L keeps 2 h { use 1 L water  time 5 min }\n"));
+  PricedBook book(
+      mixed_pots("recipe dip makes 1 L keeps 2 h { use 1 L water  time 5 min  setup 10 min }\n"));
   book.add("A", 80, "2027-04-26");
   book.add("B", 400, "2027-04-26");
   book.site().crews["bench"].people = 2;
@@ -118,6 +119,7 @@ TEST_CASE("what keeps for hours is made on the day, and fresh when the work take
   const Plan& plan = book.plan();
   CHECK(makings_of(plan, "dip") == MadeLines{"2027-04-12 6 L of 4 L"});
   CHECK(plan.makings[0].portions == 3);
+  CHECK(plan.makings[0].seconds == doctest::Approx(3 * 600 + 6 * 300));
   const MakingDetail told = describe(plan, plan.makings[0]);
   CHECK(told.id == "dip/make/2027-04-12");
   CHECK(told.batches == MadeLines{"A", "B"});
@@ -165,6 +167,14 @@ TEST_CASE("what is on hand goes first, as far as it keeps") {
   // What does not keep for a day was not on hand this morning.
   for (language::Recipe& one : book.protocol().recipes) one.keeps = 8 * 3600.0;
   CHECK(makings_of(book.plan(), "mix") == MadeLines{"2027-04-12 100 L of 80 L"});
+}
+
+TEST_CASE("what is on hand is used up once") {
+  PricedBook book(mixed_pots(plain_mix));
+  book.add("A", 80, "2027-04-26");
+  book.add("B", 80, "2027-05-03");
+  book.facts("mix").on_hand = quantity("80 L");
+  CHECK(makings_of(book.plan(), "mix") == MadeLines{"2027-04-19 100 L of 80 L"});
 }
 
 TEST_CASE("making is work of the crew, in its load and its hours") {

@@ -171,6 +171,8 @@ TEST_CASE("wrong entries are named") {
       {"BM27-1/healing done used 3 m mix", "unit-mismatch 1:26"},
       {"BM27-1/healing ended, 3 plants", "does-not-go 1:23"},
       {"BM27-1/healing ended used 3 m tape", "does-not-go 1:27"},
+      {"stock mix 3 L, 2 h", "does-not-go 1:16"},
+      {"stock mix came in 3 L in tray 4", "does-not-go 1:31"},
       {"stock mix 3 of 4", "unit-mismatch 1:11"},
       {"stock mix -3 L", "out-of-range 1:11"},
       {"stock mixx 3 L", "unknown-name 1:7"},

@@ -46,6 +46,7 @@ TEST_CASE("a stage is not over before it began") {
   CHECK(found_in(began, "BM27-1/healing ended on 2027-04-10") == "");
   CHECK(found_in(began, "BM27-1/grafting ended on 2027-04-09") == "");
   CHECK(found_in("BM27-1/healing ended on 2027-04-09", began) == "ended-before-start ");
+  CHECK(found_in("BM27-1/healing ended on 2027-04-10", began) == "");
   // In one run it is told once.
   CHECK(found_in("", began + "\nBM27-1/healing ended on 2027-04-09") == "ended-before-start ");
   CHECK(found_in("", "BM27-1/healing ended on 2027-04-09\n" + began) == "ended-before-start ");
@@ -61,6 +62,9 @@ TEST_CASE("a stage is not over before it began") {
         "ended-before-start ");
   CHECK(found_in("C/healing started on 2027-04-10\nC-c1/healing started on 2027-04-08",
                  "C-c1/healing ended on 2027-04-09") == "");
+  // Of the day of a cultivar and that of the whole, the one that was noted last holds.
+  CHECK(found_in("C-c1/healing started on 2027-04-08\nC/healing started on 2027-04-10",
+                 "C-c1/healing ended on 2027-04-09") == "ended-before-start ");
 }
 
 TEST_CASE("nothing happens to a batch after it was given up") {
@@ -93,6 +97,11 @@ TEST_CASE("a day years away from those of the batch is a slip") {
   CHECK(found_in("", "BM27-1/healing ended on 2072-04-10") == "far-day ");
   CHECK(found_in("", "BM27-1/healing ended on 2017-04-10") == "far-day ");
   CHECK(found_in("", "BM27-1/healing ended on 2028-12-10") == "");
+  // Two years beside them are nobody's slip, in either direction; a day more is.
+  CHECK(found_in("", "BM27-1/healing ended on 2029-07-01") == "");
+  CHECK(found_in("", "BM27-1/healing ended on 2029-07-03") == "far-day ");
+  CHECK(found_in("", "BM27-1/healing ended on 2025-02-27") == "");
+  CHECK(found_in("", "BM27-1/healing ended on 2025-02-26") == "far-day ");
   CHECK(found_in("", "stock mix 3 L on 2127-04-10") == "far-day ");
 }
 

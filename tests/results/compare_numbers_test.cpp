@@ -75,6 +75,33 @@ TEST_CASE("jobs that do not scatter at all give no test") {
   CHECK_FALSE(all[0].answered);
 }
 
+TEST_CASE("of two stages that are compared, one that is apart by itself is not after Holm") {
+  Season season;
+  const auto lived = [&](const std::string& variant, const std::vector<int>& grafting,
+                         const std::vector<int>& healing) {
+    for (std::size_t i = 0; i < healing.size(); ++i) {
+      book::Batch& one = season.batch(variant + "B" + std::to_string(i), variant);
+      const calendar::Day start = *calendar::parse_iso_date("2027-05-03");
+      using Side = book::Pin::Side;
+      const calendar::Day joined = start + grafting[i];
+      one.pins.push_back({"grafting", Side::start, start, {}, true});
+      one.pins.push_back({"grafting", Side::end, joined, {}, true});
+      one.pins.push_back({"healing", Side::start, joined, {}, true});
+      one.pins.push_back({"healing", Side::end, joined + healing[i], {}, true});
+    }
+  };
+  lived("", {1, 1, 2, 1}, {20, 21, 22, 20});
+  lived("clipped", {1, 2, 2, 1}, {24, 22, 25, 22});
+  const auto all =
+      compare_numbers(season.asked(), {Of::days, By::variant, ""}, {as_written, "clipped"});
+  REQUIRE(all.size() == 2);
+  const auto& healing = all[0].stage == "healing" ? all[0] : all[1];
+  CHECK(healing.p < 0.05);
+  CHECK(healing.p_adjusted == doctest::Approx(2 * healing.p));
+  CHECK(healing.p_adjusted > 0.05);
+  CHECK_FALSE(healing.apart);
+}
+
 TEST_CASE("groups of several books are one when they are compared") {
   Season here;
   work(here, "Ana", {60, 64, 58});

@@ -190,3 +190,54 @@ TEST_CASE("a learning curve is there when somebody asks, from three jobs on") {
   CHECK(curves[0].curve.rate == doctest::Approx(0.8).epsilon(1e-6));
   CHECK(curves[0].curve.first == doctest::Approx(120).epsilon(1e-6));
 }
+
+TEST_CASE(
+    "a share that is lost is learned from few batches together with what the protocol loses") {
+  Slow season;
+  season.add("B1", 100, "2027-06-01");
+  record::Entry entry;
+  entry.id = "e";
+  entry.what = record::What::counted;
+  entry.batch = "B1";
+  entry.place = "rooting";
+  entry.day = *calendar::parse_iso_date("2027-05-20");
+  entry.number = 90;
+  entry.of = 100;
+  season.book().history.push_back(entry);
+  const auto all = season.learned();
+  const Learned& rot = find(all, "rot");
+  CHECK_FALSE(rot.from_batches);
+  // Ten of a hundred are lost as the protocol says, so nothing is to be learned.
+  CHECK(rot.value == doctest::Approx(0.1).epsilon(0.03));
+  CHECK(rot.interval.low < rot.value);
+  CHECK(rot.value < rot.interval.high);
+  CHECK(rot.interval.high < 0.5);
+}
+
+TEST_CASE("how many came into a stage is not known behind one that loses some uncounted") {
+  Slow season;
+  season.add("B1", 100, "2027-06-01");
+  const auto note = [&](record::What what, const char* place, const char* day, double plants) {
+    record::Entry entry;
+    entry.id = place;
+    entry.what = what;
+    entry.batch = "B1";
+    entry.place = place;
+    entry.day = *calendar::parse_iso_date(day);
+    entry.number = plants;
+    season.book().history.push_back(entry);
+  };
+  note(record::What::done, "sticking/1/1", "2027-04-01", 400);
+  note(record::What::counted, "hardening", "2027-05-20", 70);
+  std::vector<LeftOut> left_out;
+  std::vector<Outcome> all = outcomes_of(season.plan(), left_out);
+  REQUIRE(all.size() == 1);
+  CHECK_FALSE(all[0].start_noted);
+  CHECK(all[0].plants.of < 400);
+  // A count of the stage that loses them tells it.
+  note(record::What::counted, "rooting", "2027-05-01", 80);
+  all = outcomes_of(season.plan(), left_out);
+  REQUIRE(all.size() == 2);
+  CHECK(all[1].start_noted);
+  CHECK(all[1].plants.of == 80);
+}

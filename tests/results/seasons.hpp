@@ -34,7 +34,7 @@ inline const std::string bark_grafts = R"(protocol bark "Bark grafts" {
 /// A season with entries, one a line of a test.
 class Season : public plan::test::Planned {
  public:
-  Season() : Planned(bark_grafts) {}
+  explicit Season(const std::string& protocol = bark_grafts) : Planned(protocol) {}
 
   book::Batch& batch(const std::string& id, const std::string& variant = {}) {
     book::Batch& one = add(id, 200, "2027-06-01");

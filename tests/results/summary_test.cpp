@@ -229,3 +229,27 @@ TEST_CASE("a rate that is no input is not learned") {
   // The rate of the protocol is a number, no input: there is nothing to learn.
   CHECK(learn(season.asked()).empty());
 }
+
+TEST_CASE("work that was noted for a tray does not hide a count of the whole stage") {
+  Season season;
+  season.batch("B1");
+  record::Entry look = season.entry(record::What::done, "B1", "healing/1/1", "2027-05-18");
+  look.tray = "7";
+  look.number = 20;
+  season.note(look);
+  season.counted("B1", 61, 80);
+  const Summary summary = season.ask(Of::take, By::batch);
+  CHECK(row_of(summary, "B1").result == 61);
+  CHECK(row_of(summary, "B1").amount == 80);
+}
+
+TEST_CASE("the chance of a poor batch is that of so few and fewer") {
+  Season season;
+  season.batch("B1");
+  season.counted("B1", 0, 40);
+  const auto poor = below_expectation(season.plan());
+  REQUIRE(poor.size() == 1);
+  // That none of 40 comes through is seldom, and not impossible.
+  CHECK(poor[0].chance > 0);
+  CHECK(poor[0].chance < 0.001);
+}

@@ -14,7 +14,19 @@ namespace {
 
 class Revised : public Season {
  public:
-  Revised() { book().today = *calendar::parse_iso_date("2027-08-01"); }
+  explicit Revised(const std::string& protocol = bark_grafts) : Season(protocol) {
+    book().today = *calendar::parse_iso_date("2027-08-01");
+  }
+
+  void healed(const std::vector<int>& days) {
+    for (const int one : days) {
+      book::Batch& lived = batch("L" + std::to_string(book().batches.size()));
+      const calendar::Day start = *calendar::parse_iso_date("2027-05-01");
+      using Side = book::Pin::Side;
+      lived.pins.push_back({"healing", Side::start, start, {}, true});
+      lived.pins.push_back({"healing", Side::end, start + one, {}, true});
+    }
+  }
 
   void takes(const std::vector<double>& of_60, const std::string& variant = {}) {
     for (const double good : of_60) {
@@ -121,18 +133,19 @@ TEST_CASE("without the wish a variant keeps its block, with its own number") {
   CHECK(has(next.content, "input take = 70 % from"));
 }
 
+TEST_CASE("lessons of a cultivar are lessons of its method") {
+  Revised season;
+  season.takes({40, 41, 42, 43, 44});
+  for (book::Batch& one : season.book().batches) one.split_from = "B";
+  record::Entry lesson = season.entry(record::What::lesson, "B", "healing", "2027-06-02");
+  lesson.words = "Shade them at noon.";
+  season.note(lesson);
+  CHECK(has(season.revise().content, "note \"Lesson: Shade them at noon. (B, 2027-06-02)\""));
+}
+
 TEST_CASE("lengths: the usual one moves, the range only widens") {
   Revised season;
-  const std::string text = bark_grafts;
-  const int days[] = {24, 25, 26, 27, 31};
-  int i = 0;
-  for (const int one : days) {
-    book::Batch& batch = season.batch("L" + std::to_string(i++));
-    const calendar::Day start = *calendar::parse_iso_date("2027-05-01");
-    using Side = book::Pin::Side;
-    batch.pins.push_back({"healing", Side::start, start, {}, true});
-    batch.pins.push_back({"healing", Side::end, start + one, {}, true});
-  }
+  season.healed({24, 25, 26, 27, 31});
   const auto next = season.revise();
   REQUIRE(next.problem == "");
   const Step* healing = find(next.steps, "length of healing");
@@ -141,6 +154,30 @@ TEST_CASE("lengths: the usual one moves, the range only widens") {
   CHECK(healing->after == "26 days");
   CHECK(has(next.content, "    lasts 26 days\n"));
   CHECK(has(next.content, "    note \"Edition 3: length of healing is 26 days, before 20 days; "));
+}
+
+TEST_CASE("a range that was kept to stays, and is widened where it was not") {
+  std::string ranged = bark_grafts;
+  const std::string written = "lasts 20 days";
+  ranged.replace(ranged.find(written), written.size(), "lasts 15 to 30 days usually 20 days");
+  Revised kept(ranged);
+  kept.healed({18, 19, 20, 21, 22});
+  const Revision same = kept.revise();
+  REQUIRE(same.problem == "");
+  CHECK(find(same.steps, "length of healing") == nullptr);
+  REQUIRE(find(same.left, "length of healing") != nullptr);
+  CHECK(has(find(same.left, "length of healing")->behind, "as it is written"));
+  Revised wide(ranged);
+  wide.healed({18, 20, 20, 20, 34});
+  const Revision fresh = wide.revise();
+  REQUIRE(fresh.problem == "");
+  CHECK(has(fresh.content, "    lasts 15 to 34 days usually 20 days\n"));
+  Revised few(ranged);
+  few.healed({18, 28, 29, 34});
+  const Revision left = few.revise();
+  CHECK(find(left.steps, "length of healing") == nullptr);
+  REQUIRE(find(left.left, "length of healing") != nullptr);
+  CHECK(has(find(left.left, "length of healing")->behind, "too few"));
 }
 
 TEST_CASE("a record that teaches nothing changes nothing") {

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <map>
 
 #include "book/book.hpp"
 #include "book/write/scalars.hpp"
@@ -15,6 +16,10 @@ constexpr std::array<std::string_view, 3> own_dates = {"ready", "start", "not_be
 
 bool is_own_date(std::string_view key) {
   return std::find(own_dates.begin(), own_dates.end(), key) != own_dates.end();
+}
+
+std::string not_by_itself(const std::string& batch) {
+  return "`" + batch + "` does not stand by itself in batches.yaml: change it there.";
 }
 
 /// A file of batches with the tree that says where its values stand.
@@ -56,7 +61,7 @@ class Rewriting {
   std::string run() {
     const Node* batch = file_.batch(wanted_.batch);
     if (batch == nullptr) {
-      return "`" + wanted_.batch + "` does not stand by itself in batches.yaml: change it there.";
+      return not_by_itself(wanted_.batch);
     }
     if (!wanted_.value) return take_out(*batch);
     const std::string& first = wanted_.keys.front();
@@ -218,18 +223,80 @@ bool says(const std::string& text, const Rewrite& wanted) {
 
 }  // namespace
 
-std::string rewrite_batches(std::string& text, const std::vector<Rewrite>& changes) {
-  std::string out = text;
+BatchesText::BatchesText(std::string text) {
+  const BatchesFile file(text);
+  std::vector<std::size_t> begins;
+  if (const Node* list = file.list()) {
+    for (const Node& one : list->items) {
+      const std::size_t begin = text.rfind('\n', one.span.begin) + 1;  // npos + 1 is 0
+      const std::size_t first = text.find_first_not_of(' ', begin);
+      const bool own_line = text[first] == '-' && (begins.empty() || begin > begins.back());
+      if (!own_line) break;
+      begins.push_back(begin);
+      if (const Node* name = one.find("batch")) places_.emplace(name->value, begins.size());
+    }
+    if (begins.size() != list->items.size()) begins.clear();
+  }
+  if (begins.empty()) places_.clear();
+  if (!begins.empty())
+    head_ = text.find("\r\n") == std::string::npos ? "batches:\n" : "batches:\r\n";
+  std::size_t end = begins.empty() ? text.size() : begins.front();
+  pieces_.push_back(text.substr(0, end));
+  for (std::size_t i = 0; i < begins.size(); ++i) {
+    end = i + 1 < begins.size() ? begins[i + 1] : text.size();
+    pieces_.push_back(text.substr(begins[i], end - begins[i]));
+  }
+}
+
+std::string BatchesText::text() const {
+  std::string out;
+  for (const std::string& piece : pieces_) out += piece;
+  return out;
+}
+
+bool BatchesText::is(std::string_view text) const {
+  for (const std::string& piece : pieces_) {
+    if (!text.starts_with(piece)) return false;
+    text.remove_prefix(piece.size());
+  }
+  return text.empty();
+}
+
+std::optional<std::size_t> BatchesText::piece_of(const std::string& batch) const {
+  if (head_.empty()) return 0;
+  const auto found = places_.find(batch);
+  return found == places_.end() ? std::nullopt : std::optional(found->second);
+}
+
+std::string BatchesText::alone(const std::string& piece) const {
+  return head_ + piece;
+}
+
+std::string BatchesText::rewrite(const std::vector<Rewrite>& changes) {
+  std::map<std::size_t, std::string> fresh;
   for (const Rewrite& change : changes) {
-    std::string problem = Rewriting(out, change).run();
-    if (problem.empty() && !says(out, change)) {
+    const auto piece = piece_of(change.batch);
+    if (!piece) return not_by_itself(change.batch);
+    std::string& text = fresh.try_emplace(*piece, alone(pieces_[*piece])).first->second;
+    std::string problem = Rewriting(text, change).run();
+    if (problem.empty() && !says(text, change)) {
       problem = "`" + change.keys.front() + "` of `" + change.batch +
                 "` could not be changed where it stands: change it in batches.yaml.";
     }
     if (!problem.empty()) return problem;
   }
-  text = std::move(out);
+  for (auto& [piece, text] : fresh) pieces_[piece] = text.substr(head_.size());
   return "";
+}
+
+std::optional<std::string> BatchesText::written_value(const std::string& batch,
+                                                      const std::vector<std::string>& keys) const {
+  const auto piece = piece_of(batch);
+  if (!piece) return std::nullopt;
+  const BatchesFile file(alone(pieces_[*piece]));
+  const Node* found = file.value({batch, keys, std::nullopt});
+  if (found == nullptr || found->kind != Node::Kind::scalar) return std::nullopt;
+  return found->value;
 }
 
 std::string append_batch(std::string& text, const Batch& batch) {
@@ -267,14 +334,6 @@ std::string append_batch(std::string& text, const Batch& batch) {
   if (!right) return refusal;
   text = std::move(out);
   return "";
-}
-
-std::optional<std::string> written_value(const std::string& text, const std::string& batch,
-                                         const std::vector<std::string>& keys) {
-  const BatchesFile file(text);
-  const Node* found = file.value({batch, keys, std::nullopt});
-  if (found == nullptr || found->kind != Node::Kind::scalar) return std::nullopt;
-  return found->value;
 }
 
 }  // namespace budwood::book

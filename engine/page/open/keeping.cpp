@@ -5,7 +5,6 @@
 #include <ostream>
 
 #include "book/write/rewrite.hpp"
-#include "files/read.hpp"
 #include "files/write.hpp"
 #include "page/views/views.hpp"
 #include "plan/trials/what_if.hpp"
@@ -60,17 +59,17 @@ std::optional<std::string> text_of(const book::Batch& batch, const std::string& 
 }
 
 /// The change that puts back what the file says now.
-std::string undo_of(const std::string& text, const plan::Change& change,
+std::string undo_of(const book::BatchesText& written, const plan::Change& change,
                     const std::vector<std::string>& keys) {
   const std::string front = change.batch + ".";
   if (is_own_date(change.name)) {
     for (const char* name : own_dates) {
-      if (const auto was = book::written_value(text, change.batch, {name})) {
+      if (const auto was = written.written_value(change.batch, {name})) {
         return front + name + "=" + *was;
       }
     }
   }
-  const auto was = book::written_value(text, change.batch, keys);
+  const auto was = written.written_value(change.batch, keys);
   const char* none = keys.front() == "pins" ? "free" : "usual";
   return front + change.name + "=" + was.value_or(none);
 }
@@ -89,7 +88,7 @@ std::vector<Clash> clashes_of(const Snapshot& now, const std::vector<WantedChang
 }
 
 /// Takes each change into the text of batches.yaml.
-std::string write_into(std::string& text, const plan::WhatIf& tried,
+std::string write_into(book::BatchesText& written, const plan::WhatIf& tried,
                        std::vector<std::string>& undo) {
   std::vector<book::Rewrite> rewrites;
   for (const plan::Change& change : tried.changes) {
@@ -98,10 +97,10 @@ std::string write_into(std::string& text, const plan::WhatIf& tried,
     if (keys.empty() || batch == nullptr) {
       return "`" + change.name + "` is not kept in batches.yaml.";
     }
-    undo.push_back(undo_of(text, change, keys));
+    undo.push_back(undo_of(written, change, keys));
     rewrites.push_back({change.batch, keys, text_of(*batch, change.name)});
   }
-  return book::rewrite_batches(text, rewrites);
+  return written.rewrite(rewrites);
 }
 
 }  // namespace
@@ -125,15 +124,12 @@ Kept keep(OpenBook& book, const std::vector<WantedChange>& wanted, text::Sources
   for (const WantedChange& one : wanted) changes.push_back(one.change);
   const auto tried = plan::what_if(now->plan, changes, sources, out.said);
   if (!tried) return out;
-  const std::filesystem::path file = book.folder() / "batches.yaml";
-  files::Bytes read = files::read_bytes(file, files::largest_text);
-  if (!read.ok()) {
-    out.said.add(files::refusal(read, file, files::largest_text));
-    return out;
-  }
-  std::string problem = write_into(read.bytes, *tried, out.undo);
+  book::BatchesText* const batches = book.batches(out.said);
+  if (batches == nullptr) return out;
+  std::string problem = write_into(*batches, *tried, out.undo);
   if (problem.empty()) {
-    problem = files::write_whole(file, [&](std::ostream& stream) { stream << read.bytes; });
+    problem = files::write_whole(book.folder() / "batches.yaml",
+                                 [&](std::ostream& stream) { stream << batches->text(); });
   }
   if (!problem.empty()) {
     out.said.error("not-kept", {}, problem);

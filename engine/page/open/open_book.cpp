@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "files/read.hpp"
 #include "page/views/json.hpp"
 
 namespace budwood::page {
@@ -64,6 +65,17 @@ void OpenBook::kept(const std::vector<plan::Change>& changes) {
   kept_.insert(kept_.end(), changes.begin(), changes.end());
 }
 
+book::BatchesText* OpenBook::batches(text::Diagnostics& said) {
+  const fs::path file = folder_ / "batches.yaml";
+  files::Bytes read = files::read_bytes(file, files::largest_text);
+  if (!read.ok()) {
+    said.add(files::refusal(read, file, files::largest_text));
+    return nullptr;
+  }
+  if (!batches_.is(read.bytes)) batches_ = book::BatchesText(std::move(read.bytes));
+  return &batches_;
+}
+
 void OpenBook::look() {
   {
     const std::lock_guard lock(mutex_);
@@ -88,6 +100,12 @@ OpenBook::Stamps OpenBook::stamps(const Snapshot& snapshot, bool at_once) {
 }
 
 void OpenBook::watch() {
+  {
+    // So that the first change does not wait for it.
+    const std::lock_guard still(writing);
+    text::Diagnostics told_with_the_plan;
+    batches(told_with_the_plan);
+  }
   while (true) {
     bool now = false;
     {

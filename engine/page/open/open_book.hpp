@@ -9,6 +9,7 @@
 #include <string>
 #include <thread>
 
+#include "book/write/rewrite.hpp"
 #include "page/open/events.hpp"
 #include "page/open/record_watch.hpp"
 #include "page/open/snapshot.hpp"
@@ -40,6 +41,9 @@ class OpenBook {
   Events events;
   /// Whoever changes files of the book holds it, so that one change follows the other.
   std::mutex writing;
+  /// The text of batches.yaml as it stands in the folder; nothing, with a finding, when it cannot
+  /// be read. Called by whoever holds `writing`.
+  book::BatchesText* batches(text::Diagnostics& said);
 
  private:
   void watch();
@@ -61,6 +65,7 @@ class OpenBook {
   std::shared_ptr<Snapshot> now_;
   std::string trouble_;
   Stamps stamps_;
+  book::BatchesText batches_;       ///< as they were last read or written; see `writing`
   std::vector<plan::Change> kept_;  ///< since the files were last begun to be read; see `writing`
   RecordWatch record_;
   std::thread watcher_;

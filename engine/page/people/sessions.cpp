@@ -54,12 +54,11 @@ bool Sessions::asked_for() {
   return need_ == Need::always || !people_.empty() || !problem_.empty();
 }
 
-std::optional<Visitor> Sessions::visitor(const std::string& session) {
+std::optional<Visitor> Sessions::visitor(const std::string& session, Clock::time_point now) {
   if (!asked_for()) return Visitor{"", Role::plan, own_token_};
   const std::lock_guard lock(mutex_);
   const auto found = sessions_.find(session);
   if (found == sessions_.end()) return std::nullopt;
-  const Clock::time_point now = Clock::now();
   if (now - found->second.used > longest_rest) {
     sessions_.erase(found);
     return std::nullopt;

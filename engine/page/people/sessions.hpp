@@ -31,8 +31,8 @@ class Sessions {
   /// Whether people have to sign in.
   bool asked_for();
   /// Whoever has this session; nothing when nobody has, or no more: people who were removed, or
-  /// whose role or password changed, are out at once.
-  std::optional<Visitor> visitor(const std::string& session);
+  /// whose role or password changed, are out at once, and who did nothing for twelve hours.
+  std::optional<Visitor> visitor(const std::string& session, Clock::time_point now = Clock::now());
 
   struct SignedIn {
     std::string session;  ///< "" when it was refused

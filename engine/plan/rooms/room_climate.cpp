@@ -69,7 +69,10 @@ class RoomCheck {
   /// In how many zones all would fit; one more than a room can have when that is not enough.
   std::size_t zones_for_all(const std::vector<ClimateStay>& stays) const {
     RoomZones zones(profiles_, tolerances(), book::most_zones + 1);
-    for (const ClimateStay& stay : stays) zones.add(stay);
+    for (const ClimateStay& stay : stays) {
+      if (zones.used() > book::most_zones) break;
+      zones.add(stay);
+    }
     return zones.used();
   }
 
@@ -151,50 +154,68 @@ class RoomCheck {
     return out + " (tolerance " + book::difference_text(facts, tolerance) + ")";
   }
 
-  /// The first batches of the groups that a group is at odds with, each once.
-  const std::vector<std::string>& others_of(const StayGroup& group) {
-    std::vector<std::string>& out = others_[&group];
-    if (!out.empty()) return out;
+  /// What is told of each stay of a group in the same words.
+  struct GroupWords {
+    std::string values;               ///< in which they differ
+    std::vector<std::string> others;  ///< the first batches of the groups it is at odds with
+    std::vector<sheet::DateConflict::Line> facts;
+    std::string tolerance;
+    std::string left;  ///< "when the others have left"
+    calendar::Day left_on = 0;
+  };
+
+  const GroupWords& words_of(const ClimateStay& stay, const StayGroup& group) {
+    const auto [found, fresh] = words_.try_emplace(&group);
+    GroupWords& out = found->second;
+    if (!fresh) return out;
+    const Difference& worst = group.differences.front();
+    for (const Piece& piece : pieces(stay, worst)) {
+      out.values += (out.values.empty() ? "" : "; ") + text_of(piece);
+    }
     std::unordered_set<std::string_view> known;
     for (const Difference& one : group.differences) {
-      const std::string& id = id_of(zones_.groups()[one.other].first);
-      if (known.insert(id).second) out.push_back(id);
+      const StayGroup& other = zones_.groups()[one.other];
+      const std::string& id = id_of(other.first);
+      if (known.insert(id).second) out.others.push_back(id);
+      out.left_on = std::max(out.left_on, other.last_day + 1);
     }
+    out.facts = facts_of(group);
+    out.tolerance = tolerance_for(group.differences);
+    out.left = group.differences.size() == 1
+                   ? "`" + id_of(zones_.groups()[worst.other].first) + "` has left"
+                   : "the others have left";
     return out;
   }
 
   void report(const ClimateStay& stay, const StayGroup& group) {
     const Difference& worst = group.differences.front();
     const StayGroup& other = zones_.groups()[worst.other];
-    std::string& values = values_[&group];
-    if (values.empty()) {
-      for (const Piece& piece : pieces(stay, worst)) {
-        values += (values.empty() ? "" : "; ") + text_of(piece);
-      }
-    }
+    const GroupWords& words = words_of(stay, group);
     Conflict conflict;
     conflict.batch = id_of(stay);
-    conflict.others = others_of(group);
+    conflict.others = words.others;
     std::erase(conflict.others, conflict.batch);
     conflict.code = "room-climate";
     conflict.span = plan_.facts_of(plan_.batches[stay.batch]).span;
     conflict.message = name_of(stay) + " and " + name_of(other.first) + " stand in room `" + room_ +
                        "` together and want different climates " + period(worst.first, worst.last) +
-                       ": " + values + ".";
-    add_facts(stay, group, conflict);
-    add_repairs(stay, group, conflict);
+                       ": " + words.values + ".";
+    conflict.facts.push_back({stands(stay, group.last_day) + ".", stage_of(stay).room_span});
+    conflict.facts.insert(conflict.facts.end(), words.facts.begin(), words.facts.end());
+    add_repairs(stay, group, words, conflict);
     plan_.conflicts.push_back(std::move(conflict));
   }
 
-  /// Where both stand, and with whom it is at odds as well.
-  void add_facts(const ClimateStay& stay, const StayGroup& group, Conflict& conflict) const {
+  std::string stands(const ClimateStay& stay, calendar::Day last) const {
+    return name_of(stay) + " stands there " + period(stay.start, last);
+  }
+
+  /// Where the other stands, and with whom it is at odds as well.
+  std::vector<sheet::DateConflict::Line> facts_of(const StayGroup& group) const {
+    std::vector<sheet::DateConflict::Line> out;
     const StayGroup& worst = zones_.groups()[group.differences.front().other];
     const std::size_t more = worst.stays - 1;
-    const auto stands = [&](const ClimateStay& one, calendar::Day last) {
-      return name_of(one) + " stands there " + period(one.start, last);
-    };
-    conflict.facts.push_back({stands(stay, group.last_day) + ".", stage_of(stay).room_span});
-    conflict.facts.push_back(
+    out.push_back(
         {stands(worst.first, worst.last_day) +
              (more == 0 ? "."
                         : ", " + std::to_string(more) +
@@ -203,33 +224,29 @@ class RoomCheck {
     constexpr std::size_t most_told = 4;
     for (std::size_t i = 1; i < group.differences.size(); ++i) {
       if (i == most_told) {
-        conflict.facts.push_back({"So do more batches.", {}});
-        return;
+        out.push_back({"So do more batches.", {}});
+        break;
       }
       const Difference& also = group.differences[i];
       const ClimateStay& other = zones_.groups()[also.other].first;
-      conflict.facts.push_back(
+      out.push_back(
           {name_of(other) + " differs from it too, " + period(also.first, also.last) + ".",
            stage_of(other).room_span});
     }
+    return out;
   }
 
-  void add_repairs(const ClimateStay& stay, const StayGroup& group, Conflict& conflict) const {
+  void add_repairs(const ClimateStay& stay, const StayGroup& group, const GroupWords& words,
+                   Conflict& conflict) const {
     const StayGroup& worst = zones_.groups()[group.differences.front().other];
-    bool own = false;
-    calendar::Day left = 0;
-    for (const Difference& one : group.differences) {
-      const StayGroup& other = zones_.groups()[one.other];
-      own = own || other.first.batch == stay.batch;
-      left = std::max(left, other.last_day + 1);
-    }
+    const bool own =
+        std::any_of(group.differences.begin(), group.differences.end(), [&](const Difference& one) {
+          return zones_.groups()[one.other].first.batch == stay.batch;
+        });
     // A batch cannot get out of its own way.
     if (!own) {
-      const std::string who = group.differences.size() == 1
-                                  ? "`" + id_of(worst.first) + "` has left"
-                                  : "the others have left";
-      conflict.repairs.push_back(
-          move_batch(plan_, stay.batch, left - stay.start, ", so that it comes when " + who));
+      conflict.repairs.push_back(move_batch(plan_, stay.batch, words.left_on - stay.start,
+                                            ", so that it comes when " + words.left));
     }
     conflict.repairs.push_back(
         {"Put " + name_of(stay) + " or " + name_of(worst.first) + " into another room."});
@@ -238,9 +255,8 @@ class RoomCheck {
                                   std::to_string(zones_wanted_) + "` for `" + room_ +
                                   "` in site.yaml is enough for all."});
     }
-    conflict.repairs.push_back({"Where the plants bear it: `tolerance: {" +
-                                tolerance_for(group.differences) + "}` for `" + room_ +
-                                "` in site.yaml."});
+    conflict.repairs.push_back({"Where the plants bear it: `tolerance: {" + words.tolerance +
+                                "}` for `" + room_ + "` in site.yaml."});
   }
 
   /// "air: 6 degC, humidity: 20 %": just enough for them, in numbers of three digits.
@@ -268,8 +284,7 @@ class RoomCheck {
   const std::string& room_;
   RoomZones zones_;
   std::size_t zones_wanted_ = 0;
-  std::map<const StayGroup*, std::string> values_;  ///< in which they differ
-  std::unordered_map<const StayGroup*, std::vector<std::string>> others_;
+  std::unordered_map<const StayGroup*, GroupWords> words_;
 };
 
 }  // namespace

@@ -28,7 +28,9 @@ std::size_t RoomZones::add(const ClimateStay& stay) {
   std::size_t best = 0;
   int fewest = std::numeric_limits<int>::max();
   for (std::size_t z = 0; z < zones_.size() && fewest > 0; ++z) {
-    const int amiss = days_amiss(zones_[z], groups_.back());
+    // While there can be one more zone, one day is as bad as many.
+    const int enough = zones_.size() < most_zones_ ? 1 : fewest;
+    const int amiss = days_amiss(zones_[z], groups_.back(), enough);
     if (amiss < fewest) {
       fewest = amiss;
       best = z;
@@ -45,13 +47,14 @@ std::size_t RoomZones::add(const ClimateStay& stay) {
   return number;
 }
 
-int RoomZones::days_amiss(const Zone& zone, const StayGroup& group) const {
+/// Days beyond those that are enough are not counted.
+int RoomZones::days_amiss(const Zone& zone, const StayGroup& group, int enough) const {
   const ClimateProfile& profile = profiles_[group.first.profile];
   const calendar::Day begin = std::max(group.first.start, zone.first);
   const calendar::Day end =
       std::min(group.last_day + 1, zone.first + static_cast<calendar::Day>(zone.days.size()));
   int amiss = 0;
-  for (calendar::Day day = begin; day < end; ++day) {
+  for (calendar::Day day = begin; day < end && amiss < enough; ++day) {
     const Ends& ends = zone.days[static_cast<std::size_t>(day - zone.first)];
     const auto at_odds = [&](const ClimateProfile::Column& column) {
       const Band& band = column.bands[static_cast<std::size_t>(day - group.first.start)];

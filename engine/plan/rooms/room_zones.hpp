@@ -69,7 +69,7 @@ class RoomZones {
     std::vector<std::size_t> groups;
   };
 
-  int days_amiss(const Zone& zone, const StayGroup& group) const;
+  int days_amiss(const Zone& zone, const StayGroup& group, int enough) const;
   void put(Zone& zone, std::size_t group);
   Difference difference(const StayGroup& group, std::size_t other) const;
   std::vector<Difference> differences(const Zone& zone, const StayGroup& group) const;

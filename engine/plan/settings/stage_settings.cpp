@@ -97,9 +97,13 @@ int StageSettings::set_day(int offset, const std::string& name) const {
 
 int StageSettings::chances(int after, int to, const std::string& name) const {
   if (timers_ != nullptr && timers_->has(name)) return to - after;
-  int out = 0;
-  for (int day = after + 1; day <= to; ++day) out += is_there(day) ? 1 : 0;
-  return out;
+  if (to <= after) return 0;
+  // Each day of a taper asks this anew.
+  while (there_.size() <= static_cast<std::size_t>(to)) {
+    const int before = there_.empty() ? 0 : there_.back();
+    there_.push_back(before + (is_there(static_cast<int>(there_.size())) ? 1 : 0));
+  }
+  return there_[static_cast<std::size_t>(to)] - there_[static_cast<std::size_t>(after)];
 }
 
 int StageSettings::place_of(const Course& course, int changes, int offset,

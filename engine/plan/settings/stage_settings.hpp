@@ -70,6 +70,8 @@ class StageSettings {
   bool dated_ = false;
   const book::Timers* timers_ = nullptr;
   RoomDials dials_;
+  /// On how many days up to each somebody is there, as far as it was asked for.
+  mutable std::vector<int> there_;
   /// The values of tapers of mist, by statement, once they were asked for; none is without values.
   mutable std::vector<std::vector<climate::MistProgramme>> mist_values_;
 };
