@@ -200,3 +200,23 @@ TEST_CASE("own work of a picking has its plants, its time and its supplies") {
   CHECK(season.seconds("Pick, 1 of 2") == -1);
   CHECK(season.value("grow.work1.use1") == first);
 }
+
+TEST_CASE("a picking that takes several days is the sum of what was noted on them") {
+  Season season(picked());
+  book::Batch& batch = season.book.book().batches.front();
+  batch.done.push_back({"grow/1/1", day("2027-05-16"), {}, 300.0});
+  batch.done.push_back({"grow/1/1.2", day("2027-05-17"), {}, 150.0});
+  CHECK(season.value("grow.picked_1") == 450);
+}
+
+TEST_CASE("what stays is put together, in whole trays") {
+  std::string text = picked();
+  text.replace(text.find("space 50 plants per m2"), 22, "space ceil(plants / 72) trays");
+  Season season(text);
+  season.book.site().rooms["bench"].holds->quantity = *units::parse_quantity("100 trays");
+  const double started = season.value("grow.plants");
+  const double trays = std::ceil(started / 72);
+  const RoomLoad bench = load_of(season.plan()).rooms.front();
+  CHECK(bench.taken[13] == trays);
+  CHECK(bench.taken[14] == std::ceil(trays * (1 - 0.97 * 0.6)));
+}
