@@ -18,7 +18,7 @@ grammar Budwood;
 tokens {
   LINE_WORD, FIGURE_SOURCE, BATCHES, SPREAD, FIRST, OVERNIGHT, MAKES, KEEPS, MADE, VESSELS,
   PLACE, DONE, LEFT, OUT, COUNTED, LOST, STARTED, ENDED, STOPPED, LESSON, STOCK, CAME, THROWN, CORRECT,
-  WITHDRAW, USED, PLANTS, TRAY, TODAY, HAND
+  WITHDRAW, USED, PLANTS, TRAY, GRADE, TODAY, HAND
 }
 
 file : (protocol | rules)* EOF ;
@@ -35,7 +35,7 @@ tally      : NUMBER (OF NUMBER)? PLANTS? ;
 cause      : NAME+ ;
 measured   : '-'? NUMBER (OF NUMBER | entryUnit)? | COMPOUND ;
 detail     : ON DATE | ON? TODAY | BY person | NUMBER (OF NUMBER)? PLANTS | timeSpent | USED usedAmount (AND usedAmount)*
-           | IN TRAY trayName | STRING ;
+           | IN TRAY trayName | IN GRADE entryName | STRING ;
 timeSpent  : NUMBER NAME (NUMBER NAME)? ;
 usedAmount : NUMBER entryUnit supplyName | NUMBER supplyName | COMPOUND supplyName ;
 supplyName : entryName | STRING ;
@@ -43,7 +43,7 @@ person     : NAME+ | STRING ;
 trayName   : NUMBER | entryName | STRING ;
 entryUnit  : entryName | '%' ;
 entryName  : NAME | DONE | LEFT | OUT | COUNTED | LOST | STARTED | ENDED | STOPPED | LESSON | STOCK | CAME | THROWN
-           | CORRECT | WITHDRAW | USED | PLANTS | TRAY | TODAY | HAND ;
+           | CORRECT | WITHDRAW | USED | PLANTS | TRAY | GRADE | TODAY | HAND ;
 
 protocol     : protocolHead protocolBody ;
 protocolHead : PROTOCOL name base? STRING? ;
@@ -102,7 +102,7 @@ dropped    : (STAGE | INPUT | LET | TABLE | SUPPLY | RECIPE | PART | OBSERVE | K
            | (REQUIRE | ADVISE | NOTE | SOURCE | IF) STRING
            | WAIVE name
            | MIST | MOVE | SEASON | UNTIL | SPACE | ROOM | LOSES | YIELDS | TAKES | MINIMUM
-           | HOLDS | DISCARD | UNDER NAME | IN WHOLE | STARTS WITHIN | MAY WAIT | NO WAIT ;
+           | HOLDS | PICKS | GRADES | DISCARD | UNDER NAME | IN WHOLE | STARTS WITHIN | MAY WAIT | NO WAIT ;
 rename     : RENAME (renamedKind name TO name STRING? | WORK STRING IN name TO STRING) ;
 // Another way to do part of it: a protocol of its own that is based on this one.
 variant     : variantHead protocolBody ;
@@ -113,7 +113,7 @@ stage     : stageHead stageBody ;
 stageHead : STAGE name (OF name | JOINS name WITH name INTO name) STRING? ;
 stageBody : '{' stageItem* '}' ;
 stageItem : after | takes | startsWithin | season | room | space | lasts | gate | mayWait | noWait | holds
-          | loses | yields | discard | cover | whole | minimum | work | move
+          | loses | yields | picks | grades | discard | cover | whole | minimum | work | move
           | keep | taper | mist | note | source | requirement | conditional | waive ;
 
 after   : AFTER name (BY range)? ;
@@ -132,9 +132,14 @@ range   : formula (TO formula)? ;
 mayWait : MAY WAIT formula ;
 noWait  : NO WAIT ;
 // The comma tells its loss from that of the stage, which may stand behind it.
-holds   : HOLDS formula (',' LOSES formula)? ;
+holds   : HOLDS formula (AT formula)? (',' LOSES formula)? ;
 loses   : LOSES formula ;
 yields  : YIELDS formula ;
+picks   : PICKS pick (',' pick)* ;
+pick    : formula ON dayRef ;
+grades  : GRADES grade (',' grade)* ;
+grade   : name formula gradeWay? ;
+gradeWay : NAME NAME? ;
 discard : DISCARD NAME ;
 cover   : UNDER NAME ;
 whole   : IN WHOLE name ;
@@ -274,7 +279,8 @@ WHERE    : 'where' ;     SOME  : 'some' ;       HAS      : 'has' ;
 MEETS    : 'meets' ;     BEFORE : 'before' ;    WORK : 'work' ;
 OBSERVE  : 'observe' ;   REPEAT  : 'repeat' ;   TIMES : 'times' ;    AND     : 'and' ;
 OR      : 'or' ;       UNDER   : 'under' ;    FOOTPRINT : 'footprint' ; RECIPE : 'recipe' ;
-HOLDS   : 'holds' ;    NOT     : 'not' ;
+HOLDS   : 'holds' ;    PICKS   : 'picks' ;    GRADES  : 'grades' ;
+NOT     : 'not' ;
 
 LBRACE : '{' ;  RBRACE : '}' ;  LPAREN : '(' ;  RPAREN : ')' ;  PERCENT : '%' ;
 

@@ -210,6 +210,7 @@ void make_own(const Site& site, text::Diagnostics& diagnostics, language::Docume
   for (language::Protocol& protocol : library.protocols) {
     language::show_in(site.units, protocol);
     if (site.spacing) set_spacing(*site.spacing, protocol);
+    if (site.picking) set_picking(*site.picking, protocol);
     if (site.moving) add_moves(*site.moving, protocol);
     use_footprints(site, protocol, diagnostics);
   }

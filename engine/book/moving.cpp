@@ -22,7 +22,7 @@ std::optional<Site::Moving> read_moving(const Node& node, KeyMap map,
   if (rate == nullptr) return std::nullopt;
   const Wanted wanted{"rate",
                       map == KeyMap::moving ? "plants that one person carries in a time"
-                                            : "plants that one person spaces in a time",
+                                            : "plants that one person spaces or picks in a time",
                       "400 per hour"};
   const auto written = read_quantity(*rate, wanted, UnitWords::only_known, diagnostics);
   if (!written) return std::nullopt;
@@ -51,17 +51,31 @@ language::FormulaId add_rate(const Site::Moving& moving, language::Protocol& pro
 
 }  // namespace
 
-void set_spacing(const Site::Moving& spacing, language::Protocol& protocol) {
+namespace {
+
+template <typename Follows>
+void set_work(const Site::Moving& moving, language::Protocol& protocol, const Follows& follows) {
   language::FormulaId rate = language::no_formula;
   for (language::Stage& stage : protocol.stages) {
     for (language::Work& work : stage.works) {
-      if (work.spaces == 0) continue;
-      if (rate == language::no_formula) rate = add_rate(spacing, protocol);
+      if (!follows(stage, work)) continue;
+      if (rate == language::no_formula) rate = add_rate(moving, protocol);
       work.rate = rate;
-      work.crew = spacing.crew;
-      work.crew_span = spacing.crew_span;
+      work.crew = moving.crew;
+      work.crew_span = moving.crew_span;
     }
   }
+}
+
+}  // namespace
+
+void set_spacing(const Site::Moving& spacing, language::Protocol& protocol) {
+  set_work(spacing, protocol,
+           [](const language::Stage&, const language::Work& work) { return work.spaces > 0; });
+}
+
+void set_picking(const Site::Moving& picking, language::Protocol& protocol) {
+  set_work(picking, protocol, language::follows_from_picking);
 }
 
 void add_moves(const Site::Moving& moving, language::Protocol& protocol) {

@@ -1,5 +1,5 @@
-/// Plants are carried from room to room, and spaced, also where no protocol says so. Private to
-/// this module.
+/// Plants are carried from room to room, spaced and picked, also where no protocol says so. Private
+/// to this module.
 #pragma once
 
 #include "book/site/site.hpp"
@@ -9,7 +9,8 @@
 
 namespace budwood::book {
 
-/// Reads `moving: {rate: 400 per hour, crew: benches}`, or `spacing:` of the same form.
+/// Reads `moving: {rate: 400 per hour, crew: benches}`; `spacing:` and `picking:` have the same
+/// form.
 std::optional<Site::Moving> read_moving(const Node& node, KeyMap map,
                                         text::Diagnostics& diagnostics);
 
@@ -20,5 +21,8 @@ void add_moves(const Site::Moving& moving, language::Protocol& protocol);
 
 /// Gives the spacing that follows from the space of stages the site's rate and crew.
 void set_spacing(const Site::Moving& spacing, language::Protocol& protocol);
+
+/// The same for picking and sorting that follow from what stages pick and sort.
+void set_picking(const Site::Moving& picking, language::Protocol& protocol);
 
 }  // namespace budwood::book

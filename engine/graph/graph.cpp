@@ -147,11 +147,27 @@ class GraphBuilder {
     }
     if (stage.under_cover) out.emplace_back("under cover");
     if (stage.wait == Stage::Wait::none) out.emplace_back("no wait");
-    if (cells.wait != sheet::no_cell) out.push_back("may wait " + days_text(cells.wait));
+    if (cells.wait != sheet::no_cell) {
+      std::string wait = "may wait " + days_text(cells.wait);
+      if (cells.held_air != sheet::no_cell) {
+        wait += " at " + units::format(course_.value(cells.held_air), *units::find_unit("degC"));
+      }
+      out.push_back(std::move(wait));
+    }
     if (cells.loss != sheet::no_cell && course_.value(cells.loss) > 0) {
-      constexpr int digits = 3;
-      out.push_back("loses " +
-                    units::format(course_.value(cells.loss), *units::find_unit("%"), digits));
+      out.push_back("loses " + percent_text(cells.loss));
+    }
+    for (std::size_t i = 0; i < cells.pick_shares.size(); ++i) {
+      const language::StageDay& day = stage.picks[i].day;
+      out.push_back("picks " + percent_text(cells.pick_shares[i]) + " on " +
+                    (day.last ? "the last day" : "day " + std::to_string(day.day)));
+    }
+    for (std::size_t i = 0; i < cells.grade_shares.size(); ++i) {
+      const language::Grade& grade = stage.grades[i];
+      out.push_back("grade " + grade.name + " " + percent_text(cells.grade_shares[i]) +
+                    (grade.way == language::Grade::Way::goes_on
+                         ? ""
+                         : std::string(", ") + language::word(grade.way)));
     }
     if (cells.yield != sheet::no_cell) {
       out.push_back("yields " + units::format_number(course_.value(cells.yield)) + " of each");
@@ -159,6 +175,11 @@ class GraphBuilder {
     if (spare > 0 && !open_)
       out.push_back(report::counted(static_cast<std::size_t>(spare), "day") + " to spare");
     return out;
+  }
+
+  std::string percent_text(CellId share) const {
+    constexpr int digits = 3;
+    return units::format(course_.value(share), *units::find_unit("%"), digits);
   }
 
   std::string days_text(CellId cell) const {

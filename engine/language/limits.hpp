@@ -51,6 +51,11 @@ inline constexpr Limit space{0, endless, true, false, "Space is more than nothin
 /// For a person, in an hour: common practice, no published source.
 inline constexpr double usual_spacing_rate = 500;
 inline constexpr int latest_spacing = 3;  ///< days, where people do not work on its day
+inline constexpr Limit portion{0, 1, false, false,
+                               "A portion goes from 0 % to 100 % of the plants"};
+/// For a person, in an hour, sorting included: common practice, no published source.
+inline constexpr double usual_picking_rate = 400;
+inline constexpr int latest_picking = 3;  ///< days, where people do not work on its day
 inline constexpr Limit rate{0, endless, true, false, "A rate is more than nothing"};
 inline constexpr Limit time{0, endless, true, false, "Work takes some time"};
 inline constexpr Limit setup{0, endless, false, false, "No set-up takes less than no time"};

@@ -153,6 +153,28 @@ bool may_be_due_on(const Work& work, int day) {
   });
 }
 
+bool follows_from_picking(const Stage& stage, const Work& work) {
+  if (work.picks == 0) return false;
+  const text::Span& pick = stage.picks[static_cast<std::size_t>(work.picks) - 1].span;
+  return work.span.source == pick.source && work.span.begin == pick.begin;
+}
+
+const char* word(Grade::Way way) {
+  switch (way) {
+    case Grade::Way::goes_on:
+      return "goes on";
+    case Grade::Way::sold:
+      return "sold";
+    case Grade::Way::thrown_out:
+      return "thrown out";
+  }
+  return "";
+}
+
+bool picks_in_portions(const Stage& stage) {
+  return !stage.picks.empty() && stage.picks.front().share != no_formula;
+}
+
 bool is_look(const Work& work) {
   return !work.records.empty() && work.uses.empty() && work.tags.empty();
 }

@@ -175,8 +175,9 @@ struct Timing {
   bool any_day = false;  ///< `between`: any day from the one in `days` up to `to` will do
   int interval = 1;      ///< days from one to the next
   StageDay from, to{true, 1, {}};
-  int within = 0;    ///< days by which it may fall later
-  bool must = true;  ///< a turn that finds no working day is a conflict; else it is left out
+  bool comes = false;  ///< where the stage is over before its day, it is done on the last one
+  int within = 0;      ///< days by which it may fall later
+  bool must = true;    ///< a turn that finds no working day is a conflict; else it is left out
   Hours hours;
   text::Span span;
 };
@@ -185,6 +186,7 @@ struct Work {
   std::string title;
   bool moves = false;  ///< plants are carried to the room of the stage: `move`
   int spaces = 0;  ///< plants are spaced to what Stage::space says from its day on; 0: other work
+  int picks = 0;   ///< the picking of Stage::picks that it does, from 1; 0: other work
   Timing timing;
   std::uint16_t place = 0;      ///< its turn among works of its stage that fall on one day
   FormulaId rate = no_formula;  ///< plants a second for one person
@@ -409,12 +411,33 @@ struct Space {
   };
   Kind kind = Kind::total;
   FormulaId amount = no_formula;
-  std::string noun;  ///< what is counted or measured: "trays", "m2"
-  SupplyId supply;   ///< that is counted, where it is named
-  int from = 1;      ///< the first day
+  std::string noun;         ///< what is counted or measured: "trays", "m2"
+  SupplyId supply;          ///< that is counted, where it is named
+  int from = 1;             ///< the first day
+  int picked = 0;           ///< so many pickings have made it less
+  bool by_picking = false;  ///< it begins because of a picking, not because it is written
   std::string written;
   text::Span span;
 };
+
+/// A portion of the plants that come through a stage, picked on one of its days.
+struct Picking {
+  FormulaId share = no_formula;  ///< of what comes through; no formula: all, to be sorted
+  StageDay day;
+  std::string written;  ///< "60 %"
+  text::Span span;
+};
+
+/// What plants are sorted into.
+struct Grade {
+  enum class Way : std::uint8_t { goes_on, sold, thrown_out };
+  std::string name;
+  FormulaId share = no_formula;  ///< of what is sorted
+  Way way = Way::goes_on;
+  text::Span span;
+};
+/// "goes on", "sold", "thrown out"
+const char* word(Grade::Way way);
 
 struct Stage {
   enum class Wait : std::uint8_t { to_working_day, stated, none };
@@ -439,8 +462,11 @@ struct Stage {
   text::Span length_span;
   Wait wait = Wait::to_working_day;  ///< how long plants may stay on after it is over
   FormulaId longest_wait = no_formula;
+  FormulaId held_air = no_formula;  ///< kelvin, while plants wait; none: that of the last day
   text::Span wait_span;
   FormulaId loses = no_formula;
+  std::vector<Picking> picks;      ///< by day; of plants that are only sorted one, of all of them
+  std::vector<Grade> grades;       ///< as written
   FormulaId yields = no_formula;   ///< how many there are at the end for each that comes through
   bool discards_surplus = false;   ///< what is more than the next stage needs is thrown out
   SupplyId whole_supply;           ///< starts with as many as fill whole ones of this supply
@@ -532,6 +558,10 @@ struct Protocol {
 double footprint_of(const Protocol& protocol, const Space& space);
 /// How many m2 one unit of the amount takes up; nothing when what is taken is no area.
 std::optional<double> area_factor(const Protocol& protocol, const Space& space);
+/// Whether plants are picked in portions, not only sorted.
+bool picks_in_portions(const Stage& stage);
+/// Whether a work is not written, but follows from what a stage picks or sorts.
+bool follows_from_picking(const Stage& stage, const Work& work);
 /// What of the space of a stage holds on a day of it; there is some.
 std::size_t space_on(const Stage& stage, int day);
 

@@ -26,7 +26,7 @@ constexpr double worth_telling = 0.15;
 double expected_share(const sheet::Row& row) {
   double share = 1;
   for (const language::StageId stage : row.protocol().stages.ids()) {
-    const double survival = row.value(row.cells(stage).survival, 1);
+    const double survival = row.through(stage);
     if (std::isfinite(survival)) share *= survival;
   }
   return share;

@@ -1,5 +1,6 @@
 #include "plan/batch_checker.hpp"
 #include "plan/learned_values.hpp"
+#include "plan/orders/order_place.hpp"
 #include "sheet/columns/given.hpp"
 #include "units/rounding.hpp"
 
@@ -246,6 +247,32 @@ const language::Protocol* find_protocol(const book::Book& book, const book::Batc
   return nullptr;
 }
 
+/// What was noted of pickings and grades; of a picking that took several days their sum.
+static void set_portions(const book::Batch& batch, const sheet::Template& t,
+                         sheet::GivenValues& counted) {
+  for (const book::OrderDay& done : batch.done) {
+    if (!done.plants) continue;
+    const std::string_view order(done.order);
+    const std::size_t slash = order.rfind('/');
+    const std::size_t part = order.find('.', slash == std::string_view::npos ? 0 : slash);
+    const auto place = place_of(order.substr(0, part), t.protocol);
+    if (!place) continue;
+    const int picks = t.protocol.stages[place->stage].works[place->work].picks;
+    if (picks == 0) continue;
+    const sheet::CellId cell = t.stages[place->stage].picked[static_cast<std::size_t>(picks) - 1];
+    sheet::set_given(counted, cell, sheet::given(counted, cell).value_or(0) + *done.plants);
+  }
+  for (const book::GradeCount& one : batch.graded) {
+    const language::StageId stage = t.protocol.stages.find(one.stage);
+    if (!stage.known()) continue;
+    const auto& grades = t.protocol.stages[stage].grades;
+    for (std::size_t i = 0; i < grades.size(); ++i) {
+      if (grades[i].name != one.grade) continue;
+      sheet::set_given(counted, t.stages[stage].grades[i], static_cast<double>(one.plants));
+    }
+  }
+}
+
 std::optional<sheet::BatchFacts> check_batch(const book::Batch& batch, const sheet::Template& t,
                                              text::Diagnostics& diagnostics) {
   const std::size_t before = diagnostics.count(text::Severity::error);
@@ -274,6 +301,7 @@ std::optional<sheet::BatchFacts> check_batch(const book::Batch& batch, const she
       facts.counted.emplace_back(t.stages[stage].left, static_cast<double>(count.plants));
     }
   }
+  set_portions(batch, t, facts.counted);
   check_lots(batch, t.protocol, diagnostics);
   if (diagnostics.count(text::Severity::error) > before) return std::nullopt;
   return facts;

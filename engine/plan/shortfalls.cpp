@@ -16,12 +16,26 @@ std::string plants_text(double plants) {
   return units::format(std::round(plants), units::counting_unit("plants"), 12);
 }
 
+/// Where the last count of a stage stands.
+text::Span place_of_count(const book::Batch& facts, const std::string& stage) {
+  for (const book::Count& count : facts.counted) {
+    if (count.stage == stage) return count.span;
+  }
+  for (const book::GradeCount& count : facts.graded) {
+    if (count.stage == stage) return count.span;
+  }
+  for (auto done = facts.done.rbegin(); done != facts.done.rend(); ++done) {
+    if (done->plants && done->order.starts_with(stage + "/")) return done->span;
+  }
+  return facts.span;
+}
+
 }  // namespace
 
 void add_shortfalls(Plan& plan, const BatchPlan& batch) {
   const sheet::Row row = plan.row_of(batch);
   const book::Batch& facts = plan.facts_of(batch);
-  if (facts.counted.empty()) return;
+  if (row.facts().counted.empty()) return;
   const auto name = [&](language::StageId s) { return "`" + row.stage(s).name + "`"; };
   for (const sheet::Chain& chain : row.layout().chains) {
     const auto counted = sheet::last_count(row, chain);
@@ -34,16 +48,16 @@ void add_shortfalls(Plan& plan, const BatchPlan& batch) {
     Conflict conflict;
     conflict.batch = facts.id.value;
     conflict.code = "too-few";
-    conflict.message = plants_text(counted->plants) + " came through " + name(stage);
-    if (stage != last) {
+    conflict.message = counted->graded ? "Grades were counted in " + name(stage)
+                       : counted->partly
+                           ? plants_text(counted->plants) + " were picked in " + name(stage)
+                           : plants_text(counted->plants) + " came through " + name(stage);
+    if (stage != last || counted->partly) {
       conflict.message += ", so " + plants_text(left) + " are expected after " + name(last);
     }
     const std::string user = chain.next.empty() ? "the order" : name(chain.next.front());
     conflict.message += ", and " + user + " wants " + plants_text(needed) + ".";
-    const auto place = std::find_if(
-        facts.counted.begin(), facts.counted.end(),
-        [&](const book::Count& count) { return count.stage == row.stage(stage).name; });
-    conflict.span = place->span;
+    conflict.span = place_of_count(facts, row.stage(stage).name);
     if (chain.next.empty() && std::floor(left) >= 1) {
       const auto promised = static_cast<std::int64_t>(std::floor(left));
       conflict.repairs.push_back({"Promise " + plants_text(std::floor(left)) + ".",

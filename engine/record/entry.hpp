@@ -45,7 +45,7 @@ struct Entry {
   std::string batch;  ///< "" for stock
   std::string place;  ///< within the batch: "", "grafting", "grafting/2" or "grafting/2/1"
   What what = What::note;
-  std::string name;              ///< of the observation or the supply
+  std::string name;              ///< of the observation or the supply; of plants their grade
   std::optional<double> number;  ///< plants, stock, or what was seen; in `unit`
   std::optional<double> of;      ///< of so many that were looked at
   std::string unit;

@@ -15,7 +15,7 @@ constexpr std::array taken = {"done",    "left",     "out",    "counted", "lost"
                               "ended",   "stopped",  "lesson", "stock",   "came",  "thrown",
                               "correct", "withdraw", "used",   "plants",  "plant", "tray",
                               "on",      "by",       "of",     "seen",    "with",  "note",
-                              "in",      "not",      "and",    "today",   "hand"};
+                              "in",      "not",      "and",    "today",   "hand",  "grade"};
 
 bool is_plain(std::string_view word) {
   if (word.empty() || word.size() > 60) return false;
@@ -135,6 +135,7 @@ std::string details_text(const Entry& entry) {
   if (entry.seconds) out += ", " + time_text(entry);
   if (!entry.used.empty()) out += ", used " + used_text(entry);
   if (!entry.tray.empty()) out += ", in tray " + tray_text(entry.tray);
+  if (entry.what == What::counted && !entry.name.empty()) out += ", in grade " + entry.name;
   if (!entry.words.empty()) out += ", " + in_quotes(entry.words);
   return out;
 }

@@ -84,6 +84,7 @@ class Reader {
     entry.batch = place->batch;
     entry.place = place->within;
     if (line_.tray) check_tray(entry);
+    if (line_.grade) read_grade(*place->protocol, entry);
     if (entry.what == What::seen || entry.what == What::not_seen) {
       read_sight(*place->protocol, entry);
     }
@@ -118,6 +119,25 @@ class Reader {
     }
     entry.name = line_.name.value;
     check_sight(protocol.observations[id], entry);
+  }
+
+  void read_grade(const language::Protocol& protocol, Entry& entry) {
+    const language::StageId stage = protocol.stages.find(std::string(stage_of(entry)));
+    std::vector<std::string> names;
+    if (stage.known()) {
+      for (const language::Grade& one : protocol.stages[stage].grades) names.push_back(one.name);
+    }
+    entry.name = line_.grade->value;
+    if (std::find(names.begin(), names.end(), entry.name) != names.end()) return;
+    std::string advice = text::did_you_mean(entry.name, names);
+    if (advice.empty()) {
+      advice = names.empty() ? "Nothing is sorted there: count all plants of the stage."
+                             : "It has " + text::list_words(names) + ".";
+    }
+    wrong("unknown-name", line_.grade->span,
+          "`" + std::string(stage_of(entry)) + "` of `" + protocol.name + "` has no grade `" +
+              text::shortened(entry.name) + "`.",
+          advice);
   }
 
   void check_sight(const language::Observation& seen, Entry& entry) {
@@ -240,6 +260,11 @@ class Reader {
     }
     if (line_.tray && (is_of_stock(entry.what) || entry.what == What::withdrawal)) {
       refuse(line_.tray->span, "A tray");
+    }
+    if (line_.grade && entry.what != What::counted) refuse(line_.grade->span, "A grade");
+    if (line_.grade && line_.number && line_.number->of) {
+      wrong("does-not-go", line_.number->span, "A grade is counted whole, not in a sample.",
+            "Write how many there are of it in all.");
     }
     if (needs_words(entry.what) && entry.words.empty()) {
       wrong("no-words", line_.kind_span,

@@ -60,7 +60,7 @@ std::vector<BelowExpectation> below_expectation(const plan::Plan& plan) {
   std::vector<BelowExpectation> out;
   for (const auto& [place, outcome] : by_stage) {
     const sheet::Row row = plan.row_of(plan.batches[outcome.batch]);
-    const double usual = row.value(row.cells(outcome.stage).survival, 1);
+    const double usual = row.through(outcome.stage);
     const auto rate = statistics::Rate::scattered(usual, likeness_in(row, outcome.stage));
     // Where nothing is expected to be lost, a single loss would be below expectation.
     if (!rate || !(usual < 1)) continue;

@@ -261,7 +261,10 @@ int days_counted(const Pair& pair, const std::string& stage) {
   for (const plan::Plan* plan : plans) {
     const AboutBatches about(*plan->book);
     for (const record::Entry& entry : plan->book->history) {
-      if (entry.what != record::What::counted || record::stage_of(entry) != stage) continue;
+      if (entry.what != record::What::counted || record::stage_of(entry) != stage ||
+          !entry.name.empty()) {
+        continue;
+      }
       if (batches.contains({plan, about.one(entry)})) days.insert(entry.day);
     }
   }

@@ -23,7 +23,7 @@ History history_of(const book::Book& book) {
   History out;
   for (const record::Entry& entry : book.history) {
     const bool counts = entry.what == record::What::counted || entry.what == record::What::lost;
-    if (!counts || !entry.number || entry.batch.empty()) continue;
+    if (!counts || !entry.number || entry.batch.empty() || !entry.name.empty()) continue;
     out[{about.one(entry), std::string(record::stage_of(entry)), entry.tray}].push_back(&entry);
   }
   for (auto& [what, entries] : out) {

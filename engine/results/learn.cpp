@@ -112,7 +112,8 @@ class Learner {
     const language::Protocol& protocol = plan_->protocol_of(plan_->batches[outcome.batch]);
     const language::Stage& stage = protocol.stages[outcome.stage];
     const auto loss = language::loss_input(protocol, stage);
-    if (!loss) return;
+    // What was picked and sorted says nothing of what was lost.
+    if (!loss || !stage.picks.empty()) return;
     Evidence& evidence = of(protocol, loss->input, stage.name, Kind::share);
     evidence.learned.lost = loss->lost;
     const std::string& id = plan_->facts_of(plan_->batches[outcome.batch]).id.value;

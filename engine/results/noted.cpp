@@ -102,8 +102,9 @@ NotedRecord noted_in(const book::Book& book) {
   const AboutBatches about(book);
   NotedRecord out;
   for (const record::Entry* entry : entries) {
-    const bool counts =
-        (entry->what == What::counted || entry->what == What::lost) && entry->number.has_value();
+    const bool counts = (entry->what == What::counted || entry->what == What::lost) &&
+                        entry->number.has_value() &&
+                        entry->name.empty();  // a grade is a part of what came through
     if (!counts && entry->what != What::done) continue;
     const std::string stage(record::stage_of(*entry));
     const std::string& name = about.one(*entry);

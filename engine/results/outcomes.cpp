@@ -97,7 +97,10 @@ class BatchOutcomes {
       const sheet::StageCells& cells = row_.cells(previous);
       const NotedCount* counted = noted_.find(protocol_.stages[previous].name, tray);
       const bool counts = counted != nullptr && counted->alive && !counted->of;
-      if (!counts && (cells.loss != sheet::no_cell || cells.yield != sheet::no_cell)) break;
+      if (!counts && (cells.loss != sheet::no_cell || cells.yield != sheet::no_cell ||
+                      cells.kept != sheet::no_cell)) {
+        break;
+      }
     }
     return std::nullopt;
   }

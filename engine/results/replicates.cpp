@@ -41,7 +41,7 @@ std::optional<SeedTest> test_of(const plan::Plan& plan, const Place& place,
   out.chance = out.range == 0 ? 1
                               : statistics::chance_of_wider_range(replicates, seeds, total,
                                                                   static_cast<int>(out.range) - 1);
-  out.usual = 100 * row.value(row.cells(place.second).survival, 1);
+  out.usual = 100 * row.through(place.second);
   out.allowed_difference =
       statistics::tolerated_difference((out.mean + out.usual) / 2, replicates == 2);
   return out;

@@ -105,7 +105,7 @@ class Gatherer {
 
   void add(const Outcome& outcome) {
     const sheet::Row row = plan_->row_of(plan_->batches[outcome.batch]);
-    const double usual = row.value(row.cells(outcome.stage).survival, 1);
+    const double usual = row.through(outcome.stage);
     for (Gathered* group :
          groups({outcome.batch, outcome.stage, outcome.tray, outcome.person, outcome.began})) {
       group->counts.push_back(outcome.plants);

@@ -142,7 +142,8 @@ class StageTeller : Teller {
     add_mist();
     for (const Work& work : stage_.works) {
       // What follows from the space is told with it.
-      if (work.spaces == 0) out_.works.push_back(WorkTeller(told_).tell(work));
+      if (work.spaces == 0 && !language::follows_from_picking(stage_, work))
+        out_.works.push_back(WorkTeller(told_).tell(work));
     }
     add_contingencies();
     add_texts("note", stage_.notes);
@@ -177,6 +178,7 @@ class StageTeller : Teller {
     using Kind = language::Space::Kind;
     Said out;
     for (const language::Space& one : stage_.space) {
+      if (one.by_picking) continue;
       if (!out.empty()) out.add(", from day " + std::to_string(one.from) + " ");
       const std::string noun = one.noun.empty() ? "" : " " + one.noun;
       const bool supply = one.supply.known();
@@ -229,6 +231,7 @@ class StageTeller : Teller {
     }
     if (stage_.wait == Stage::Wait::stated) {
       add("wait", "may wait ", Said().formula(told_, stage_.longest_wait));
+      add_formula("held air", "is held meanwhile at ", stage_.held_air);
     } else if (stage_.wait == Stage::Wait::none) {
       add("wait", "may wait ", Said().add("not at all"));
     }
@@ -236,6 +239,7 @@ class StageTeller : Teller {
 
   void add_counts() {
     add_formula("loss", "loses ", stage_.loses);
+    add_portions();
     add_formula("yield", "yields for each plant ", stage_.yields);
     if (stage_.under_cover) add("cover", "", Said().add("stands under a cover"));
     if (stage_.discards_surplus) add("discard", "", Said().add("throws out what is too many"));
@@ -243,6 +247,21 @@ class StageTeller : Teller {
       add("whole", "starts in whole ", Said().ticked(supply(stage_.whole_supply).name));
     }
     add_formula("minimum", "starts at least with ", stage_.minimum);
+  }
+
+  void add_portions() {
+    for (std::size_t i = 0; language::picks_in_portions(stage_) && i < stage_.picks.size(); ++i) {
+      const language::Picking& one = stage_.picks[i];
+      Said said;
+      said.formula(told_, one.share).add(" on ").day(one.day);
+      const std::string about = "picking " + std::to_string(i + 1);
+      add(about, about + " is of ", std::move(said));
+    }
+    for (const language::Grade& one : stage_.grades) {
+      Said said;
+      said.formula(told_, one.share).add(std::string(", ") + language::word(one.way));
+      add("grade " + one.name, "grade `" + one.name + "` is ", std::move(said));
+    }
   }
 
   /// "from day 2", "to the last day": one facet for each end.

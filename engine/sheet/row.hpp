@@ -51,6 +51,10 @@ class Row {
   bool dated() const { return !std::isnan(value(layout().ready)); }
   std::optional<Day> ready() const { return known_day(layout().ready); }
 
+  /// The share of plants that goes on from a stage, of what comes into it.
+  double through(StageId id) const {
+    return value(cells(id).survival, 1) * value(cells(id).kept, 1);
+  }
   StageClimate climate(StageId id) const { return sheet_->climate(id, number_); }
   double answer(std::span<const Instruction> program) const {
     return sheet_->answer(program, number_);
@@ -67,6 +71,10 @@ class Row {
 struct LastCount {
   std::size_t place = 0;  ///< of the stage, in Chain::stages
   double plants = 0;      ///< that came through it
+  /// Pickings or grades of it were counted, not what goes on in all; `plants` were picked.
+  bool partly = false;
+  std::size_t pickings = 0;  ///< up to the last that was
+  bool graded = false;       ///< some of its grades were
 };
 std::optional<LastCount> last_count(const Row& row, const Chain& chain);
 std::optional<LastCount> last_count(const Template& t, const GivenValues& counted,

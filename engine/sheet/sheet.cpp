@@ -161,12 +161,36 @@ std::optional<LastCount> last_count(const Row& row, const Chain& chain) {
   return last_count(row.layout(), row.facts().counted, chain);
 }
 
+namespace {
+
+/// What was counted at pickings, up to the last of them that was.
+std::optional<LastCount> counted_portions(const StageCells& cells, const GivenValues& counted) {
+  LastCount out;
+  out.partly = true;
+  for (std::size_t i = 0; i < cells.picked.size(); ++i) {
+    const auto plants = given(counted, cells.picked[i]);
+    if (!plants) continue;
+    out.plants += *plants;
+    out.pickings = i + 1;
+  }
+  out.graded = std::any_of(cells.grades.begin(), cells.grades.end(),
+                           [&](CellId grade) { return given(counted, grade).has_value(); });
+  return out.pickings > 0 || out.graded ? std::optional(out) : std::nullopt;
+}
+
+}  // namespace
+
 std::optional<LastCount> last_count(const Template& t, const GivenValues& counted,
                                     const Chain& chain) {
   std::optional<LastCount> out;
   for (std::size_t i = 0; i < chain.stages.size(); ++i) {
-    const CellId left = t.stages[chain.stages[i]].left;
-    if (const auto plants = given(counted, left)) out = {i, *plants};
+    const StageCells& cells = t.stages[chain.stages[i]];
+    if (const auto plants = given(counted, cells.left)) {
+      out = {i, *plants};
+    } else if (const auto portions = counted_portions(cells, counted)) {
+      out = portions;
+      out->place = i;
+    }
   }
   return out;
 }

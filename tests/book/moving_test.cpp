@@ -80,6 +80,29 @@ TEST_CASE("who spaces plants, and how fast, the site may say") {
         "footprint.");
 }
 
+TEST_CASE("who picks plants, and how fast, the site may say") {
+  Folder folder;
+  folder.write("site.yaml", "site: North house\npicking: {rate: 360 per hour, crew: benches}\n");
+  folder.write("batches.yaml",
+               "batches: [{batch: A, protocol: p, plants: 5, ready: 2027-05-10}]\n");
+  folder.write("p.bud",
+               "protocol p {\n  part a\n"
+               "  stage s of a { lasts 9 days  picks 60 % on day 4, 30 % on last day\n"
+               "    do \"Pick\" on day 4 { rate 90 per hour  tagged picking } }\n}\n");
+  text::Sources sources;
+  text::Diagnostics diagnostics;
+  const auto book = read_book(folder.path(), sources, diagnostics);
+  REQUIRE_FALSE(diagnostics.has_errors());
+  const language::Stage& stage = book->protocols.front().stages[0];
+  const language::Work& own = stage.works[language::WorkId(0)];
+  CHECK(own.picks == 1);
+  CHECK(own.crew.empty());
+  const language::Work& work = stage.works[language::WorkId(1)];
+  CHECK(work.title == "Pick 30 %, 2 of 2");
+  CHECK(work.crew == "benches");
+  CHECK(book->protocols.front().node(work.rate).value == doctest::Approx(0.1));
+}
+
 TEST_CASE("a rate of carrying that is none is told") {
   CHECK(works_with("moving: {crew: benches}\n").find("rate") != std::string::npos);
   for (const char* rate : {"400", "400 L", "0 per hour", "-3 per hour", "soon"}) {

@@ -84,6 +84,34 @@ TEST_CASE("a record becomes dates, counts and orders done, each with the line th
   CHECK(read.book->history.size() == 5);
 }
 
+TEST_CASE("counts of grades and of what was done are told apart from the plants of a stage") {
+  using record::What;
+  const auto graded = [](const char* grade, double number, const char* on) {
+    record::Entry out = plants(What::counted, number, on);
+    out.name = grade;
+    return out;
+  };
+  record::Entry done = entry(What::done, "A1", "budding/1/1", "2027-04-03");
+  done.number = 291;
+  record::Entry of_tray = entry(What::done, "A1", "budding/1/2", "2027-04-03");
+  of_tray.number = 12;
+  of_tray.tray = "7";
+  RecordedBook read({done, of_tray, graded("first", 210, "2027-04-06"),
+                     graded("first", 200, "2027-04-05"), graded("second", 30, "2027-04-05"),
+                     graded("second", 31, "2027-04-05")});
+  const Batch& batch = read.batch(0);
+  CHECK(batch.counted.empty());
+  REQUIRE(batch.graded.size() == 2);
+  CHECK(batch.graded[0].grade == "first");
+  CHECK(batch.graded[0].plants == 210);
+  CHECK(batch.graded[1].plants == 31);
+  REQUIRE(read.problems.size() == 1);
+  CHECK(read.problems.front().find("record-differs") != std::string::npos);
+  REQUIRE(batch.done.size() == 2);
+  CHECK(batch.done[0].plants == 291);
+  CHECK_FALSE(batch.done[1].plants);
+}
+
 TEST_CASE("samples and single trays are no count of a stage") {
   record::Entry sample = plants(record::What::counted, 61, "2027-04-05");
   sample.of = 80;

@@ -130,9 +130,11 @@ std::string around(const std::string& stage_statements) {
          "stage sowing of seedling { lasts 30 days }\n"
          "stage stand of plant {\n" +
          std::string(takes ? "" : "takes sowing\n") + "do \"Fill\" { use 1 tray_72 per 72 }\n" +
-         stage_statements +
-         "\n}\n"
-         "stage healing of plant { lasts 9 days }\n}\n";
+         stage_statements + "\n}\n" +
+         // What is picked is ready, and no stage takes it.
+         (stage_statements.find("picks") != std::string::npos
+              ? "}\n"
+              : "stage healing of plant { lasts 9 days }\n}\n");
 }
 
 void must_be_read(const std::string& example, const std::string& stage_statements) {

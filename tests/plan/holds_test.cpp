@@ -76,3 +76,28 @@ TEST_CASE("what is held without a loss is only waited for") {
   CHECK(held.waits == 106);
   CHECK(held.start == 1000);
 }
+
+TEST_CASE("plants are held in air of their own, which is set when the stage is over") {
+  std::string text = cold_store;
+  text.replace(text.find("holds 20 weeks"), 14,
+               "room store  keep air 8 degC  holds 20 weeks at 2 degC");
+  Planned book(text);
+  book.site().working = {};
+  book.site().rooms["store"].can.emplace();
+  book.add("A", 1000, "2028-05-10");
+  const Plan& plan = book.plan();
+  // Of a room that neither heats nor cools it is told once, whichever day it is.
+  REQUIRE(plan.conflicts.size() == 1);
+  CHECK(plan.conflicts.front().code == "room-cannot");
+  const sheet::Row row = plan.row_of(plan.batches.front());
+  const language::StageId cold(1);
+  const auto air = [&](calendar::Day day) {
+    std::string out;
+    for (const DaySetting& one : plan.settings.given({0, cold}, day)) out += describe(one) + ";";
+    return out;
+  };
+  CHECK(air(row.end(cold) - 1) == "air 8 degC;");
+  CHECK(air(row.end(cold)) == "air 2 degC;");
+  CHECK(air(row.start(language::StageId(2)) - 1) == "air 2 degC;");
+  CHECK(air(row.start(language::StageId(2))) == "");
+}

@@ -23,6 +23,7 @@ constexpr const char* method = R"(protocol bench_graft "Bench grafting" {
   }
   stage healing of whip {
     lasts 12 days
+    grades strong 80 %, weak 20 % sold
     do "Look" on day 6 { time 5 min  record callus  record girth  record buds  use 1 used }
   }
 }

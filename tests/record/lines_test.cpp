@@ -90,6 +90,16 @@ TEST_CASE("trays of a trial are those that were drawn") {
   CHECK(one("BM27-1/healing counted 12 in tray 9").tray == "9");
 }
 
+TEST_CASE("plants are counted in a grade that their stage has") {
+  const Entry strong = one("BM27-1/healing counted 310 in grade strong on 2027-04-20 by Ana");
+  CHECK(strong.number == 310);
+  CHECK(strong.name == "strong");
+  CHECK(codes_of("BM27-1/healing counted 310 in grade stong") == "unknown-name 1:37");
+  CHECK(codes_of("BM27-1/grafting counted 310 in grade strong") == "unknown-name 1:38");
+  CHECK(codes_of("BM27-1/healing lost 3 in grade weak") == "does-not-go 1:32");
+  CHECK(codes_of("BM27-1/healing counted 3 of 9 in grade weak") == "does-not-go 1:24");
+}
+
 TEST_CASE("words of entries are names elsewhere, and words of protocols are names in entries") {
   CHECK(one("stock used 14 trays").name == "used");
   CHECK(one("BM27-1/healing done used 3 used").used == std::vector<Used>{{3, "trays", "used"}});
@@ -266,6 +276,9 @@ class Lot {
         if (below(2) == 0) out.used = {{amount(), "m", "tape"}, {amount(), "trays", "used"}};
         break;
       case What::counted:
+        share(out, "plants");
+        if (!out.of && out.place == "healing" && below(2) == 0) out.name = "weak";
+        break;
       case What::lost:
         share(out, "plants");
         break;

@@ -43,7 +43,7 @@ const char* const rich = R"(protocol rich "All that is said" {
     starts within 1 to 4 days of sowing.start
     lasts 20 days
     room house
-    holds 6 days, loses 1 % per week
+    holds 6 days at 4 degC, loses 1 % per week
   }
   stage sowing of stock "Sow stocks" {
     lasts 18 to 24 days usually 20 days
@@ -93,6 +93,9 @@ const char* const rich = R"(protocol rich "All that is said" {
     lasts 120 degree_days above 5 degC up to 30 degC by single_sine
     no wait
     room bench
+    space 40 plants per m2
+    picks 50 % on day 9, 30 % on last day
+    grades first 60 %, second 20 % sold, weak 10 % thrown out
     move { rate 300 per hour  crew benches  people 2  note "Two to a trolley." }
     do "Count" at start { time 12 min }
   }

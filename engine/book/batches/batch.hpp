@@ -32,11 +32,19 @@ struct Count {
   text::Span span;
 };
 
+/// How many plants of a grade were counted, of all pickings of its stage.
+struct GradeCount {
+  std::string stage, grade;
+  std::int64_t plants = 0;
+  text::Span span;
+};
+
 /// The day of one work order, named as plans name it without its batch: `grafting/2/1`.
 struct OrderDay {
   std::string order;
   calendar::Day day = 0;
   text::Span span;
+  std::optional<double> plants{};  ///< that were done, where somebody noted it
 };
 
 /// What levelling chose for a batch.
@@ -71,9 +79,10 @@ struct Batch {
   std::optional<Placed<bool>> full_trays;     ///< what is grown in trays starts with full ones
   std::map<std::string, Placed<std::string>> lots;  ///< by supply: where it came from
   std::map<std::string, Written> set;               ///< by input: this batch's own value
-  std::vector<Pin> pins;       ///< in the order written; what was recorded comes last
-  std::vector<Count> counted;  ///< in the order written
-  bool looked_at = false;      ///< its plants were: a sample, a tray, something that was seen
+  std::vector<Pin> pins;           ///< in the order written; what was recorded comes last
+  std::vector<Count> counted;      ///< in the order written
+  std::vector<GradeCount> graded;  ///< by stage and grade
+  bool looked_at = false;          ///< its plants were: a sample, a tray, something that was seen
   /// Levelling may make it ready so many days earlier or later, 0 to 366.
   std::optional<Placed<int>> early, late;
   std::optional<Placed<int>> priority;  ///< 1 to 100; levelling moves batches with less first

@@ -95,12 +95,14 @@ void FactMaker::done(const Noted& line) {
           ? batch_.done.end()
           : std::find_if(batch_.done.begin(), batch_.done.end(),
                          [&](const OrderDay& one) { return one.order == entry.place; });
+  // What was done in one tray, or of a sample, is not all of it.
+  const auto plants = entry.of || !entry.tray.empty() ? std::nullopt : entry.number;
   if (old == batch_.done.end()) {
-    batch_.done.push_back({entry.place, entry.day, line.span});
+    batch_.done.push_back({entry.place, entry.day, line.span, plants});
     return;
   }
   if (fresh && old->day != entry.day) differs(old->span, line);  // of batches.yaml
-  *old = {entry.place, entry.day, line.span};
+  *old = {entry.place, entry.day, line.span, plants};
 }
 
 /// A whole stage or work is left out as far as it was not done: that takes nothing back.
@@ -131,6 +133,9 @@ void FactMaker::stopped(const Noted& line) {
 
 void FactMaker::plants(const Noted& line) {
   if (!tells_all(*line.entry)) return;
+  if (line.entry->batch == batch_.id.value && !line.entry->name.empty()) {
+    return grade(line);
+  }
   if (line.entry->batch == batch_.id.value) {
     plants_[std::string(record::stage_of(*line.entry))].push_back(line);
     return;
@@ -139,6 +144,18 @@ void FactMaker::plants(const Noted& line) {
                        "Of which cultivar of batch `" + line.entry->batch +
                            "` these plants are is not known: the plan passes them over.",
                        "Note them for each cultivar, such as `" + batch_.id.value + "`.");
+}
+
+/// The last count of a grade holds; of one day the one noted last.
+void FactMaker::grade(const Noted& line) {
+  const record::Entry& entry = *line.entry;
+  const auto [found, fresh] =
+      grades_.try_emplace({std::string(record::stage_of(entry)), entry.name}, line);
+  if (fresh) return;
+  const record::Entry& before = *found->second.entry;
+  if (before.day > entry.day) return;
+  if (before.day == entry.day && before.number != entry.number) differs(found->second.span, line);
+  found->second = line;
 }
 
 /// By day, of one day as noted: the last count holds, less what was lost since.
@@ -190,6 +207,10 @@ void FactMaker::uncounted(const std::string& stage, double lost, const text::Spa
 
 void FactMaker::finish() {
   for (auto& [stage, lines] : plants_) count(stage, lines);
+  for (const auto& [what, line] : grades_) {
+    const auto plants = static_cast<std::int64_t>(*line.entry->number);
+    batch_.graded.push_back({what.first, what.second, plants, line.span});
+  }
 }
 
 }  // namespace budwood::book

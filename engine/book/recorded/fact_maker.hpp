@@ -37,6 +37,7 @@ class FactMaker {
   void left_out(const Noted& line);
   void stopped(const Noted& line);
   void plants(const Noted& line);
+  void grade(const Noted& line);
   void count(const std::string& stage, std::vector<Noted>& lines);
   void uncounted(const std::string& stage, double lost, const text::Span& span);
   void differs(const text::Span& before, const Noted& now);
@@ -46,6 +47,7 @@ class FactMaker {
   bool told_in_book_;                                   ///< batches.yaml itself says what was done
   std::unordered_map<std::string_view, Noted> orders_;  ///< done or left out, by their places
   std::map<std::string, std::vector<Noted>> plants_;    ///< counted and lost, by stage; "": of none
+  std::map<std::pair<std::string, std::string>, Noted> grades_;  ///< counted, by stage and grade
   Noted stopped_;
 };
 

@@ -151,6 +151,8 @@ struct Site {
   std::optional<Moving> moving;
   /// Who spaces plants, where no protocol says it.
   std::optional<Moving> spacing;
+  /// Who picks and sorts plants, where no protocol says it.
+  std::optional<Moving> picking;
 
   /// The sheets of labels that are printed here.
   std::optional<LabelSheet> labels;

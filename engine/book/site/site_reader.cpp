@@ -211,6 +211,9 @@ Site read_site(const Node& tree, const std::filesystem::path& folder, text::Sour
   if (const Node* node = fields.get("spacing")) {
     site.spacing = read_moving(*node, KeyMap::spacing, diagnostics);
   }
+  if (const Node* node = fields.get("picking")) {
+    site.picking = read_moving(*node, KeyMap::spacing, diagnostics);
+  }
   site.trusts = read_trusts(fields.group("trusts"), diagnostics);
   if (const Node* node = fields.get("labels")) {
     site.labels = read_labels(*node, diagnostics);

@@ -31,7 +31,7 @@ enum class KeyMap : std::uint8_t {
   weather,  ///< the columns of a file of temperatures
   labels,
   moving,
-  spacing,
+  spacing,  ///< `picking` too
   batches,  ///< batches.yaml, and a file of what is wanted
   batch,
   trial,

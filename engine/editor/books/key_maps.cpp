@@ -39,6 +39,7 @@ const std::vector<Below>& maps() {
                                          {site, {"labels"}, KeyMap::labels},
                                          {site, {"moving"}, KeyMap::moving},
                                          {site, {"spacing"}, KeyMap::spacing},
+                                         {site, {"picking"}, KeyMap::spacing},
                                          {batches, {}, KeyMap::batches},
                                          {batches, {"batches"}, KeyMap::batch},
                                          {batches, {"batches", "trial"}, KeyMap::trial},

@@ -48,7 +48,7 @@ class Looker {
     if (space_ == NameSpace::room) keys(tree.find("rooms"));
     if (space_ == NameSpace::crew) {
       keys(tree.find("crews"));
-      for (const char* key : {"moving", "spacing"}) {
+      for (const char* key : {"moving", "spacing", "picking"}) {
         const Node* who = tree.find(key);
         if (who != nullptr) scalar(who->find("crew"));
       }

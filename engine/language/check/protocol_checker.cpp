@@ -430,7 +430,9 @@ void ProtocolChecker::resolve_holds() {
   std::size_t index = 0;
   for (const syntax::ProtocolItem& item : written_.items) {
     const auto* written = std::get_if<syntax::Stage>(&item);
-    if (written != nullptr) stages_.resolve_hold(*written, StageId(index++));
+    if (written == nullptr) continue;
+    stages_.resolve_hold(*written, StageId(index));
+    stages_.check_picks(StageId(index++));
   }
 }
 

@@ -62,6 +62,7 @@ void StageChecker::check(const syntax::Stage& written, StageId index) {
   resolve_areas();
   resolve_contingencies();
   resolve_spacing();
+  resolve_picks();
   resolve_order_of_work(written);
   check_limits(protocol_, stage(), diagnostics_);
 }
@@ -99,6 +100,10 @@ void StageChecker::item(const syntax::Hold& hold) {
   s.wait_span = hold.span;
   s.wait = Stage::Wait::stated;
   s.longest_wait = formulas_.check(hold.most, a_length_of_time, "`holds`");
+  if (hold.at) {
+    s.held_air = formulas_.check(*hold.at, Type::temperature(), "`holds ... at`",
+                                 unit_to_borrow(formulas_, {&*hold.at}));
+  }
 }
 
 void StageChecker::item(const syntax::Wait& wait) {

@@ -26,6 +26,8 @@ class StageChecker {
   /// Once it is known who takes whose plants: what is lost while a stage holds them.
   /// stage_count_checker.cpp
   void resolve_hold(const syntax::Stage& written, StageId id);
+  /// Once it is known who takes whose plants: whether picked plants have somewhere to be.
+  void check_picks(StageId id);
   /// Once all stages are known: observations that conditions ask for and nobody records.
   void report_unwatched();
 
@@ -79,6 +81,12 @@ class StageChecker {
   void item(const syntax::Takes& takes);
   void item(const syntax::Yields& yields);
   void item(const syntax::Discard& discard);
+  void item(const syntax::Picks& written);
+  void item(const syntax::Grades& written);
+  std::optional<Grade::Way> way_of(const syntax::Grade& written);
+  void resolve_picks();
+  void resolve_picking(int number);
+  void space_after_picking(int number);
   void item(const syntax::Cover& cover);
   void item(const syntax::Whole& whole);
   void item(const syntax::Minimum& minimum);

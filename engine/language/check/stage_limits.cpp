@@ -24,7 +24,10 @@ class StageLimits {
     waiting();
     within(stage_.yields, limits::yields);
     within(stage_.minimum, limits::minimum);
-    within(stage_.loses, limits::loses, *units::find_unit("%"));
+    within(stage_.loses, limits::loses, percent());
+    for (const Picking& one : stage_.picks) within(one.share, limits::portion, percent());
+    for (const Grade& one : stage_.grades) within(one.share, limits::portion, percent());
+    portions();
     for (const Space& one : stage_.space) within(one.amount, limits::space);
     for (const Work& work : stage_.works) labour(work);
     for (const Contingency& one : stage_.contingencies) {
@@ -35,6 +38,23 @@ class StageLimits {
   }
 
  private:
+  static units::Unit percent() { return *units::find_unit("%"); }
+
+  /// Written shares that are more than all plants together.
+  void portions() {
+    const auto more_than_all = [&](const auto& shares, const std::string& what) {
+      double sum = 0;
+      for (const auto& one : shares) sum += known(one.share).value_or(0);
+      if (shares.empty() || sum <= 1 + 1e-9) return;
+      diagnostics_.error(
+          "out-of-range", shares.back().span,
+          what + " are " + units::format(sum, percent()) + " of the plants together.",
+          "They are 100 % at most; what is left is thrown out.");
+    };
+    more_than_all(stage_.picks, "The pickings of this stage");
+    more_than_all(stage_.grades, "The grades of this stage");
+  }
+
   /// The value of a formula that is a written number.
   std::optional<double> known(FormulaId id) const {
     if (id == no_formula || protocol_.node(id).kind != Node::Kind::constant) return std::nullopt;
@@ -94,6 +114,11 @@ class StageLimits {
 
   void waiting() {
     within(stage_.longest_wait, limits::wait);
+    const MeasureFacts& air = facts_of(Measure::air);
+    const units::Unit degrees = *units::find_unit(air.unit);
+    within(stage_.held_air, {air.lowest, air.highest}, degrees,
+           "Plants are held in air from " + units::format(air.lowest, degrees) + " to " +
+               units::format(air.highest, degrees));
     for (const After& after : stage_.after) {
       if (!after.within) within(after.low, limits::after);
       in_order(after.low, after.high, "This range is upside down.",

@@ -134,6 +134,9 @@ void TreeBuilder::detail(P::DetailContext* context, syntax::EntryLine& line) {
     line.time = time_spent(context->timeSpent());
   } else if (context->USED() != nullptr) {
     for (P::UsedAmountContext* use : context->usedAmount()) line.used.push_back(entry_use(use));
+  } else if (context->GRADE() != nullptr) {
+    set_once(line.grade.has_value(), span, "the grade");
+    line.grade = words_or_text(context->entryName(), nullptr);
   } else if (context->IN() != nullptr) {
     set_once(line.tray.has_value(), span, "the tray");
     line.tray = words_or_text(context->trayName(), context->trayName()->STRING());

@@ -33,6 +33,7 @@ constexpr std::array entry_words{
     EntryWord{"used", P::USED},       EntryWord{"plants", P::PLANTS},
     EntryWord{"plant", P::PLANTS},    EntryWord{"tray", P::TRAY},
     EntryWord{"today", P::TODAY},     EntryWord{"hand", P::HAND},
+    EntryWord{"grade", P::GRADE},
 };
 
 /// Words of protocols that entries use too.

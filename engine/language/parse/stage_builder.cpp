@@ -54,8 +54,10 @@ std::vector<syntax::StageItem> TreeBuilder::stage_items(P::StageItemContext* ite
   } else if (auto* mayWait_rule = item->mayWait()) {
     items.emplace_back(syntax::Wait{formula(mayWait_rule->formula()), places_.span(mayWait_rule)});
   } else if (auto* holds_rule = item->holds()) {
-    syntax::Hold hold{formula(holds_rule->formula(0)), {}, places_.span(holds_rule)};
-    if (holds_rule->LOSES() != nullptr) hold.loss = formula(holds_rule->formula(1));
+    std::size_t next = 0;
+    syntax::Hold hold{formula(holds_rule->formula(next++)), {}, {}, places_.span(holds_rule)};
+    if (holds_rule->AT() != nullptr) hold.at = formula(holds_rule->formula(next++));
+    if (holds_rule->LOSES() != nullptr) hold.loss = formula(holds_rule->formula(next));
     items.emplace_back(std::move(hold));
   } else if (auto* noWait_rule = item->noWait()) {
     items.emplace_back(syntax::Wait{std::nullopt, places_.span(noWait_rule)});
@@ -65,6 +67,10 @@ std::vector<syntax::StageItem> TreeBuilder::stage_items(P::StageItemContext* ite
     items.emplace_back(syntax::Takes{name(takes_rule->name()), places_.span(takes_rule)});
   } else if (auto* yields_rule = item->yields()) {
     items.emplace_back(syntax::Yields{formula(yields_rule->formula()), places_.span(yields_rule)});
+  } else if (auto* picks_rule = item->picks()) {
+    items.emplace_back(picks(picks_rule));
+  } else if (auto* grades_rule = item->grades()) {
+    items.emplace_back(grades(grades_rule));
   } else if (auto* discard_rule = item->discard()) {
     items.emplace_back(syntax::Discard{name(discard_rule->NAME()), places_.span(discard_rule)});
   } else if (auto* cover_rule = item->cover()) {
@@ -112,6 +118,32 @@ syntax::Space TreeBuilder::space(P::SpaceContext* context) {
     space.levels.push_back(std::move(level));
   }
   return space;
+}
+
+syntax::Picks TreeBuilder::picks(P::PicksContext* context) {
+  syntax::Picks picks;
+  picks.span = places_.span(context);
+  for (P::PickContext* one : context->pick()) {
+    picks.picks.push_back({formula(one->formula()), day_ref(one->dayRef()), places_.span(one)});
+  }
+  return picks;
+}
+
+syntax::Grades TreeBuilder::grades(P::GradesContext* context) {
+  syntax::Grades grades;
+  grades.span = places_.span(context);
+  for (P::GradeContext* one : context->grade()) {
+    syntax::Grade grade{name(one->name()), formula(one->formula()), {}, places_.span(one)};
+    if (P::GradeWayContext* way = one->gradeWay()) {
+      std::string words;
+      for (antlr4::tree::TerminalNode* word : way->NAME()) {
+        words += (words.empty() ? "" : " ") + word->getText();
+      }
+      grade.way = syntax::Text{std::move(words), places_.span(way)};
+    }
+    grades.grades.push_back(std::move(grade));
+  }
+  return grades;
 }
 
 syntax::Lasts TreeBuilder::lasts(P::LastsContext* context) {

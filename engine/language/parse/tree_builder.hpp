@@ -59,6 +59,8 @@ class TreeBuilder {
   std::vector<syntax::StageItem> stage_items(P::StageItemContext* item);
   void stage_item(P::StageItemContext* context, syntax::Stage& stage);
   syntax::Space space(P::SpaceContext* context);
+  syntax::Picks picks(P::PicksContext* context);
+  syntax::Grades grades(P::GradesContext* context);
   syntax::Lasts lasts(P::LastsContext* context);
   syntax::Season season(P::SeasonContext* context);
   syntax::Gate gate(P::GateContext* context);

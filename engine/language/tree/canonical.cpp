@@ -104,6 +104,12 @@ class Writer {
     if (between) add_as("batches", *between);
   }
   void add(const syntax::SpaceLevel& level) const { add_as("then", level); }
+  void add(const std::vector<syntax::Pick>& picks) const {
+    for (const syntax::Pick& one : picks) add_as("pick", one);
+  }
+  void add(const std::vector<syntax::Grade>& grades) const {
+    for (const syntax::Grade& one : grades) add_as("grade", one);
+  }
   void add(const std::optional<syntax::Footprint>& footprint) const {
     if (footprint) add_as("footprint", *footprint);
   }

@@ -36,6 +36,7 @@ struct EntryLine {
   std::optional<EntryNumber> time;  ///< seconds
   std::vector<EntryUse> used;
   std::optional<Text> tray;
+  std::optional<Text> grade;
   std::optional<Text> words;
   Span span;
 };

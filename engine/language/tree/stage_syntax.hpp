@@ -155,11 +155,14 @@ struct Wait {
 struct Hold {
   static constexpr const Statement& statement = language::statement("holds");
   Formula most;
+  std::optional<Formula> at;    ///< the air meanwhile
   std::optional<Formula> loss;  ///< a share for a time
   Span span;
   static void fields(auto& self, const auto& visit) {
     visit(self.most);
     visit(self.loss);
+    // Absent it leaves no trace: fingerprints are older than it.
+    if (self.at) visit(self.at);
   }
 };
 
@@ -178,6 +181,42 @@ struct Yields {
 };
 
 /// What is more than needed is thrown out.
+/// Plants become ready in portions.
+struct Pick {
+  Formula share;
+  DayRef day;
+  Span span;
+  static void fields(auto& self, const auto& visit) {
+    visit(self.share);
+    visit(self.day);
+  }
+};
+struct Picks {
+  static constexpr const Statement& statement = language::statement("picks");
+  std::vector<Pick> picks;
+  Span span;
+  static void fields(auto& self, const auto& visit) { visit(self.picks); }
+};
+
+/// Plants are sorted, and what becomes of them.
+struct Grade {
+  Name name;
+  Formula share;
+  std::optional<Text> way;
+  Span span;
+  static void fields(auto& self, const auto& visit) {
+    visit(self.name);
+    visit(self.share);
+    visit(self.way);
+  }
+};
+struct Grades {
+  static constexpr const Statement& statement = language::statement("grades");
+  std::vector<Grade> grades;
+  Span span;
+  static void fields(auto& self, const auto& visit) { visit(self.grades); }
+};
+
 struct Discard {
   static constexpr const Statement& statement = language::statement("discard");
   Name what;
@@ -327,9 +366,10 @@ struct Waive {
   }
 };
 
-using StageItem = std::variant<After, Takes, StartsWithin, Season, Gate, Room, Space, Lasts, Wait,
-                               Hold, Loses, Yields, Discard, Cover, Whole, Minimum, Setting, Mist,
-                               Work, Move, Note, SourceNote, Requirement, Conditional, Waive>;
+using StageItem =
+    std::variant<After, Takes, StartsWithin, Season, Gate, Room, Space, Lasts, Wait, Hold, Loses,
+                 Yields, Picks, Grades, Discard, Cover, Whole, Minimum, Setting, Mist, Work, Move,
+                 Note, SourceNote, Requirement, Conditional, Waive>;
 
 struct Stage {
   static constexpr const Statement& statement = language::statement("stage");

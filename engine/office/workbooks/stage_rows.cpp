@@ -74,7 +74,7 @@ class StageRows {
   /// Plants go through the stages of a chain unrounded; whole ones are what people see.
   void write_counts(language::StageId stage, const sheet::StageCells& cells) {
     const double plants = row_.value(cells.plants);
-    const double loss = 1 - row_.value(cells.survival);
+    const double loss = 1 - row_.value(cells.survival) * row_.value(cells.kept, 1);
     const double yield = row_.value(cells.yield, 1);
     const language::StageId before = before_[stage];
     const bool goes_on = before.known() && rows_[before] > 0;

@@ -5,6 +5,7 @@
 #include "plan/orders/setting_changes.hpp"
 #include "record/line.hpp"
 #include "report/formats/wording.hpp"
+#include "report/orders/order_words.hpp"
 #include "report/settings/settings_days.hpp"
 #include "sheet/counts/prospects.hpp"
 
@@ -53,8 +54,10 @@ std::string expected_text(const plan::Plan& plan, const plan::BatchPlan& batch) 
     out += ", " + std::to_string(prospects->low) + " to " + std::to_string(prospects->high) +
            " in 90 of 100 cases";
   }
-  return out + "; " + std::to_string(plan.facts_of(batch).plants.value) + " are reached with " +
+  out += "; " + std::to_string(plan.facts_of(batch).plants.value) + " are reached with " +
          report::chance_text(prospects->chance) + " chance.";
+  for (const std::string& line : report::portion_lines(plan, batch)) out += " " + line;
+  return out;
 }
 
 Json entries_json(const Snapshot& now, const book::Batch& batch) {

@@ -7,6 +7,7 @@
 #include "pictures/pictures.hpp"
 #include "report/formats/wording.hpp"
 #include "report/needs/needs_words.hpp"
+#include "report/orders/order_words.hpp"
 
 namespace budwood::paper {
 
@@ -76,6 +77,7 @@ void write_batch_head(Html& html, const plan::Plan& plan, std::size_t number,
   pictures::write_batch_plan(picture, plan, number, today);
   write_picture(html, picture.str(), "The plan of batch " + facts.id.value);
   write_stages(html, plan, batch);
+  for (const std::string& line : report::portion_lines(plan, batch)) html.said("p", {}, line);
   write_remarks(html, plan, facts.id.value);
 }
 

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "plan/orders/contingencies.hpp"
+#include "plan/orders/portions.hpp"
 #include "plan/orders/settings.hpp"
 #include "plan/orders/turns.hpp"
 #include "plan/plan.hpp"
@@ -170,6 +171,12 @@ void tell_origins(const Plan& plan, const WorkOrder& order, std::vector<SupplyAm
 
 }  // namespace
 
+double plants_at(const sheet::Row& row, language::StageId stage, language::WorkId work) {
+  const sheet::StageCells& cells = row.cells(stage);
+  const int picks = row.stage(stage).works[work].picks;
+  return row.value(picks == 0 ? cells.plants : cells.handled[static_cast<std::size_t>(picks) - 1]);
+}
+
 double share_of(const WorkOrder& order, double total) {
   if (order.parts <= 1) return total;
   if (total != std::floor(total)) return total / order.parts;
@@ -234,7 +241,7 @@ OrderDetail describe(const Plan& plan, const WorkOrder& order) {
   out.title = work.title;
   out.hours = language::words(work.timing.hours);
   out.cards = row.protocol().of_site;
-  out.plants = share_of(order, row.value(row.cells(order.stage).plants));
+  out.plants = share_of(order, plants_at(row, order.stage, order.work));
   out.person_seconds = person_seconds(plan, order);
   out.people = row.value(cells.people, 0);
   out.crew = crew_of(plan, order);
@@ -259,6 +266,9 @@ OrderDetail describe(const Plan& plan, const WorkOrder& order) {
   out.notes = work.notes;
   if (const std::string gate = gate_text(row, order); !gate.empty()) {
     out.notes.push_back(gate);
+  }
+  if (work.picks > 0) {
+    if (std::string text = graded_note(plan, order); !text.empty()) out.notes.push_back(text);
   }
   for (std::string& text : contingency_notes(plan, order)) out.notes.push_back(std::move(text));
   add_day_notes(plan, order, out.notes);

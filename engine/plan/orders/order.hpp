@@ -56,6 +56,9 @@ struct WorkOrder {
 /// What falls to a part of `total` pieces or plants, so that all parts together have them all.
 double share_of(const WorkOrder& order, double total);
 
+/// The plants that a work is about: those of its picking, else all of its stage.
+double plants_at(const sheet::Row& row, language::StageId stage, language::WorkId work);
+
 /// People's time for an order, seconds; 0 when its work names no labour, a NaN when that has no
 /// value.
 double person_seconds(const Plan& plan, const WorkOrder& order);

@@ -39,8 +39,8 @@ class AbilityCheck {
 
   /// By ability, each on the first day on which it is wanting; lamps on the first of the days on
   /// which most light is wanting.
-  std::vector<Lack> lacks(const book::Abilities& can, const StageSettings& settings,
-                          Day start) const {
+  std::vector<Lack> lacks(const book::Abilities& can, const StageSettings& settings, Day start,
+                          bool waits) const {
     std::vector<Lack> out;
     const auto add = [&](std::optional<Lack> lack) {
       if (!lack) return;
@@ -58,6 +58,8 @@ class AbilityCheck {
         add(lack_of(can, one, start + offset));
       }
     }
+    const auto held = waits ? settings.held() : std::nullopt;
+    if (held) add(lack_of(can, *held, start + settings.days()));
     return out;
   }
 
@@ -150,7 +152,8 @@ void check_abilities(Plan& plan) {
       const book::Room* const room = plan.book->site.find_room(stage.room);
       if (room == nullptr || !room->can) continue;
       const StageSettings settings(plan.book->site, row, s);
-      for (const Lack& lack : check.lacks(*room->can, settings, row.start(s))) {
+      for (const Lack& lack :
+           check.lacks(*room->can, settings, row.start(s), waiting_days(row, s) > 0)) {
         const auto [place, fresh] =
             told.try_emplace({stage.room, &stage, lack.ability}, plan.conflicts.size());
         if (!fresh) {

@@ -36,9 +36,9 @@ Band band_on(const language::Stage& stage, const sheet::StageClimate& climate,
   return {level->low, level->high};
 }
 
-/// While plants wait the last day's climate goes on.
+/// While plants wait the last day's climate goes on, in air of its own where the stage says so.
 ClimateProfile profile_of(const language::Stage& stage, const sheet::StageClimate& climate,
-                          int waiting) {
+                          int waiting, double held_air) {
   ClimateProfile out;
   out.days = climate.days() + waiting;
   for (std::size_t i = 0; i < climate_columns().size(); ++i) {
@@ -46,10 +46,12 @@ ClimateProfile profile_of(const language::Stage& stage, const sheet::StageClimat
     if (stage.under_cover && (measure == Measure::humidity || measure == Measure::vpd)) continue;
     ClimateProfile::Column column{i, {}};
     bool is_set = false;
+    const bool held = measure == Measure::air && !std::isnan(held_air);
     for (int offset = 0; offset < out.days; ++offset) {
       column.bands.push_back(offset < climate.days()
                                  ? band_on(stage, climate, climate_columns()[i], offset)
-                                 : column.bands.back());
+                             : held ? Band{held_air, held_air}
+                                    : column.bands.back());
       is_set = is_set || !std::isnan(column.bands.back().low);
     }
     if (is_set) out.columns.push_back(std::move(column));
@@ -58,7 +60,7 @@ ClimateProfile profile_of(const language::Stage& stage, const sheet::StageClimat
 }
 
 std::vector<sheet::CellId> climate_cells(const sheet::StageCells& stage) {
-  std::vector<sheet::CellId> out{stage.days};
+  std::vector<sheet::CellId> out{stage.days, stage.held_air};
   for (const sheet::SettingCells& at : stage.settings) {
     out.insert(out.end(), {at.first, at.last, at.high, at.hours, at.over});
   }
@@ -104,7 +106,8 @@ std::size_t ClimateProfiles::find(const sheet::Row& row, language::StageId stage
   }
   const auto [found, unknown] = known.by_values.try_emplace(std::move(values), profiles_.size());
   if (unknown) {
-    profiles_.push_back(profile_of(row.stage(stage), row.climate(stage), waiting));
+    profiles_.push_back(profile_of(row.stage(stage), row.climate(stage), waiting,
+                                   row.value(row.cells(stage).held_air, sheet::no_value)));
   }
   return found->second;
 }

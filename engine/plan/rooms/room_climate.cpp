@@ -97,9 +97,13 @@ class RoomCheck {
     const sheet::Row row = plan_.row_of(plan_.batches[stay.batch]);
     const sheet::StageClimate climate = row.climate(stay.stage);
     const MeasureFacts& facts = language::facts_of(column.measure);
+    const StageSettings settings(plan_.book->site, row, stay.stage);
+    const auto held = settings.held();
+    const bool waits = day - stay.start >= climate.days();
+    if (held && waits && column.measure == language::Measure::air) return held->value();
     // While plants wait for the next stage the settings of the last day go on.
     const int offset = std::min(day - stay.start, climate.days() - 1);
-    for (const DaySetting& one : StageSettings(plan_.book->site, row, stay.stage).asked(offset)) {
+    for (const DaySetting& one : settings.asked(offset)) {
       const bool covers = one.half == Half::both || one.half == column.half;
       if (one.name == facts.name && covers) return one.value();
     }

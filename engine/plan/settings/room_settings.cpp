@@ -73,11 +73,12 @@ class Gatherer {
     const StageSettings settings(plan_.book->site, row, whom.stage);
     stay.start = start;
     stay.end = start + settings.days() + waiting_days(row, whom.stage);
-    for (int offset = 0; offset < settings.days(); ++offset) {
-      Settings day = settings.set(offset);
+    const auto add = [&](Settings day) {
       std::erase_if(day, [&](const DaySetting& one) { return !wanted(one); });
       stay.by_day.push_back(std::move(day));
-    }
+    };
+    for (int offset = 0; offset < settings.days(); ++offset) add(settings.set(offset));
+    if (settings.held()) add(settings.while_held());
     if (stay.by_day.empty()) stays_.erase(found);
   }
 

@@ -52,6 +52,26 @@ StageSettings::StageSettings(const book::Site& site, const sheet::Row& row, Stag
       timers_(timers_of(site, row.stage(stage).room)),
       dials_(site, row.stage(stage).room) {
   if (dated_) start_ = row.start(stage);
+  held_air_ = row.value(row.cells(stage).held_air, sheet::no_value);
+}
+
+std::optional<DaySetting> StageSettings::held() const {
+  if (std::isnan(held_air_)) return std::nullopt;
+  const language::MeasureFacts& air = language::facts_of(language::Measure::air);
+  DaySetting out;
+  out.name = air.name;
+  out.unit = units::in_system(*units::find_unit(air.unit), site_.units);
+  out.low = out.high = dials_.set(air.measure, out.unit, held_air_, Stands::written);
+  return out;
+}
+
+std::vector<DaySetting> StageSettings::while_held() const {
+  std::vector<DaySetting> out = set(days() - 1);
+  if (auto air = held()) {
+    std::erase_if(out, [&](const DaySetting& one) { return one.name == air->name; });
+    out.insert(out.begin(), std::move(*air));
+  }
+  return out;
 }
 
 Stands StageSettings::stands_of(language::FormulaId formula) const {

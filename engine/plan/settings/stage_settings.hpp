@@ -31,6 +31,11 @@ class StageSettings {
   /// first value on its first day to its last value on its last day or the last one before it.
   std::vector<DaySetting> set(int offset) const;
 
+  /// The air in which plants wait for the next stage, where the stage says it: `holds ... at`.
+  std::optional<DaySetting> held() const;
+  /// What stands in the room while they wait, in place of that of the last day.
+  std::vector<DaySetting> while_held() const;
+
   int days() const { return climate_.days(); }
 
  private:
@@ -61,6 +66,7 @@ class StageSettings {
   const language::Stage& stage_;
   sheet::StageClimate climate_;
   calendar::Day start_ = 0;
+  double held_air_ = sheet::no_value;
   bool dated_ = false;
   const book::Timers* timers_ = nullptr;
   RoomDials dials_;

@@ -1,7 +1,10 @@
 #include "report/orders/order_words.hpp"
 
+#include <algorithm>
+#include <cmath>
 #include <set>
 
+#include "plan/orders/portions.hpp"
 #include "report/formats/wording.hpp"
 
 namespace budwood::report {
@@ -62,6 +65,53 @@ std::optional<double> supply_amount(const std::vector<plan::SupplyAmount>& suppl
     amount = amount.value_or(0) + use.unit.from_base(use.amount);
   }
   return amount;
+}
+
+namespace {
+
+/// All pickings of a stage together, by grade.
+std::vector<plan::GradeAmount> graded_in_all(const std::vector<plan::Portion>& portions,
+                                             language::StageId stage) {
+  std::vector<plan::GradeAmount> out;
+  for (const plan::Portion& one : portions) {
+    if (one.stage != stage) continue;
+    for (const plan::GradeAmount& grade : one.grades) {
+      const auto known = std::find_if(out.begin(), out.end(), [&](const plan::GradeAmount& other) {
+        return other.grade == grade.grade;
+      });
+      if (known == out.end()) {
+        out.push_back(grade);
+      } else {
+        known->plants += grade.plants;
+      }
+    }
+  }
+  return out;
+}
+
+}  // namespace
+
+std::vector<std::string> portion_lines(const plan::Plan& plan, const plan::BatchPlan& batch) {
+  std::vector<std::string> out;
+  const std::vector<plan::Portion> portions = plan::portions_of(plan, batch);
+  const sheet::Row row = plan.row_of(batch);
+  for (const language::StageId s : row.protocol().stages.ids()) {
+    std::string line;
+    for (const plan::Portion& one : portions) {
+      if (one.stage != s) continue;
+      line += (line.empty() ? "" : ", ") + whole_plants(one.plants) +
+              (one.counted ? " counted" : "") + " on " + short_date(one.date);
+    }
+    if (line.empty()) continue;
+    const bool picks = language::picks_in_portions(row.stage(s));
+    line = "`" + row.stage(s).name + "`: " + (picks ? "picked " : "sorted ") + line;
+    if (const double unpicked = std::round(plan::left_unpicked(row, s)); unpicked > 0) {
+      line += "; " + whole_plants(unpicked) + " in no picking, thrown out";
+    }
+    const std::string grades = plan::graded_text(graded_in_all(portions, s));
+    out.push_back(line + (grades.empty() ? "." : ". Grades: " + grades + "."));
+  }
+  return out;
 }
 
 }  // namespace budwood::report

@@ -1,6 +1,7 @@
 #include <array>
 #include <ostream>
 
+#include "plan/orders/portions.hpp"
 #include "report/formats/json.hpp"
 #include "report/formats/wording.hpp"
 #include "report/formats/writers.hpp"
@@ -208,6 +209,33 @@ void write_conflict(JsonWriter& json, const plan::Conflict& conflict) {
   json.end();
 }
 
+/// What is picked when, and sorted into what; nothing where the protocol has none of it.
+void write_portions(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan& batch) {
+  const std::vector<plan::Portion> portions = plan::portions_of(plan, batch);
+  if (portions.empty()) return;
+  const sheet::Row row = plan.row_of(batch);
+  json.begin_list("pickings");
+  for (const plan::Portion& one : portions) {
+    json.begin_object();
+    json.text("stage", row.stage(one.stage).name);
+    json.number("picking", one.number);
+    json.date("date", one.date);
+    json.number("plants", one.plants);
+    json.flag("counted", one.counted);
+    json.begin_list("grades");
+    for (const plan::GradeAmount& grade : one.grades) {
+      json.begin_object();
+      json.text("grade", grade.grade == nullptr ? "" : grade.grade->name);
+      json.text("way", grade.grade == nullptr ? "thrown out" : language::word(grade.grade->way));
+      json.number("plants", grade.plants);
+      json.end();
+    }
+    json.end();
+    json.end();
+  }
+  json.end();
+}
+
 /// How many are started, and how many will come of them.
 void write_prospects(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan& batch) {
   const sheet::Row row = plan.row_of(batch);
@@ -243,6 +271,7 @@ void write_prospects(JsonWriter& json, const plan::Plan& plan, const plan::Batch
   number("high", range, range ? static_cast<double>(prospects->high) : 0);
   number("chance", prospects.has_value(), prospects ? prospects->chance : 0);
   json.flag("chance_is_a_bound", prospects && prospects->bound);
+  write_portions(json, plan, batch);
 }
 
 void write_batch(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan& batch,

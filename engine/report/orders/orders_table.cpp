@@ -185,6 +185,9 @@ void write_batch(const Page& page, const plan::Plan& plan, const plan::BatchPlan
   if (!plan.facts_of(batch).stopped) {
     write_stages(page, plan, batch);
     page.labelled("Count", prospects_text(plan, batch), indent);
+    for (const std::string& line : portion_lines(plan, batch)) {
+      page.labelled("Pick", line, indent);
+    }
   }
   page.labelled("Note", plan.facts_of(batch).note, indent);
   for (const plan::Note* note : remarks.notes) page.labelled("Note", note->message, indent);

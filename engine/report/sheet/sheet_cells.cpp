@@ -30,6 +30,9 @@ bool is_usual(const Template& t, CellId id) {
     return std::find(ids.begin(), ids.end(), id) != ids.end();
   };
   if (among(t.inputs) || among(t.lets)) return true;
+  for (const sheet::StageCells& stage : t.stages) {
+    if (among(stage.picked) || among(stage.grades)) return true;
+  }
   const std::size_t dot = cell.name.find('.');
   if (dot == std::string::npos) return false;
   const std::string_view end = std::string_view(cell.name).substr(dot + 1);

@@ -28,6 +28,14 @@ class Roles {
     add(cells.left, Kind::left);
     add(cells.loss, Kind::loss);
     add(cells.survival, Kind::survival);
+    add(cells.kept, Kind::kept);
+    for (std::size_t i = 0; i < cells.picked.size(); ++i) {
+      set(cells.picked[i], {Kind::picked, s, {}, i});
+      set(cells.handled[i], {Kind::handled, s, {}, i});
+    }
+    for (std::size_t i = 0; i < cells.grades.size(); ++i) {
+      set(cells.grades[i], {Kind::grade, s, {}, i});
+    }
     add(cells.days, Kind::days);
     add(cells.hours, Kind::hours);
     add(cells.evidence.good, Kind::good);

@@ -15,6 +15,10 @@ struct CellRole {
     needed,    ///< of a chain, at its end
     loss,      ///< a share
     survival,  ///< what a loss leaves
+    kept,      ///< the share of it that goes on, of what is picked and sorted
+    picked,    ///< plants; `use` says which picking
+    handled,   ///< the same in whole plants
+    grade,     ///< plants; `use` says which
     days,      ///< from the start of a stage to its end
     length,    ///< of a stage, a wait or a limit: whole days
     hours,     ///< of a stage

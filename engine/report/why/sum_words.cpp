@@ -47,6 +47,15 @@ class Sum {
         return needed();
       case Kind::survival:
         return cells().loss == no_cell ? "nothing is lost" : "1 - " + asked_.value(cells().loss);
+      case Kind::kept:
+        return kept();
+      case Kind::picked:
+        return picked();
+      case Kind::handled:
+        return "what is picked" +
+               rounded_from(asked_.number(cells().picked[role_.use]), asked_.number(cell_));
+      case Kind::grade:
+        return grade();
       case Kind::days:
         return "from " + asked_.value(cells().start) + " to " + asked_.value(cells().end);
       case Kind::length:
@@ -80,6 +89,12 @@ class Sum {
   const language::Work& work() const { return stage().works[role_.work]; }
   const sheet::WorkCells& work_cells() const { return cells().works[role_.work]; }
   std::string plants() const { return counted_plants(asked_.number(cells().plants)); }
+  /// What a work is about: of a picking what it picks.
+  std::string plants_of(language::WorkId id) const {
+    const int picks = stage().works[id].picks;
+    if (picks == 0) return plants();
+    return counted_plants(asked_.number(cells().handled[static_cast<std::size_t>(picks) - 1]));
+  }
   static std::string counted_plants(double plants) {
     return number(plants) + (plants == 1 ? " plant" : " plants");
   }
@@ -89,9 +104,11 @@ class Sum {
     std::string out;
     for (const StageId s : chain().stages) {
       const sheet::StageCells& one = t_.stages[s];
-      if (one.loss == no_cell) continue;
-      out += (count++ == 0 ? "" : " x ") + number(asked_.number(one.survival));
-      product *= asked_.number(one.survival);
+      for (const CellId share : {one.loss == no_cell ? no_cell : one.survival, one.kept}) {
+        if (share == no_cell) continue;
+        out += (count++ == 0 ? "" : " x ") + number(asked_.number(share));
+        product *= asked_.number(share);
+      }
     }
     return out;
   }
@@ -184,7 +201,78 @@ class Sum {
            rounded_from(asked_.number(left), asked_.number(cell_));
   }
 
+  std::string kept() const {
+    const auto sum = [&](const std::vector<CellId>& shares, const auto& counts) {
+      std::string out;
+      for (std::size_t i = 0; i < shares.size(); ++i) {
+        if (!counts(i)) continue;
+        out += (out.empty() ? "" : " + ") + asked_.value(shares[i]);
+      }
+      return out.find('+') == std::string::npos ? out : "(" + out + ")";
+    };
+    std::string out = sum(cells().pick_shares, [](std::size_t) { return true; });
+    const std::string grades = sum(cells().grade_shares, [&](std::size_t i) {
+      return stage().grades[i].way == language::Grade::Way::goes_on;
+    });
+    if (!out.empty() && !grades.empty()) out += " x ";
+    return out + grades;
+  }
+
+  /// Where a stage has its plants from: those at its start, or what is left of the one before.
+  double from_before() const {
+    return asked_.number(starts_chain() ? cells().plants : t_.stages[stage().takes.front()].left);
+  }
+
+  std::string picked() const {
+    std::string out = number(from_before());
+    double behind = 0;
+    for (std::size_t i = 0; i < role_.use; ++i) {
+      out += " - " + number(asked_.number(cells().picked[i]));
+      behind += asked_.number(cells().pick_shares[i]);
+    }
+    if (role_.use > 0) out = "(" + out + ")";
+    if (cells().loss != no_cell) out += " x " + number(asked_.number(cells().survival));
+    if (cells().pick_shares.empty())
+      return out + (cells().loss == no_cell ? ", nothing is lost" : "");
+    out += " x " + asked_.value(cells().pick_shares[role_.use]);
+    if (role_.use > 0) {
+      out += " / (1 - " + number(asked_.number(cells().survival)) + " x " + percent(behind) + ")";
+    }
+    return out;
+  }
+
+  std::string grade() const {
+    double sorted = 0;
+    for (const CellId one : cells().picked) sorted += asked_.number(one);
+    const auto way = stage().grades[role_.use].way;
+    return number(sorted) + " sorted x " + asked_.value(cells().grade_shares[role_.use]) +
+           (way == language::Grade::Way::goes_on ? "" : std::string(", ") + word(way));
+  }
+
+  /// The pickings, or the grades that go on, as a sum.
+  std::string portions() const {
+    std::string out;
+    const auto add = [&](CellId one) {
+      out += (out.empty() ? "" : " + ") + number(asked_.number(one));
+    };
+    if (cells().grades.empty()) {
+      for (const CellId one : cells().picked) add(one);
+      return out + " picked";
+    }
+    std::vector<std::string> names;
+    for (std::size_t i = 0; i < cells().grades.size(); ++i) {
+      if (stage().grades[i].way != language::Grade::Way::goes_on) continue;
+      add(cells().grades[i]);
+      names.push_back(stage().grades[i].name);
+    }
+    return out + " of grade " + text::list_words(names, "and");
+  }
+
   std::string left() const {
+    if (cells().kept != no_cell) {
+      return portions() +
+             (cells().yield == no_cell ? "" : " x " + asked_.value(cells().yield) + " from each");
+    }
     const bool first = starts_chain();
     const CellId from = first ? cells().plants : t_.stages[stage().takes.front()].left;
     std::string out = number(asked_.number(from));
@@ -277,7 +365,7 @@ class Sum {
           (alone ? "" : " x " + asked_.value(people) + " people"));
     }
     if (one.rate != language::no_formula) {
-      add(plants() + " / " + valued_formula(asked_, one.rate));
+      add(plants_of(role_.work) + " / " + valued_formula(asked_, one.rate));
     }
     if (one.setup != language::no_formula && leads()) {
       add(valued_formula(asked_, one.setup) + " to set up");
@@ -288,9 +376,9 @@ class Sum {
   /// An amount or a time, and how often it counts.
   std::string shared(const std::string& one, const language::Share& share, StageId stage,
                      language::WorkId work, std::size_t uses) const {
-    if (share.each) return plants() + " x " + one;
+    if (share.each) return plants_of(work) + " x " + one;
     if (share.area) return one + " for each of " + area(stage, work);
-    std::string all = plants();
+    std::string all = plants_of(work);
     if (share.supply.known()) {
       double amount = 0;
       for (const language::UsePlace& used :

@@ -87,7 +87,7 @@ class ValueStory {
   bool keeps_all(language::StageId id) const {
     const sheet::StageCells& stage = t_.stages[id];
     return stage.loss == sheet::no_cell && stage.yield == sheet::no_cell &&
-           !asked_.row.stage(id).discards_surplus;
+           stage.kept == sheet::no_cell && !asked_.row.stage(id).discards_surplus;
   }
 
   bool passes_on(CellId id) const {
@@ -198,6 +198,10 @@ class ValueStory {
   /// Who counted, and when; what was lost since is taken off.
   std::string count_words(CellId id) const {
     const std::string& stage = asked_.row.stage(asked_.roles[id].stage).name;
+    if (asked_.roles[id].kind == Kind::picked) {
+      return "counted when they were picked";
+    }
+    if (asked_.roles[id].kind == Kind::grade) return "counted";
     for (const book::Count& count : asked_.facts().counted) {
       if (count.stage != stage) continue;
       const record::Entry* entry = book::entry_at(*asked_.plan.book, count.span);

@@ -84,7 +84,7 @@ void for_each_due_day(const language::Timing& timing, int length, Visitor&& visi
     case language::Timing::Kind::days:
       if (timing.days.size() == 1) {
         const int due = offset_of(timing.days.front(), last);
-        if (due <= last) visit(due);
+        if (due <= last || timing.comes) visit(std::min(due, last));
       } else {
         for (const int due : stated_days(timing, last)) visit(due);
       }

@@ -133,7 +133,7 @@ std::vector<CellId> cells_behind_chance(const Template& t) {
     for (const StageId s : chain.stages) {
       const StageCells& cells = t.stages[s];
       for (const CellId one :
-           {cells.survival, cells.yield, cells.evidence.good, cells.evidence.seen,
+           {cells.survival, cells.kept, cells.yield, cells.evidence.good, cells.evidence.seen,
             cells.evidence.batches, cells.evidence.likeness}) {
         if (one != no_cell) out.push_back(one);
       }

@@ -27,6 +27,9 @@ std::optional<Prospects> prospects(const Row& row);
 std::optional<double> chance(const Template& t, const Columns& columns, std::size_t row,
                              const GivenValues& counted);
 
+/// What comes through one stage, before it is picked and sorted. Nothing when it has no value.
+std::optional<statistics::Rate> survival_of(const Columns& columns, std::size_t row,
+                                            const StageCells& cells);
 /// What comes through the stages from place `first` of a chain. Nothing when a loss has no value.
 std::optional<statistics::Rate> chain_rate(const Template& t, const Columns& columns,
                                            std::size_t row, const Chain& chain,

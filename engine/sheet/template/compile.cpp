@@ -126,7 +126,11 @@ std::shared_ptr<const Template> compile(language::Protocol protocol,
   std::replace(t->order.begin(), t->order.end(), dates, Template::dates_turn);
   number_turns(*t);
   t->countable.assign(t->cells.size(), false);
-  for (const StageCells& cells : t->stages) t->countable[cells.left] = true;
+  for (const StageCells& cells : t->stages) {
+    t->countable[cells.left] = true;
+    for (const CellId picked : cells.picked) t->countable[picked] = true;
+    for (const CellId grade : cells.grades) t->countable[grade] = true;
+  }
   return t;
 }
 

@@ -22,6 +22,7 @@ constexpr double most_worked_out = 1e9;
 void TemplateBuilder::add_counts() {
   for (std::int32_t s = 0; s < stage_count(); ++s) {
     add_survival(s);
+    add_kept(s);
     add_yield(s);
   }
   find_chains();
@@ -175,6 +176,10 @@ void TemplateBuilder::add_start(const Chain& chain) {
   std::uint32_t losses = 0;
   for (const std::int32_t s : chain.stages) {
     const StageCells& cells = cells_of(s);
+    if (cells.kept != no_cell) {
+      ++losses;
+      start.cell(cells.kept).constant(0).constant(0).constant(0).constant(0);
+    }
     if (cells.loss == no_cell) continue;
     ++losses;
     start.cell(cells.survival);
@@ -231,7 +236,12 @@ void TemplateBuilder::add_dwindling(const Chain& chain) {
     const CellId from = i == 0 ? cells.plants : cells_of(chain.stages[i - 1]).left;
     if (i > 0) set_program(cells.plants, ProgramText().cell(from).operation(Operation::ceil));
     ProgramText left;
-    left.cell(from).cell(cells.survival).operation(Operation::multiply);
+    if (cells.kept == no_cell) {
+      left.cell(from).cell(cells.survival).operation(Operation::multiply);
+    } else {
+      add_picked(chain.stages[i], from);
+      left = brought(chain.stages[i]);
+    }
     if (stage(chain.stages[i]).discards_surplus) {
       left.cell(chain.needed).operation(Operation::minimum);
     }

@@ -81,15 +81,21 @@ struct StageCells {
   CellId series_target = no_cell;                         ///< of chilling
   CellId gate_limit = no_cell;                            ///< days
   CellId wait = no_cell;                                  ///< days; no cell: see Stage::wait
+  CellId held_air = no_cell;                              ///< kelvin; no cell: see Stage::held_air
   CellId start = no_cell, end = no_cell, days = no_cell;  ///< day numbers; days
   CellId earliest = no_cell, latest = no_cell;            ///< of the end, under nature's ranges
   CellId float_days = no_cell;                            ///< see Floats
   CellId plants = no_cell, left = no_cell;
   CellId loss = no_cell, survival = no_cell;  ///< shares; without a loss no cell, and 1
   CellId yield = no_cell;                     ///< no cell: 1
-  Evidence evidence;                          ///< of the survival
-  CellId hours = no_cell;                     ///< person-seconds
-  std::vector<CellId> space;                  ///< as Stage::space, in what is counted there
+  CellId kept = no_cell;  ///< the share of what comes through that goes on; no cell: all
+  std::vector<CellId> pick_shares, grade_shares;  ///< as written
+  std::vector<CellId> picked;   ///< plants, as Stage::picks; what was counted can take its place
+  std::vector<CellId> handled;  ///< the same in whole plants
+  std::vector<CellId> grades;   ///< plants, as Stage::grades; what was counted can take its place
+  Evidence evidence;            ///< of the survival
+  CellId hours = no_cell;       ///< person-seconds
+  std::vector<CellId> space;    ///< as Stage::space, in what is counted there
   language::List<WorkCells, language::Work> works;
   std::vector<SettingCells> settings;
   std::vector<MistCells> mists;

@@ -213,6 +213,10 @@ void TemplateBuilder::declare_stages() {
     cells.plants = formula(".plants", language::plants_type);
     cells.left = formula(".left", language::plants_type);
     cells.hours = formula(".hours", Type::quantity(units::time));
+    for (std::size_t i = 1; i <= stage(s).picks.size(); ++i) {
+      cells.handled.push_back(
+          formula((".handled_" + std::to_string(i)).c_str(), language::plants_type));
+    }
   }
 }
 

@@ -61,6 +61,15 @@ class TemplateBuilder {
   void add_counts();
   void add_survival(std::int32_t stage);
   void add_yield(std::int32_t stage);
+  // picks_builder.cpp
+  void add_kept(std::int32_t stage);
+  CellId add_portions(const std::string& name, const std::string& what, std::span<const CellId> of,
+                      const text::Span& span);
+  void add_picked(std::int32_t stage, CellId from);
+  ProgramText brought(std::int32_t stage) const;
+  void scale_by_standing(ProgramText& program, StageId stage, const language::Space& space) const;
+  CellId plants_of(const language::UsePlace& place) const;
+  // counts_builder.cpp
   Evidence add_evidence(std::int32_t stage);
   bool starts_chain(std::int32_t stage) const;
   void find_chains();

@@ -103,12 +103,16 @@ class Trial {
     for (const language::Work& work : stage.works) {
       if (work.spaces > 0) continue;  // its space is told of
       const std::string title = "\"" + work.title + "\"";
+      if (work.picks > 0) {
+        report_picking(s, work.timing.days.front(), title);
+        continue;
+      }
       for (const language::StageDay& day : work.timing.days) report_day(s, day, title);
       report_day(s, work.timing.from, title);
       report_last_day(s, work.timing.to);
     }
     for (const language::Space& space : stage.space) {
-      report_day(s, {false, space.from, space.span}, "This space");
+      if (!space.by_picking) report_day(s, {false, space.from, space.span}, "This space");
     }
     for (const language::Setting& setting : stage.settings) {
       report_day(s, setting.from, "This setting");
@@ -149,6 +153,18 @@ class Trial {
                                days_text(usual) + ", so plans leave it out.",
                            "Move it forward, or count it from the last day.");
     }
+  }
+
+  /// A picking is done on the last day of a stage that is over before its day.
+  void report_picking(std::size_t s, const language::StageDay& day, const std::string& what) {
+    const int usual = last_day(t_.stages[s].usual);
+    if (day.last || day.day <= usual || report_beyond(s, day, what)) return;
+    diagnostics_.warning("outside-usual-stage", day.span,
+                         what +
+                             " is done on the last day, unless the stage lasts longer than the "
+                             "usual " +
+                             days_text(usual) + ".",
+                         "Move it forward, or write `on last day`.");
   }
 
   /// A day up to which something goes on.

@@ -61,14 +61,21 @@ void TemplateBuilder::add_space(StageId s, std::size_t i) {
   StageCells& cells = t_.stages[s];
   const std::string number = i == 0 ? "" : std::to_string(i + 1);
   const std::string from = i == 0 ? "" : " from day " + std::to_string(space.from);
-  if (space.kind == Kind::total) {
+  if (space.kind == Kind::total && space.picked == 0) {
     cells.space.push_back(add_formula(stage + ".space" + number, space.amount, space.span));
     expect(cells.space.back(), limits::space, ", in `" + stage + "`", space.span);
     t_.expectations.back().plants = cells.plants;
   } else {
-    const Type type = Type::quantity(space.kind == Kind::used ? units::count : units::area);
+    const Type type = space.kind == Kind::total
+                          ? p_.node(space.amount).type
+                          : Type::quantity(space.kind == Kind::used ? units::count : units::area);
     CellId one = no_cell;
-    if (space.kind != Kind::used) {
+    if (space.kind == Kind::total) {
+      one = add_formula(stage + ".space_before" + number, space.amount, space.span);
+      label(one, "the space of `" + stage + "` before what is picked");
+      expect(one, limits::space, ", in `" + stage + "`", space.span);
+      t_.expectations.back().plants = cells.plants;
+    } else if (space.kind != Kind::used) {
       one = add_formula(stage + (space.kind == Kind::density ? ".density" : ".spacing") + number,
                         space.amount, space.span);
       label(one, "the spacing of `" + stage + "`" + from);
@@ -80,10 +87,13 @@ void TemplateBuilder::add_space(StageId s, std::size_t i) {
       ProgramText program;
       if (space.kind == Kind::used) {
         add_amounts(program, language::uses_in(p_, s, space.supply));
+      } else if (space.kind == Kind::total) {
+        program.cell(one);
       } else {
         program.cell(t_.stages[s].plants).cell(one);
         program.operation(space.kind == Kind::density ? Operation::divide : Operation::multiply);
       }
+      scale_by_standing(program, s, space);
       set_program(cell, program);
     });
   }
@@ -132,7 +142,7 @@ void TemplateBuilder::add_labour(const language::Work& work, const std::string& 
       program.operation(Operation::add);
     }
     if (rate != no_cell) {
-      program.cell(t_.stages[place.stage].plants).cell(rate).operation(Operation::divide);
+      program.cell(plants_of(place)).cell(rate).operation(Operation::divide);
       program.operation(Operation::add);
     }
     if (setup != no_cell) {
@@ -158,7 +168,7 @@ void TemplateBuilder::add_amounts(ProgramText& program,
 void TemplateBuilder::multiply_by(ProgramText& program, const language::Share& share,
                                   const language::UsePlace& place, CellId per, bool whole) const {
   const StageCells& cells = t_.stages[place.stage];
-  if (share.each) program.cell(cells.plants).operation(Operation::multiply);
+  if (share.each) program.cell(plants_of(place)).operation(Operation::multiply);
   if (share.area) {
     const language::Stage& stage = p_.stages[place.stage];
     const std::size_t at = language::space_on(stage, days_of(stage.works[place.work]).first);
@@ -173,7 +183,7 @@ void TemplateBuilder::multiply_by(ProgramText& program, const language::Share& s
     if (per == no_cell) program.operation(Operation::multiply);
   }
   if (per == no_cell) return;
-  if (!share.supply.known()) program.cell(cells.plants);
+  if (!share.supply.known()) program.cell(plants_of(place));
   program.cell(per).operation(Operation::divide);
   if (whole) program.operation(Operation::ceil);
   program.operation(Operation::multiply);
@@ -238,6 +248,17 @@ void TemplateBuilder::add_settings() {
 
 void TemplateBuilder::declare_settings(std::int32_t s) {
   const language::Stage& written = stage(s);
+  if (written.held_air != no_formula) {
+    const language::MeasureFacts& air = language::facts_of(language::Measure::air);
+    const CellId cell =
+        add_cell(written.name + ".held_air", Cell::Kind::formula, air.type, written.wait_span);
+    to_compile_.emplace_back(cell, written.held_air);
+    label(cell, "the air in which `" + written.name + "` holds its plants");
+    expect_between(cell, air.lowest, air.highest, false, "Air is beyond what can be set",
+                   written.wait_span);
+    show_in(cell, *units::find_unit(air.unit));
+    cells_of(s).held_air = cell;
+  }
   const auto formula = [&](const std::string& name, FormulaId id, const text::Span& span,
                            const std::string& setting) {
     if (id == no_formula) return no_cell;
