@@ -343,6 +343,22 @@ TEST_CASE("a pin that cannot be met leaves the other batches as they are") {
   CHECK(sheets.value({0, 0}, sample.cell("s.start")) == spring - 7);
 }
 
+TEST_CASE("a batch has one date of its own: the one that was set last") {
+  const Sample sample("protocol p { part a stage s of a { lasts 4 days } }");
+  std::vector<Sheet> all;
+  all.push_back(sample.sheet({{.plants = 10, .ready = spring}}));
+  SiteSheets sheets(std::move(all));
+  const auto facts = [&]() -> const BatchFacts& { return Row(sheets[0], 0).facts(); };
+  REQUIRE(sheets.apply(std::vector<Edit>{SetStart{{0, 0}, spring + 30}}).empty());
+  CHECK(facts().start == spring + 30);
+  CHECK_FALSE(facts().ready);
+  CHECK(sheets.value({0, 0}, sample.cell("s.end")) == spring + 34);
+  REQUIRE(sheets.apply(std::vector<Edit>{SetReady{{0, 0}, spring + 50}}).empty());
+  CHECK(facts().ready == spring + 50);
+  CHECK_FALSE(facts().start);
+  CHECK(sheets.value({0, 0}, sample.cell("s.end")) == spring + 50);
+}
+
 TEST_CASE("a date that was recorded and is then only wanted is worked out again") {
   const Sample sample(protocol(R"(
   stage sow of plant { lasts 8 days  do "Sow" on day 1 { crew all } }

@@ -178,6 +178,36 @@ TEST_CASE("formulas ask for the climate of a stage") {
   CHECK(std::isnan(fog.value("none")));
 }
 
+TEST_CASE("at a join the larger of the two steps counts, whichever part it is of") {
+  const auto step = [](const std::string& scion_air, const std::string& stock_air) {
+    const Sample sample(
+        "protocol p { part scion part stock part graft\n"
+        "stage a of scion { lasts 3 days keep air " +
+        scion_air +
+        " }\n"
+        "stage b of stock { lasts 3 days keep air " +
+        stock_air +
+        " }\n"
+        "stage g joins scion with stock into graft { lasts 5 days keep air 24 degC }\n"
+        "let jump = g.air.step }");
+    BatchFacts facts;
+    facts.plants = 10;
+    facts.start = day("2027-03-01");
+    return sample.value(sample.sheet({facts}), "jump");
+  };
+  CHECK(step("22 degC", "15 degC") == doctest::Approx(9));
+  CHECK(step("15 degC", "22 degC") == doctest::Approx(9));
+  CHECK(step("30 degC", "22 degC") == doctest::Approx(-6));
+}
+
+TEST_CASE("of two programmes that share hours across midnight the later one counts") {
+  const Fogged both(
+      "mist 5 s every 1 h from 19:00 to 07:00\n"
+      "mist 4 s every 30 min from 22:00 to 08:00 from day 4");
+  CHECK(both.on(Measure::mist_pulses, 3) == 12);
+  CHECK(both.on(Measure::mist_pulses, 4) == 20);
+}
+
 TEST_CASE("the length of a stage may rest on the climate of its first day, not of its last") {
   const auto lasting = [](const std::string& when) {
     return Sample(protocol("stage fog of plant { lasts (if fog.air." + when +

@@ -180,6 +180,10 @@ TEST_CASE("a part that loses nothing caps the join, also on a grid") {
     CHECK(*joined.quantile(0.999) == order);
     const Counts other_way[] = {parts[1], parts[0]};
     CHECK(Counts::smallest(other_way).at_least(order) == joined.at_least(order));
+    // A third part does not lift the cap.
+    const Counts three[] = {parts[0], parts[1], survivors(n, germination)};
+    CHECK(Counts::smallest(three).at_least(order + 1) == 0);
+    CHECK(Counts::smallest(three).at_least(order) < joined.at_least(order));
     // And what follows the join knows the cap.
     CHECK(joined.thinned(known(0.5)).at_least(order * 51 / 100) < 0.3);
   }
