@@ -127,6 +127,15 @@ TEST_CASE(
   CHECK(nothing.rewrite({{"A1", {"plants"}, "8"}}) != "");
 }
 
+TEST_CASE("whatever a value holds, it is read back as it was") {
+  for (const char* const value : {"a: b # c", "C:\\new \"row\" # 'x'", "- x", "", "12 \\ # 3"}) {
+    CAPTURE(value);
+    BatchesText text(written);
+    CHECK(text.rewrite({{"A1", {"set", "take"}, value}}) == "");
+    CHECK(text.written_value("A1", {"set", "take"}) == value);
+  }
+}
+
 TEST_CASE("ends of lines stay as they are") {
   BatchesText text("batches:\r\n  - batch: A1\r\n    plants: 240\r\n");
   CHECK(text.rewrite({{"A1", {"sure"}, "90 %"}}) == "");
