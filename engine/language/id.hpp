@@ -102,4 +102,8 @@ using ObservationId = Id<Observation>;
 using WorkId = Id<Work>;
 using StageId = Id<Stage>;
 
+/// A formula is the number of its root in `Protocol::nodes`.
+using FormulaId = std::int32_t;
+inline constexpr FormulaId no_formula = -1;
+
 }  // namespace budwood::language

@@ -247,9 +247,10 @@ const language::Protocol* find_protocol(const book::Book& book, const book::Batc
   return nullptr;
 }
 
+namespace {
+
 /// What was noted of pickings and grades; of a picking that took several days their sum.
-static void set_portions(const book::Batch& batch, const sheet::Template& t,
-                         sheet::GivenValues& counted) {
+void set_portions(const book::Batch& batch, const sheet::Template& t, sheet::GivenValues& counted) {
   for (const book::OrderDay& done : batch.done) {
     if (!done.plants) continue;
     const std::string_view order(done.order);
@@ -272,6 +273,8 @@ static void set_portions(const book::Batch& batch, const sheet::Template& t,
     }
   }
 }
+
+}  // namespace
 
 std::optional<sheet::BatchFacts> check_batch(const book::Batch& batch, const sheet::Template& t,
                                              text::Diagnostics& diagnostics) {

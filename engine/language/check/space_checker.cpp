@@ -221,6 +221,16 @@ bool StageChecker::put_days(const syntax::Space& written) {
   return true;
 }
 
+FormulaId StageChecker::usual_rate(double an_hour, const text::Span& span) {
+  const auto id = static_cast<FormulaId>(protocol_.nodes.size());
+  Node& rate = protocol_.nodes.emplace_back();
+  rate.value = an_hour / units::seconds_an_hour;
+  rate.type = Type::quantity(units::number / units::time);
+  rate.written = Node::Written::formula;
+  rate.span = span;
+  return id;
+}
+
 /// Where plants are spaced and no work of the protocol does it, an order follows of itself.
 void StageChecker::resolve_spacing() {
   Stage& s = stage();
@@ -237,12 +247,7 @@ void StageChecker::resolve_spacing() {
     work.timing.days = {StageDay{false, space.from, space.span}};
     work.timing.within = limits::latest_spacing;
     work.timing.span = space.span;
-    work.rate = static_cast<FormulaId>(protocol_.nodes.size());
-    Node& rate = protocol_.nodes.emplace_back();
-    rate.value = limits::usual_spacing_rate / units::seconds_an_hour;
-    rate.type = Type::quantity(units::number / units::time);
-    rate.written = Node::Written::formula;
-    rate.span = space.span;
+    work.rate = usual_rate(limits::usual_spacing_rate, space.span);
     work.tags = {spacing_tag};
     work.span = space.span;
     s.works.push_back(std::move(work));

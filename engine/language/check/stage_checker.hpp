@@ -84,6 +84,8 @@ class StageChecker {
   void item(const syntax::Picks& written);
   void item(const syntax::Grades& written);
   std::optional<Grade::Way> way_of(const syntax::Grade& written);
+  /// The rate of work that follows of itself, plants an hour for one person. space_checker.cpp
+  FormulaId usual_rate(double an_hour, const text::Span& span);
   void resolve_picks();
   void resolve_picking(int number);
   void space_after_picking(int number);

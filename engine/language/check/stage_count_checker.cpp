@@ -301,12 +301,7 @@ void StageChecker::resolve_picking(int number) {
   work.timing.comes = true;
   work.timing.within = pick.day.last ? 0 : limits::latest_picking;
   work.timing.span = pick.span;
-  work.rate = static_cast<FormulaId>(protocol_.nodes.size());
-  Node& rate = protocol_.nodes.emplace_back();
-  rate.value = limits::usual_picking_rate / units::seconds_an_hour;
-  rate.type = Type::quantity(units::number / units::time);
-  rate.written = Node::Written::formula;
-  rate.span = pick.span;
+  work.rate = usual_rate(limits::usual_picking_rate, pick.span);
   work.tags = {pick.share == no_formula ? "grading" : picking_tag};
   work.span = pick.span;
   s.works.push_back(std::move(work));

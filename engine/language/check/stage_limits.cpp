@@ -3,6 +3,7 @@
 #include <optional>
 
 #include "language/limits.hpp"
+#include "units/rounding.hpp"
 #include "units/units.hpp"
 
 namespace budwood::language {
@@ -45,7 +46,7 @@ class StageLimits {
     const auto more_than_all = [&](const auto& shares, const std::string& what) {
       double sum = 0;
       for (const auto& one : shares) sum += known(one.share).value_or(0);
-      if (shares.empty() || sum <= 1 + 1e-9) return;
+      if (shares.empty() || sum <= 1 + units::slack(sum, 1)) return;
       diagnostics_.error(
           "out-of-range", shares.back().span,
           what + " are " + units::format(sum, percent()) + " of the plants together.",

@@ -25,8 +25,7 @@ std::string two_digits(int number) {
 }
 
 /// Before which others a work is done where nothing else is said. Plants are carried in before they
-/// are worked on; what names no hour lies in the
-/// middle of the day.
+/// are worked on; what names no hour lies in the middle of the day.
 int key_of(const Work& work) {
   if (work.timing.kind == Timing::Kind::start) return -2;
   if (work.moves || work.timing.hours.first) return -1;

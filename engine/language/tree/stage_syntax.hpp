@@ -180,7 +180,6 @@ struct Yields {
   static void fields(auto& self, const auto& visit) { visit(self.number); }
 };
 
-/// What is more than needed is thrown out.
 /// Plants become ready in portions.
 struct Pick {
   Formula share;
@@ -217,6 +216,7 @@ struct Grades {
   static void fields(auto& self, const auto& visit) { visit(self.grades); }
 };
 
+/// What is more than needed is thrown out.
 struct Discard {
   static constexpr const Statement& statement = language::statement("discard");
   Name what;

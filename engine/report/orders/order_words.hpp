@@ -39,8 +39,8 @@ std::vector<SupplyColumn> supply_columns(const plan::Plan& plan);
 std::optional<double> supply_amount(const std::vector<plan::SupplyAmount>& supplies,
                                     const SupplyColumn& column);
 
-/// "672 of `finishing` on Fri 2030-08-23, 336 on Thu 2030-09-12; 112 in no picking, thrown out. In
-/// all ...": what of a batch is picked when and sorted into what, a line for each stage.
+/// "`finishing`: picked 672 on Fri 2030-08-23, 336 on Thu 2030-09-12; 112 in no picking, thrown
+/// out. Grades: first 806; second 202, sold.": a line for each stage that picks or sorts.
 std::vector<std::string> portion_lines(const plan::Plan& plan, const plan::BatchPlan& batch);
 
 }  // namespace budwood::report

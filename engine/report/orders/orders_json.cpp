@@ -44,11 +44,7 @@ void write_supply(JsonWriter& json, const plan::SupplyAmount& use) {
 
 /// How many are at it together, where it is said.
 void write_people(JsonWriter& json, double people) {
-  if (people > 0) {
-    json.number("people", people);
-  } else {
-    json.null("people");
-  }
+  json.number("people", people > 0 ? std::optional(people) : std::nullopt);
 }
 
 void write_order(JsonWriter& json, const plan::OrderDetail& order) {
