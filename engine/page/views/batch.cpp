@@ -100,6 +100,7 @@ Json batch_view(const Snapshot& now, const Question& question) {
       {"protocol", protocol.name},
       {"title", report::protocol_text(protocol)},
       {"plants", facts.plants.value},
+      {"rounds", protocol.of_site},  // its plants are cards
       {"note", facts.note},
       {"ready", day_json(plan.row_of(*batch).value(plan.row_of(*batch).layout().ready))},
       {"hours", report::time_text(plan.row_of(*batch).value(plan.row_of(*batch).layout().hours))},

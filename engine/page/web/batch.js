@@ -1,5 +1,5 @@
 /** One batch: its plan as a picture, stages, settings, orders, and what was noted. */
-import { h, Loaded, Component, Link, address, go, Choice, whole, told } from './ui.js';
+import { h, Loaded, Component, Link, address, go, Choice, whole, told, marked } from './ui.js';
 import { state, may, get, post, batches, listen } from './server.js';
 import { note, byWhom, quoted } from './outbox.js';
 import { dayText, thisDay } from './days.js';
@@ -57,10 +57,10 @@ class OneBatch extends Loaded {
   show(data) {
     const ahead = data.orders.filter((one) => one.state !== 'done' && one.state !== 'left out');
     return h('div', null,
-      h('h1', null, `${data.label}: ${whole(data.plants)} plants`, data.ready && ` ready on ${dayText(data.ready)}`),
+      h('h1', null, `${data.label}: ${whole(data.plants)} ${data.rounds ? 'cards' : 'plants'}`, data.ready && ` ${data.rounds ? 'up to' : 'ready on'} ${dayText(data.ready)}`),
       h('p', { class: 'under' }, data.title, data.hours && `, ${data.hours} of work`, data.over && `, over since ${dayText(data.over)}`),
       data.note && h('p', { class: 'note' }, data.note),
-      data.expected && h('p', null, data.expected),
+      data.expected && h('p', null, marked(data.expected)),
       h('div', { class: 'beside' }, h(Conflicts, { conflicts: data.conflicts, attempt: tryOut }), h(TrialPanel)),
       h('p', { class: 'tools' }, this.why(data, 'ready', 'Why this day'), h(Link, { to: address('season', { batch: data.id }) }, 'In the season')),
       data.dated && h('div', { class: 'scroll picture', tabindex: 0, role: 'region', 'aria-label': 'Picture of the plan' },
