@@ -28,7 +28,7 @@ struct Library {
   language::Document document;
 
   explicit Library(const Folder& folder) {
-    document = book::read_library({{folder.path(), {}}}, sources, diagnostics);
+    document = book::read_library({{folder.path(), {}}}, {}, sources, diagnostics);
     REQUIRE(!diagnostics.has_errors());
   }
 };
