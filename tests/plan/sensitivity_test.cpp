@@ -121,6 +121,11 @@ TEST_CASE("what holds in two stretches is told as two") {
   CHECK(size.feasible[1].low == doctest::Approx(0.0501));
   CHECK(size.around_present() == &size.feasible[1]);
   CHECK(size.below == "No tray fits.");
+  // At the very end of the second stretch it is still the second that is told of.
+  planned.book().batches[0].set["size"] = {{}, "10 cm", *units::parse_quantity("10 cm")};
+  const Sensitivity at_end = ask(planned.plan(), "s.plants");
+  CHECK(at_end.inputs.front().below == "No tray fits.");
+  CHECK(at_end.inputs.front().above.empty());
 }
 
 TEST_CASE("a batch that cannot be carried out says why, and where it could be") {

@@ -261,3 +261,38 @@ TEST_CASE("more than can be started is refused") {
   CHECK(sample.t().expectations[unmet_expectations({sheet, 0})[0]].message.starts_with(
       "More plants than"));
 }
+
+TEST_CASE("where plants go two ways, exactly as many as are needed are enough") {
+  const Sample sample(protocol(R"(
+  part scion  part stock  part graft
+  stage s of plant { lasts 9 days }
+  stage t of scion { takes s  lasts 3 days }
+  stage r of stock { takes s  lasts 3 days }
+  stage g joins scion with stock into graft { lasts 1 day }
+)"));
+  const auto chance = [&](std::optional<double> counted) {
+    BatchFacts batch = ready_by("2027-05-07", 100);
+    if (counted) batch.counted.emplace_back(sample.cell("s.left"), *counted);
+    const Sheet sheet = sample.sheet({batch});
+    CHECK(sample.value(sheet, "s.plants") == 200);
+    return prospects(Row(sheet, 0))->chance;
+  };
+  CHECK(chance(200) == 1);
+  CHECK(chance(199) == 0);
+  // Nothing is lost, so what is started is what is needed.
+  CHECK(chance(std::nullopt) == 1);
+}
+
+TEST_CASE("of what was not picked at first, as many come later as the losses leave") {
+  const Sample sample(protocol(R"(
+  stage s of plant { lasts 20 days  loses 3 %  picks 60 % on day 4, 30 % on day 8 }
+)"));
+  BatchFacts batch = ready_by("2027-05-07", 100);
+  batch.counted.emplace_back(sample.t().stages[0].picked[0], 70);
+  const Sheet sheet = sample.sheet({batch});
+  const auto started = static_cast<int>(sample.value(sheet, "s.plants"));
+  // Each of the rest was lost or is picked later.
+  const double later = 0.97 * 0.3 / (1 - 0.97 * 0.6);
+  CHECK(prospects(Row(sheet, 0))->chance ==
+        doctest::Approx(at_least(started - 70, 30, later)).epsilon(1e-9));
+}
