@@ -312,7 +312,11 @@ TEST_CASE("based on: twenty protocols rest on each other, and not one more") {
     return text + "protocol p0 { part p  stage s of p { lasts 3 days } }\n";
   };
   CHECK(Reading(row_of(20)).errors().empty());
-  CHECK(Reading(row_of(21)).errors() == Codes{"too-nested"});
+  const Codes errors = Reading(row_of(21)).errors();
+  REQUIRE(errors.size() == 20);
+  // Told where the row ends; those above rest on it.
+  CHECK(errors.front() == "broken-base");
+  CHECK(errors.back() == "too-nested");
 }
 
 TEST_CASE("a rule set with a mistake is left out, and it is known that it was") {

@@ -288,8 +288,8 @@ TEST_CASE("light that does not say for how long goes on for as long as the light
 
 TEST_CASE("a day length can be asked for where one is kept, or light for so many hours") {
   const auto errors = [](const std::string& statements) {
-    return Reading(
-               with_stage("advise stand.photoperiod <= 16 h else \"Too long a day.\"", statements))
+    return Reading(with_stage("advise stand.photoperiod.first <= 16 h else \"Too long a day.\"",
+                              statements))
         .errors();
   };
   CHECK(errors("keep photoperiod 12 h").empty());

@@ -243,6 +243,7 @@ TEST_CASE(
   add_pair(planned, 8);
   CHECK(planned.plan().orders.size() == 2);
   CHECK(finds_places(planned));
+  CHECK(level(planned.plan(), {}).proven_too_much.empty());
 }
 
 TEST_CASE("orders that levelling chose and that are no longer there are passed over") {
