@@ -200,6 +200,20 @@ TEST_CASE("the orders behind a supply come with the line that asks for them") {
   CHECK(mix["orders"][0]["line"] == "leaf_cuttings.bud:20");
 }
 
+TEST_CASE("what comes back on the day on which most is out is not out on it") {
+  // A comes back on Thursday, 15 April, on which B takes more.
+  SamplePlan sample;
+  sample.add_batch("A", 100, "2027-04-14");
+  sample.add_batch("B", 200, "2027-05-07");
+  sample.book().site.supplies["tray"].scrap = book::Placed<double>{0.1, {}};
+  const std::string text = sample.needs(Format::table, {plan::Grouping::all, false, true});
+  CAPTURE(text);
+  CHECK(text.find("out on Thu 2027-04-15\n") != std::string::npos);
+  CHECK(text.find("back Thu 2027-04-15") == std::string::npos);
+  CHECK(text.find("back Sat 2027-05-08") != std::string::npos);
+  CHECK(text.find("spoilt\n") != std::string::npos);
+}
+
 TEST_CASE("needs as CSV") {
   SamplePlan sample;
   add_batch(sample);
