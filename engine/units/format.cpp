@@ -35,7 +35,7 @@ Unit by_size(double base_value, const std::vector<std::string_view>& symbols) {
 /// What has no usual unit is shown in base units: "kg/m3", "m*K".
 Unit base_unit(const Dimension& dimension) {
   static constexpr std::array<std::string_view, base_count> symbols = {
-      "s", "m", "kg", "K", "mol", "lux", "money", "pieces"};
+      "s", "m", "kg", "K", "mol", "lux", "money", "pieces", "A"};
   Unit result;
   for (const bool under : {false, true}) {
     for (std::size_t i = 0; i < base_count; ++i) {

@@ -31,6 +31,21 @@ std::string time_span_text(double seconds) {
   return units::format(seconds, units::usual_unit(units::time, seconds));
 }
 
+/// What a feed is measured by.
+void add_measured_notes(const Plan& plan, const language::Recipe& recipe, MakingDetail& out) {
+  const auto& water = plan.book->site.water;
+  const auto text = [](double ec) { return units::format(ec, *units::find_unit("mS/cm"), 3); };
+  std::vector<std::string> pieces;
+  if (recipe.ec > 0) {
+    const bool raw = water && water->ec && water->ec->value > 0;
+    pieces.push_back("EC " + text(recipe.ec) +
+                     (raw ? ", of which " + text(water->ec->value) + " come with the water" : ""));
+  }
+  if (recipe.ph > 0) pieces.push_back("pH " + units::format_number(recipe.ph, 2));
+  if (pieces.empty()) return;
+  out.notes.push_back("Measure before use: " + text::list_words(pieces, "and") + ".");
+}
+
 /// What people have to know of keeping.
 void add_keeping_notes(const Making& making, const BookRecipe& of, MakingDetail& out) {
   const units::Unit& unit = of.supply().unit;
@@ -93,6 +108,7 @@ MakingDetail describe(const Plan& plan, const Making& making) {
   out.tools = recipe.tools;
   out.cautions = recipe.cautions;
   out.notes = recipe.notes;
+  add_measured_notes(plan, recipe, out);
   add_keeping_notes(making, of, out);
   out.line = recipe.span;
   return out;
