@@ -27,12 +27,13 @@ double clear_radiation(double latitude, int day_of_year);
 double radiation_by_sunshine(double latitude, int day_of_year, double sunshine);
 
 /// Light sum of so much radiation, mol/m2 between 400 and 700 nm: 45 % of the energy is such light
-/// (Meek, Hatfield, Howell, Idso & Reginato 1984, Agronomy Journal 76:939-945, from memory), 4.57 umol a joule
-/// (McCree 1972, Agricultural Meteorology 10:443-453, as in Thimijan & Heins 1983): 2.06 mol a MJ.
+/// (Meek, Hatfield, Howell, Idso & Reginato 1984, Agronomy Journal 76:939-945, from memory), 4.57
+/// umol a joule (McCree 1972, Agricultural Meteorology 10:443-453, as in Thimijan & Heins
+/// 1983): 2.06 mol a MJ.
 double light_of_radiation(double radiation);
 
-/// The most that a clear day can bring outdoors, mol/m2: half of its energy such light (Szeicz 1974,
-/// Journal of Applied Ecology 11:617-636). Under glass or film there is less.
+/// The most that a clear day can bring outdoors, mol/m2: half of its energy such light (Szeicz
+/// 1974, Journal of Applied Ecology 11:617-636). Under glass or film there is less.
 double most_light_sum(double latitude, int day_of_year);
 
 /// What a site knows of the sun: days that were measured, and what is usual on all others. Of what

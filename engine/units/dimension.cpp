@@ -9,8 +9,8 @@ namespace budwood::units {
 namespace {
 
 constexpr std::array<std::string_view, base_count> base_words = {
-    "time", "length", "mass", "temperature", "substance", "light in lux", "money", "count",
-    "electric current"};
+    "time",         "length", "mass",  "temperature",     "substance",
+    "light in lux", "money",  "count", "electric current"};
 
 /// "area", "volume", "time^2", ...
 std::string power_words(std::size_t base, int power) {

@@ -85,6 +85,7 @@ const std::vector<Row>& scaled_units() {
       {"kJ", {}, energy, 1e3},
       {"MJ", {}, energy, 1e6},
       {"kWh", {}, energy, 3.6e6},
+      {"ampere", {}, Dimension::of(Base::current), 1},
       {"S", {}, conductivity * length, 1},
       {"mS", {}, conductivity * length, 1e-3},
       {"uS", {}, conductivity * length, 1e-6},

@@ -164,7 +164,7 @@ TEST_CASE("every mistake in `climate` is named at its place") {
        "the line.\n"},
       {"weather.csv",
        "site.yaml:2:10 error wrong-kind Lines of the form `key: value` belong here. The keys are "
-       "file, normals and unit.\n"},
+       "file, normals, unit, radiation, sunshine and sky.\n"},
       {"{}",
        "site.yaml:2:10 error missing-key `climate` gives no temperatures. Add `file: weather.csv`, "
        "or `normals` with a line for each month.\n"},
@@ -404,10 +404,8 @@ TEST_CASE("what is wrong with the sun") {
   CHECK(problems("{sky: 120 %}").find("not more than 100 %") != std::string::npos);
   CHECK(problems("{sky: 55 %, sunshine: [1, 2, 3, 4, 5, 6, 6, 5, 4, 3, 2, 1]}")
             .find("One of `radiation`, `sunshine` and `sky`") != std::string::npos);
-  CHECK(problems("{file: weather.csv}",
-                 "date,minimum,maximum,radiation\n2027-01-01,-1.5,4,1240\n")
+  CHECK(problems("{file: weather.csv}", "date,minimum,maximum,radiation\n2027-01-01,-1.5,4,1240\n")
             .find("No day brings 1240 MJ/m2 of the sun.") != std::string::npos);
-  CHECK(problems("{file: weather.csv}",
-                 "date,minimum,maximum,radiation\n2027-01-01,-1.5,4,dull\n")
+  CHECK(problems("{file: weather.csv}", "date,minimum,maximum,radiation\n2027-01-01,-1.5,4,dull\n")
             .find("`radiation` wants a number") != std::string::npos);
 }

@@ -92,6 +92,6 @@ TEST_CASE("how much acid neutralizes alkalinity") {
   CHECK_FALSE(water.acid_for(5.8));
   water.alkalinity = Placed<double>{0.2, {}};
   water.acid = acids().front();
-  CHECK(*water.acid_for(5.8) * 1e6 == doctest::Approx(0.2 / 0.05004 * 0.78 / 34802 * 1e6)
-                                          .epsilon(0.01));
+  CHECK(*water.acid_for(5.8) * 1e6 ==
+        doctest::Approx(0.2 / 0.05004 * 0.78 / 34802 * 1e6).epsilon(0.01));
 }

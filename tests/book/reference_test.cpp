@@ -5,9 +5,9 @@
 #include "book/yaml/keys.hpp"
 #include "book_folder.hpp"
 
-/// The reference of the book, grammar/book.md, of its recipes, grammar/recipes.md, of weather, grammar/weather.md, and of rounds
-/// through rooms, grammar/scouting.md: the keys that the readers know and no others, each with an
-/// example that is read without a complaint.
+/// The reference of the book, grammar/book.md, of its recipes, grammar/recipes.md, of weather,
+/// grammar/weather.md, and of rounds through rooms, grammar/scouting.md: the keys that the readers
+/// know and no others, each with an example that is read without a complaint.
 using namespace budwood::book;
 using namespace budwood::book::test;
 namespace fs = std::filesystem;

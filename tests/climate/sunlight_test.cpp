@@ -47,11 +47,16 @@ TEST_CASE("radiation as FAO-56 works it out") {
 }
 
 TEST_CASE("day lengths by latitude") {
-  // FAO-56, Annex 2, Table 2.7: mean daylight hours of the 15th of the month, from memory: 50
-  // degrees north 8.3 in January and 16.4 in June; 30 degrees south 13.9 in January.
-  CHECK(day_length(50, 15) / 3600 == doctest::Approx(8.3).epsilon(0.01));
-  CHECK(day_length(50, 166) / 3600 == doctest::Approx(16.3).epsilon(0.01));
-  CHECK(day_length(-30, 15) / 3600 == doctest::Approx(13.9).epsilon(0.01));
+  // Sunrise on 1 January, solar time: 7:59 at 50 degrees north, 6:56 at 30, 3:55 at 50 degrees
+  // south (L. Strous, Astronomy Answers, The Position of the Sun: Tables). The longest day at 10
+  // degrees is 12 h 35 min (R. Fitzpatrick, Syntaxis of the Almagest, Table 4).
+  const auto from_sunrise = [](double hour, double minute) {
+    return 2 * (12 - hour - minute / 60);
+  };
+  CHECK(day_length(50, 1) / 3600 == doctest::Approx(from_sunrise(7, 59)).epsilon(0.01));
+  CHECK(day_length(30, 1) / 3600 == doctest::Approx(from_sunrise(6, 56)).epsilon(0.01));
+  CHECK(day_length(-50, 1) / 3600 == doctest::Approx(from_sunrise(3, 55)).epsilon(0.01));
+  CHECK(day_length(10, 172) / 3600 == doctest::Approx(12 + 35 / 60.0).epsilon(0.005));
 }
 
 TEST_CASE("what a megajoule of the sun is in light for plants") {

@@ -19,9 +19,10 @@ constexpr double zero = 273.15;
 /// Ten days in a house of 100 m2 that loses 500 W/K, at 4 degC outdoors.
 struct Heated : Planned {
   explicit Heated(const std::string& settings)
-      : Planned("protocol p { part plant  stage grow of plant { lasts 10 days  room house\n"
-                "space 0.02 m2 each\n" +
-                settings + " } }") {
+      : Planned(
+            "protocol p { part plant  stage grow of plant { lasts 10 days  room house\n"
+            "space 50 plants per m2\n" +
+            settings + " } }") {
     add("A", 1000, "2027-02-12");
     book::Room& room = site().rooms["house"];
     room.heat_loss = book::Placed<double>{500, {}};

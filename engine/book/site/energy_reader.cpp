@@ -73,16 +73,14 @@ std::optional<Placed<double>> read_energy_price(const SingleValue& value,
                                                 text::Diagnostics& diagnostics) {
   const Node node = scalar_of(value);
   const auto parsed = units::parse_quantity(value.text);
-  const bool fits =
-      parsed && parsed->value >= 0 &&
-      (!parsed->has_unit || parsed->unit.dimension == units::money / units::energy);
+  const bool fits = parsed && parsed->value >= 0 &&
+                    (!parsed->has_unit || parsed->unit.dimension == units::money / units::energy);
   if (!fits) {
     report_wanted(node, {"energy", "what a kWh costs", "0.24"}, diagnostics);
     return std::nullopt;
   }
-  const double joule = parsed->has_unit
-                           ? parsed->base()
-                           : parsed->value / units::find_unit("kWh")->factor;
+  const double joule =
+      parsed->has_unit ? parsed->base() : parsed->value / units::find_unit("kWh")->factor;
   return Placed<double>{joule, value.span};
 }
 
@@ -101,8 +99,7 @@ std::optional<Room::Lamps> read_lamps(const Node& node, text::Diagnostics& diagn
   const auto written = read_quantity(node, wanted, UnitWords::only_known, diagnostics);
   if (!written) return std::nullopt;
   const units::Dimension& dimension = written->quantity.unit.dimension;
-  const bool efficacy =
-      dimension == units::Dimension::of(units::Base::substance) / units::energy;
+  const bool efficacy = dimension == units::Dimension::of(units::Base::substance) / units::energy;
   if (!efficacy && dimension != units::energy / units::time / units::area) {
     report_wanted(node, wanted, diagnostics);
     return std::nullopt;

@@ -69,9 +69,9 @@ struct Room {
     text::Span span;
   };
   std::optional<Lamps> lamps;
-  std::optional<double> area;             ///< floor, m2; none: what it holds, if that is in m2
+  std::optional<double> area;               ///< floor, m2; none: what it holds, if that is in m2
   std::optional<Placed<double>> heat_loss;  ///< through its cover, W/K
-  std::optional<Scouting> scout;  ///< none: no round goes through it
+  std::optional<Scouting> scout;            ///< none: no round goes through it
   text::Span span;
 };
 

@@ -140,17 +140,15 @@ void read_usual_sky(const Fields& fields, climate::Sky& sky, text::Diagnostics& 
     sky.months = *read;
   };
   if (first == fields.group("radiation")) {
-    months(Usual::radiation,
-           {{"radiation", "twelve numbers without a unit, MJ/m2 a day",
-             "[2.2, 4.5, 8.6, 13, 17, 18, 17, 15, 11, 6, 2.9, 1.8]"},
-            *units::find_unit("MJ/m2"),
-            most_radiation / 1e6});
+    months(Usual::radiation, {{"radiation", "twelve numbers without a unit, MJ/m2 a day",
+                               "[2.2, 4.5, 8.6, 13, 17, 18, 17, 15, 11, 6, 2.9, 1.8]"},
+                              *units::find_unit("MJ/m2"),
+                              most_radiation / 1e6});
   } else if (first == fields.group("sunshine")) {
-    months(Usual::sunshine,
-           {{"sunshine", "twelve numbers without a unit, hours a day",
-             "[1.8, 2.8, 3.7, 5.3, 6.5, 6.6, 6.7, 6.2, 4.8, 3.4, 2.2, 1.5]"},
-            *units::find_unit("h"),
-            24});
+    months(Usual::sunshine, {{"sunshine", "twelve numbers without a unit, hours a day",
+                              "[1.8, 2.8, 3.7, 5.3, 6.5, 6.6, 6.7, 6.2, 4.8, 3.4, 2.2, 1.5]"},
+                             *units::find_unit("h"),
+                             24});
   } else {
     const auto share = read_share(*first, {"sky", "a share of what a clear day brings", "55 %"},
                                   ShareRange::above_zero_or_all, diagnostics);

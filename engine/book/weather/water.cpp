@@ -10,11 +10,12 @@ const std::vector<Acid>& acids() {
   const auto acid = [](const char* name, double density, double share, double molar, int protons) {
     return Acid{name, density * share / molar * protons};
   };
-  static const std::vector<Acid> all{
-      acid("sulfuric 93 %", 1835, 0.93, 0.09808, 2), acid("sulfuric 35 %", 1260, 0.35, 0.09808, 2),
-      acid("phosphoric 75 %", 1579, 0.75, 0.09800, 1),
-      acid("phosphoric 85 %", 1689, 0.85, 0.09800, 1), acid("nitric 38 %", 1234, 0.38, 0.06301, 1),
-      acid("nitric 61 %", 1370, 0.61, 0.06301, 1)};
+  static const std::vector<Acid> all{acid("sulfuric 93 %", 1835, 0.93, 0.09808, 2),
+                                     acid("sulfuric 35 %", 1260, 0.35, 0.09808, 2),
+                                     acid("phosphoric 75 %", 1579, 0.75, 0.09800, 1),
+                                     acid("phosphoric 85 %", 1689, 0.85, 0.09800, 1),
+                                     acid("nitric 38 %", 1234, 0.38, 0.06301, 1),
+                                     acid("nitric 61 %", 1370, 0.61, 0.06301, 1)};
   return all;
 }
 

@@ -11,15 +11,15 @@ namespace budwood::book {
 /// An acid as it is sold. What a litre of it neutralizes: density x share / molar mass x protons
 /// that it gives up above pH 5.
 struct Acid {
-  std::string name;      ///< "sulfuric 93 %"
-  double strength = 0;   ///< mol of protons for a m3
+  std::string name;     ///< "sulfuric 93 %"
+  double strength = 0;  ///< mol of protons for a m3
 };
 /// Those that have a name.
 const std::vector<Acid>& acids();
 
 /// What a site knows of its raw water.
 struct Water {
-  std::optional<Placed<double>> ec;          ///< S/m
+  std::optional<Placed<double>> ec;  ///< S/m
   std::optional<Placed<double>> ph;
   std::optional<Placed<double>> alkalinity;  ///< as CaCO3, kg/m3
   std::optional<Placed<double>> hardness;    ///< as CaCO3, kg/m3

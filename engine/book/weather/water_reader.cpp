@@ -29,8 +29,8 @@ std::optional<Placed<double>> read_value(const Fields& fields, const WaterValue&
   const units::Unit unit = *units::find_unit(wanted.unit);
   double value = written->quantity.base();
   constexpr double water = 1000;  // kg/m3
-  const bool parts = unit.dimension == units::mass / units::volume &&
-                     written->quantity.unit.symbol == "ppm";
+  const bool parts =
+      unit.dimension == units::mass / units::volume && written->quantity.unit.symbol == "ppm";
   if (parts) {
     value *= water;
   } else if (written->quantity.unit.dimension != unit.dimension || !written->quantity.has_unit) {
@@ -95,19 +95,21 @@ void add_acid(const Water& water, language::Protocol& protocol, std::size_t plac
   if (own) return;
   recipe.of.push_back({*supply, recipe.makes * *share, water.acid ? water.span : recipe.span});
   language::add_usual_cautions({"corrosive"}, recipe.cautions);
-  recipe.cautions.emplace_back("Acid into the water, never water into acid; never beside chlorine.");
+  recipe.cautions.emplace_back(
+      "Acid into the water, never water into acid; never beside chlorine.");
 }
 
 }  // namespace
 
 Water read_water(const Node& node, text::Diagnostics& diagnostics) {
-  constexpr double most_ec = 1;      // S/m, 10 mS/cm
-  constexpr double most_lime = 2;    // kg/m3
+  constexpr double most_ec = 1;    // S/m, 10 mS/cm
+  constexpr double most_lime = 2;  // kg/m3
   Water out;
   out.span = node.span;
   const Fields fields(node, KeyMap::water, diagnostics);
   if (!fields.usable()) return out;
-  out.ec = read_value(fields, {"ec", "a conductivity", "0.45 mS/cm", "mS/cm", most_ec}, diagnostics);
+  out.ec =
+      read_value(fields, {"ec", "a conductivity", "0.45 mS/cm", "mS/cm", most_ec}, diagnostics);
   out.alkalinity = read_value(
       fields, {"alkalinity", "an amount of CaCO3 in water", "210 mg/L", "mg/L", most_lime},
       diagnostics);

@@ -237,9 +237,8 @@ void add_costs(WorkbookFile& file, const plan::Plan& plan, const plan::Needs& ne
       grid.text(report::batch_id(plan, cost.batch)).text(protocol.name).number(plants);
       grid.text(written.name).text(written.title).number(stage.supplies).number(stage.labour);
       grid.number(stage.energy);
-      grid.formula(
-          grid.cell(supplies) + "+" + grid.cell(labour) + "+" + grid.cell(energy),
-          stage.supplies + stage.labour + stage.energy, stage.total());
+      grid.formula(grid.cell(supplies) + "+" + grid.cell(labour) + "+" + grid.cell(energy),
+                   stage.supplies + stage.labour + stage.energy, stage.total());
       grid.formula(grid.cell(total) + "/" + grid.cell(plants_column), stage.total() / plants,
                    stage.total() / plants);
       grid.text(stage.complete ? "yes" : "no").end_row();

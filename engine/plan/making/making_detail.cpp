@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <cmath>
 
 #include "plan/making/makings.hpp"
 #include "plan/plan.hpp"
@@ -31,6 +32,13 @@ std::string time_span_text(double seconds) {
   return units::format(seconds, units::usual_unit(units::time, seconds));
 }
 
+/// What is worked out for a feed is shown as finely as anybody weighs it: three digits.
+double as_weighed(double amount) {
+  if (!(amount > 0)) return amount;
+  const double step = std::pow(10, std::floor(std::log10(amount)) - 2);
+  return std::round(amount / step) * step;
+}
+
 /// What a feed is measured by.
 void add_measured_notes(const Plan& plan, const language::Recipe& recipe, MakingDetail& out) {
   const auto& water = plan.book->site.water;
@@ -43,7 +51,9 @@ void add_measured_notes(const Plan& plan, const language::Recipe& recipe, Making
   }
   if (recipe.ph > 0) pieces.push_back("pH " + units::format_number(recipe.ph, 2));
   if (pieces.empty()) return;
-  out.notes.push_back("Measure before use: " + text::list_words(pieces, "and") + ".");
+  std::string all = pieces.front();
+  if (pieces.size() > 1) all += "; " + pieces.back();
+  out.notes.push_back("Measure before use: " + all + ".");
 }
 
 /// What people have to know of keeping.
@@ -90,6 +100,9 @@ MakingDetail describe(const Plan& plan, const Making& making) {
     } else {
       known->amount += making.of[i];
     }
+  }
+  if (recipe.ec > 0 || recipe.ph > 0) {
+    for (SupplyAmount& one : out.supplies) one.amount = as_weighed(one.amount);
   }
   std::vector<std::uint32_t> batches;
   for (const MadeFor& use : by_order(making)) {

@@ -31,8 +31,8 @@ struct BatchCost {
   double total() const { return supplies + labour + energy; }
 };
 
-/// What batches cost in supplies that are used up, in people's time, and in the energy of rooms. What has no price is left
-/// out of the sums and named.
+/// What batches cost in supplies that are used up, in people's time, and in the energy of rooms.
+/// What has no price is left out of the sums and named.
 struct Costs {
   std::vector<BatchCost> batches;  ///< that have dates, as in the plan
   double supplies = 0;
@@ -41,7 +41,9 @@ struct Costs {
   std::vector<std::string> unpriced_energy;    ///< "electricity", "heat"
   std::vector<std::string> unpriced_supplies;  ///< by name
   std::vector<std::string> unpriced_crews;     ///< by name; "" is work without a crew
-  bool complete() const { return unpriced_supplies.empty() && unpriced_crews.empty() && unpriced_energy.empty(); }
+  bool complete() const {
+    return unpriced_supplies.empty() && unpriced_crews.empty() && unpriced_energy.empty();
+  }
   double total() const { return supplies + labour + energy; }
 };
 Costs batch_costs(const Plan& plan, const Needs& needs);

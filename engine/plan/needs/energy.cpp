@@ -47,9 +47,8 @@ class Shares {
         all.push_back({batch, one.stage});
       } while (++batch < plan_.batches.size() && !plan_.facts_of(plan_.batches[batch]).lead);
     }
-    const bool counted = std::all_of(all.begin(), all.end(), [&](const StageOfBatch& one) {
-      return space(one, day) > 0;
-    });
+    const bool counted = std::all_of(all.begin(), all.end(),
+                                     [&](const StageOfBatch& one) { return space(one, day) > 0; });
     std::vector<std::pair<StageOfBatch, double>> out;
     double sum = 0;
     for (const StageOfBatch& one : all) {

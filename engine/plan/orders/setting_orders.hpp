@@ -66,7 +66,7 @@ struct SettingDetail {
   std::optional<MistTotal> mist;  ///< when it is among the changes, and runs
   /// When light is among the changes and it is known how long lamps burn: up to the next change.
   std::optional<LampTotal> lamps;
-  text::Span line;                ///< of the stage
+  text::Span line;  ///< of the stage
 };
 
 SettingDetail describe(const Plan& plan, const SettingOrder& order);

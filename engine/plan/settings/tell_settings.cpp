@@ -17,10 +17,10 @@ const std::optional<SteepFall>& SettingTeller::fall_of(const Plan& plan, const s
 
 void SettingTeller::tell_of_light(Plan& plan, const BatchPlan& batch,
                                   const language::Stage& stage) {
-  const bool sum = std::any_of(
-      stage.settings.begin(), stage.settings.end(), [](const language::Setting& setting) {
-        return setting.measure == language::Measure::light_sum;
-      });
+  const bool sum = std::any_of(stage.settings.begin(), stage.settings.end(),
+                               [](const language::Setting& setting) {
+                                 return setting.measure == language::Measure::light_sum;
+                               });
   if (!sum || rooms_told_.count(stage.room) > 0) return;
   const book::Site& site = plan.book->site;
   const book::Room* const room = site.find_room(stage.room);
@@ -38,8 +38,7 @@ void SettingTeller::tell_of_light(Plan& plan, const BatchPlan& batch,
                         "`" + stage.name + "` asks for a light sum, and it is not known how long " +
                             "lamps burn for it" +
                             (stage.room.empty() ? "" : " in `" + stage.room + "`") +
-                            ": site.yaml says nothing of " + text::list_words(missing, "and") +
-                            ".",
+                            ": site.yaml says nothing of " + text::list_words(missing, "and") + ".",
                         stage.span});
 }
 

@@ -48,8 +48,9 @@ class SiteChange {
     const char* known = crew != site_.crews.end() ? "Of a crew there are `people` and `hours`."
                         : lot != site_.lots.end() ? "Of a lot there is `count`."
                         : mothers != site_.mothers.end() ? "Of mother plants there is `plants`."
-                        : room != site_.rooms.end() ? "Of a room there are `lets_in`, `lights` and `heat_loss`."
-                                                         : "";
+                        : room != site_.rooms.end()
+                            ? "Of a room there are `lets_in`, `lights` and `heat_loss`."
+                            : "";
     report_unknown(owner, known);
   }
 

@@ -95,8 +95,9 @@ std::string lamp_day_text(const plan::LampDay& day) {
   if (!std::isnan(day.daylight)) {
     text = "daylight " + units::format_number(day.daylight, 2) + " mol/m2, ";
   }
-  text += "lamps " + (day.seconds > 0 ? units::format(day.seconds, *units::find_unit("h"), 2)
-                                      : std::string("0 h")) +
+  text += "lamps " +
+          (day.seconds > 0 ? units::format(day.seconds, *units::find_unit("h"), 2)
+                           : std::string("0 h")) +
           " a day";
   if (day.too_much() > 0) {
     text += ", " + units::format(day.too_much(), *units::find_unit("%"), 2) + " too bright";

@@ -84,8 +84,8 @@ class CostsTable {
   void add_batch(const plan::BatchCost& cost) {
     const plan::BatchPlan& batch = plan_.batches[cost.batch];
     const auto plants = static_cast<double>(plan_.facts_of(batch).plants.value);
-    add(batch_id(plan_, cost.batch), plants_text(plants), cost,
-        marked(cost.total(), cost.complete), marked(cost.a_plant, cost.complete));
+    add(batch_id(plan_, cost.batch), plants_text(plants), cost, marked(cost.total(), cost.complete),
+        marked(cost.a_plant, cost.complete));
     if (!by_stage_) return;
     for (const plan::StageCost& stage : cost.stages) {
       add("", shown_name(plan_.protocol_of(batch).stages[stage.stage]), stage,
