@@ -367,10 +367,10 @@ TEST_CASE("what the water of a site forbids, and what it asks for") {
   CHECK(has(told(0.13, 0.1, false),
             "salty-water `mix` is to have 1.2 mS/cm, and the water alone has 1.3 mS/cm."));
   CHECK_FALSE(has(told(0.05, 0.15, false), "-water"));
-  // 220 mg/L are 4.4 mmol/L; 78 % of them, by 34.8 mol/L: 0.099 L for 1000 L.
+  // 220 mg/L are 4.4 mmol/L; 78 % of them, by 9.0 mol/L: 0.38 L for 1000 L.
   const std::string alkaline = told(0.05, 0.22, false);
   CHECK(has(alkaline, "alkaline-water `mix` is to have a pH of 5.8, and the water has 220 mg/L"));
-  CHECK(has(alkaline, "would take 0.099 L for 1000 L"));
+  CHECK(has(alkaline, "would take 0.38 L for 1000 L"));
   CHECK_FALSE(has(told(0.05, 0.22, true), "-water"));
 }
 

@@ -37,24 +37,27 @@ class WaterCheck {
   }
 
  private:
-  void warn(const char* code, const text::Span& span, std::string message, std::string advice) {
+  /// A warning that leads to the line of the water as well.
+  text::Diagnostic warning(const text::Span& span, std::string message, std::string advice) const {
     text::Diagnostic d;
     d.severity = text::Severity::warning;
-    d.code = code;
     d.span = span;
     d.message = std::move(message);
     d.advice = std::move(advice);
     d.related.push_back({water_.span, "the water of the site"});
-    diagnostics_.add(std::move(d));
+    return d;
   }
 
   void look_at_salt(const language::Recipe& recipe, const std::string& name) {
     if (!(recipe.ec > 0) || !water_.ec || water_.ec->value < recipe.ec) return;
-    warn("salty-water", recipe.span,
-         "`" + name + "` is to have " + in_ms(recipe.ec) + ", and the water alone has " +
-             in_ms(water_.ec->value) + ".",
-         "Mix it with rain water, or water from a membrane; or feed stronger where the plants bear "
-         "it.");
+    text::Diagnostic d = warning(
+        recipe.span,
+        "`" + name + "` is to have " + in_ms(recipe.ec) + ", and the water alone has " +
+            in_ms(water_.ec->value) + ".",
+        "Mix it with rain water, or water from a membrane; or feed stronger where the plants bear "
+        "it.");
+    d.code = "salty-water";
+    diagnostics_.add(std::move(d));
   }
 
   void look_at_alkalinity(const language::Recipe& recipe, const std::string& name) {
@@ -62,15 +65,18 @@ class WaterCheck {
     if (!wants || water_.alkalinity->value <= alkaline || told_alkaline_) return;
     told_alkaline_ = true;
     book::Water with = water_;
-    with.acid = book::acids().front();
+    with.acid = book::acids()[1];  // the weaker one is safer to handle
     const double share = with.acid_for(recipe.ph).value_or(0);
-    warn("alkaline-water", recipe.span,
-         "`" + name + "` is to have a pH of " + units::format_number(recipe.ph, 2) +
-             ", and the water has " + in_mg(water_.alkalinity->value) +
-             " of alkalinity, which raises it again.",
-         "Name the acid: `acid: " + with.acid->name + "` below `water` would take " +
-             units::format(share, *units::find_unit("L"), 2) +
-             " for 1000 L; it then goes into the feed by itself.");
+    text::Diagnostic d =
+        warning(recipe.span,
+                "`" + name + "` is to have a pH of " + units::format_number(recipe.ph, 2) +
+                    ", and the water has " + in_mg(water_.alkalinity->value) +
+                    " of alkalinity, which raises it again.",
+                "Name the acid: `acid: " + with.acid->name + "` below `water` would take " +
+                    units::format(share, *units::find_unit("L"), 2) +
+                    " for 1000 L; it then goes into the feed by itself.");
+    d.code = "alkaline-water";
+    diagnostics_.add(std::move(d));
   }
 
   void look_at_mist(const language::Stage& stage) {
@@ -78,10 +84,13 @@ class WaterCheck {
       return;
     }
     told_hard_ = true;
-    warn("hard-water", stage.span,
-         "`" + stage.name + "` stands under mist, and the water has " +
-             in_mg(water_.hardness->value) + " of hardness: lime on leaves, and in nozzles.",
-         "Mist with rain water or softer water; clean the nozzles each week.");
+    text::Diagnostic d =
+        warning(stage.span,
+                "`" + stage.name + "` stands under mist, and the water has " +
+                    in_mg(water_.hardness->value) + " of hardness: lime on leaves, and in nozzles.",
+                "Mist with rain water or softer water; clean the nozzles each week.");
+    d.code = "hard-water";
+    diagnostics_.add(std::move(d));
   }
 
   const book::Water& water_;
