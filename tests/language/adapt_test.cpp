@@ -54,7 +54,7 @@ class Adapted {
   Reading read_;
 };
 
-constexpr double day = 86400;
+constexpr double day_seconds = 86400;
 
 std::vector<std::string> titles_of(const Stage& stage) {
   std::vector<std::string> out;
@@ -115,7 +115,7 @@ TEST_CASE("based on: statements of a stage take the place of those of their kind
   })");
   const Stage& stage = own->stages.front();
   CHECK(stage.title == "Striking");
-  CHECK(own.value(stage.usual) == 16 * day);
+  CHECK(own.value(stage.usual) == 16 * day_seconds);
   CHECK(stage.room == "fog_tent");
   CHECK(own.value(stage.loses) == doctest::Approx(0.04));
   CHECK(stage.notes == std::vector<std::string>{"Shade at noon."});
