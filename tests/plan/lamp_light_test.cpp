@@ -94,6 +94,7 @@ TEST_CASE("a night break is on top") {
   House both("keep night_break 4 h  keep light_sum 4 mol/m2/day");
   const double for_sum = (4 - 2 * 0.5 * 0.45 * 4.57) / 100e-6;
   CHECK(both.day().seconds == doctest::Approx(for_sum + 4 * hour));
+  CHECK(both.day().longest == doctest::Approx(20 * hour));
 }
 
 TEST_CASE("shade keeps daylight out; too much of it is told") {

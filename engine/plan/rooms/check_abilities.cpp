@@ -76,6 +76,9 @@ class AbilityCheck {
         return lack_of_warmth(can, asked, day);
       case Measure::light:
         return lack_of_light(can, asked, day);
+      case Measure::photoperiod:
+      case Measure::night_break:
+        return lack_of_lamps(can, asked, day);
       default:
         return std::nullopt;
     }
@@ -123,6 +126,24 @@ class AbilityCheck {
                 wish + ", and even a clear day brings no more than " +
                     units::format_number(sun, 2) + " mol/m2 then",
                 day, asked.low};
+  }
+
+  /// To lengthen the day, or to break the night, any lamp will do: some 10 umol/m2/s.
+  std::optional<Lack> lack_of_lamps(const book::Abilities& can, const DaySetting& asked,
+                                    Day day) const {
+    constexpr double weak = 10e-6;
+    if (can.light > 0 || asked.bound == Bound::at_most || !(asked.low > 0)) return std::nullopt;
+    const std::string wish = "it asks for " + describe(asked);
+    if (asked.name == language::facts_of(Measure::night_break).name) {
+      return Lack{lights_up_to(weak), wish, day, weak};
+    }
+    if (!site_.latitude) return std::nullopt;
+    const double bright = climate::day_length(site_.latitude->value, climate::day_of_year(day));
+    if (asked.low <= bright) return std::nullopt;
+    return Lack{lights_up_to(weak),
+                wish + ", and the day is " + units::format(bright, *units::find_unit("h"), 3) +
+                    " long then",
+                day, weak};
   }
 
   /// Where what the room lets in is not known, what a clear day brings outdoors is the most.

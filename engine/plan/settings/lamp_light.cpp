@@ -1,6 +1,7 @@
 #include "plan/settings/lamp_light.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "climate/sunlight.hpp"
@@ -13,6 +14,9 @@ using language::Measure;
 namespace {
 
 constexpr double a_day = units::seconds_a_day;
+/// What asks for light.
+constexpr std::array lit_measures{Measure::light_sum, Measure::light, Measure::photoperiod,
+                                  Measure::night_break};
 
 /// By day, of what is set by halves.
 const DaySetting* find_setting(const std::vector<DaySetting>& settings, Measure measure) {
@@ -48,11 +52,7 @@ class RoomLight {
     radiation_ = site.radiation_on(day);
   }
 
-  std::optional<LampDay> run() const {
-    if (sum_ == nullptr && light_ == nullptr && photoperiod_ == nullptr &&
-        night_break_ == nullptr) {
-      return std::nullopt;
-    }
+  LampDay run() const {
     LampDay out;
     out.daylight = daylight();
     set_wanted(out);
@@ -142,6 +142,11 @@ double LampDay::too_much() const {
 
 std::optional<LampDay> lamp_day(const book::Site& site, const std::string& room,
                                 const std::vector<DaySetting>& settings, calendar::Day day) {
+  // Most days of a season ask for no light: nothing is worked out for them.
+  const bool asked = std::any_of(lit_measures.begin(), lit_measures.end(), [&](Measure measure) {
+    return find_setting(settings, measure) != nullptr;
+  });
+  if (!asked) return std::nullopt;
   return RoomLight(site, room, settings, day).run();
 }
 
