@@ -9,6 +9,7 @@
 #include "book/moving.hpp"
 #include "book/site/site_words.hpp"
 #include "book/stock/own_recipes.hpp"
+#include "book/weather/water_reader.hpp"
 #include "files/place_all.hpp"
 #include "files/read.hpp"
 #include "language/localise.hpp"
@@ -255,6 +256,7 @@ void make_own(const Site& site, text::Diagnostics& diagnostics, language::Docume
     use_footprints(site, protocol, diagnostics);
   }
   use_own_recipes(site, diagnostics, library);
+  use_site_water(site, library);
 }
 
 }  // namespace budwood::book

@@ -126,10 +126,11 @@ TEST_CASE("costs, with a mark where a price is missing") {
         std::string::npos);
   CHECK(
       sample.needs(Format::csv, {plan::Grouping::all, true, false}) ==
-      "batch,protocol,plants,stage,title,supplies,labour,total,a_plant,currency,complete\r\n"
-      "A1,leaf_cuttings,100,rooting,Rooting,1.9125,41.6666666667,43.5791666667,0.435791666667,EUR,"
+      "batch,protocol,plants,stage,title,supplies,labour,energy,total,a_plant,currency,complete\r\n"
+      "A1,leaf_cuttings,100,rooting,Rooting,1.9125,41.6666666667,0,43.5791666667,0.435791666667,"
+      "EUR,"
       "no\r\n"
-      "A1,leaf_cuttings,100,potting,potting,0,18,18,0.18,EUR,yes\r\n");
+      "A1,leaf_cuttings,100,potting,potting,0,18,0,18,0.18,EUR,yes\r\n");
 }
 
 TEST_CASE("needs by batch, day and week") {

@@ -120,6 +120,8 @@ class OwnRecipes {
       if (!base) return std::nullopt;
       out.of.push_back({*id, *base, one.amount.span});
     }
+    out.ec = own.ec;
+    out.ph = own.ph;
     if (own.keeps) out.keeps = own.keeps->value;
     out.before = own.before;
     out.time = own.time;
