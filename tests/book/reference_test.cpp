@@ -5,9 +5,9 @@
 #include "book/yaml/keys.hpp"
 #include "book_folder.hpp"
 
-/// The reference of the book, grammar/book.md, of its recipes, grammar/recipes.md, and of rounds
-/// through rooms, grammar/scouting.md: the keys that the readers know and no others, each with an
-/// example that is read without a complaint.
+/// The reference of the book, grammar/book.md, of its recipes, grammar/recipes.md, of buying,
+/// grammar/buying.md, and of rounds through rooms, grammar/scouting.md: the keys that the readers
+/// know and no others, each with an example that is read without a complaint.
 using namespace budwood::book;
 using namespace budwood::book::test;
 namespace fs = std::filesystem;
@@ -25,7 +25,7 @@ std::string content_of(const fs::path& path) {
 std::string reference() {
   const fs::path grammar = BUDWOOD_GRAMMAR;
   return content_of(grammar / "book.md") + content_of(grammar / "recipes.md") +
-         content_of(grammar / "scouting.md");
+         content_of(grammar / "buying.md") + content_of(grammar / "scouting.md");
 }
 
 struct Row {
@@ -101,6 +101,8 @@ Around around(KeyMap map) {
       return {"site: N, crews: {potting: {people: 2, hours: 7 h, extra: [{", "}]}}", {}};
     case KeyMap::supply:
       return {"site: N, supplies: {label: {", "}}", {}};
+    case KeyMap::offer:
+      return {"site: N, supplies: {label: {offers: {Fen Peat: {", "}}}}", {}};
     case KeyMap::lot:
       return {"site: N, lots: {T-114: {", "}}", {{"of", "seed"}, {"count", "2000"}}};
     case KeyMap::mothers:

@@ -4,6 +4,7 @@
 
 #include "language/check/recipe_circle.hpp"
 #include "plan/batch_checker.hpp"
+#include "plan/trials/what_if_supply.hpp"
 #include "sheet/columns/given.hpp"
 
 namespace budwood::plan {
@@ -38,6 +39,9 @@ class SiteChange {
       if (sheet.layout().protocol.name == owner) sheets.push_back(&sheet);
     }
     if (!sheets.empty()) return set_input(owner, what, sheets);
+    if (site_.supplies.contains(owner)) {
+      return change_supply(plan_, wish_, owner, what, out_, diagnostics_);
+    }
     const char* known = crew != site_.crews.end() ? "Of a crew there are `people` and `hours`."
                         : lot != site_.lots.end() ? "Of a lot there is `count`."
                         : mothers != site_.mothers.end() ? "Of mother plants there is `plants`."
@@ -63,13 +67,14 @@ class SiteChange {
     for (const auto& [name, facts] : site_.lots) names.push_back(name);
     for (const auto& [name, facts] : site_.mothers) names.push_back(name);
     for (const BookRecipe& one : plan_.recipes) names.push_back(one.supply().name);
+    for (const auto& [name, facts] : site_.supplies) names.push_back(name);
     for (const sheet::Sheet& sheet : plan_.sheets) names.push_back(sheet.layout().protocol.name);
     std::string advice = known.empty() ? text::did_you_mean(owner, names) : known;
     if (advice.empty()) {
       advice =
           "Of the site there are `site.CREW.people`, `site.CREW.hours`, `site.closed`, "
-          "`site.LOT.count`, `site.MOTHERS.plants`, `site.MIX.keeps`, `site.MIX.vessel` and "
-          "`site.PROTOCOL.INPUT`.";
+          "`site.LOT.count`, `site.MOTHERS.plants`, `site.MIX.keeps`, `site.MIX.vessel`, "
+          "`site.SUPPLY.price` and `site.PROTOCOL.INPUT`.";
     }
     diagnostics_.error("unknown-name", wish_.cell_span,
                        "The site has no `" + text::shortened(wish_.cell) + "` to set.",
