@@ -261,7 +261,20 @@ TEST_CASE("needs as JSON") {
                                      {"order_by", "2027-03-15"},
                                      {"late", true},
                                      {"comes", "2027-03-26"},
-                                     {"short", {{{"batch", "A1"}, {"date", "2027-03-25"}}}}});
+                                     {"short", {{{"batch", "A1"}, {"date", "2027-03-25"}}}},
+                                     {"deliveries",
+                                      {{{"supplier", ""},
+                                        {"amount", 20},
+                                        {"packs", 1},
+                                        {"pack", 20},
+                                        {"cost", 7.5},
+                                        {"order_by", "2027-03-15"},
+                                        {"late", true},
+                                        {"arrives", "2027-03-26"},
+                                        {"used_from", "2027-03-25"},
+                                        {"used_to", "2027-03-25"},
+                                        {"over", 14.9},
+                                        {"spoils", false}}}}});
   CHECK(needs["supplies"][2]["peak"] == json{{{"batch", "A1"}, {"amount", 4}}});
   CHECK(needs["supplies"][0]["pack"] == nullptr);
   REQUIRE(needs["crews"].size() == 3);
