@@ -17,6 +17,7 @@
 
 #include "paper/labels/labels.hpp"
 #include "paper/page.hpp"
+#include "plan/needs/needs.hpp"
 #include "record/entry.hpp"
 #include "report/formats/filter.hpp"
 
@@ -52,6 +53,11 @@ bool write_method(std::ostream& out, const language::Protocol& protocol,
 /// rooms and crews on one. False when there is nothing to draw; then the page says so.
 bool write_season(std::ostream& out, const plan::Plan& plan, const report::Filter& filter,
                   PageSize size, std::optional<calendar::Day> today);
+
+/// Writes what to buy as a list to be ticked off, supplier by supplier, and says how many lines it
+/// has.
+std::size_t write_deliveries(std::ostream& out, const plan::Plan& plan, const plan::Needs& needs,
+                             PageSize size);
 
 /// Writes what became of a batch, for whoever asks for it later: what it is and where its material
 /// came from, when its stages began and were over, who did what and what was used for it, what was

@@ -39,17 +39,21 @@ std::size_t write_settings(std::ostream& out, const plan::Plan& plan, const Filt
 /// What of the needs is shown.
 struct NeedsView {
   plan::Grouping by = plan::Grouping::all;
-  bool costs = false;    ///< what batches cost
-  bool explain = false;  ///< the orders behind each supply
-  bool lots = false;     ///< what each lot is taken for, alone
-  bool mothers = false;  ///< what mother plants give and batches take by week, alone
+  bool costs = false;       ///< what batches cost
+  bool explain = false;     ///< the orders behind each supply
+  bool lots = false;        ///< what each lot is taken for, alone
+  bool mothers = false;     ///< what mother plants give and batches take by week, alone
+  bool deliveries = false;  ///< what to buy of whom, supplier by supplier, alone
+
+  /// Only what is asked for is shown, without the totals.
+  bool stands_alone() const { return lots || mothers || deliveries; }
 };
 
 /// Writes what a plan needs, as worked out by `plan::total_needs`.
 ///
-/// Table and JSON hold all that `view` asks for. CSV is one table: the lots or the mother plants
-/// when `lots` or `mothers`, the orders when `explain`, else the stages of the batches when
-/// `costs`, else the needs.
+/// Table and JSON hold all that `view` asks for. CSV is one table: the lots, the mother plants
+/// or the deliveries when `lots`, `mothers` or `deliveries`, the orders when `explain`, else the
+/// stages of the batches when `costs`, else the needs.
 void write_needs(std::ostream& out, const plan::Plan& plan, const plan::Needs& needs,
                  const NeedsView& view, Format format, const Style& style = {});
 

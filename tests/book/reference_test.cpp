@@ -6,8 +6,9 @@
 #include "book_folder.hpp"
 
 /// The reference of the book, grammar/book.md, of its recipes, grammar/recipes.md, of weather,
-/// grammar/weather.md, and of rounds through rooms, grammar/scouting.md: the keys that the readers
-/// know and no others, each with an example that is read without a complaint.
+/// grammar/weather.md, of buying, grammar/buying.md, and of rounds through rooms,
+/// grammar/scouting.md: the keys that the readers know and no others, each with an example that is
+/// read without a complaint.
 using namespace budwood::book;
 using namespace budwood::book::test;
 namespace fs = std::filesystem;
@@ -25,7 +26,8 @@ std::string content_of(const fs::path& path) {
 std::string reference() {
   const fs::path grammar = BUDWOOD_GRAMMAR;
   return content_of(grammar / "book.md") + content_of(grammar / "recipes.md") +
-         content_of(grammar / "weather.md") + content_of(grammar / "scouting.md");
+         content_of(grammar / "weather.md") + content_of(grammar / "buying.md") +
+         content_of(grammar / "scouting.md");
 }
 
 struct Row {
@@ -105,6 +107,8 @@ Around around(KeyMap map) {
       return {"site: N, crews: {potting: {people: 2, hours: 7 h, extra: [{", "}]}}", {}};
     case KeyMap::supply:
       return {"site: N, supplies: {label: {", "}}", {}};
+    case KeyMap::offer:
+      return {"site: N, supplies: {label: {offers: {Fen Peat: {", "}}}}", {}};
     case KeyMap::lot:
       return {"site: N, lots: {T-114: {", "}}", {{"of", "seed"}, {"count", "2000"}}};
     case KeyMap::mothers:

@@ -201,6 +201,20 @@ TEST_CASE("the orders behind a supply come with the line that asks for them") {
   CHECK(mix["orders"][0]["line"] == "leaf_cuttings.bud:20");
 }
 
+TEST_CASE("what comes back on the day on which most is out is not out on it") {
+  // A comes back on Thursday, 15 April, on which B takes more.
+  SamplePlan sample;
+  sample.add_batch("A", 100, "2027-04-14");
+  sample.add_batch("B", 200, "2027-05-07");
+  sample.book().site.supplies["tray"].scrap = book::Placed<double>{0.1, {}};
+  const std::string text = sample.needs(Format::table, {plan::Grouping::all, false, true});
+  CAPTURE(text);
+  CHECK(text.find("out on Thu 2027-04-15\n") != std::string::npos);
+  CHECK(text.find("back Thu 2027-04-15") == std::string::npos);
+  CHECK(text.find("back Sat 2027-05-08") != std::string::npos);
+  CHECK(text.find("spoilt\n") != std::string::npos);
+}
+
 TEST_CASE("needs as CSV") {
   SamplePlan sample;
   add_batch(sample);
@@ -247,7 +261,20 @@ TEST_CASE("needs as JSON") {
                                      {"order_by", "2027-03-15"},
                                      {"late", true},
                                      {"comes", "2027-03-26"},
-                                     {"short", {{{"batch", "A1"}, {"date", "2027-03-25"}}}}});
+                                     {"short", {{{"batch", "A1"}, {"date", "2027-03-25"}}}},
+                                     {"deliveries",
+                                      {{{"supplier", ""},
+                                        {"amount", 20},
+                                        {"packs", 1},
+                                        {"pack", 20},
+                                        {"cost", 7.5},
+                                        {"order_by", "2027-03-15"},
+                                        {"late", true},
+                                        {"arrives", "2027-03-26"},
+                                        {"used_from", "2027-03-25"},
+                                        {"used_to", "2027-03-25"},
+                                        {"over", 14.9},
+                                        {"spoils", false}}}}});
   CHECK(needs["supplies"][2]["peak"] == json{{{"batch", "A1"}, {"amount", 4}}});
   CHECK(needs["supplies"][0]["pack"] == nullptr);
   REQUIRE(needs["crews"].size() == 3);

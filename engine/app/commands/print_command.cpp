@@ -10,6 +10,7 @@
 #include "app/protocol_choice.hpp"
 #include "graph/graph.hpp"
 #include "paper/paper.hpp"
+#include "plan/needs/needs.hpp"
 #include "report/formats/wording.hpp"
 #include "report/report.hpp"
 #include "sheet/template/compile.hpp"
@@ -25,6 +26,7 @@ struct PrintArguments {
   std::string by, method, protocol, labels, history, page, file;
   int edition = 0;
   bool season = false;
+  bool deliveries = false;
   std::size_t skip = 0;
   std::size_t sheet = 1;
   std::string format = "html";
@@ -57,11 +59,16 @@ std::string misuse_of_method(const PrintArguments& arguments, const report::Filt
 std::string misuse_of(const PrintArguments& arguments, const report::Filter& filter) {
   if (std::string misuse = arguments.part.misuse(); !misuse.empty()) return misuse;
   const int kinds = (arguments.by.empty() ? 0 : 1) + (arguments.is_method() ? 1 : 0) +
-                    (arguments.season ? 1 : 0) + (arguments.labels.empty() ? 0 : 1) +
-                    (arguments.history.empty() ? 0 : 1);
+                    (arguments.season ? 1 : 0) + (arguments.deliveries ? 1 : 0) +
+                    (arguments.labels.empty() ? 0 : 1) + (arguments.history.empty() ? 0 : 1);
   if (kinds > 1) {
     return "Print one thing at a time: work sheets (--by), a method (--method, --protocol), the "
-           "season (--season), labels (--labels) or what became of a batch (--history).";
+           "season (--season), what to buy (--deliveries), labels (--labels) or what became of a "
+           "batch (--history).";
+  }
+  if (arguments.deliveries && (filter.batch || filter.narrows_orders())) {
+    return "A shopping list is for all batches: leave --batch, --room, --crew, --from and --to "
+           "out.";
   }
   if (arguments.is_method()) return misuse_of_method(arguments, filter);
   if (!arguments.history.empty() && (filter.batch || filter.narrows_orders())) {
@@ -169,6 +176,18 @@ int print_labels(const PrintArguments& arguments, const report::Filter& filter,
   return written ? exit_fine : exit_faults;
 }
 
+int print_deliveries(const PrintArguments& arguments, PlannedBook& planned) {
+  const std::optional<calendar::Day> today = planned.book->today;
+  const plan::Needs needs = plan::total_needs(planned.plan, today);
+  std::size_t found = 0;
+  const bool written = write_result(arguments.file, [&](std::ostream& out) {
+    found = paper::write_deliveries(out, planned.plan, needs, arguments.size());
+  });
+  if (written && found == 0) complain("Nothing has to be bought.");
+  if (today) plan::report_late(planned.plan, needs, *today, planned.diagnostics);
+  return written ? exit_fine : exit_faults;
+}
+
 int print_sheets(const PrintArguments& arguments, const report::Filter& filter,
                  PlannedBook& planned) {
   const std::optional<calendar::Day> today = planned.book->today;
@@ -215,9 +234,10 @@ int run_print(const PrintArguments& arguments) {
   const auto missing = [&](const plan::Plan& plan) { return report::unknown_name(plan, filter); };
   return run_on_book(arguments.book, misuse, missing, [&](PlannedBook& planned) {
     const bool history = !arguments.history.empty();
-    const int status = history                    ? print_history(arguments, planned)
-                       : arguments.labels.empty() ? print_sheets(arguments, filter, planned)
-                                                  : print_labels(arguments, filter, planned);
+    const int status = history                     ? print_history(arguments, planned)
+                       : arguments.deliveries      ? print_deliveries(arguments, planned)
+                       : !arguments.labels.empty() ? print_labels(arguments, filter, planned)
+                                                   : print_sheets(arguments, filter, planned);
     // What happened is no conflict to act on.
     if (!history) report_conflicts(planned.plan, filter.batch, planned.diagnostics);
     const int said = finish(planned, true);
@@ -264,8 +284,9 @@ void add_labels(CLI::App& words, PrintArguments& arguments) {
 
 Command add_print(CLI::App& program) {
   const auto arguments = std::make_shared<PrintArguments>();
-  CLI::App* words = program.add_subcommand(
-      "print", "For paper: work sheets, a method for the binder, the season, labels, a history");
+  CLI::App* words = program.add_subcommand("print",
+                                           "For paper: work sheets, a method for the binder, the "
+                                           "season, what to buy, labels, a history");
   arguments->book.add_to(*words);
   add_choice(*words, "--by", arguments->by, {"day", "week", "crew", "room", "batch"}, "GROUP",
              "Work sheets by day (what is printed unless told), week, crew, room or batch");
@@ -281,6 +302,8 @@ Command add_print(CLI::App& program) {
       ->type_name("NUMBER")
       ->check(CLI::Range(1, 1000000));
   words->add_flag("--season", arguments->season, "The season on one landscape page");
+  words->add_flag("--deliveries", arguments->deliveries,
+                  "What to buy, as a list to tick off, supplier by supplier");
   words
       ->add_option("--history", arguments->history,
                    "What became of this batch: lots, who did what and when, counts, corrections")

@@ -10,6 +10,7 @@
 #include "book/site/energy_reader.hpp"
 #include "book/site/money_reader.hpp"
 #include "book/site/tolerance_reader.hpp"
+#include "book/stock/buying_reader.hpp"
 #include "book/yaml/value_readers.hpp"
 #include "book/yaml/values.hpp"
 #include "units/units.hpp"
@@ -19,7 +20,6 @@ namespace budwood::book {
 namespace {
 
 constexpr double longest_test = 10 * 365 * units::seconds_a_day;
-constexpr double longest_lead_time = 5 * 365 * units::seconds_a_day;
 
 const Wanted holds_wanted{"holds", "a number and a unit, or `no limit`", "30 crates"};
 const Wanted vessels_wanted{"holds", "so many benches, shelves or carts of so much",
@@ -175,19 +175,6 @@ std::optional<Room> read_room(const Entry& entry, text::Diagnostics& diagnostics
   return room;
 }
 
-/// An amount of a supply; a plain number is in the supply's own unit.
-std::optional<Written> read_amount(const Node& node, const Wanted& wanted, bool zero_too,
-                                   text::Diagnostics& diagnostics) {
-  auto amount = read_quantity(node, wanted, UnitWords::counted_too, diagnostics);
-  if (!amount) return std::nullopt;
-  const double value = amount->quantity.value;
-  if (value > 0 || (zero_too && value == 0)) return amount;
-  diagnostics.error("out-of-range", node.span,
-                    "`" + std::string(wanted.key) +
-                        (zero_too ? "` cannot be less than 0." : "` has to be more than 0."));
-  return std::nullopt;
-}
-
 /// What holds for the lots of a supply.
 void read_lot_terms(const Fields& fields, SupplyFacts& facts, text::Diagnostics& diagnostics) {
   if (const Node* node = fields.get("field_factor")) {
@@ -208,23 +195,12 @@ std::optional<SupplyFacts> read_supply(const Entry& entry, MoneyReader& money,
   SupplyFacts facts;
   facts.span = entry.key_span;
   if (const Node* node = fields.get("on_hand")) {
-    facts.on_hand =
-        read_amount(*node, {"on_hand", "a number and perhaps a unit", "120"}, true, diagnostics);
+    facts.on_hand = read_amount(*node, on_hand_wanted, true, diagnostics);
   }
-  if (const Node* node = fields.get("price")) {
-    facts.price = money.read(*node, {"price", "an amount of money", "0.60"});
-  }
-  if (const Node* node = fields.get("lead_time")) {
-    facts.lead_time = read_time(*node, {"lead_time", "a length of time", "14 days"},
-                                longest_lead_time, diagnostics);
-  }
+  read_buying(fields, money, facts, diagnostics);
   if (const Node* node = fields.get("scrap")) {
     facts.scrap = read_share(*node, {"scrap", "a share under 100 %", "5 %"}, ShareRange::from_zero,
                              diagnostics);
-  }
-  if (const Node* node = fields.get("pack")) {
-    facts.pack =
-        read_amount(*node, {"pack", "a number and perhaps a unit", "200"}, false, diagnostics);
   }
   if (const Node* node = fields.get("footprint")) {
     facts.footprint = read_footprint(*node, diagnostics);
@@ -257,7 +233,7 @@ void read_priced(const PricedNodes& nodes, Site& site, text::Diagnostics& diagno
     for (const Entry& entry : energy->entries) prices.push_back(&entry.value);
   }
   collect(crews, "cost", prices);
-  collect(supplies, "price", prices);
+  collect_prices(supplies, prices);
   MoneyReader money(site.currency, prices, diagnostics);
   site.currency = money.currency();
   if (energy != nullptr) site.energy = read_energy(*energy, money, diagnostics);

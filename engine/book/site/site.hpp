@@ -75,13 +75,15 @@ struct Room {
   text::Span span;
 };
 
-/// What a site knows of a supply.
-struct SupplyFacts {
+/// What a site knows of a supply. Its own terms of buying hold where an offer says nothing.
+struct SupplyFacts : BuyingTerms {
   std::optional<Written> on_hand;  ///< 0 or more; plain numbers are in the supply's own unit
-  std::optional<Written> price;    ///< of one unit of the supply, unless it says of what; 0 or more
-  std::optional<Placed<double>> lead_time;  ///< seconds from order to delivery, at most five years
-  std::optional<Placed<double>> scrap;      ///< instead of the protocol's: 0 to under 1
-  std::optional<Written> pack;  ///< instead of the protocol's: more than 0, unit as `on_hand`
+  std::optional<Placed<calendar::Day>> use_by;  ///< the last day for what is on hand
+  std::optional<Placed<double>> scrap;          ///< instead of the protocol's: 0 to under 1
+  std::optional<Placed<std::string>> supplier;  ///< who sells it, where only one does
+  std::vector<Offer> offers;                    ///< of several suppliers, by name
+  std::optional<Placed<double>> keeps;      ///< seconds from its coming to its use, a day or more
+  std::optional<Written> storage;           ///< money for a unit and week that it lies here
   std::optional<Placed<double>> footprint;  ///< instead of the protocol's: m2, more than 0
   /// Of seed: of what germinates in a test, the share that gives a plant here; above 0 and up to 1.
   std::optional<Placed<double>> field_factor;

@@ -48,7 +48,7 @@ class OwnRecipes {
     const KnownSupplies known = supplies_of(library.protocols);
     for (const auto& [name, recipe] : site_.recipes) {
       if (used_.contains(name)) continue;
-      report_unknown_supply(known, library.unread, {name, recipe.span}, diagnostics_);
+      report_unknown_supply(known, library.left_out, {name, recipe.span}, diagnostics_);
     }
   }
 

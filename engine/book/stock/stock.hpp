@@ -22,6 +22,25 @@ struct GerminationTest {
   double share() const { return static_cast<double>(good) / static_cast<double>(of); }
 };
 
+/// On which terms a supply is bought.
+struct BuyingTerms {
+  std::optional<Written> price;  ///< of one unit of the supply, unless it says of what; 0 or more
+  std::optional<Placed<double>> lead_time;  ///< seconds from order to delivery, at most five years
+  std::optional<Written> pack;      ///< more than 0; a plain number is in the supply's own unit
+  std::optional<Written> minimum;   ///< the least that is delivered, as `pack`
+  std::optional<Written> delivery;  ///< money for each delivery, however much it brings
+  /// From an amount on all of a delivery has another price.
+  struct Break {
+    Written from, price;
+  };
+  std::vector<Break> breaks;  ///< as written
+};
+
+/// What one of several suppliers asks.
+struct Offer : BuyingTerms {
+  Placed<std::string> supplier;
+};
+
 /// A lot of a supply: seed of one harvest, a delivery of plants or powder.
 struct Lot {
   Placed<std::string> of;  ///< the supply, as protocols call it

@@ -25,6 +25,7 @@ enum class KeyMap : std::uint8_t {
   leave,
   extra,
   supply,
+  offer,  ///< of a supplier, for a supply
   lot,
   mothers,
   recipe,

@@ -45,6 +45,11 @@ std::optional<Placed<std::int64_t>> read_people(const SingleValue& value,
 std::optional<Placed<double>> read_hours(const SingleValue& value, text::Diagnostics& diagnostics);
 /// `count` of a lot: 0 or more, and perhaps a unit.
 std::optional<Written> read_lot_count(const SingleValue& value, text::Diagnostics& diagnostics);
+/// What a site says of a supply: `price`, `on_hand`, `minimum`, `lead_time`, `keeps`; read into the
+/// facts of the supply. False when it cannot be read, or is none of these.
+bool read_supply_value(const std::string& key, const SingleValue& value,
+                       const std::optional<Placed<std::string>>& currency, SupplyFacts& facts,
+                       text::Diagnostics& diagnostics);
 /// How long what is made keeps, seconds, more than 0.
 std::optional<Placed<double>> read_recipe_keeps(const SingleValue& value,
                                                 text::Diagnostics& diagnostics);

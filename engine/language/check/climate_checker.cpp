@@ -199,10 +199,10 @@ bool sets(const Stage& stage, Measure measure) {
     return std::any_of(stage.settings.begin(), stage.settings.end(),
                        [&](const Setting& setting) { return setting.measure == one; });
   };
+  // Of all settings only light is given for so many hours.
   const auto lit = [&] {
-    return std::any_of(stage.settings.begin(), stage.settings.end(), [](const Setting& setting) {
-      return setting.measure == Measure::light && setting.hours != no_formula;
-    });
+    return std::any_of(stage.settings.begin(), stage.settings.end(),
+                       [](const Setting& setting) { return setting.hours != no_formula; });
   };
   switch (measure) {
     case Measure::vpd:

@@ -4,6 +4,7 @@
 #include "office/workbooks/grid.hpp"
 #include "plan/needs/costs.hpp"
 #include "report/formats/wording.hpp"
+#include "report/needs/delivery_words.hpp"
 #include "report/needs/needs_words.hpp"
 #include "report/orders/order_words.hpp"
 #include "report/report.hpp"
@@ -358,6 +359,44 @@ void add_mothers(WorkbookFile& file, const plan::Plan& plan) {
   }
 }
 
+/// The shopping list, a row a delivery.
+void add_deliveries(WorkbookFile& file, const plan::Plan& plan, const plan::Needs& needs) {
+  Grid& grid = file.add("Deliveries",
+                        {{"From", Show::text, 20},
+                         {"Order by", Show::date, 11},
+                         {"Late", Show::text, 7},
+                         {"Arrives", Show::date, 11},
+                         {"Supply", Show::prose, 36},
+                         {"Name", Show::text, 18},
+                         {"Amount", Show::number, 11},
+                         {"Unit", Show::text, 9},
+                         {"Packs", Show::number, 9},
+                         {"Pack holds", Show::number, 10},
+                         {report::with_currency("Cost", plan), Show::money, 11, true},
+                         {"Used from", Show::date, 11},
+                         {"Used to", Show::date, 11},
+                         {"Over", Show::number, 10}},
+                        1);
+  for (const auto& [need, delivery] : report::deliveries_by_supplier(needs)) {
+    grid.text(report::supplier_text(*delivery));
+    if (delivery->order_by) {
+      grid.date(*delivery->order_by);
+    } else {
+      grid.blank();
+    }
+    grid.text(delivery->late ? "yes" : "no").date(delivery->arrives());
+    grid.text(report::shown_name(*need)).text(need->supply);
+    grid.number(need->unit.from_base(delivery->amount)).text(need->unit.symbol);
+    if (delivery->pack > 0) {
+      grid.number(delivery->packs).number(need->unit.from_base(delivery->pack));
+    } else {
+      grid.blank().blank();
+    }
+    grid.number(delivery->cost).date(delivery->first.day).date(delivery->last);
+    grid.number(need->unit.from_base(delivery->over)).end_row();
+  }
+}
+
 }  // namespace
 
 Workbook needs_workbook(const plan::Plan& plan, const plan::Needs& needs,
@@ -365,6 +404,7 @@ Workbook needs_workbook(const plan::Plan& plan, const plan::Needs& needs,
   WorkbookFile file(plan);
   add_supplies(file, plan, needs);
   add_hours(file, plan, needs);
+  if (view.deliveries) add_deliveries(file, plan, needs);
   add_energy(file, plan);
   if (!plan.book->site.lots.empty()) add_lots(file, plan);
   if (!plan.book->site.mothers.empty()) add_mothers(file, plan);

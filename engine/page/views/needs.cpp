@@ -4,6 +4,7 @@
 #include "plan/needs/costs.hpp"
 #include "plan/needs/needs.hpp"
 #include "report/formats/wording.hpp"
+#include "report/needs/delivery_words.hpp"
 #include "report/needs/needs_words.hpp"
 
 namespace budwood::page {
@@ -30,6 +31,23 @@ Json purchase_json(const plan::Plan& plan, const plan::SupplyNeed& need) {
           {"late", purchase.late},
           {"comes", purchase.comes ? Json(calendar::iso_date(*purchase.comes)) : Json()},
           {"short", report::some_of(short_of, 8)}};
+}
+
+/// What to buy of whom, line by line.
+Json deliveries_json(const plan::Needs& needs) {
+  Json out = Json::array();
+  for (const auto& [need, delivery] : report::deliveries_by_supplier(needs)) {
+    out.push_back(
+        {{"from", report::supplier_text(*delivery)},
+         {"title", report::shown_name(*need)},
+         {"amount", report::bought_text(*need, *delivery)},
+         {"cost", delivery->cost ? Json(report::money_text(*delivery->cost)) : Json()},
+         {"order_by", delivery->order_by ? Json(calendar::iso_date(*delivery->order_by)) : Json()},
+         {"late", delivery->late},
+         {"arrives", calendar::iso_date(delivery->arrives())},
+         {"last", calendar::iso_date(delivery->last)}});
+  }
+  return out;
 }
 
 /// What is taken of each lot, and what is left.
@@ -126,6 +144,8 @@ Json needs_view(const Snapshot& now) {
           {"supplies", std::move(supplies)},
           {"crews", std::move(crews)},
           {"energy", energy_json(now.plan)},
+          {"deliveries", deliveries_json(needs)},
+          {"delivery_notes", report::delivery_notes(now.plan, needs)},
           {"lots", lots_json(now.plan)},
           {"mothers", mothers_json(now.plan)}};
 }

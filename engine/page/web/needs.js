@@ -11,6 +11,16 @@ function plainTable(title, heads, rows) {
       h('thead', null, h('tr', null, heads.map(columnHead))), h('tbody', null, rows))));
 }
 
+/** The shopping list, supplier by supplier. */
+function deliveries(all, notes, currency) {
+  return h('div', null, plainTable('Deliveries', ['From', 'Order by', 'Arrives', 'What', ['How much'], [`Cost ${currency}`], 'Lasts until'], all.map((one, at) => h('tr', { key: at, class: one.late ? 'late' : '' },
+    h('th', { scope: 'row' }, at > 0 && all[at - 1].from === one.from ? '' : one.from),
+    h('td', { class: 'whole' }, one.order_by && dayText(one.order_by), one.late && h('b', { class: 'sign' }, ' late')),
+    h('td', { class: 'whole' }, dayText(one.arrives)), h('td', null, one.title), h('td', { class: 'number' }, one.amount),
+    h('td', { class: 'number' }, one.cost), h('td', { class: 'whole' }, dayText(one.last))))),
+  notes.map((text) => h('p', { key: text }, text)));
+}
+
 /** What is taken of each lot of seed, plants or powder, and what is left. */
 function lots(all) {
   return plainTable('Lots', ['Lot', 'Test', 'Use by', ['There'], 'Taken', ['Left']], all.map((one) => h('tr', { key: one.lot },
@@ -60,6 +70,7 @@ export class Needs extends Loaded {
         h('thead', null, h('tr', null, ['Supply', ['Needed'], ['There'], 'To buy', 'Order by', 'Missing on'].map(columnHead),
           may('record') && h('th', { scope: 'col' }, 'Counted'))),
         h('tbody', null, supplies.map((one) => this.row(one, data.currency))))),
+      data.deliveries.length > 0 && deliveries(data.deliveries, data.delivery_notes, data.currency),
       data.lots.length > 0 && lots(data.lots),
       data.energy.length > 0 && energy(data.energy, data.currency ? `Cost ${data.currency}` : 'Cost'),
       data.mothers.length > 0 && mothers(data.mothers),

@@ -34,7 +34,7 @@ void find_peak(const Plan& plan, SupplyNeed& need, const std::vector<double>& he
 }
 
 /// What lots and mother plants of a supply do not give; nothing when it has none.
-std::optional<std::vector<Missing>> missing_of(const Plan& plan, const std::string& supply) {
+std::optional<std::vector<Missing>> missing_in_lots(const Plan& plan, const std::string& supply) {
   const book::Site& site = plan.book->site;
   const auto is_of = [&](const auto& one) { return one.second.of.value == supply; };
   const bool any = std::any_of(site.lots.begin(), site.lots.end(), is_of) ||
@@ -52,6 +52,8 @@ std::optional<std::vector<Missing>> missing_of(const Plan& plan, const std::stri
   }
   std::stable_sort(out.begin(), out.end(),
                    [](const auto& one, const auto& other) { return one.day < other.day; });
+  double total = 0;
+  for (Missing& one : out) one.total = total += one.total;
   return out;
 }
 
@@ -79,11 +81,9 @@ void add_up(const Plan& plan, SupplyNeed& need, std::optional<Day> today) {
   }
   if (need.made) return;
   if (need.pack > 0) need.packs = sheet::round_up(need.amount / need.pack);
-  if (const auto missing = missing_of(plan, need.supply)) {
-    need.purchase = purchase_of(plan, need, *missing, today);
-  } else {
-    need.purchase = purchase_of(plan, need, held, today);
-  }
+  const auto in_lots = missing_in_lots(plan, need.supply);
+  need.purchase = purchase_of(
+      plan, need, in_lots ? *in_lots : missing_of(plan, need, held, need.expires), today);
 }
 
 /// Adds what work that is done has borrowed.
@@ -159,12 +159,15 @@ Needs needs_ahead(const Plan& plan) {
   for (SupplyNeed& need : needs.supplies) {
     const auto used = std::find_if(done.supplies.begin(), done.supplies.end(),
                                    [&](const auto& one) { return one.supply == need.supply; });
-    need.terms.on_hand = stock.on_hand(
-        need, used == done.supplies.end() ? std::span<const Taking>{} : std::span(used->takings));
+    stock.set_on_hand(
+        used == done.supplies.end() ? std::span<const Taking>{} : std::span(used->takings), need);
   }
   const std::vector<LotBalance> lots = lot_balances(plan);
   for (SupplyNeed& need : needs.supplies) {
-    need.terms.on_hand = in_lots(plan, lots, need.supply).value_or(need.terms.on_hand);
+    const auto there = in_lots(plan, lots, need.supply);
+    if (!there) continue;
+    need.terms.on_hand = *there;
+    need.terms.parts.clear();
   }
   return needs;
 }

@@ -33,14 +33,41 @@ struct Taking {
   static constexpr std::int32_t made_before = -2;  ///< for what was made for orders that are done
 };
 
+/// The terms of one supplier for a supply; amounts in base units.
+struct Offer {
+  std::string supplier;          ///< "" when the site names none
+  double pack = 0;               ///< 0: bought by the unit
+  std::optional<double> price;   ///< money for a base unit, below the first break
+  std::optional<int> lead_days;  ///< from order to delivery
+  double minimum = 0;            ///< the least of one delivery
+  double fee = 0;                ///< money for each delivery, however much it brings
+  struct Break {
+    double from = 0;
+    double price = 0;  ///< of a base unit of all of the delivery
+  };
+  std::vector<Break> breaks;  ///< ascending, each cheaper than the one before
+
+  /// The price of a base unit where so much is bought at once.
+  std::optional<double> price_of(double amount) const;
+};
+
+/// A part of what is on hand.
+struct OnHand {
+  double amount = 0;                    ///< base units
+  std::optional<calendar::Day> use_by;  ///< the last day on which it may be used
+};
+
 /// What the site says of a supply, or else the protocol.
 struct SupplyTerms {
-  double on_hand = 0;            ///< base units
-  double pack = 0;               ///< base units; 0: bought by the unit
-  std::optional<double> price;   ///< money for a base unit
-  std::optional<double> scrap;   ///< the site's; without it that of each protocol counts
-  std::optional<int> lead_days;  ///< from order to delivery
-  text::Span span;               ///< of the site's line; no place when it says nothing
+  double on_hand = 0;           ///< base units
+  double pack = 0;              ///< base units; 0: bought by the unit
+  std::optional<double> price;  ///< money for a base unit; of several offers the lowest
+  std::optional<double> scrap;  ///< the site's; without it that of each protocol counts
+  std::vector<OnHand> parts;    ///< of what is on hand, where some expires; else none
+  std::vector<Offer> offers;    ///< one or more, as the site has them
+  std::optional<int> keeps;     ///< days from its coming to its use; none: as long as one likes
+  double storage = 0;           ///< money for a base unit and day that it lies here
+  text::Span span;              ///< of the site's line; no place when it says nothing
 };
 
 /// What a batch misses of a supply when it is not there.
@@ -49,16 +76,37 @@ struct Shortage {
   calendar::Day day = 0;    ///< when it misses some first
 };
 
-/// What has to be bought of a supply so that the whole book has enough, in one go.
-struct Purchase {
+/// What comes at once of a supply that is bought.
+struct Delivery {
+  std::string supplier;        ///< "" when the site names none
   double amount = 0;           ///< base units; whole packs, and whole pieces of what is counted
+  double pack = 0;             ///< base units; 0: bought by the unit
   double packs = 0;            ///< 0 when it is bought by the unit
-  std::optional<double> cost;  ///< money; none without a price
-  Shortage first;              ///< what would be missing first
+  std::optional<double> cost;  ///< money, with what the delivery itself costs; none without a price
+  Shortage first;              ///< what would be missing first; it has to be there on that day
+  calendar::Day last = 0;      ///< the last day on which some of it is used
   std::optional<calendar::Day> order_by;  ///< a working day; none without a lead time
   bool late = false;                      ///< that day has passed
   std::optional<calendar::Day> comes;     ///< when late: on which day it comes if ordered now
   std::vector<Shortage> shortages;        ///< when late: each batch that misses some until then
+  double over = 0;                        ///< base units of it that are never used, or not in time
+  bool spoils = false;                    ///< what is over does not keep until somebody needs it
+  double least = 0;  ///< base units that would do as long; less where more costs less
+  std::optional<double> least_cost;  ///< money for that; with `least` less than what is bought
+  calendar::Day arrives() const { return comes.value_or(first.day); }
+};
+
+/// What has to be bought of a supply so that the whole book has enough.
+struct Purchase {
+  std::vector<Delivery> deliveries;  ///< one or more, by day
+  double amount = 0;                 ///< base units, of all deliveries
+  double packs = 0;  ///< the same; 0 when it is bought by the unit, or in packs that differ
+  std::optional<double> cost;             ///< money; none where a price is not known
+  Shortage first;                         ///< of the first delivery
+  std::optional<calendar::Day> order_by;  ///< the first one
+  bool late = false;                      ///< one of them is
+  std::optional<calendar::Day> comes;     ///< of the first late one
+  std::vector<Shortage> shortages;        ///< of all late ones, each batch once
 };
 
 /// What a batch has of a reused supply on the day on which most is out.
@@ -84,6 +132,7 @@ struct SupplyNeed {
   calendar::Day peak_day = 0;        ///< of a reused supply: the first day on which most is out
   std::vector<PeakShare> peak;       ///< and the batches that have it then
   std::optional<Purchase> purchase;  ///< none when enough is on hand, or when it is made here
+  std::vector<OnHand> expires;       ///< of what is on hand, what nobody uses in time
   /// What is made of it here, as a recipe says; none: it is bought.
   struct Made {
     double amount = 0;  ///< base units
@@ -131,9 +180,10 @@ struct Needs {
 /// names, else up to the day on which its batch is ready; at least for that day. What is
 /// spoilt of it never comes back.
 ///
-/// Stock on hand goes out first, in the order of the work. Delivery has to be on the day on which
-/// something would be missing; `order_by` is the lead time before that, on a working day. With
-/// `today` a purchase that had to be ordered before is late.
+/// Stock on hand goes out first, in the order of the work, what expires first before all other.
+/// Delivery has to be on the day on which something would be missing; `order_by` is the lead time
+/// before that, on a working day. With `today` a purchase that had to be ordered before is late.
+/// Into which deliveries it is split, and of whom, `plan/needs/deliveries.hpp` tells.
 ///
 /// What a recipe makes is not bought: its ingredients are needed, on the day on which it is made.
 Needs total_needs(const Plan& plan, std::optional<calendar::Day> today = std::nullopt);

@@ -98,8 +98,53 @@ RecordedStock::UsedInStage RecordedStock::used_in(const book::Batch& batch,
   return out;
 }
 
-double RecordedStock::on_hand(const SupplyNeed& need, std::span<const Taking> done) const {
-  return std::max(0.0, balance(need, done));
+void RecordedStock::set_on_hand(std::span<const Taking> done, SupplyNeed& need) const {
+  need.terms.on_hand = std::max(0.0, balance(need, done));
+  const bool expires = need.terms.keeps || !need.terms.parts.empty();
+  if (expires && !need.reused) need.terms.parts = parts_of(need);
+}
+
+std::span<const Entry* const> RecordedStock::entries_of(const std::string& supply) const {
+  const auto stock = stock_.find(supply);
+  return stock == stock_.end() ? std::span<const Entry* const>{} : std::span(stock->second);
+}
+
+const Entry* RecordedStock::last_count(const SupplyNeed& need) const {
+  const Entry* last = nullptr;
+  for (const Entry* entry : entries_of(need.supply)) {
+    if (entry->what != What::stock || (last != nullptr && entry->day < last->day)) continue;
+    if (amount_of(*entry, need)) last = entry;
+  }
+  return last;
+}
+
+/// By the day on which they expire; what does not goes last.
+std::vector<OnHand> RecordedStock::parts_of(const SupplyNeed& need) const {
+  const Entry* count = last_count(need);
+  std::vector<const Entry*> came;
+  for (const Entry* entry : entries_of(need.supply)) {
+    const bool later = count == nullptr || entry->day > count->day;
+    if (entry->what == What::came_in && later) came.push_back(entry);
+  }
+  std::stable_sort(came.begin(), came.end(),
+                   [](const Entry* one, const Entry* other) { return one->day > other->day; });
+  const auto until = [&](calendar::Day day) {
+    return need.terms.keeps ? std::optional(day + *need.terms.keeps) : std::nullopt;
+  };
+  std::vector<OnHand> out;
+  double left = need.terms.on_hand;
+  for (const Entry* entry : came) {
+    const double amount = std::min(left, amount_of(*entry, need).value_or(0));
+    if (amount > 0) out.push_back({amount, until(entry->day)});
+    left -= amount;
+  }
+  const auto written = need.terms.parts.empty() ? std::nullopt : need.terms.parts.front().use_by;
+  if (left > 0) out.push_back({left, count == nullptr ? written : until(count->day)});
+  std::stable_sort(out.begin(), out.end(), [](const OnHand& one, const OnHand& other) {
+    return one.use_by.value_or(calendar::last_day + 1) <
+           other.use_by.value_or(calendar::last_day + 1);
+  });
+  return out;
 }
 
 std::vector<std::pair<calendar::Day, double>> RecordedStock::made_of(
@@ -123,19 +168,10 @@ std::vector<std::pair<calendar::Day, double>> RecordedStock::made_of(
 
 /// Less than nothing where more was used than was there.
 double RecordedStock::balance(const SupplyNeed& need, std::span<const Taking> done) const {
-  double there = need.terms.on_hand;
-  std::optional<calendar::Day> counted;
-  const auto stock = stock_.find(need.supply);
-  const auto entries =
-      stock == stock_.end() ? std::span<const Entry* const>{} : std::span(stock->second);
-  for (const Entry* entry : entries) {
-    if (entry->what != What::stock || (counted && entry->day < *counted)) continue;
-    const auto amount = amount_of(*entry, need);
-    if (!amount) continue;
-    counted = entry->day;
-    there = *amount;
-  }
-  const auto since = [&](calendar::Day day) { return !counted || day > *counted; };
+  const Entry* count = last_count(need);
+  double there = count == nullptr ? need.terms.on_hand : *amount_of(*count, need);
+  const auto entries = entries_of(need.supply);
+  const auto since = [&](calendar::Day day) { return count == nullptr || day > count->day; };
   for (const Entry* entry : entries) {
     if (entry->what == What::stock || !since(entry->day)) continue;
     const double amount = amount_of(*entry, need).value_or(0);

@@ -19,11 +19,13 @@ class RecordedStock {
  public:
   explicit RecordedStock(const Plan& plan);
 
-  /// What is on hand of a supply now, base units: as last counted, or else as the site says, and
-  /// what came in since less what was thrown out and used since. `done` are the takings for work
-  /// that is done: they count as planned where nobody noted what of this supply was really used.
-  /// What was used on the day of the count was used before it. Of what comes back nothing is used.
-  double on_hand(const SupplyNeed& need, std::span<const Taking> done) const;
+  /// Sets what is on hand of a supply now, base units: as last counted, or else as the site says,
+  /// and what came in since less what was thrown out and used since. `done` are the takings for
+  /// work that is done: they count as planned where nobody noted what of this supply was really
+  /// used. What was used on the day of the count was used before it. Of what comes back nothing is
+  /// used. Where it does not keep for ever: the parts of it, and when each expires. What came in
+  /// last is there longest; what was counted is taken to have come on the day of the count.
+  void set_on_hand(std::span<const Taking> done, SupplyNeed& need) const;
 
   /// What was made of what is made here, and when: all that came in, and what orders that are done
   /// have used beyond that and what was there.
@@ -50,7 +52,11 @@ class RecordedStock {
     std::string_view unit;
   };
   bool is_noted(const Taking& taking, const std::string& supply) const;
+  std::span<const record::Entry* const> entries_of(const std::string& supply) const;
+  /// The last count of a supply that fits it; nullptr when there is none.
+  const record::Entry* last_count(const SupplyNeed& need) const;
   double balance(const SupplyNeed& need, std::span<const Taking> done) const;
+  std::vector<OnHand> parts_of(const SupplyNeed& need) const;
 
   const Plan& plan_;
   std::unordered_map<std::string, std::vector<const record::Entry*>> stock_;  ///< by supply

@@ -5,6 +5,7 @@
 
 #include "language/check/recipe_circle.hpp"
 #include "plan/batch_checker.hpp"
+#include "plan/trials/what_if_supply.hpp"
 #include "sheet/columns/given.hpp"
 
 namespace budwood::plan {
@@ -45,6 +46,9 @@ class SiteChange {
       if (sheet.layout().protocol.name == owner) sheets.push_back(&sheet);
     }
     if (!sheets.empty()) return set_input(owner, what, sheets);
+    if (site_.supplies.contains(owner)) {
+      return change_supply(plan_, wish_, owner, what, out_, diagnostics_);
+    }
     const char* known = crew != site_.crews.end() ? "Of a crew there are `people` and `hours`."
                         : lot != site_.lots.end() ? "Of a lot there is `count`."
                         : mothers != site_.mothers.end() ? "Of mother plants there is `plants`."
@@ -73,6 +77,7 @@ class SiteChange {
     for (const auto& [name, facts] : site_.mothers) names.push_back(name);
     for (const auto& [name, facts] : site_.rooms) names.push_back(name);
     for (const BookRecipe& one : plan_.recipes) names.push_back(one.supply().name);
+    for (const auto& [name, facts] : site_.supplies) names.push_back(name);
     for (const sheet::Sheet& sheet : plan_.sheets) names.push_back(sheet.layout().protocol.name);
     std::string advice = known.empty() ? text::did_you_mean(owner, names) : known;
     if (advice.empty()) {
@@ -80,8 +85,7 @@ class SiteChange {
           "Of the site there are `site.CREW.people`, `site.CREW.hours`, `site.closed`, "
           "`site.LOT.count`, `site.MOTHERS.plants`, `site.MIX.keeps`, `site.MIX.vessel`, "
           "`site.ROOM.lets_in`, `site.ROOM.lights`, `site.ROOM.heat_loss`, `site.energy.heat`, "
-          "`site.energy.electricity` and "
-          "`site.PROTOCOL.INPUT`.";
+          "`site.energy.electricity`, `site.SUPPLY.price` and `site.PROTOCOL.INPUT`.";
     }
     diagnostics_.error("unknown-name", wish_.cell_span,
                        "The site has no `" + text::shortened(wish_.cell) + "` to set.",

@@ -8,6 +8,7 @@
 #include "report/formats/format.hpp"
 #include "report/formats/table.hpp"
 #include "report/formats/wording.hpp"
+#include "report/needs/delivery_words.hpp"
 #include "report/needs/needs_tables.hpp"
 #include "report/needs/needs_words.hpp"
 #include "report/report.hpp"
@@ -57,6 +58,10 @@ Reading order_by(const plan::SupplyNeed& need) {
   return out;
 }
 
+std::size_t deliveries_of(const plan::SupplyNeed* need) {
+  return need != nullptr && need->purchase ? need->purchase->deliveries.size() : 0;
+}
+
 void add_purchases(Differences& out, const plan::Plan& plan, const plan::Needs& before,
                    const plan::Needs& after) {
   const std::string currency = currency_of(plan);
@@ -70,6 +75,16 @@ void add_purchases(Differences& out, const plan::Plan& plan, const plan::Needs& 
       return need.purchase ? amount_reading(need.purchase->amount, need.unit) : no_reading();
     });
     add("order by", order_by);
+    const bool several = deliveries_of(pair.first) > 1 || deliveries_of(pair.second) > 1;
+    add("deliveries", [&](const plan::SupplyNeed& need) {
+      static const units::Unit deliveries = units::counting_unit("deliveries");
+      const std::size_t all = several ? deliveries_of(&need) : 0;
+      return all > 0 ? amount_reading(static_cast<double>(all), deliveries) : no_reading();
+    });
+    add("from", [](const plan::SupplyNeed& need) {
+      const std::string names = need.purchase ? suppliers_text(*need.purchase) : std::string();
+      return names.empty() ? no_reading() : text_reading(names);
+    });
     add(with_currency("cost", plan), [&](const plan::SupplyNeed& need) {
       return need.purchase && need.purchase->cost ? money_reading(*need.purchase->cost, currency)
                                                   : no_reading();

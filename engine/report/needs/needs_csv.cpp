@@ -4,6 +4,7 @@
 #include "report/formats/csv.hpp"
 #include "report/formats/wording.hpp"
 #include "report/formats/writers.hpp"
+#include "report/needs/delivery_words.hpp"
 #include "report/needs/needs_words.hpp"
 
 namespace budwood::report {
@@ -30,11 +31,7 @@ void write_optional(Csv& csv, const std::optional<double>& value) {
 void write_purchase(Csv& csv, const plan::Plan& plan, const plan::SupplyNeed& need) {
   const plan::Purchase& purchase = *need.purchase;
   csv.number(need.unit.from_base(purchase.amount));
-  if (need.pack > 0) {
-    csv.number(purchase.packs);
-  } else {
-    csv.text("");
-  }
+  write_optional(csv, purchase.packs > 0 ? std::optional(purchase.packs) : std::nullopt);
   write_optional(csv, purchase.cost);
   csv.text(currency_of(plan)).text(calendar::iso_date(purchase.first.day));
   csv.text(batch_id(plan, purchase.first.batch));
@@ -205,6 +202,29 @@ void write_mothers(Csv& csv, const plan::Plan& plan) {
   }
 }
 
+/// A row a delivery, by supplier.
+void write_deliveries(Csv& csv, const plan::Plan& plan, const plan::Needs& needs) {
+  write_head(
+      csv, {"supplier", "supply", "title", "order_by", "late", "arrives", "amount", "unit", "packs",
+            "pack", "cost", "currency", "used_from", "used_to", "batch", "over", "spoils"});
+  for (const auto& [need, delivery] : deliveries_by_supplier(needs)) {
+    csv.text(delivery->supplier).text(need->supply).text(need->title);
+    csv.text(delivery->order_by ? calendar::iso_date(*delivery->order_by) : "");
+    csv.text(delivery->late ? "yes" : "no").text(calendar::iso_date(delivery->arrives()));
+    csv.number(need->unit.from_base(delivery->amount)).text(need->unit.symbol);
+    if (delivery->pack > 0) {
+      csv.number(delivery->packs).number(need->unit.from_base(delivery->pack));
+    } else {
+      leave_empty(csv, 2);
+    }
+    write_optional(csv, delivery->cost);
+    csv.text(currency_of(plan)).text(calendar::iso_date(delivery->first.day));
+    csv.text(calendar::iso_date(delivery->last)).text(batch_id(plan, delivery->first.batch));
+    csv.number(need->unit.from_base(delivery->over));
+    csv.text(delivery->spoils && delivery->over > 0 ? "yes" : "no").end_row();
+  }
+}
+
 void write_takings(Csv& csv, const plan::Plan& plan, const plan::Needs& needs) {
   write_head(csv, {"supply", "title", "order", "batch", "date", "back", "amount", "spoilt", "unit",
                    "rule", "line"});
@@ -230,6 +250,8 @@ void write_needs_csv(std::ostream& out, const plan::Plan& plan, const plan::Need
     write_lots(csv, plan);
   } else if (view.mothers) {
     write_mothers(csv, plan);
+  } else if (view.deliveries) {
+    write_deliveries(csv, plan, needs);
   } else if (view.explain) {
     write_takings(csv, plan, needs);
   } else if (view.costs) {

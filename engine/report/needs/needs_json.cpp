@@ -31,7 +31,7 @@ void write_purchase(JsonWriter& json, const plan::Plan& plan, const plan::Supply
   const bool any = need.purchase.has_value();
   const plan::Purchase purchase = need.purchase.value_or(plan::Purchase{});
   json.number("buy", need.unit.from_base(purchase.amount));
-  json.number("buy_packs", only_if(need.pack > 0, purchase.packs));
+  json.number("buy_packs", only_if(need.pack > 0 && (!any || purchase.packs > 0), purchase.packs));
   json.number("cost", purchase.cost);
   write_date(json, "missing_on", any ? std::optional(purchase.first.day) : std::nullopt);
   if (any) {
@@ -47,6 +47,42 @@ void write_purchase(JsonWriter& json, const plan::Plan& plan, const plan::Supply
     json.begin_object();
     json.text("batch", batch_id(plan, shortage.batch));
     json.date("date", shortage.day);
+    json.end();
+  }
+  json.end();
+}
+
+/// Where there is more to say than of the purchase as a whole.
+void write_deliveries(JsonWriter& json, const plan::SupplyNeed& need) {
+  if (!need.purchase) return;
+  json.begin_list("deliveries", Layout::lines);
+  for (const plan::Delivery& one : need.purchase->deliveries) {
+    json.begin_object();
+    json.text("supplier", one.supplier);
+    json.number("amount", need.unit.from_base(one.amount));
+    json.number("packs", only_if(one.pack > 0, one.packs));
+    json.number("pack", only_if(one.pack > 0, need.unit.from_base(one.pack)));
+    json.number("cost", one.cost);
+    write_date(json, "order_by", one.order_by);
+    json.flag("late", one.late);
+    json.date("arrives", one.arrives());
+    json.date("used_from", one.first.day);
+    json.date("used_to", one.last);
+    json.number("over", need.unit.from_base(one.over));
+    json.flag("spoils", one.spoils && one.over > 0);
+    json.end();
+  }
+  json.end();
+}
+
+/// Only where some of what is on hand is not used in time.
+void write_expiring(JsonWriter& json, const plan::SupplyNeed& need) {
+  if (need.expires.empty()) return;
+  json.begin_list("expires");
+  for (const plan::OnHand& one : need.expires) {
+    json.begin_object();
+    json.number("amount", need.unit.from_base(one.amount));
+    write_date(json, "use_by", one.use_by);
     json.end();
   }
   json.end();
@@ -96,6 +132,8 @@ void write_supply(JsonWriter& json, const plan::Plan& plan, const plan::SupplyNe
   write_peak(json, plan, need);
   json.number("on_hand", need.unit.from_base(need.terms.on_hand));
   write_purchase(json, plan, need);
+  write_deliveries(json, need);
+  write_expiring(json, need);
   if (need.made) {
     json.begin_object("made");
     json.number("amount", need.unit.from_base(need.made->amount));

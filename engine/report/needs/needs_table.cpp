@@ -22,7 +22,8 @@ void write_needs_table(std::ostream& out, const plan::Plan& plan, const plan::Ne
        wrap("Needs of " + plan.book->site.name.value + what, style.width)) {
     out << inked(line, Ink::strong, style) << '\n';
   }
-  if (view.lots || view.mothers) {
+  if (view.stands_alone()) {
+    if (view.deliveries) write_deliveries_table(out, plan, needs, style);
     if (view.lots) write_lots_table(out, plan, style);
     if (view.mothers) write_mothers_table(out, plan, style);
     return;

@@ -36,6 +36,10 @@ void write_lots_table(std::ostream& out, const plan::Plan& plan, const Style& st
 /// renewed. Nothing without mother plants.
 void write_mothers_table(std::ostream& out, const plan::Plan& plan, const Style& style);
 
+/// What to buy of whom, supplier by supplier.
+void write_deliveries_table(std::ostream& out, const plan::Plan& plan, const plan::Needs& needs,
+                            const Style& style);
+
 /// The orders behind each supply.
 void write_takings_table(std::ostream& out, const plan::Plan& plan, const plan::Needs& needs,
                          const Style& style);

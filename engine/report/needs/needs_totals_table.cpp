@@ -3,6 +3,7 @@
 #include <ostream>
 
 #include "report/formats/wording.hpp"
+#include "report/needs/delivery_words.hpp"
 #include "report/needs/needs_tables.hpp"
 #include "report/needs/needs_words.hpp"
 
@@ -54,35 +55,21 @@ void write_supplies(std::ostream& out, const plan::Plan& plan, const plan::Needs
   table.write(out, style, table_indent);
 }
 
-std::string bought(const plan::SupplyNeed& need) {
-  if (need.pack <= 0) return units::format(need.purchase->amount, need.unit);
-  static const units::Unit packs = units::counting_unit("packs");
-  return units::format(need.purchase->packs, packs) + " of " + units::format(need.pack, need.unit);
-}
-
-std::string order_by(const plan::Purchase& purchase) {
-  const std::string day =
-      purchase.order_by ? short_date(*purchase.order_by) : std::string("no lead time");
-  return purchase.late ? day + ", late" : day;
+/// "all together", or what of it is left without a price.
+void write_unpriced(std::ostream& out, const std::vector<std::string>& unpriced, bool none_priced,
+                    const Style& style) {
+  if (none_priced) {
+    write_remark(out, "None of these has a price.", style);
+  } else if (!unpriced.empty()) {
+    write_remark(out, "Without a price, so not in the sum: " + joined(unpriced, "; ") + ".", style);
+  }
 }
 
 /// What has to be bought, the most urgent first.
-std::vector<const plan::SupplyNeed*> purchases_of(const plan::Needs& needs) {
-  std::vector<const plan::SupplyNeed*> all;
-  for (const plan::SupplyNeed& need : needs.supplies) {
-    if (need.purchase) all.push_back(&need);
-  }
-  std::stable_sort(all.begin(), all.end(), [](const auto* a, const auto* b) {
-    return a->purchase->order_by.value_or(a->purchase->first.day) <
-           b->purchase->order_by.value_or(b->purchase->first.day);
-  });
-  return all;
-}
-
 void write_purchases(std::ostream& out, const plan::Plan& plan, const plan::Needs& needs,
                      const Style& style) {
-  const auto purchases = purchases_of(needs);
-  if (purchases.empty()) return;
+  const auto deliveries = deliveries_by_order(needs);
+  if (deliveries.empty()) return;
   Table table({{"Order by", Kind::entry},
                {"To buy"},
                {"", Kind::number},
@@ -90,24 +77,24 @@ void write_purchases(std::ostream& out, const plan::Plan& plan, const plan::Need
                {"Missing first", Kind::entry}});
   double total = 0;
   std::vector<std::string> unpriced;
-  for (const plan::SupplyNeed* need : purchases) {
-    const plan::Purchase& purchase = *need->purchase;
-    table.add({order_by(purchase), shown_name(*need), bought(*need),
-               purchase.cost ? money_text(*purchase.cost) : "-",
-               short_date(purchase.first.day) + ", " + batch_id(plan, purchase.first.batch)});
-    total += purchase.cost.value_or(0);
-    if (!purchase.cost) unpriced.push_back(shown_name(*need));
+  for (const auto& [need, delivery] : deliveries) {
+    table.add({order_by_text(*delivery), shown_name(*need), bought_text(*need, *delivery),
+               delivery->cost ? money_text(*delivery->cost) : "-",
+               short_date(delivery->first.day) + ", " + batch_id(plan, delivery->first.batch)});
+    total += delivery->cost.value_or(0);
+    const std::string& name = shown_name(*need);
+    const bool told = std::find(unpriced.begin(), unpriced.end(), name) != unpriced.end();
+    if (!delivery->cost && !told) unpriced.push_back(name);
   }
-  const bool no_prices = unpriced.size() == purchases.size();
+  const bool no_prices = std::none_of(deliveries.begin(), deliveries.end(), [](const auto& one) {
+    return one.delivery->cost.has_value();
+  });
   const char* sum = unpriced.empty() ? "all together" : "all that is priced";
   if (!no_prices) table.add({"", sum, "", money_text(total), ""});
   out << '\n';
   table.write(out, style, table_indent);
-  if (no_prices) {
-    write_remark(out, "None of these has a price.", style);
-  } else if (!unpriced.empty()) {
-    write_remark(out, "Without a price, so not in the sum: " + joined(unpriced, "; ") + ".", style);
-  }
+  write_unpriced(out, unpriced, no_prices, style);
+  for (const std::string& note : delivery_notes(plan, needs)) write_remark(out, note, style);
 }
 
 void write_crews(std::ostream& out, const plan::Needs& needs, const Style& style) {
