@@ -4,6 +4,7 @@
 
 #include "../day.hpp"
 #include "plan/needs/costs.hpp"
+#include "plan/rooms/load.hpp"
 #include "plan/trials/what_if.hpp"
 #include "planned.hpp"
 
@@ -107,4 +108,25 @@ TEST_CASE("rooms of which nothing is told cost nothing") {
   house.room().heat_loss.reset();
   CHECK(energy_of(house.plan()).rooms.empty());
   CHECK(house.costs().complete());
+}
+
+TEST_CASE("what keeps the energy of a room from being told is named") {
+  const auto told = [](Heated& house) {
+    text::Diagnostics found;
+    check_provisions(protocols_in_use(house.plan()), house.site(), found);
+    std::string out;
+    for (const text::Diagnostic& one : found.sorted()) out += one.code + " " + one.message + "\n";
+    return out;
+  };
+  Heated house("keep air 16 degC");
+  CHECK(told(house).empty());
+  house.room().lamps = book::Room::Lamps{2e-6, {}, {}};
+  CHECK(told(house).find("no-lamps How strong the lamps of `house` are is not said") !=
+        std::string::npos);
+  house.room().can = book::Abilities{true, true, true, true, 80e-6, {}};
+  CHECK(told(house).empty());
+  house.room().area.reset();
+  CHECK(told(house).find("no-lamps How large the floor of `house` is") != std::string::npos);
+  house.site().climate.reset();
+  CHECK(told(house).find("no-climate `house` says what it loses") != std::string::npos);
 }

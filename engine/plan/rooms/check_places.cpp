@@ -152,9 +152,43 @@ std::vector<const language::Protocol*> protocols_in_use(const Plan& plan) {
   return protocols;
 }
 
+namespace {
+
+/// Energy of rooms that cannot be told, for want of something that the site does not say.
+void check_energy(const book::Site& site, text::Diagnostics& diagnostics) {
+  for (const auto& [name, room] : site.rooms) {
+    if (room.heat_loss && !site.climate) {
+      diagnostics.warning("no-climate", room.heat_loss->span,
+                          "`" + name +
+                              "` says what it loses, and the site gives no temperatures: its heat "
+                              "is not told.",
+                          "Add `climate:` to site.yaml.");
+    }
+    if (!room.lamps) continue;
+    const bool strong = room.can && room.can->light > 0;
+    if (room.lamps->efficacy && !strong) {
+      diagnostics.warning(
+          "no-lamps", room.lamps->span,
+          "How strong the lamps of `" + name +
+              "` are is not said, so that neither their hours nor their energy "
+              "are told.",
+          "Add `can: [lights up to 60 umol/m2/s]` to the room, with its own figure.");
+    } else if (!site.area_of(name)) {
+      diagnostics.warning("no-lamps", room.lamps->span,
+                          "How large the floor of `" + name +
+                              "` is, is not said, so that the energy of its lamps is told for a m2 "
+                              "alone.",
+                          "Add `area: 240 m2` to the room, with its own figure.");
+    }
+  }
+}
+
+}  // namespace
+
 void check_provisions(const std::vector<const language::Protocol*>& protocols,
                       const book::Site& site, text::Diagnostics& diagnostics) {
   check_rooms_and_crews(protocols, site, diagnostics);
+  check_energy(site, diagnostics);
   const std::string who = "The site \"" + site.name.value + "\"";
   std::set<std::string> told;
   for (const language::Protocol* protocol : protocols) {
