@@ -16,7 +16,7 @@ grammar Budwood;
 // PLACE and what follows it stand in entries of the record alone: the reader of entries marks them there, so
 // that protocols can use these words as names.
 tokens {
-  LINE_WORD, FIGURE_SOURCE, BATCHES, SPREAD, FIRST, OVERNIGHT, MAKES, KEEPS, MADE, VESSELS,
+  LINE_WORD, FIGURE_SOURCE, BATCHES, SPREAD, FIRST, OVERNIGHT, MAKES, KEEPS, MADE, VESSELS, PH,
   PLACE, DONE, LEFT, OUT, COUNTED, LOST, STARTED, ENDED, STOPPED, LESSON, STOCK, CAME, THROWN, CORRECT,
   WITHDRAW, USED, PLANTS, TRAY, GRADE, TODAY, HAND
 }
@@ -75,7 +75,7 @@ supplyDetail : PACK quantity | SCRAP quantity | HAZARD NAME | REUSED | FOOTPRINT
 // What is made here of other supplies; its body is that of a work.
 recipe       : recipeHead workBody ;
 recipeHead   : RECIPE name STRING? MAKES quantity (','? recipeDetail)* ;
-recipeDetail : KEEPS quantity | IN VESSELS OF quantity | MADE quantity BEFORE ;
+recipeDetail : KEEPS quantity | IN VESSELS OF quantity | MADE quantity BEFORE | AT quantity | PH quantity ;
 
 part : PART name STRING? ;
 

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "book/book.hpp"
 #include "report/formats/filter.hpp"
 #include "report/formats/format.hpp"
 
@@ -49,6 +50,8 @@ void add_book(CLI::App& command, std::string& folder);
 struct BookArguments {
   std::string folder = ".";
   std::string today;  ///< a date, "now", or "": the last day of the record
+  /// Whole for commands that ask for protocols by name.
+  book::LibraryPart library = book::LibraryPart::used;
 
   void add_to(CLI::App& command);
   void add_today_to(CLI::App& command);

@@ -30,7 +30,8 @@ bool is_news(const std::string& code) {
 }  // namespace
 
 PlannedBook::PlannedBook(const BookArguments& arguments)
-    : folder(arguments.folder), book(book::read_book(arguments.folder, sources, diagnostics)) {
+    : folder(arguments.folder),
+      book(book::read_book(arguments.folder, sources, diagnostics, arguments.library)) {
   if (!book) return;
   if (const auto day = arguments.day()) book->today = day;
   plan = plan::make_plan(*book, diagnostics);

@@ -42,7 +42,7 @@ language::Document read_path(const fs::path& path, text::Sources& sources,
     auto book = book::read_book(path, sources, diagnostics);
     if (book) out = {std::move(book->protocols), std::move(book->rule_sets), {}};
   } else {
-    out = book::read_library({{path, {}}}, sources, diagnostics);
+    out = book::read_library({{path, {}}}, {}, sources, diagnostics);
   }
   return out;
 }

@@ -5,6 +5,8 @@
 
 #include <algorithm>
 #include <iterator>
+#include <set>
+#include <string>
 #include <system_error>
 
 #include "book/batches/batches_reader.hpp"
@@ -38,6 +40,16 @@ std::optional<Node> read_file(const std::filesystem::path& path, text::Sources& 
     return std::nullopt;
   }
   return tree;
+}
+
+/// The names of what the batches of a book need of its library. Rounds bring their methods along.
+std::set<std::string> wanted_of(const Book& book, const std::vector<language::Protocol>& rounds) {
+  std::set<std::string> out;
+  for (const Batch& batch : book.batches) out.insert(language::method_of(batch.protocol.value));
+  for (const KeptEdition& one : book.kept) out.insert(language::method_of(one.name));
+  for (const Placed<std::string>& name : book.site.rules) out.insert(name.value);
+  for (const language::Protocol& one : rounds) out.erase(one.name);
+  return out;
 }
 
 /// Whether two paths lead to one folder, which is then read once.
@@ -74,15 +86,15 @@ std::vector<Batch> read_demand(const std::filesystem::path& file, const Book& bo
 }
 
 std::optional<Book> read_book(const std::filesystem::path& folder, text::Sources& sources,
-                              text::Diagnostics& diagnostics) {
-  std::optional<Book> book = read_written_book(folder, sources, diagnostics);
+                              text::Diagnostics& diagnostics, LibraryPart part) {
+  std::optional<Book> book = read_written_book(folder, sources, diagnostics, part);
   if (book) follow_record(*book, sources, diagnostics);
   return book;
 }
 
 std::optional<Book> read_written_book(const std::filesystem::path& folder, text::Sources& sources,
-                                      text::Diagnostics& diagnostics) {
-  return read_with_library(folder, read_library, sources, diagnostics);
+                                      text::Diagnostics& diagnostics, LibraryPart part) {
+  return read_with_library(folder, read_library, sources, diagnostics, part);
 }
 
 std::filesystem::path protocols_folder(const std::filesystem::path& book,
@@ -96,7 +108,7 @@ std::filesystem::path protocols_folder(const std::filesystem::path& book,
 
 std::optional<Book> read_with_library(const std::filesystem::path& folder,
                                       const LibraryReader& read, text::Sources& sources,
-                                      text::Diagnostics& diagnostics) {
+                                      text::Diagnostics& diagnostics, LibraryPart part) {
   std::error_code failure;
   if (!std::filesystem::is_directory(folder, failure)) {
     diagnostics.error("no-book", {}, "`" + folder.generic_string() + "` is not a folder.",
@@ -128,17 +140,18 @@ std::optional<Book> read_with_library(const std::filesystem::path& folder,
     const auto further = protocols_folder(folder, book.site.protocols->value);
     if (!same_folder(folder, further)) folders.push_back({further, book.site.protocols->span});
   }
-  language::Document library = read(folders, sources, diagnostics);
   if (std::filesystem::exists(folder / editions_file, failure)) {
     const std::optional<Node> editions = read_file(folder / editions_file, sources, diagnostics);
     if (editions) book.kept = read_editions(*editions, book.batches, diagnostics);
-    check_editions(book.kept, library, diagnostics);
   }
+  const WantedNames wanted = part == LibraryPart::whole ? WantedNames() : wanted_of(book, rounds);
+  language::Document library = read(folders, wanted, sources, diagnostics);
+  check_editions(book.kept, library, diagnostics);
   make_own(book.site, diagnostics, library);
   book.protocols = std::move(library.protocols);
   std::move(rounds.begin(), rounds.end(), std::back_inserter(book.protocols));
   book.rule_sets = std::move(library.rule_sets);
-  book.unread = std::move(library.unread);
+  book.left_out = std::move(library.left_out);
   const bool laid_out =
       site && site->kind == Node::Kind::map && batches && batches->kind == Node::Kind::map;
   if (!laid_out) return std::nullopt;

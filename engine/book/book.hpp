@@ -25,7 +25,7 @@ struct Book {
   std::vector<Batch> batches;                 ///< in the order written
   std::vector<language::Protocol> protocols;  ///< by file name; without errors
   std::vector<language::RuleSet> rule_sets;
-  std::vector<std::string> unread;    ///< see language::Document
+  language::LeftOut left_out;         ///< of its library
   std::vector<KeptEdition> kept;      ///< of editions.yaml, in the order written
   std::vector<LearnedValue> learned;  ///< of learned.yaml, in the order written
   /// What happened to its batches, as far as it holds, in the order noted. Dates, counts and orders
@@ -80,19 +80,26 @@ std::vector<Batch> read_demand(const std::filesystem::path& file, const Book& bo
 /// A batch as an entry for batches.yaml: what it is, when it is ready, and what is fixed of it.
 std::string batch_yaml(const Batch& batch);
 
+/// How much of its library a book reads: all that is there, or the files in which the protocols of
+/// its batches stand, the editions that are kept, the rules that it follows, and what these are
+/// based on. What is wrong with the others is then not told.
+enum class LibraryPart : std::uint8_t { whole, used };
+
 /// Reads a book and reports everything that is wrong with it. Nothing when a file is missing, is
 /// not readable YAML or is not laid out as a book at all. Otherwise entries with mistakes are left
 /// out, so that whatever is in the book can be relied on; whether it is complete, `diagnostics`
 /// tells.
 std::optional<Book> read_book(const std::filesystem::path& folder, text::Sources& sources,
-                              text::Diagnostics& diagnostics);
+                              text::Diagnostics& diagnostics,
+                              LibraryPart part = LibraryPart::whole);
 
 /// The same in two steps: the files alone, and then what happened. What the record says becomes
 /// facts of the batches: days on which stages began or ended, plants counted, orders done. It goes
 /// before what batches.yaml says; where they differ, both are told. The lines of the entries become
 /// a source of their own, so that facts have a place.
 std::optional<Book> read_written_book(const std::filesystem::path& folder, text::Sources& sources,
-                                      text::Diagnostics& diagnostics);
+                                      text::Diagnostics& diagnostics,
+                                      LibraryPart part = LibraryPart::whole);
 void follow_record(Book& book, text::Sources& sources, text::Diagnostics& diagnostics);
 /// The same with entries from elsewhere, in any order.
 void follow(Book& book, std::vector<record::Entry> entries, text::Sources& sources,

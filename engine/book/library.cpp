@@ -1,12 +1,15 @@
 #include "book/library.hpp"
 
 #include <algorithm>
+#include <map>
 #include <set>
 #include <system_error>
+#include <utility>
 
 #include "book/moving.hpp"
 #include "book/site/site_words.hpp"
 #include "book/stock/own_recipes.hpp"
+#include "book/weather/water_reader.hpp"
 #include "files/place_all.hpp"
 #include "files/read.hpp"
 #include "language/localise.hpp"
@@ -96,7 +99,38 @@ void take_back_interrupted(const fs::path& folder, text::Diagnostics& diagnostic
                    "Unpack it again.");
 }
 
-language::Document read_library(const std::vector<LibraryFolder>& folders, text::Sources& sources,
+namespace {
+
+/// Which of some files hold names, or what these are based on; all where a name is nowhere.
+std::vector<bool> holding(const std::set<std::string>& names,
+                          const std::vector<const text::Source*>& sources) {
+  std::multimap<std::string, std::size_t> files;
+  std::vector<language::Headings> found;
+  for (std::size_t i = 0; i < sources.size(); ++i) {
+    found.push_back(language::headings(*sources[i]));
+    for (const std::string& name : found.back().names) files.emplace(name, i);
+  }
+  std::vector<bool> out(sources.size(), false);
+  std::vector<std::string> open(names.begin(), names.end());
+  while (!open.empty()) {
+    const std::string name = std::move(open.back());
+    open.pop_back();
+    const auto [first, last] = files.equal_range(name);
+    if (first == last) return std::vector<bool>(sources.size(), true);
+    for (auto file = first; file != last; ++file) {
+      if (out[file->second]) continue;
+      out[file->second] = true;
+      const auto& bases = found[file->second].bases;
+      open.insert(open.end(), bases.begin(), bases.end());
+    }
+  }
+  return out;
+}
+
+}  // namespace
+
+language::Document read_library(const std::vector<LibraryFolder>& folders,
+                                const WantedNames& wanted, text::Sources& sources,
                                 text::Diagnostics& diagnostics) {
   std::vector<const text::Source*> read;
   for (const LibraryFolder& folder : folders) {
@@ -106,9 +140,16 @@ language::Document read_library(const std::vector<LibraryFolder>& folders, text:
       if (source != nullptr) read.push_back(source);
     }
   }
+  std::vector<const text::Source*> passed_over;
+  if (wanted) {
+    const std::vector<bool> needed = holding(*wanted, read);
+    std::vector<const text::Source*> all = std::exchange(read, {});
+    for (std::size_t i = 0; i < all.size(); ++i) (needed[i] ? read : passed_over).push_back(all[i]);
+  }
   language::Document document = language::read(read, diagnostics);
   language::Document library;
-  library.unread = std::move(document.unread);
+  library.left_out = std::move(document.left_out);
+  library.left_out.passed_over = std::move(passed_over);
   for (language::Protocol& one : document.protocols) {
     add(std::move(one), "protocol", diagnostics, library.protocols);
   }
@@ -168,7 +209,7 @@ void follow_rules(const Site& site, text::Diagnostics& diagnostics, language::Do
       followed.push_back(set);
       continue;
     }
-    if (language::is_left_out(library.unread, name.value)) continue;
+    if (library.left_out.may_hold(name.value)) continue;
     std::vector<std::string> known;
     for (const language::RuleSet& one : library.rule_sets) known.push_back(one.name);
     diagnostics.error("unknown-name", name.span, "There is no rule set named `" + name.value + "`.",
@@ -215,6 +256,7 @@ void make_own(const Site& site, text::Diagnostics& diagnostics, language::Docume
     use_footprints(site, protocol, diagnostics);
   }
   use_own_recipes(site, diagnostics, library);
+  use_site_water(site, library);
 }
 
 }  // namespace budwood::book

@@ -1,6 +1,9 @@
 #pragma once
 
 #include <filesystem>
+#include <optional>
+#include <set>
+#include <string>
 #include <vector>
 
 #include "book/site/site.hpp"
@@ -15,10 +18,16 @@ struct LibraryFolder {
   text::Span span;
 };
 
-/// Reads every protocol and rule set (*.bud) in some folders and in `rules` under each, folder by
+/// Names of protocols and rule sets that somebody wants of a library; nothing: all that it has.
+using WantedNames = std::optional<std::set<std::string>>;
+
+/// Reads the protocols and rule sets (*.bud) in some folders and in `rules` under each, folder by
 /// folder in the order of the file names. Protocols can be based on others in any of them. A folder
 /// that is not there is reported; so are two protocols or rule sets of one name and edition.
-language::Document read_library(const std::vector<LibraryFolder>& folders, text::Sources& sources,
+/// Where only some are wanted, files that hold neither these nor what they are based on are passed
+/// over; but where one of them is nowhere, all are read.
+language::Document read_library(const std::vector<LibraryFolder>& folders,
+                                const WantedNames& wanted, text::Sources& sources,
                                 text::Diagnostics& diagnostics);
 
 /// Takes back what a run that was interrupted while it unpacked a pack has left in a folder, and

@@ -10,5 +10,6 @@
 #include "climate/light.hpp"
 #include "climate/mist.hpp"
 #include "climate/series.hpp"
+#include "climate/sunlight.hpp"
 #include "climate/thermal_time.hpp"
 #include "climate/vapour.hpp"

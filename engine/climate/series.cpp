@@ -124,6 +124,11 @@ std::optional<DayTemperature> MonthlyNormals::on(Day day) const {
                         between(before.maximum, after.maximum, place.way)};
 }
 
+double between_months(const std::array<double, 12>& months, Day day) {
+  const PlaceInMonths place = place_of(day);
+  return between(months[place.before], months[place.after], place.way);
+}
+
 std::optional<DailySeries> MonthlyNormals::daily(Day first, Day last) const {
   if (!in_calendar(first) || !in_calendar(last) || first > last) return std::nullopt;
   std::vector<DayTemperature> temperatures;

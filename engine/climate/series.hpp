@@ -69,15 +69,17 @@ class DailySeries {
   std::vector<DayTemperature> temperatures_;  // never empty
 };
 
+/// What is usual at noon of a day of the calendar, on the straight line between the middles of the
+/// two nearest months: the middle of a month of n days is n / 2 days after its first midnight.
+double between_months(const std::array<double, 12>& months, calendar::Day day);
+
 /// The usual temperatures of the twelve months, the same every year.
 class MonthlyNormals {
  public:
   /// January first. Nothing when `check_temperature` finds a problem in a month.
   static std::optional<MonthlyNormals> from_months(const std::array<DayTemperature, 12>& months);
 
-  /// At noon of the day, on the straight line between the middles of the two nearest months: the
-  /// middle of a month of n days is n / 2 days after its first midnight. Nothing outside the
-  /// calendar.
+  /// As `between_months`. Nothing outside the calendar.
   std::optional<DayTemperature> on(calendar::Day day) const;
 
   /// The days from `first` to `last`. Nothing when there is none or they leave the calendar.

@@ -1,7 +1,6 @@
 #include "editor/names.hpp"
 
 #include <algorithm>
-#include <cctype>
 
 #include "editor/books/anchor.hpp"
 #include "editor/books/names.hpp"
@@ -64,7 +63,6 @@ std::vector<NameUse> all_uses(const Workspace& workspace, const Family& family,
 
 /// A name as the language reads it.
 bool is_name(const std::string& name) {
-  if (name.empty() || std::isdigit(static_cast<unsigned char>(name.front())) != 0) return false;
   const text::Source source("name", "part " + name);
   const language::Written written = language::look_at(source);
   return written.words.size() == 2 && written.words[1].kind == language::WrittenWord::Kind::name &&

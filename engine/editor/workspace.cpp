@@ -270,8 +270,8 @@ std::shared_ptr<const WorkedBook> Workspace::worked_book(const fs::path& path) c
   files::Texts texts;
   for (const auto& [name, document] : open_) texts[name] = std::string(document->text());
   const files::HeldTexts held(texts);
-  const auto read_kept = [&](const std::vector<book::LibraryFolder>& folders, text::Sources&,
-                             text::Diagnostics&) {
+  const auto read_kept = [&](const std::vector<book::LibraryFolder>& folders,
+                             const book::WantedNames&, text::Sources&, text::Diagnostics&) {
     std::vector<fs::path> paths;
     for (const book::LibraryFolder& one : folders) {
       paths.push_back(named(one.path));

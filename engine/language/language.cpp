@@ -84,9 +84,12 @@ void check_file(const ReadFile& file, Bases& bases, text::Diagnostics& diagnosti
     rule_sets.meet(one.name, one.edition, one.span);
   }
   if (!sound || diagnostics.count(text::Severity::error) > before) {
-    for (const syntax::Protocol& one : file.tree.protocols) out.unread.push_back(one.name.text);
-    for (const syntax::Rules& one : file.tree.rule_sets) out.unread.push_back(one.name.text);
-    if (file.tree.protocols.empty() && file.tree.rule_sets.empty()) out.unread.emplace_back();
+    for (const syntax::Protocol& one : file.tree.protocols)
+      out.left_out.broken.push_back(one.name.text);
+    for (const syntax::Rules& one : file.tree.rule_sets)
+      out.left_out.broken.push_back(one.name.text);
+    if (file.tree.protocols.empty() && file.tree.rule_sets.empty())
+      out.left_out.broken.emplace_back();
     return;
   }
   std::move(found.protocols.begin(), found.protocols.end(), std::back_inserter(out.protocols));
@@ -115,11 +118,6 @@ Document read(const std::vector<const text::Source*>& sources, text::Diagnostics
   Document out;
   for (const ReadFile& file : files) check_file(file, bases, diagnostics, out);
   return out;
-}
-
-bool is_left_out(const std::vector<std::string>& unread, const std::string& name) {
-  return std::any_of(unread.begin(), unread.end(),
-                     [&](const std::string& one) { return one.empty() || one == name; });
 }
 
 Document read(const text::Source& source, text::Diagnostics& diagnostics) {

@@ -8,7 +8,9 @@
 /// `unsupported`.
 #pragma once
 
+#include <map>
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "language/model.hpp"
@@ -20,16 +22,36 @@ namespace budwood::language {
 /// error.
 Protocol check(const syntax::Protocol& written, text::Diagnostics& diagnostics);
 
+/// What a source seems to hold, as far as its words tell without being read: more perhaps than it
+/// does, and less only where it holds mistakes.
+struct Headings {
+  std::vector<std::string> names;  ///< of protocols and rule sets
+  std::vector<std::string> bases;  ///< what they are based on
+};
+Headings headings(const text::Source& source);
+
+/// What is not in a document.
+struct LeftOut {
+  /// What stands in sources that hold an error and is left out for it, by name; "" where a source
+  /// is so broken that nobody can tell what it holds.
+  std::vector<std::string> broken;
+  /// Sources that nobody needed.
+  std::vector<const text::Source*> passed_over;
+  /// Other words for names that may stand in these.
+  std::map<std::string, std::string> own_names;
+
+  /// Whether a protocol or rule set of a name may be among it.
+  bool may_hold(const std::string& name) const;
+  /// Whether a name may stand in it, whatever it names.
+  bool may_mention(const std::string& name) const;
+};
+
 /// What stands in one source.
 struct Document {
   std::vector<Protocol> protocols;
   std::vector<RuleSet> rule_sets;
-  /// What stands in sources that hold an error and is left out for it, by name; "" where a source
-  /// is so broken that nobody can tell what it holds.
-  std::vector<std::string> unread;
+  LeftOut left_out;
 };
-/// Whether a name may be that of something that was left out.
-bool is_left_out(const std::vector<std::string>& unread, const std::string& name);
 
 /// The protocols and rule sets of some sources, in their order, less those of a source that holds
 /// an error. A protocol can be based on one in any of them, or in those that lie beside them; it is

@@ -67,6 +67,9 @@ inline constexpr Limit amount{0, endless, true, false, "What is used is more tha
 inline constexpr Limit made{0, endless, true, false, "What is made is more than nothing"};
 inline constexpr Limit keeps{0, 10'000 * day, true, false,
                              "What is made keeps for longer than nothing and at most 10 000 days"};
+inline constexpr Limit feed_ec{0, 2, true, false,
+                               "A solution has more than 0 and at most 20 mS/cm"};
+inline constexpr Limit feed_ph{3, 9, false, false, "A feed has a pH from 3 to 9"};
 inline constexpr int most_days_before = 366;  ///< from making to use
 inline constexpr Limit per{0, endless, true, false, "`per` names some plants"};
 inline constexpr Limit hours{0, day, true, false, "A day has 24 hours"};

@@ -194,7 +194,7 @@ std::vector<std::string> codes() {
 std::string about_key(const std::string& heading, const std::string& key) {
   constexpr std::size_t cells_of_a_row = 5;
   std::vector<Section> all = sections_of(text_named("book"));
-  for (const char* more : {"recipes", "scouting"}) {
+  for (const char* more : {"recipes", "weather", "scouting"}) {
     for (Section& one : sections_of(text_named(more))) all.push_back(std::move(one));
   }
   for (const Section& section : all) {

@@ -26,7 +26,8 @@ struct Failing {
 };
 
 /// The bounds of a failing cycle. Those that count as often for as against it cancel out and are
-/// not named, but a contingent link always is.
+/// not named. Those of a contingent link never do: it is passed one way at its lower bound, the
+/// other way at its upper one.
 Failing read_cycle(const BackPropagation& propagation) {
   std::map<std::pair<Part::Kind, std::size_t>, std::pair<int, int>> shares;
   for (const auto& share : propagation.cycle()) {
@@ -38,10 +39,7 @@ Failing read_cycle(const BackPropagation& propagation) {
   failing.misses = -propagation.cycle_weight();
   for (const auto& [key, sum] : shares) {
     const auto [kind, index] = key;
-    const bool contingent = kind == Part::Kind::contingent;
-    if (sum.first != 0 || (contingent && sum.second == 0)) {
-      failing.parts.push_back({kind, index, Part::Side::low});
-    }
+    if (sum.first != 0) failing.parts.push_back({kind, index, Part::Side::low});
     if (sum.second != 0) failing.parts.push_back({kind, index, Part::Side::high});
   }
   for (const Part& part : failing.parts) {

@@ -35,6 +35,7 @@ const std::vector<PanelKind>& panel_kinds() {
       {"Light", {Measure::light}, true},
       {"Light sum a day", {Measure::light_sum}, true},
       {"Day length", {Measure::photoperiod}, false},
+      {"Night break", {Measure::night_break}, true},
       {"Shade", {Measure::shade}, true},
       {"Carbon dioxide", {Measure::co2}, false},
       {"Water", {Measure::irrigation}, true}};

@@ -217,7 +217,7 @@ const language::Protocol* find_protocol(const book::Book& book, const book::Batc
   // What is wrong with it is told where it stands.
   const std::string method = language::method_of(batch.protocol.value);
   const std::string variant = language::variant_of(batch.protocol.value);
-  if (language::is_left_out(book.unread, method)) return nullptr;
+  if (book.left_out.may_hold(method)) return nullptr;
   const bool known = std::find(names.begin(), names.end(), method) != names.end();
   if (editions.empty() && known && !variant.empty()) {
     report_no_variant(book, batch, method, variant, diagnostics);

@@ -246,7 +246,7 @@ class Planner {
     std::vector<std::string> names;
     for (const language::Protocol& protocol : book_.protocols) names.push_back(protocol.name);
     for (const auto& [name, inputs] : book_.site.inputs) {
-      if (language::is_left_out(book_.unread, name)) continue;
+      if (book_.left_out.may_hold(name)) continue;
       if (inputs.empty() || std::find(names.begin(), names.end(), name) != names.end()) continue;
       diagnostics_.error("unknown-name", inputs.begin()->second.span,
                          "There is no protocol named `" + name + "`.",
@@ -261,7 +261,7 @@ class Planner {
       const bool known =
           std::any_of(book_.protocols.begin(), book_.protocols.end(),
                       [&](const language::Protocol& protocol) { return protocol.name == name; });
-      if (known || language::is_left_out(book_.unread, language::method_of(name))) continue;
+      if (known || book_.left_out.may_hold(language::method_of(name))) continue;
       diagnostics_.warning("learned-stale", one.protocol.span,
                            "There is no protocol named `" + name + "` any more, so `" + one.input +
                                "` was learned for nothing.",

@@ -111,6 +111,8 @@ Thing recipe_thing(const Told& told, const language::Recipe& recipe) {
   add(out, "title", "is called ", quoted(recipe.title));
   add(out, "makes", "makes ", Said().value(recipe.makes, made.unit));
   add(out, "vessel", "is made in vessels of ", Said().value(recipe.vessel, made.unit));
+  if (recipe.ec > 0) add(out, "ec", "is at ", Said().value(recipe.ec, *units::find_unit("mS/cm")));
+  if (recipe.ph > 0) add(out, "ph", "has a pH of ", Said().number(recipe.ph));
   if (recipe.keeps) add(out, "keeps", "keeps ", time_said(*recipe.keeps));
   if (recipe.before > 0) {
     add(out, "before", "is made ", text(calendar::days_text(recipe.before) + " before"));

@@ -51,6 +51,10 @@ class Counts::Grid {
   /// Divided between the two grid numbers beside the value, so that the mean is kept.
   void add(std::int64_t value, double mass) {
     const std::int64_t offset = value - lowest_;
+    if (step_ == 1) {  // nearly always, and far quicker without dividing
+      mass_[static_cast<std::size_t>(offset)] += mass;
+      return;
+    }
     const auto index = static_cast<std::size_t>(offset / step_);
     const std::int64_t rest = offset % step_;
     if (rest == 0) {

@@ -41,7 +41,7 @@ class Thinning {
     }
     term = peak;
     for (std::int64_t k = mode; k > 0; --k) {
-      term /= ratio_up(static_cast<double>(x), static_cast<double>(k - 1));
+      term *= ratio_down(static_cast<double>(x), static_cast<double>(k));
       if (term <= peak * negligible) break;
       add(k - 1, term);
     }
@@ -61,6 +61,11 @@ class Thinning {
   double ratio_up(double x, double k) const {
     return shape_ ? (x - k) * (k + shape_->alpha) / ((k + 1) * (x - k - 1 + shape_->beta))
                   : (x - k) * share_ / ((k + 1) * (1 - share_));
+  }
+  /// P(X = k - 1) / P(X = k).
+  double ratio_down(double x, double k) const {
+    return shape_ ? k * (x - k + shape_->beta) / ((x - k + 1) * (k - 1 + shape_->alpha))
+                  : k * (1 - share_) / ((x - k + 1) * share_);
   }
 
   double share_ = 1;

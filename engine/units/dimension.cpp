@@ -9,7 +9,8 @@ namespace budwood::units {
 namespace {
 
 constexpr std::array<std::string_view, base_count> base_words = {
-    "time", "length", "mass", "temperature", "substance", "light in lux", "money", "count"};
+    "time",         "length", "mass",  "temperature",     "substance",
+    "light in lux", "money",  "count", "electric current"};
 
 /// "area", "volume", "time^2", ...
 std::string power_words(std::size_t base, int power) {
@@ -48,6 +49,7 @@ std::string common_name(const Dimension& d) {
       {energy, "an energy"},
       {energy / time, "a power"},
       {temperature * time, "a temperature sum"},
+      {conductivity, "a conductivity"},
       {volume / time, "a flow"},
       {substance / area / time, "light in photons per area and time"},
   };

@@ -35,7 +35,7 @@ Unit by_size(double base_value, const std::vector<std::string_view>& symbols) {
 /// What has no usual unit is shown in base units: "kg/m3", "m*K".
 Unit base_unit(const Dimension& dimension) {
   static constexpr std::array<std::string_view, base_count> symbols = {
-      "s", "m", "kg", "K", "mol", "lux", "money", "pieces"};
+      "s", "m", "kg", "K", "mol", "lux", "money", "pieces", "ampere"};
   Unit result;
   for (const bool under : {false, true}) {
     for (std::size_t i = 0; i < base_count; ++i) {
@@ -97,6 +97,7 @@ Unit usual_unit(const Dimension& dimension, double base_value) {
   if (dimension == energy) return by_size(base_value, {"kWh", "kJ", "J"});
   if (dimension == energy / time) return by_size(base_value, {"kW", "W"});
   if (dimension == count) return {{}, count, 1, 0, false, {}};
+  if (dimension == conductivity) return *find_unit("mS/cm");
   if (dimension == substance / area / time) return *find_unit("umol/m2/s");
   if (dimension == mass / volume) return *find_unit("g/L");
   if (dimension == volume / time) return *find_unit("L/min");

@@ -69,7 +69,7 @@ Unit in_system(const Unit& unit, System system) {
   const bool short_name = difference && !unit.symbol.ends_with("_difference");
   const std::string symbol = short_name ? unit.symbol + "_difference" : unit.symbol;
   std::optional<Unit> found = find_unit(quotient_in(symbol, system));
-  if (!found || found->dimension != unit.dimension || found->absolute != unit.absolute) return unit;
+  if (!found || found->dimension != unit.dimension) return unit;
   if (short_name)
     found->symbol.resize(found->symbol.size() - std::string_view("_difference").size());
   constexpr int digits = 4;

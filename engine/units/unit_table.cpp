@@ -85,6 +85,11 @@ const std::vector<Row>& scaled_units() {
       {"kJ", {}, energy, 1e3},
       {"MJ", {}, energy, 1e6},
       {"kWh", {}, energy, 3.6e6},
+      {"ampere", {}, Dimension::of(Base::current), 1},
+      {"S", {}, conductivity * length, 1},
+      {"mS", {}, conductivity * length, 1e-3},
+      {"uS", {}, conductivity * length, 1e-6},
+      {"dS", {}, conductivity * length, 1e-1},
       {"cfm", {}, volume / time, foot * foot * foot / 60},
   };
   return rows;

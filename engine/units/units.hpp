@@ -33,8 +33,9 @@ enum class Base : std::uint8_t {
   illuminance,
   money,
   count,
+  current,
 };
-inline constexpr std::size_t base_count = 8;
+inline constexpr std::size_t base_count = 9;
 
 /// A product of powers of the bases; the empty product is a plain number or a share.
 class Dimension {
@@ -90,6 +91,9 @@ inline constexpr Dimension substance = Dimension::of(Base::substance);
 inline constexpr Dimension illuminance = Dimension::of(Base::illuminance);
 inline constexpr Dimension pressure = mass / length / time.to_power(2);
 inline constexpr Dimension energy = mass * area / time.to_power(2);
+/// Of a solution: what salts in it let through.
+inline constexpr Dimension conductivity =
+    Dimension::of(Base::current, 2) * time.to_power(3) / (mass * length.to_power(3));
 inline constexpr Dimension count = Dimension::of(Base::count);
 inline constexpr Dimension money = Dimension::of(Base::money);
 

@@ -18,7 +18,8 @@ const words = new Set([
 ])
 const settings = new Set([
   "air", "leaf", "root_zone", "humidity", "vpd", "light", "photoperiod", "shade", "co2",
-  "irrigation", "dew_point", "absolute_humidity", "light_sum", "mist_time", "mist_pulses",
+  "irrigation", "light_sum", "night_break", "dew_point", "absolute_humidity", "mist_time",
+  "mist_pulses",
 ])
 export const budwood = {
   name: "budwood",

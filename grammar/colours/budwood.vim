@@ -15,7 +15,8 @@ syntax keyword budwoodWord day night last on at start daily within each per else
 syntax keyword budwoodWord up most seen scrap whole least steps based entry step where some has
 syntax keyword budwoodWord meets before work times and or footprint not
 syntax keyword budwoodSetting air leaf root_zone humidity vpd light photoperiod shade co2
-syntax keyword budwoodSetting irrigation dew_point absolute_humidity light_sum mist_time mist_pulses
+syntax keyword budwoodSetting irrigation light_sum night_break dew_point absolute_humidity
+syntax keyword budwoodSetting mist_time mist_pulses
 syntax keyword budwoodHazard flammable corrosive toxic irritant blade sharps electricity heat heavy
 syntax keyword budwoodHazard concentrate dust
 syntax match budwoodNumber "\<\d\+\(\.\d\+\)\?\>"

@@ -217,6 +217,42 @@ TEST_CASE("every mistake in a batch is named at its place and leaves the batch o
   }
 }
 
+TEST_CASE("a count behind a value has no more good ones than were seen") {
+  CHECK(problems_of_batches(batch_with("set: {graft_take: 100 % seen 200 of 200}")).empty());
+  const std::string problems =
+      joined(problems_of_batches(batch_with("set: {graft_take: 82 % seen 210 of 200}")));
+  CHECK(problems.starts_with(
+      "batches.yaml:6:23 error wrong-value `graft_take` rests on a count that cannot be"));
+}
+
+TEST_CASE("how early and late batches may be stands above them, each may say otherwise") {
+  Outcome outcome;
+  read(small_site,
+       "early: 2 days\nlate: 3 days\nbatches:\n"
+       "  - {batch: A1, protocol: p, plants: 6, ready: 2027-05-10}\n"
+       "  - {batch: A2, protocol: p, plants: 6, ready: 2027-05-10, early: 0 days, late: 5 days}\n",
+       outcome);
+  REQUIRE(joined(outcome.problems).empty());
+  const std::vector<Batch>& batches = outcome.book->batches;
+  CHECK(batches[0].early->value == 2);
+  CHECK(batches[0].late->value == 3);
+  CHECK(batches[1].early->value == 0);
+  CHECK(batches[1].late->value == 5);
+}
+
+TEST_CASE("a batch is under way once anything of it is recorded or done") {
+  const auto is_under_way = [](const std::string& line) {
+    Outcome outcome;
+    read(small_site, batch_with(line), outcome);
+    REQUIRE(outcome.book->batches.size() == 1);
+    return under_way(outcome.book->batches.front());
+  };
+  CHECK_FALSE(is_under_way("pins: {budding.start: 2027-04-02}"));
+  CHECK(is_under_way("recorded: {budding.start: 2027-04-02}"));
+  CHECK(is_under_way("recorded: {budding.left: 5}"));
+  CHECK(is_under_way("done: {budding/1/1: 2027-04-02}"));
+}
+
 TEST_CASE("the extra line of the mistakes above is what is wrong with them") {
   CHECK(problems_of_batches(batch_with("note: fine")).empty());
   CHECK(problems_of_batches(batch_with("sure: 0.9")).empty());

@@ -164,7 +164,7 @@ TEST_CASE("every mistake in `climate` is named at its place") {
        "the line.\n"},
       {"weather.csv",
        "site.yaml:2:10 error wrong-kind Lines of the form `key: value` belong here. The keys are "
-       "file, normals and unit.\n"},
+       "file, normals, unit, radiation, sunshine and sky.\n"},
       {"{}",
        "site.yaml:2:10 error missing-key `climate` gives no temperatures. Add `file: weather.csv`, "
        "or `normals` with a line for each month.\n"},
@@ -367,4 +367,45 @@ TEST_CASE("a mistake in a file does not hide those in the rest of the site") {
   text::Diagnostics diagnostics;
   CHECK(read_book(folder.path(), sources, diagnostics));
   CHECK(diagnostics.count(text::Severity::error) == 2);
+}
+
+TEST_CASE("the sun, measured and as usual") {
+  Outcome outcome;
+  read_with("{file: weather.csv, sky: 50 %}",
+            "date,minimum,radiation,maximum\n2027-01-01,-1.5,2.4,4\n2027-01-02,0,,6\n", outcome);
+  CHECK(joined(outcome.problems) == "");
+  const Site& site = outcome.book->site;
+  CHECK(site.sky.radiation(52, day("2027-01-01")) == doctest::Approx(2.4e6));
+  CHECK(site.sky.radiation(52, day("2027-01-02")) ==
+        doctest::Approx(0.5 * climate::clear_radiation(52, 2)));
+  // Without a latitude nothing usual is known.
+  CHECK(site.radiation_on(day("2027-01-01")));
+  CHECK_FALSE(site.radiation_on(day("2027-01-02")));
+}
+
+TEST_CASE("the sun alone is weather too") {
+  Outcome outcome;
+  read_with("{radiation: [1, 2, 3, 4, 5, 6, 6, 5, 4, 3, 2, 1]}", nullptr, outcome);
+  CHECK(joined(outcome.problems) == "");
+  CHECK(outcome.book->site.climate == nullptr);
+  CHECK(outcome.book->site.radiation_on(day("2027-01-16")) == doctest::Approx(1e6));
+}
+
+TEST_CASE("what is wrong with the sun") {
+  const auto problems = [](const std::string& value, const char* weather = nullptr) {
+    Outcome outcome;
+    read_with(value, weather, outcome);
+    return joined(outcome.problems);
+  };
+  CHECK(problems("{radiation: [1, 2]}").find("`radiation` wants twelve numbers") !=
+        std::string::npos);
+  CHECK(problems("{sunshine: [1, 2, 3, 4, 5, 26, 6, 5, 4, 3, 2, 1]}")
+            .find("`sunshine` of a month can be from 0 to 24 h a day.") != std::string::npos);
+  CHECK(problems("{sky: 120 %}").find("not more than 100 %") != std::string::npos);
+  CHECK(problems("{sky: 55 %, sunshine: [1, 2, 3, 4, 5, 6, 6, 5, 4, 3, 2, 1]}")
+            .find("One of `radiation`, `sunshine` and `sky`") != std::string::npos);
+  CHECK(problems("{file: weather.csv}", "date,minimum,maximum,radiation\n2027-01-01,-1.5,4,1240\n")
+            .find("No day brings 1240 MJ/m2 of the sun.") != std::string::npos);
+  CHECK(problems("{file: weather.csv}", "date,minimum,maximum,radiation\n2027-01-01,-1.5,4,dull\n")
+            .find("`radiation` wants a number") != std::string::npos);
 }

@@ -61,6 +61,16 @@ TEST_CASE("leave takes people off and extra people come, on working days") {
   CHECK(crew.people_on(day("2027-03-06")) == 7);
 }
 
+TEST_CASE("where more are on leave than there are nobody is there, not fewer than nobody") {
+  // A what-if takes people off a crew of whom some are on leave.
+  Site site =
+      site_of("crews: {grafting: {people: 3, hours: 6 h, leave: [{on: 2027-03-02, people: 3}]}}\n");
+  Crew& crew = site.crews.at("grafting");
+  crew.people = 1;
+  CHECK(crew.people_on(day("2027-03-02")) == 0);
+  CHECK(crew.person_seconds(day("2027-03-02"), site.working) == 0);
+}
+
 TEST_CASE("a room has a turnover in whole days") {
   const Site site = site_of("rooms: {chamber: {holds: 40 trays, turnover: 2 days}, bench: {}}\n");
   CHECK(site.rooms.at("chamber").turnover == 2);

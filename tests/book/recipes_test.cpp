@@ -111,3 +111,35 @@ TEST_CASE("every mistake in a site's recipe is named at its place, once") {
     CHECK(one.problems[0].find(mistake.problem) != std::string::npos);
   }
 }
+
+TEST_CASE("a feed is mixed with the water of the site") {
+  // A third of the 1.2 mS/cm comes with the water, so a third less goes in.
+  const char* const feed = "  mix: {makes: 100 L, of: {lime: 90 g}, ec: 1.2 mS/cm, ph: 5.8}\n";
+  const OwnMix one(std::string(feed) +
+                   "water: {ec: 0.4 mS/cm, alkalinity: 200 mg/L, acid: sulfuric 93 %}\n");
+  CHECK(joined(one.problems) == "");
+  REQUIRE(one.protocol().recipes.size() == 1);
+  const language::Recipe& recipe = one.protocol().recipes.front();
+  CHECK(recipe.ec == doctest::Approx(0.12));
+  CHECK(recipe.ph == doctest::Approx(5.8));
+  REQUIRE(recipe.of.size() == 2);
+  CHECK(recipe.of[0].amount == doctest::Approx(0.06));
+  // 4 mmol/L, 78 % of them, in 100 L: 0.31 mol, of acid with 34.8 mol/L 9 mL.
+  CHECK(one.protocol().supplies[recipe.of[1].supply].name == "acid");
+  CHECK(recipe.of[1].amount * 1e6 == doctest::Approx(9.0).epsilon(0.02));
+  CHECK(recipe.cautions.size() >= 2);
+  const OwnMix pure(feed);
+  CHECK(pure.protocol().recipes.front().of.size() == 1);
+  CHECK(pure.protocol().recipes.front().of[0].amount == doctest::Approx(0.09));
+  const OwnMix salty(std::string(feed) + "water: {ec: 1.3 mS/cm}\n");
+  CHECK(salty.protocol().recipes.front().of[0].amount == doctest::Approx(0.09));
+}
+
+TEST_CASE("what is wrong with a feed of the site") {
+  const auto problems = [](const std::string& said) {
+    return joined(OwnMix("  mix: {makes: 100 L, of: {lime: 90 g}, " + said + "}\n").problems);
+  };
+  CHECK(problems("ec: 1.2").find("`ec` wants a conductivity") != std::string::npos);
+  CHECK(problems("ec: 45 mS/cm").find("at most 20 mS/cm") != std::string::npos);
+  CHECK(problems("ph: 58").find("A feed has a pH from 3 to 9") != std::string::npos);
+}

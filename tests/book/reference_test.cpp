@@ -5,10 +5,10 @@
 #include "book/yaml/keys.hpp"
 #include "book_folder.hpp"
 
-/// The reference of the book, grammar/book.md, of its recipes, grammar/recipes.md, of buying,
-/// grammar/buying.md, of demand, grammar/demand.md, and of rounds through rooms,
-/// grammar/scouting.md: the keys that the readers know and no others, each with an example that is
-/// read without a complaint.
+/// The reference of the book, grammar/book.md, of its recipes, grammar/recipes.md, of weather,
+/// grammar/weather.md, of buying, grammar/buying.md, of demand, grammar/demand.md, and of rounds
+/// through rooms, grammar/scouting.md: the keys that the readers know and no others, each with an
+/// example that is read without a complaint.
 using namespace budwood::book;
 using namespace budwood::book::test;
 namespace fs = std::filesystem;
@@ -27,7 +27,7 @@ std::string reference() {
   const fs::path grammar = BUDWOOD_GRAMMAR;
   return content_of(grammar / "book.md") + content_of(grammar / "recipes.md") +
          content_of(grammar / "buying.md") + content_of(grammar / "demand.md") +
-         content_of(grammar / "scouting.md");
+         content_of(grammar / "weather.md") + content_of(grammar / "scouting.md");
 }
 
 struct Row {
@@ -81,6 +81,10 @@ Around around(KeyMap map) {
       return {"site: N, working: {", "}", {}};
     case KeyMap::room:
       return {"site: N, rooms: {bench: {", "}}", {}};
+    case KeyMap::energy:
+      return {"site: N, currency: EUR, energy: {", "}", {}};
+    case KeyMap::water:
+      return {"site: N, water: {", "}", {}};
     case KeyMap::scouting:
       return {
           "site: N, rooms: {bench: {scout: {",

@@ -34,6 +34,13 @@ TEST_CASE("what a site says of a supply goes before the protocol") {
   CHECK(site.supplies.at("mix").pack->quantity.unit.symbol == "L");
 }
 
+TEST_CASE("what costs nothing may be said to cost nothing") {
+  const Site site = site_of(
+      "supplies: {gift: {price: 0 EUR}}\ncrews: {helpers: {people: 1, hours: 4 h, cost: 0 EUR}}\n");
+  CHECK(site.supplies.at("gift").price->quantity.value == 0);
+  CHECK(site.crews.at("helpers").cost->value == 0);
+}
+
 TEST_CASE("a room holds so much, so many benches of so much, or has no limit") {
   const Site site = site_of(
       "rooms:\n"

@@ -5,6 +5,8 @@
 #include <random>
 
 #include "book/book.hpp"
+#include "book/write/scalars.hpp"
+#include "book/yaml/yaml_tree.hpp"
 #include "book_folder.hpp"
 
 /// Values that are written back into batches.yaml: only the bytes of the value are others.
@@ -55,6 +57,19 @@ std::string with(std::string text, const std::string& old, const std::string& fr
 }
 
 }  // namespace
+
+TEST_CASE("quotes and backslashes of a text come back as they were written") {
+  CHECK(as_scalar("row 4") == "row 4");
+  for (const std::string text : {"a\\b", "\"own\" row", "C:\\new", "two\nlines", "\\"}) {
+    CAPTURE(text);
+    text::Sources sources;
+    text::Diagnostics diagnostics;
+    const auto tree =
+        read_tree(sources.add("t.yaml", "note: " + as_scalar(text) + "\n"), diagnostics);
+    REQUIRE(tree);
+    CHECK(tree->find("note")->value == text);
+  }
+}
 
 TEST_CASE("a value is replaced where it stands, and nothing else changes") {
   CHECK(after({{"A1", {"plants"}, "260"}}) == with(written, "240 ", "260 "));

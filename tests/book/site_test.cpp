@@ -183,7 +183,8 @@ TEST_CASE("every mistake in a site is named at its place") {
        "site.yaml:2:13 error unknown-key `hold` is not a key of a room. Did you mean `holds`?"},
       {"site: N\nrooms: {a: 30 crates}\n",
        "site.yaml:2:12 error wrong-kind Lines of the form `key: value` belong here. The keys are "
-       "holds, turnover, mist_flow, zones, stands, tolerance, steps, can, by_timer and scout."},
+       "holds, turnover, mist_flow, zones, stands, tolerance, steps, can, by_timer, scout, "
+       "lets_in, lamps, area and heat_loss."},
       {"site: N\nrooms: {a=b: {}}\n",
        "site.yaml:2:9 error bad-name `a=b` cannot be a name. A site's own name has at most 64 "
        "characters on one line, none of them . = * or a quote."},
@@ -238,7 +239,7 @@ TEST_CASE("every mistake in a site is named at its place") {
        "site, "
        "latitude, currency, protocols, working, rooms, tolerance, crews, supplies, inputs, "
        "sure, climate, rules, waive, names, units, trusts, labels, record, moving, spacing, steps, "
-       "spare, full_trays, lots, mothers, recipes and picking."},
+       "spare, full_trays, lots, mothers, recipes, picking, energy and water."},
   };
   for (const Mistake& mistake : mistakes) {
     CAPTURE(std::string(mistake.site));

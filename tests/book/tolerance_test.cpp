@@ -64,7 +64,8 @@ TEST_CASE("every mistake in flows, zones and tolerances is named at its place") 
        "site.yaml:2:20 error wrong-value `zones` wants a whole number, such as `2`."},
       {"rooms: {a: {tolerance: 3 degC}}\n",
        "site.yaml:2:24 error wrong-kind Lines of the form `key: value` belong here. The keys are "
-       "air, leaf, root_zone, humidity, vpd, light, photoperiod, shade, co2, irrigation and "
+       "air, leaf, root_zone, humidity, vpd, light, photoperiod, shade, co2, irrigation, "
+       "light_sum, night_break and "
        "mist_time."},
       {"tolerance: {humidty: 8 %}\n",
        "site.yaml:2:13 error unknown-key `humidty` is not a key of `tolerance`. Did you mean "
@@ -72,7 +73,8 @@ TEST_CASE("every mistake in flows, zones and tolerances is named at its place") 
       {"tolerance: {dew_point: 2 degC}\n",
        "site.yaml:2:13 error unknown-key `dew_point` is not a key of `tolerance`. The keys are "
        "air, "
-       "leaf, root_zone, humidity, vpd, light, photoperiod, shade, co2, irrigation and mist_time."},
+       "leaf, root_zone, humidity, vpd, light, photoperiod, shade, co2, irrigation, "
+       "light_sum, night_break and mist_time."},
       {"tolerance: {air: 3 %}\n",
        "site.yaml:2:18 error wrong-value `air` wants a difference in degC, such as `2 degC`."},
       {"tolerance: {light: 3 lux}\n",

@@ -55,6 +55,14 @@ TEST_CASE("seventy sevenths make ten in spite of rounding") {
   }
 }
 
+TEST_CASE("a sum that was added up is reached on the day on which it is reached on paper") {
+  const auto sums = Accumulation::from_days(0, {0.15, 0.15, 0.15, 0.15});
+  REQUIRE(sums);
+  REQUIRE(0.1 + 0.2 > 2 * 0.15);
+  CHECK(sums->end_of(0, 0.1 + 0.2) == 2);
+  CHECK(sums->latest_start(2, 0.1 + 0.2) == 0);
+}
+
 TEST_CASE("searches agree with counting day by day") {
   std::mt19937 random(20270314);
   for (int round = 0; round < 200; ++round) {

@@ -147,7 +147,10 @@ TEST_CASE("a name in its base, what rests on it, and the book") {
     CHECK(one->text().substr(begin, one->offset(edit.range.end) - begin) == "tape");
   }
   CHECK_FALSE(rename(workspace, *document, place, "until").problem.empty());
-  CHECK_FALSE(rename(workspace, *document, place, "2x").problem.empty());
+  for (const char* name : {"2x", "", " ", "ribbon # red", "ribbon\n", "red ribbon"}) {
+    CAPTURE(name);
+    CHECK_FALSE(rename(workspace, *document, place, name).problem.empty());
+  }
 }
 
 TEST_CASE("a crew is renamed where it goes round through a room as well") {

@@ -95,6 +95,26 @@ TEST_CASE("a journal that another run took for left over before it was locked is
   CHECK(site.folder.content() == after);
 }
 
+namespace {
+
+/// A disk on which another run makes each folder a moment earlier.
+class SharedDisk : public files::Disk {
+ public:
+  int make_folder(const std::filesystem::path& folder) override {
+    std::filesystem::create_directory(folder);
+    return Disk::make_folder(folder);
+  }
+};
+
+}  // namespace
+
+TEST_CASE("a folder that another run has just made is taken as it is") {
+  const Site site;
+  SharedDisk disk;
+  CHECK(files::place_all(site.wanted(), site.book, disk).empty());
+  CHECK(site.folder.content() == after);
+}
+
 TEST_CASE("when one step fails all files come to be or none, and nothing is lost") {
   for (const bool links : {true, false}) {
     int taken_back = 0;

@@ -54,7 +54,7 @@ class Adapted {
   Reading read_;
 };
 
-constexpr double day = 86400;
+constexpr double day_seconds = 86400;
 
 std::vector<std::string> titles_of(const Stage& stage) {
   std::vector<std::string> out;
@@ -90,6 +90,17 @@ TEST_CASE("based on: every statement knows the layer in which it stands") {
   CHECK(language::layer_of(*own, {}) == nullptr);
 }
 
+TEST_CASE("based on: what stands behind the own protocol in the same file is not of its layer") {
+  const Reading read("protocol own based on method edition 2 { }" + base);
+  INFO(read.first_message());
+  REQUIRE(read.protocols().size() == 2);
+  const Protocol& own = read.protocols().front();
+  REQUIRE(own.name == "own");
+  const language::Layer* of_input = language::layer_of(own, own.inputs[0].span);
+  REQUIRE(of_input != nullptr);
+  CHECK(of_input->name == "method");
+}
+
 TEST_CASE("based on: an input gets another value and keeps its range and title") {
   const Adapted own("set take = 70 % seen 140 of 200");
   const language::Input& take = own->inputs.front();
@@ -115,7 +126,7 @@ TEST_CASE("based on: statements of a stage take the place of those of their kind
   })");
   const Stage& stage = own->stages.front();
   CHECK(stage.title == "Striking");
-  CHECK(own.value(stage.usual) == 16 * day);
+  CHECK(own.value(stage.usual) == 16 * day_seconds);
   CHECK(stage.room == "fog_tent");
   CHECK(own.value(stage.loses) == doctest::Approx(0.04));
   CHECK(stage.notes == std::vector<std::string>{"Shade at noon."});
@@ -288,6 +299,36 @@ TEST_CASE("based on: a long row of bases is refused before it costs anything") {
   const Reading read(text);
   REQUIRE_FALSE(read.errors().empty());
   CHECK(read.errors().front() == "too-nested");
+}
+
+TEST_CASE("based on: twenty protocols rest on each other, and not one more") {
+  // Written from the last to the first, so that each is looked for from above.
+  const auto row_of = [](int protocols) {
+    std::string text;
+    for (int i = protocols - 1; i > 0; --i) {
+      text += "protocol p" + std::to_string(i) + " based on p" + std::to_string(i - 1) +
+              " edition 1 { }\n";
+    }
+    return text + "protocol p0 { part p  stage s of p { lasts 3 days } }\n";
+  };
+  CHECK(Reading(row_of(20)).errors().empty());
+  const Codes errors = Reading(row_of(21)).errors();
+  REQUIRE(errors.size() == 20);
+  // Told where the row ends; those above rest on it.
+  CHECK(errors.front() == "broken-base");
+  CHECK(errors.back() == "too-nested");
+}
+
+TEST_CASE("a rule set with a mistake is left out, and it is known that it was") {
+  text::Sources sources;
+  text::Diagnostics diagnostics;
+  const text::Source& source = sources.add(
+      "house.bud",
+      "rules house { rule long { for each stage s { advise s.dayz >= 1 day else \"short\" } } }");
+  const language::Document found = language::read(source, diagnostics);
+  CHECK(diagnostics.count(text::Severity::error) == 1);
+  CHECK(found.rule_sets.empty());
+  CHECK(found.unread == std::vector<std::string>{"house"});
 }
 
 /// "from-to: first" of each light setting.

@@ -333,7 +333,7 @@ struct Movable {
 };
 
 /// Statements that mean nothing together, but are read.
-std::vector<Movable> declarations() {
+std::vector<Movable> movable_declarations() {
   return {{"edition 3", ""},
           {"crop \"x\"", ""},
           {"source \"one\"", "source"},
@@ -399,10 +399,11 @@ TEST_CASE("any order of independent statements has one form") {
     all.push_back({"stage t of b {\n" + text_of(t) + "}", "b"});
     return all;
   };
-  const std::string form = inside(text_of(whole(declarations(), statements(), statements())));
+  const std::string form =
+      inside(text_of(whole(movable_declarations(), statements(), statements())));
   for (int round = 0; round < 60; ++round) {
     const auto all =
-        whole(declarations(), moved(statements(), random), moved(statements(), random));
+        whole(movable_declarations(), moved(statements(), random), moved(statements(), random));
     CHECK(inside(text_of(moved(all, random))) == form);
   }
   // Two of a thread that change places do not.

@@ -83,7 +83,7 @@ TEST_CASE("words that only their place makes words") {
   CHECK(word(at_mark("protocol x \"X\" {\n  input a = 80 % seen 8 of 10 in 2 |"), "batches"));
   CHECK(word(at_mark("protocol x \"X\" {\n  recipe dip |"), "makes"));
   const Expected recipe = at_mark("protocol x \"X\" {\n  recipe dip makes 1 L |");
-  for (const char* one : {"keeps", "in", "made"}) CHECK(word(recipe, one));
+  for (const char* one : {"keeps", "in", "made", "at", "pH"}) CHECK(word(recipe, one));
   CHECK(word(at_mark("protocol x \"X\" {\n  recipe dip makes 1 L in |"), "vessels"));
 }
 

@@ -234,8 +234,9 @@ TEST_CASE("reference: recipes are read as they stand there") {
   must_be_sound(blocks[0]);
   std::size_t tried = 0;
   for (const std::string& example : examples_in(page.substr(0, page.find("## When")))) {
-    const bool head =
-        example.starts_with("in ") || example.starts_with("keeps") || example.starts_with("made");
+    const bool head = example.starts_with("in ") || example.starts_with("keeps") ||
+                      example.starts_with("made") || example.starts_with("at ") ||
+                      example.starts_with("pH ");
     if (example.starts_with("makes")) {
       must_be_sound("recipe mix " + example + " { use 1 L peat_free }");
     } else if (head) {

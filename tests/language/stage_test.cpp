@@ -285,3 +285,15 @@ TEST_CASE("light that does not say for how long goes on for as long as the light
   CHECK(hours("keep photoperiod 16 h " + kept + "keep light 200 umol/m2/s from day 5") ==
         std::vector<double>{12, 0});
 }
+
+TEST_CASE("a day length can be asked for where one is kept, or light for so many hours") {
+  const auto errors = [](const std::string& statements) {
+    return Reading(with_stage("advise stand.photoperiod.first <= 16 h else \"Too long a day.\"",
+                              statements))
+        .errors();
+  };
+  CHECK(errors("keep photoperiod 12 h").empty());
+  CHECK(errors("keep light 50 umol/m2/s for 12 h").empty());
+  // Light that is not said to go out has no day length.
+  CHECK(errors("keep light 50 umol/m2/s") == Codes{"unset"});
+}

@@ -3,6 +3,7 @@
 #include <random>
 
 #include "levelling/levelling.hpp"
+#include "levelling/pieces/part.hpp"
 #include "random_problem.hpp"
 
 using namespace budwood::levelling;
@@ -152,4 +153,32 @@ TEST_CASE("solve: a season without a start gets a schedule and a bound below its
   CHECK(broken(season.problem, solution.schedule).value_or("") == "");
   CHECK(solution.bounds[0] <= solution.costs[0]);
   CHECK(solution.costs == cost_of(season.problem, solution.schedule));
+}
+
+TEST_CASE("solve: what was stopped with its first schedule is not said to be the best") {
+  const Batches season(60, 90, 3);
+  SolveOptions options;
+  bool found = false;
+  options.improved = [&](const Schedule&) { found = true; };
+  options.stop = [&] { return found; };
+  const Solution solution = solve(season.problem, options);
+  CHECK(solution.status == Status::feasible);
+  CHECK(solution.bounds < solution.costs);
+}
+
+TEST_CASE("a part of a problem has what is left on all days that its work may slip to") {
+  Problem whole;
+  whole.points = {{0, 1, nullptr, 0}, {3, 3, nullptr, 1}};
+  whole.resources = {{3, 0, {}}};
+  Use slipping{0, 1, {0, 0}, {0, 1}};
+  slipping.slack = 2;
+  whole.uses = {slipping, {0, 2, {1, 0}, {1, 1}}};
+  const Schedule schedule{{0, 3}, {0, 0}};
+  const Links links(whole);
+  const Takings takings(whole, schedule);
+  const Part part(whole, links, takings, schedule, {0});
+  REQUIRE(part.problem().resources.size() == 1);
+  const Resource& left = part.problem().resources[0];
+  for (Day day = 0; day <= 2; ++day) CHECK(left.capacity(day) == 3);
+  CHECK(left.capacity(3) == 1);
 }

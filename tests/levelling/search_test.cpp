@@ -103,3 +103,20 @@ TEST_CASE("search: weights too large for a total in units still end with the bes
   CHECK(result.schedule.days[0] == 3);
   CHECK(result.bounds[0] <= result.costs[0]);
 }
+
+TEST_CASE("broken: work that could be done on the last of its days may not be left out") {
+  budwood::calendar::DaySet working;
+  working.insert(4);
+  Problem problem;
+  problem.points = {{2, 2}};
+  problem.resources = {{1, 0, {}}};
+  Use work{0, 1, {0, 0}, {0, 1}};
+  work.starts = &working;
+  work.optional = true;
+  work.slack = 2;
+  problem.uses = {work};
+  const Schedule without{{2}, {left_out}};
+  CHECK(broken(problem, without) == "use 0 is left out although it could be done");
+  problem.uses[0].slack = 1;
+  CHECK_FALSE(broken(problem, without).has_value());
+}

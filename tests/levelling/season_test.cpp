@@ -276,3 +276,35 @@ TEST_CASE("a maximum wait that breaks takes the stage before along") {
   CHECK(found.placed == std::vector<bool>{true});
   CHECK(found.schedule.days == std::vector<Day>{1, 3});
 }
+
+TEST_CASE("what cannot be dated at all takes no room, and makes no false proof") {
+  // Batch 0 contradicts itself. The other two share the room: one of them is a day late.
+  Problem p;
+  p.resources = {{1, 0, {}, false}};
+  p.points = {
+      {10, 10, nullptr, 0}, {10, 10, nullptr, 0}, {10, 11, nullptr, 1}, {10, 11, nullptr, 2}};
+  p.lags = {{0, 1, 1}};
+  p.uses = {{0, 1, {0, 0}, {0, 1}}, {0, 1, {2, 0}, {2, 1}}, {0, 1, {3, 0}, {3, 1}}};
+  p.objectives = {{{2, 10, 1, 0}, {3, 10, 1, 0}}};
+  const Season found = level(p, 0);
+  CHECK(found.dated == std::vector<bool>{false, true, true});
+  CHECK(found.placed == std::vector<bool>{false, true, true});
+  CHECK(found.proven_too_much.empty());
+  CHECK(found.bound == std::vector<Cost>{1});
+}
+
+TEST_CASE("a batch whose own works stand in each other's way goes on to later days") {
+  // One person, nobody on day 1. On day 0 the second work finds nobody beside the first.
+  Problem p;
+  p.resources = {{1, 0, {1, 0, 1, 1}, false}};
+  p.points = {{0, 3, nullptr, 0}};
+  Use first{0, 1, {0, 0}, {0, 1}};
+  Use second = first;
+  second.slack = 1;
+  p.uses = {first, second};
+  p.objectives = {{{0, 0, 1, 0}}};
+  const Season found = level(p, 0);
+  CHECK(found.placed == std::vector<bool>{true});
+  CHECK(found.schedule.days == std::vector<Day>{2});
+  CHECK(found.schedule.slips == std::vector<Day>{0, 1});
+}

@@ -41,7 +41,7 @@ class Shelf {
  private:
   Shelf() {
     text::Diagnostics diagnostics;
-    library_ = book::read_library({{BUDWOOD_PROTOCOLS, {}}}, sources_, diagnostics);
+    library_ = book::read_library({{BUDWOOD_PROTOCOLS, {}}}, {}, sources_, diagnostics);
     book::Site site;
     for (const language::RuleSet& set : library_.rule_sets) {
       site.rules.emplace_back();

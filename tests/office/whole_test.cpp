@@ -2,40 +2,21 @@
 #include <archive_entry.h>
 #include <doctest/doctest.h>
 
-#include <array>
 #include <string>
 #include <vector>
 
 #include "../report/sample_plan.hpp"
 #include "office/workbooks/grid.hpp"
 #include "office/workbooks/whole.hpp"
+#include "parts.hpp"
 
 using namespace budwood;
 using office::SheetFacts;
 
 namespace {
 
-struct Part {
-  std::string name;
-  std::string content;
-};
-
-std::vector<Part> parts_of(const std::string& bytes) {
-  std::vector<Part> out;
-  archive* reader = archive_read_new();
-  archive_read_support_format_zip_seekable(reader);
-  REQUIRE(archive_read_open_memory(reader, bytes.data(), bytes.size()) == ARCHIVE_OK);
-  archive_entry* entry = nullptr;
-  while (archive_read_next_header(reader, &entry) == ARCHIVE_OK) {
-    out.push_back({archive_entry_pathname(entry), {}});
-    std::array<char, 4096> piece;
-    for (la_ssize_t got; (got = archive_read_data(reader, piece.data(), piece.size())) > 0;) {
-      out.back().content.append(piece.data(), static_cast<std::size_t>(got));
-    }
-  }
-  archive_read_free(reader);
-  return out;
-}
+using office::test::Part;
+using office::test::parts_of;
 
 std::string archive_of(const std::vector<Part>& parts) {
   std::vector<char> out(8U << 20U);

@@ -1,8 +1,10 @@
 #include <doctest/doctest.h>
 
+#include "../report/loaded.hpp"
 #include "../report/sample_plan.hpp"
 #include "office/workbooks/grid.hpp"
 #include "office/workbooks/workbook.hpp"
+#include "parts.hpp"
 #include "plan/rooms/load.hpp"
 
 using namespace budwood;
@@ -11,6 +13,7 @@ using office::Grid;
 using office::Show;
 using office::Workbook;
 using office::WorkbookFile;
+using office::test::shown_in;
 using report::test::SamplePlan;
 
 namespace {
@@ -83,4 +86,42 @@ TEST_CASE("workbook: sheets of the same name get numbers") {
   WorkbookFile file(sample().plan());
   for (int i = 0; i < 3; ++i) file.add("Same name that goes on and on and on", {{"A"}});
   CHECK(file.finish(0).problem == "");
+}
+
+TEST_CASE("workbook: a room that is full to the last place is not too full") {
+  report::test::Loaded book;
+  book.book().batches[0].plants.value = 350;
+  book.book().batches.pop_back();
+  book.book().site.rooms["bench"].unlimited = true;
+  const std::string bytes =
+      office::load_workbook(book.plan(), plan::load_of(book.plan()), {}).bytes;
+  // The first day of the batch: seven trays where there is room for seven.
+  std::size_t full = 0;
+  for (int row = 2; row < 20; ++row) {
+    const std::string at = std::to_string(row);
+    if (shown_in(bytes, 1, "A" + at) != "chamber" || shown_in(bytes, 1, "E" + at) != "7") continue;
+    ++full;
+    CHECK(shown_in(bytes, 1, "F" + at) == "7");
+    CHECK(shown_in(bytes, 1, "I" + at) == "0");
+    CHECK(shown_in(bytes, 1, "J" + at) == "no");
+  }
+  CHECK(full > 0);
+}
+
+TEST_CASE("workbook: where more is on hand than is needed nothing is missing") {
+  SamplePlan book;
+  book.add_batch("A", 100, "2027-05-14");
+  const units::Parsed stock = *units::parse_quantity("500");
+  book.book().site.supplies["leaf"].on_hand = book::Written{{}, "500", stock, true};
+  const plan::Needs needs = plan::total_needs(book.plan());
+  const std::string bytes = office::needs_workbook(book.plan(), needs, {}).bytes;
+  for (int row = 2; row < 6; ++row) {
+    const std::string at = std::to_string(row);
+    if (shown_in(bytes, 1, "B" + at) != "leaf") continue;
+    CHECK(shown_in(bytes, 1, "C" + at) == "125");
+    CHECK(shown_in(bytes, 1, "G" + at) == "500");
+    CHECK(shown_in(bytes, 1, "H" + at) == "0");
+    return;
+  }
+  FAIL("There is no leaf.");
 }

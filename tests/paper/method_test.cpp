@@ -122,6 +122,23 @@ TEST_CASE("a method tells all that stands in the protocol") {
   CHECK_FALSE(has(method.page, "Fingerprint"));
 }
 
+TEST_CASE("work that goes on from the last day alone says so") {
+  const std::string page = printed(R"(protocol p "P" {
+  part a "A"
+  stage one of a {
+    lasts 9 days
+    do "Look" every 3 days { time 5 min }
+    do "Feed" every 2 days from day 3 { time 5 min }
+    do "Drench" every 2 days from last day { time 5 min }
+  }
+}
+)")
+                               .page;
+  CHECK(has(page, "Look</bdi></b><bdi>, every 3 days, or up to"));
+  CHECK(has(page, "every 2 days from day 3, or up to"));
+  CHECK(has(page, "every 2 days from the last day, or up to"));
+}
+
 TEST_CASE("settings are a table of days") {
   const std::string page = printed(whole).page;
   CHECK(has(page, "<th><bdi>air by day</bdi></th>"));

@@ -209,13 +209,15 @@ class PagesTest(Printing):
 
 @needs("chromium", "pdftoppm", "zbarimg")
 class LabelsTest(Printing):
-    def codes(self, pdf):
+    def codes(self, pdf, count):
         """What a scanner reads on all pages, at the best of three distances: it may miss a code at one."""
         found = []
         for dots in ("300", "450", "220"):
             name = f"label{dots}"
             subprocess.run(["pdftoppm", "-r", dots, "-gray", "-png", pdf, self.folder / name], check=True)
             found.append(self.scanned(sorted(self.folder.glob(f"{name}-*.png"))))
+            if len(found[-1]) >= count:
+                break
         return max(found, key=len)
 
     def scanned(self, images):
@@ -225,7 +227,7 @@ class LabelsTest(Printing):
     def test_codes_of_batches_are_their_ids(self):
         wanted = sorted({one.split("/")[0] for one in self.ids(QUARRY_LANE) if "/set/" not in one})
         page = self.printed(QUARRY_LANE, "--labels", "batches", "--skip", "4")
-        self.assertEqual(self.codes(self.pdf(page)), wanted)
+        self.assertEqual(self.codes(self.pdf(page), len(wanted)), wanted)
 
     def test_codes_of_trays_are_their_orders(self):
         orders = [one for one in csv.DictReader(io.StringIO(
@@ -237,14 +239,14 @@ class LabelsTest(Printing):
                     wanted += [order["id"]] * int(float(amount))
         self.assertGreater(len(wanted), 48)
         page = self.printed(QUARRY_LANE, "--labels", "trays")
-        self.assertEqual(self.codes(self.pdf(page)), sorted(wanted))
+        self.assertEqual(self.codes(self.pdf(page), len(wanted)), sorted(wanted))
 
     def test_the_smallest_label_with_the_longest_id_reads(self):
         long = "B" * 40
         labels = "labels: {page: [100 mm, 60 mm], across: 2, down: 3, width: 45 mm, height: 18 mm}\n"
         book = self.book(site=SITE + labels, batches=BATCHES.replace("D1", long))
         page = self.printed(book, "--labels", "trays", "--batch", long)
-        codes = self.codes(self.pdf(page))
+        codes = self.codes(self.pdf(page), 1)
         self.assertEqual(set(codes), {f"{long}/cutting_up/1/1"})
         pages = self.page_size(self.folder / "page.pdf")
         self.assertAlmostEqual(pages[0], 283, delta=1)

@@ -177,5 +177,7 @@ TEST_CASE(
   const std::string line = page.substr(under, page.find("</div>", under) - under);
   CAPTURE(line);
   CHECK(line.find(" to ") == line.rfind(" to "));
+  // From Monday to Sunday.
+  CHECK(has(line, "2027-04-19 to 2027-04-25"));
   CHECK(has(page, "of work, all together"));
 }

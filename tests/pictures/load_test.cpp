@@ -42,6 +42,23 @@ TEST_CASE("the picture has a bar for each stay and hatches what is too much") {
   CHECK(svg.find(">May 2027<") != std::string::npos);
 }
 
+TEST_CASE("the picture tells the first of the days on which most is taken") {
+  Loaded loaded;
+  const std::string svg = loaded.picture();
+  // Both days on which B stands there while the place of A is cleaned.
+  CHECK(svg.find(">most 10 trays<") != std::string::npos);
+  CHECK(svg.find(">on Fri 2027-04-30<") != std::string::npos);
+}
+
+TEST_CASE("half a tray too much is hatched too") {
+  Loaded loaded;
+  book::Room& chamber = loaded.book().site.rooms["chamber"];
+  chamber.holds = book::Written{{}, "9.5 trays", *units::parse_quantity("9.5 trays"), true};
+  const std::string svg = loaded.picture();
+  CHECK_FALSE(loaded.fits());
+  CHECK(count(svg, "url(#grille)") == 3);
+}
+
 TEST_CASE("nothing that somebody has written becomes a part of the picture") {
   Loaded loaded;
   loaded.book().site.name.value = "<script>alert(\"1\")</script> & more";

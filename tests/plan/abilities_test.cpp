@@ -104,3 +104,17 @@ TEST_CASE("batches of one protocol are told together, rooms of which nothing is 
   tunnel.site().rooms["tunnel"].can.reset();
   CHECK(tunnel.can_all());
 }
+
+TEST_CASE("a longer day and a broken night need lamps, however weak") {
+  Tunnel longer("keep photoperiod 14 h");
+  CHECK(longer.conflicts().find("it asks for photoperiod 14 h, and the day is 7.53 h long then.") !=
+        std::string::npos);
+  longer.can().light = 10e-6;
+  CHECK(longer.can_all());
+  CHECK(Tunnel("keep photoperiod 14 h", "2027-06-25").can_all());
+  CHECK(Tunnel("keep photoperiod at most 7 h").can_all());
+  Tunnel broken("keep night_break 4 h", "2027-06-25");
+  CHECK(broken.conflicts().find("it asks for night break 4 h.") != std::string::npos);
+  broken.can().light = 10e-6;
+  CHECK(broken.can_all());
+}

@@ -30,7 +30,7 @@ struct Cuts : Planned {
   }
 };
 
-std::string orders_of(const Plan& plan) {
+std::string days_and_titles(const Plan& plan) {
   std::string out;
   for (const WorkOrder& order : plan.orders) {
     const OrderDetail detail = describe(plan, order);
@@ -44,7 +44,7 @@ std::string orders_of(const Plan& plan) {
 
 TEST_CASE("work of any of several days goes where hands are, works of a day in their order") {
   Cuts planned;
-  CHECK(orders_of(planned.plan()) ==
+  CHECK(days_and_titles(planned.plan()) ==
         "03 Dip (in the evening)\n"
         "03 Cover (after \"Dip\")\n"
         "05 Other work (first of the day)\n"
@@ -71,7 +71,7 @@ TEST_CASE("where no day has hours enough, the one with most of them left is take
       do "B" on day 4 { time 4.5 h  crew hands }
       do "C" on day 5 { time 5.5 h  crew hands }
       do "Cut" between day 3 and day 5 { time 2 h  crew hands } } })");
-  CHECK(orders_of(planned.plan()) == "05 A\n06 B\n06 Cut\n07 C\n");
+  CHECK(days_and_titles(planned.plan()) == "05 A\n06 B\n06 Cut\n07 C\n");
 }
 
 TEST_CASE("what goes on overnight pushes what comes after it to the next day") {
@@ -85,7 +85,7 @@ TEST_CASE("what goes on overnight pushes what comes after it to the next day") {
   planned.site().working = calendar::WorkingDays(
       {Weekday::monday, Weekday::tuesday, Weekday::wednesday, Weekday::thursday, Weekday::friday},
       {*calendar::parse_iso_date("2027-05-04")});
-  CHECK(orders_of(planned.plan()) ==
+  CHECK(days_and_titles(planned.plan()) ==
         "05 Soak (overnight)\n06 Rinse (after \"Soak\")\n06 Look (after \"Rinse\")\n");
 }
 
@@ -96,7 +96,7 @@ TEST_CASE("what was done late pushes what comes after it") {
       do "Rinse" on day 3 after "Soak" { time 10 min } } })");
   batch.today("2027-05-27").started("sow", "2027-05-24").done("sow/1/1", "2027-05-27");
   const Plan& plan = batch.plan();
-  CHECK(orders_of(plan) == "27 Soak (overnight)\n28 Rinse (after \"Soak\")\n");
+  CHECK(days_and_titles(plan) == "27 Soak (overnight)\n28 Rinse (after \"Soak\")\n");
 }
 
 TEST_CASE("work of any of several days is not put on days that are over") {

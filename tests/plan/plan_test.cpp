@@ -7,6 +7,7 @@
 #include "plan/needs/needs.hpp"
 #include "plan/orders/order.hpp"
 #include "plan/plan.hpp"
+#include "plan/rooms/load.hpp"
 #include "planned.hpp"
 #include "sheet/sheet.hpp"
 #include "sheet/template/template.hpp"
@@ -159,6 +160,9 @@ TEST_CASE("what a batch says is held against its protocol") {
   CHECK(problem([](book::Batch& b) { b.set["take"] = quantity("40 %"); }) ==
         "out-of-range `take` goes from 50 % to 100 % in `layering`. Stay inside, or widen the "
         "range in the protocol.\n");
+  CHECK(problem([](book::Batch& b) { b.set["take"] = quantity("101 %"); }) ==
+        "out-of-range `take` goes from 50 % to 100 % in `layering`. Stay inside, or widen the "
+        "range in the protocol.\n");
   CHECK(problem([](book::Batch& b) {
           b.set["take"] = quantity("70 days");
         }).starts_with("unit-mismatch `take` wants"));
@@ -192,6 +196,23 @@ TEST_CASE("rooms and crews that the site lacks are named, unless it lists none")
   CHECK(problems.find("missing-room The site \"Test\" has no room `tunnel`. Did you mean "
                       "`tunnle`?") != std::string::npos);
   CHECK(problems.find("missing-crew") == std::string::npos);
+}
+
+TEST_CASE("a room that the site lacks is told once, with all protocols that need it") {
+  Planned planned(R"(
+    protocol a "A" { part plant stage one of plant { lasts 2 days room shed }
+                     stage two of plant { lasts 2 days room shed } }
+    protocol b "B" { part plant stage one of plant { lasts 2 days room shed } })");
+  planned.add("A1", 10, "2027-06-11");
+  planned.add("B1", 10, "2027-06-11").protocol.value = "b";
+  planned.site().rooms["bench"] = {};
+  text::Diagnostics told;
+  check_places(planned.plan(), told);
+  const std::vector<text::Diagnostic> all = told.sorted();
+  REQUIRE(all.size() == 1);
+  CHECK(all[0].code == "missing-room");
+  REQUIRE(all[0].related.size() == 1);
+  CHECK(all[0].related[0].message == "`b` needs it too.");
 }
 
 TEST_CASE("needs add up, packs are whole, and what comes back counts once over batches") {

@@ -331,3 +331,59 @@ TEST_CASE("what goes into a recipe that could not be read is no slip elsewhere")
   book.site().recipes_unread = true;
   CHECK_FALSE(told());
 }
+
+TEST_CASE("a feed says what to measure; the water of the site has salts and lime of its own") {
+  const auto text_of = [](PricedBook& book, const char* supply) {
+    const Plan& plan = book.plan();
+    for (const Making& one : plan.makings) {
+      const MakingDetail detail = describe(plan, one);
+      if (detail.made.supply == supply) return detail;
+    }
+    return MakingDetail{};
+  };
+  PricedBook book(mixed_pots("recipe mix makes 100 L at 1.2 mS/cm, pH 5.8 { use 60 L peat }\n"));
+  book.add("A", 100, "2027-04-26");
+  CHECK(text_of(book, "mix").notes.front() == "Measure before use: EC 1.2 mS/cm; pH 5.8.");
+  book.site().water.emplace();
+  book.site().water->ec = book::Placed<double>{0.04, {}};
+  CHECK(text_of(book, "mix").notes.front() ==
+        "Measure before use: EC 1.2 mS/cm, of which 0.4 mS/cm come with the water; pH 5.8.");
+}
+
+TEST_CASE("what the water of a site forbids, and what it asks for") {
+  const auto told = [](double ec, double alkalinity, bool acid) {
+    Planned book(mixed_pots("recipe mix makes 100 L at 1.2 mS/cm, pH 5.8 { use 60 L peat }\n"));
+    book.add("A", 100, "2027-04-26");
+    book.site().water.emplace();
+    book::Water& water = *book.site().water;
+    water.ec = book::Placed<double>{ec, {}};
+    water.alkalinity = book::Placed<double>{alkalinity, {}};
+    if (acid) water.acid = book::acids().front();
+    return book.problems();
+  };
+  const auto has = [](const std::string& text, const char* piece) {
+    return text.find(piece) != std::string::npos;
+  };
+  CHECK(has(told(0.13, 0.1, false),
+            "salty-water `mix` is to have 1.2 mS/cm, and the water alone has 1.3 mS/cm."));
+  CHECK_FALSE(has(told(0.05, 0.15, false), "-water"));
+  // 220 mg/L are 4.4 mmol/L; 78 % of them, by 9.0 mol/L: 0.38 L for 1000 L.
+  const std::string alkaline = told(0.05, 0.22, false);
+  CHECK(has(alkaline, "alkaline-water `mix` is to have a pH of 5.8, and the water has 220 mg/L"));
+  CHECK(has(alkaline, "would take 0.38 L for 1000 L"));
+  CHECK_FALSE(has(told(0.05, 0.22, true), "-water"));
+}
+
+TEST_CASE("hard water is told where plants stand under mist") {
+  const auto told = [](double hardness) {
+    Planned book(
+        "protocol p { part plant  stage root of plant { lasts 9 days  mist 6 s every 20 min } }");
+    book.add("A", 100, "2027-04-26");
+    book.site().water.emplace();
+    book.site().water->hardness = book::Placed<double>{hardness, {}};
+    return book.problems();
+  };
+  CHECK(told(0.26).find("hard-water `root` stands under mist, and the water has 260 mg/L") !=
+        std::string::npos);
+  CHECK(told(0.14).find("hard-water") == std::string::npos);
+}

@@ -75,6 +75,35 @@ TEST_CASE("fewer are promised when too few came through") {
   CHECK(helpful(planned) == "A.plants=88\n");
 }
 
+TEST_CASE("where too few are left for a join nothing is said of the order") {
+  Planned planned(R"(protocol p "P" {
+  part scion  part stock  part plant
+  stage raise of scion { lasts 10 days }
+  stage root of stock { lasts 10 days }
+  stage graft joins scion with stock into plant { lasts 1 day }
+  })");
+  planned.add("A", 100, "2027-06-11").counted.push_back({"root", 40, {}});
+  const Plan plan = planned.plan();
+  REQUIRE(plan.conflicts.size() == 1);
+  CHECK(plan.conflicts[0].code == "too-few");
+  CHECK(plan.conflicts[0].message ==
+        "40 plants came through `root`, and `graft` wants 100 plants.");
+  for (const Repair& repair : plan.conflicts[0].repairs) {
+    CHECK(repair.text.find("Promise") == std::string::npos);
+  }
+}
+
+TEST_CASE("half a plant is missed by nobody") {
+  // 101 that came through leave 99.99.
+  Planned planned(R"(protocol p "P" {
+  part plant
+  stage grow of plant { lasts 10 days }
+  stage sale of plant { lasts 1 day  loses 1 % }
+  })");
+  planned.add("A", 100, "2027-06-11").counted.push_back({"grow", 101, {}});
+  CHECK(planned.plan().conflicts.empty());
+}
+
 TEST_CASE("a batch under way that will be late is promised for the day on which it is ready") {
   UnderWay book;
   book.started("sow", "2027-05-20").today("2027-05-21");

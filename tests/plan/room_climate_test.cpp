@@ -138,6 +138,16 @@ TEST_CASE("one conflict for a batch that is at odds with several, and all are na
         "`rooting` of `A` differs from it too, from Sun 2027-06-06 to Thu 2027-06-10.");
 }
 
+TEST_CASE("of those that differ on as many days the one that differs in more is named first") {
+  Palms book;
+  book.grow("A", "2027-06-11", "24 degC", "80 %");
+  book.grow("B", "2027-06-11", "24 degC", "84 %");
+  book.grow("C", "2027-06-16", "15 degC", "78 %");
+  const Plan plan = book.checked();
+  REQUIRE(plan.conflicts.size() == 1);
+  CHECK(plan.conflicts[0].message.find("`rooting` of `C` and `rooting` of `B`") == 0);
+}
+
 TEST_CASE("batches that come together with one climate are named as one") {
   Palms book;
   book.grow("A", "2027-06-11", "24 degC");

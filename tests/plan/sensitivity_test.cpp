@@ -123,6 +123,21 @@ TEST_CASE("what holds in two stretches is told as two") {
   CHECK(size.below == "No tray fits.");
 }
 
+TEST_CASE("a value at the very beginning of a stretch is in it") {
+  Planned planned(R"(protocol gap "Gap" {
+    input size = 6 cm from 2 cm to 10 cm
+    part p
+    stage s of p { lasts 1 day }
+    require size < 4 cm or size >= 6 cm else "No tray fits." })");
+  planned.add("G1", 10, "2027-06-11");
+  const Sensitivity found = ask(planned.plan(), "s.plants");
+  const Tried& size = found.inputs.front();
+  REQUIRE(size.feasible.size() == 2);
+  CHECK(size.around_present() == &size.feasible[1]);
+  CHECK(size.below == "No tray fits.");
+  CHECK(size.above.empty());
+}
+
 TEST_CASE("a batch that cannot be carried out says why, and where it could be") {
   Planned planned(willow);
   planned.add("W1", 200, "2027-06-11").set["take"] = {{}, "55 %", *units::parse_quantity("55 %")};

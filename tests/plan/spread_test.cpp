@@ -73,6 +73,19 @@ TEST_CASE("work is not split where that ends it no earlier") {
   CHECK(calendar::iso_date(plan.orders[0].date) == "2027-05-04");
 }
 
+TEST_CASE("work that would end on the same day in parts stays whole") {
+  Planned planned(potting("on day 1 within 3 days"));
+  planned.add("A", 800, "2027-05-07");
+  // Half of it on Monday and half on Wednesday would be over on Wednesday too.
+  book::Crew potters;
+  potters.hours =
+      book::WeekHours({4 * 3600.0, 2 * 3600.0, 8 * 3600.0, 8 * 3600.0, 8 * 3600.0, 0, 0});
+  planned.site().crews["potters"] = potters;
+  const Plan& plan = planned.plan();
+  REQUIRE(plan.orders.size() == 1);
+  CHECK(calendar::iso_date(plan.orders[0].date) == "2027-05-05");
+}
+
 TEST_CASE("shares that just fill a day fit, whatever the fractions") {
   for (int tenths = 11; tenths <= 79; ++tenths) {
     CAPTURE(tenths);

@@ -88,7 +88,10 @@ std::optional<Day> turn_day(const Book& book, const Work& work, Day start, int d
 }
 
 Search::Search(const Book& book)
-    : book_(book), pins_(2 * book.stages.size()), suits_(book.stages.size()) {
+    : book_(book),
+      pins_(2 * book.stages.size()),
+      suits_(book.stages.size()),
+      ends_known_(book.stages.size()) {
   for (const Pin& pin : book.pins) {
     pins_[2U * static_cast<unsigned>(pin.stage) + (pin.end ? 1 : 0)] = &pin;
   }
@@ -117,6 +120,12 @@ std::optional<Day> Search::usual_end(std::size_t s, Day start) const {
 }
 
 std::optional<Day> Search::unstretched_end(std::size_t s, Day start) const {
+  const auto [place, fresh] = ends_known_[s].try_emplace(start);
+  if (fresh) place->second = look_for_end(s, start);
+  return place->second;
+}
+
+std::optional<Day> Search::look_for_end(std::size_t s, Day start) const {
   if (recorded(s, false) && recorded(s, true)) {
     const Day end = pin(s, true)->day;
     return end >= start ? std::optional(end) : std::nullopt;
@@ -258,6 +267,12 @@ bool Search::agrees_within(const Stage& stage, std::size_t from, Day from_start,
   return gap >= stage.within->low && gap <= stage.within->high;
 }
 
+std::optional<Day> Search::only_start(std::size_t s) const {
+  if (!held_.empty() && held_[s]) return held_[s];
+  const Pin* fixed = pin(s, false);
+  return fixed == nullptr ? std::nullopt : std::optional(fixed->day);
+}
+
 void Search::descend(std::size_t left) {
   if (left == 0) {
     (*found_)(starts_);
@@ -266,8 +281,9 @@ void Search::descend(std::size_t left) {
   const std::size_t s = left - 1;
   const int next = follower_[s];
   const Day until = next < 0 ? ready_ : starts_[static_cast<std::size_t>(next)];
-  for (Day start = until; start >= until - longest_step; --start) {
-    if (!held_.empty() && held_[s] && *held_[s] != start) continue;
+  const auto only = only_start(s);
+  const Day first = std::max(until - longest_step, only.value_or(until - longest_step));
+  for (Day start = std::min(until, only.value_or(until)); start >= first; --start) {
     const auto end = usual_end(s, start);
     if (!end || *end > until) continue;
     if (next < 0 && !may_wait(s, *end, until)) continue;

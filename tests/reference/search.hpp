@@ -72,19 +72,25 @@ class Search {
                      std::size_t to, Day to_start) const;
   /// Chooses the stages from the last one back: each has to reach the one that takes its plants.
   void descend(std::size_t left);
+  /// The one day on which a stage can start, where there is no choice.
+  std::optional<Day> only_start(std::size_t s) const;
   /// What leads to something that was recorded is over, whether anybody noted it or not.
   void find_over();
   /// Whether a stage begins with the end of what it waits for, without anybody, and all of that was
   /// recorded.
   bool begins_by_itself(std::size_t s) const;
+  /// The usual end without what is stretched, as it was found before.
   std::optional<Day> unstretched_end(std::size_t s, Day start) const;
+  std::optional<Day> look_for_end(std::size_t s, Day start) const;
   /// The day by which a stage was over, as something behind it was noted to have begun.
   std::optional<Day> over_by(std::size_t s) const;
 
   const Book& book_;
   std::vector<const Pin*> pins_;
-  std::vector<bool> over_;                                    ///< start and end of each stage
-  mutable std::vector<std::unordered_map<Day, bool>> suits_;  ///< by stage: days looked at before
+  std::vector<bool> over_;  ///< start and end of each stage
+  /// By stage: days looked at before.
+  mutable std::vector<std::unordered_map<Day, bool>> suits_;
+  mutable std::vector<std::unordered_map<Day, std::optional<Day>>> ends_known_;
   std::vector<int> follower_;
   std::vector<int> stretch_;  ///< days by stage
   std::optional<Day> first_;

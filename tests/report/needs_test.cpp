@@ -126,10 +126,11 @@ TEST_CASE("costs, with a mark where a price is missing") {
         std::string::npos);
   CHECK(
       sample.needs(Format::csv, {plan::Grouping::all, true, false}) ==
-      "batch,protocol,plants,stage,title,supplies,labour,total,a_plant,currency,complete\r\n"
-      "A1,leaf_cuttings,100,rooting,Rooting,1.9125,41.6666666667,43.5791666667,0.435791666667,EUR,"
+      "batch,protocol,plants,stage,title,supplies,labour,energy,total,a_plant,currency,complete\r\n"
+      "A1,leaf_cuttings,100,rooting,Rooting,1.9125,41.6666666667,0,43.5791666667,0.435791666667,"
+      "EUR,"
       "no\r\n"
-      "A1,leaf_cuttings,100,potting,potting,0,18,18,0.18,EUR,yes\r\n");
+      "A1,leaf_cuttings,100,potting,potting,0,18,0,18,0.18,EUR,yes\r\n");
 }
 
 TEST_CASE("needs by batch, day and week") {
@@ -198,6 +199,20 @@ TEST_CASE("the orders behind a supply come with the line that asks for them") {
   REQUIRE(mix["orders"].size() == 1);
   CHECK(mix["orders"][0]["order"] == "A1/rooting/1/1");
   CHECK(mix["orders"][0]["line"] == "leaf_cuttings.bud:20");
+}
+
+TEST_CASE("what comes back on the day on which most is out is not out on it") {
+  // A comes back on Thursday, 15 April, on which B takes more.
+  SamplePlan sample;
+  sample.add_batch("A", 100, "2027-04-14");
+  sample.add_batch("B", 200, "2027-05-07");
+  sample.book().site.supplies["tray"].scrap = book::Placed<double>{0.1, {}};
+  const std::string text = sample.needs(Format::table, {plan::Grouping::all, false, true});
+  CAPTURE(text);
+  CHECK(text.find("out on Thu 2027-04-15\n") != std::string::npos);
+  CHECK(text.find("back Thu 2027-04-15") == std::string::npos);
+  CHECK(text.find("back Sat 2027-05-08") != std::string::npos);
+  CHECK(text.find("spoilt\n") != std::string::npos);
 }
 
 TEST_CASE("needs as CSV") {

@@ -57,6 +57,14 @@ TEST_CASE("what a grower reads") {
   CHECK(lines_of(text).back() == "5 work orders, 3.7 h of work in all; 5 changes of settings.");
 }
 
+TEST_CASE("a range over New Year tells both years") {
+  SamplePlan sample;
+  sample.add_batch("A1", 100, "2026-12-31");
+  const std::string text = sample.orders(Format::table);
+  CAPTURE(text);
+  CHECK(text.find("  2026-12-29 to 2027-01-04  ") != std::string::npos);
+}
+
 TEST_CASE("days come in order, each once") {
   SamplePlan sample;
   sample.add_batch("A1", 100, "2027-04-16");

@@ -114,18 +114,22 @@ TEST_CASE("a row a day with all columns") {
         "leaf_night (degC),root_zone_day (degC),root_zone_night (degC),humidity_day (%),"
         "humidity_night (%),vpd_day (kPa),vpd_night (kPa),dew_point_day (degC),"
         "dew_point_night (degC),light (umol/m2/s),light_sum (mol/m2/day),photoperiod (h),"
-        "shade_day (%),shade_night (%),co2_day (ppm),co2_night (ppm),irrigation (L/m2/day),"
+        "shade_day (%),shade_night (%),co2_day (ppm),co2_night (ppm),irrigation "
+        "(L/m2/day),night_break (h),"
         "mist_interval (min),mist_pulses,mist_time (s),mist_volume (L),set_air_day (degC),"
         "set_air_night (degC),set_leaf_day (degC),set_leaf_night (degC),set_root_zone_day (degC),"
         "set_root_zone_night (degC),set_humidity_day (%),set_humidity_night (%),set_vpd_day (kPa),"
-        "set_vpd_night (kPa),set_light (umol/m2/s),set_photoperiod (h),set_shade_day (%),"
-        "set_shade_night (%),set_co2_day (ppm),set_co2_night (ppm),set_irrigation (L/m2/day),"
-        "set_mist_interval (min),set_mist_pulses,set_mist_time (s),set_mist_volume (L)\r");
+        "set_vpd_night (kPa),set_light (umol/m2/s),set_light_sum (mol/m2/day),set_photoperiod "
+        "(h),set_shade_day (%),"
+        "set_shade_night (%),set_co2_day (ppm),set_co2_night (ppm),set_irrigation "
+        "(L/m2/day),set_night_break (h),"
+        "set_mist_interval (min),set_mist_pulses,set_mist_time (s),set_mist_volume (L),daylight "
+        "(mol/m2),lamps (h),lamp_energy (kWh/m2)\r");
   CHECK(lines[1].starts_with("A1,deflasking,closed,fog,2027-04-11,1,0,25,20,,,,,90,90,0.3167"));
   CHECK(lines[1].ends_with(
-      ",100,4.32,12,,,,,,45,32,640,9.6,25,20,,,,,90,90,,,100,,,,,,,45,32,640,9.6\r"));
+      ",100,4.32,12,,,,,,,45,32,640,9.6,25,20,,,,,90,90,,,100,,,,,,,,,45,32,640,9.6,,,\r"));
   // The mist is over.
-  CHECK(lines[3].ends_with(",100,4.32,12,,,,,,,,,,25,20,,,,,90,90,,,100,,,,,,,,,,\r"));
+  CHECK(lines[3].ends_with(",100,4.32,12,,,,,,,,,,,25,20,,,,,90,90,,,100,,,,,,,,,,,,,,,\r"));
   CHECK(lines[4].starts_with("A1,deflasking,opened,bench,2027-04-14,1,0,25,25,,,21,21,70,70,0.95"));
 }
 

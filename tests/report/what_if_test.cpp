@@ -78,6 +78,8 @@ TEST_CASE("differences in words and numbers") {
   CHECK(difference_text(amount_reading(293.15, celsius), amount_reading(295.15, celsius)) ==
         "+2 degC");
   CHECK(difference_text(hours_reading(3600), hours_reading(5400)) == "+30 min");
+  // What differs by the rounding of binary fractions alone does not differ.
+  CHECK(difference_text(share_reading(0.1 + 0.2), share_reading(0.3)).empty());
   CHECK(difference_text(money_reading(2, "EUR"), money_reading(1.5, "EUR")) == "-0.50");
   CHECK(difference_text(no_reading(), date_reading(3)) == "new");
   CHECK(difference_text(date_reading(3), no_reading()) == "gone");

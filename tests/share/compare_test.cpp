@@ -138,6 +138,37 @@ TEST_CASE("work is matched by its title, else by its words") {
         "the last day\n");
 }
 
+TEST_CASE("of two works that are as much alike the first is the one that was renamed") {
+  const std::string two =
+      changed(graft, "do \"Take clips off\" on last day { rate 200 per hour  crew grafting }",
+              "do \"Take clips off early\" on day 7 { rate 200 per hour  crew grafting }\n"
+              "    do \"Take clips off late\" on last day { rate 150 per hour  crew grafting }");
+  std::string one = changed(
+      two, "    do \"Take clips off late\" on last day { rate 150 per hour  crew grafting }", "");
+  one = changed(one, "clips off early\" on day 7 { rate 200",
+                "clips off slowly\" on day 7 { rate 90");
+  const std::string said = sentences(two, one);
+  CAPTURE(said);
+  CHECK(said.find("\"Take clips off slowly\" was called \"Take clips off early\"") !=
+        std::string::npos);
+  CHECK(said.find("\"Take clips off late\" is dropped") != std::string::npos);
+}
+
+TEST_CASE("a range of two units keeps both") {
+  const std::string said =
+      after_change("8 to 10 days usually 9 days", "36 h to 3 days usually 2 days");
+  CHECK(said.starts_with("healing: lasts 36 h to 3 days instead of 8 to 10 days\n"));
+}
+
+TEST_CASE("what an input rests on is told when it changes") {
+  const auto rests = [](const std::string& on) {
+    return changed(graft, "take = 90 %", "take = 90 % " + on);
+  };
+  CHECK(sentences(graft, rests("seen 180 of 200")) == "input `take` newly rests on 180 of 200\n");
+  CHECK(sentences(rests("seen 9 of 10"), rests("seen 180 of 200 in 4 batches")) ==
+        "input `take` rests on 180 of 200 in 4 batches instead of 9 of 10\n");
+}
+
 TEST_CASE("stages that are new, dropped or only renamed") {
   std::string renamed = changed(graft, "stage hardening", "stage hardening_off");
   CHECK(sentences(graft, renamed) == "hardening_off: was called `hardening`\n");

@@ -150,3 +150,16 @@ TEST_CASE("a batch of another protocol starts afresh") {
   book.folder.write("editions.yaml", "batches:\n  A1: p edition 7\n");
   CHECK(book.edition_of("A1") == 0);
 }
+
+TEST_CASE("a trial of another protocol leaves batches on other editions where they are") {
+  Kept book;
+  book.folder.write("two.bud", protocol(2, "6"));
+  const book::Book read = book.read();
+  const language::Protocol& from = *book::protocol_of(read, read.batches[0]);
+  REQUIRE(from.edition == 2);
+  language::Protocol to = from;
+  to.edition = 3;
+  const book::Book other = share::with_other_protocol(read, from, to);
+  CHECK(book::protocol_of(other, other.batches[0])->edition == 3);
+  CHECK(book::protocol_of(other, other.batches[1])->edition == 1);
+}

@@ -27,7 +27,7 @@ const char* const rich = R"(protocol rich "All that is said" {
   supply pot "Pot" in pots footprint 81 cm2
   supply spirit "White spirit" in L pack 5 L hazard flammable
   supply peat "Peat-free base" in L
-  recipe mix "Mix for pots" makes 100 L in vessels of 20 L keeps 14 days made 2 days before {
+  recipe mix "Mix for pots" makes 100 L in vessels of 20 L keeps 14 days made 2 days before at 1.2 mS/cm pH 5.8 {
     use 60 L peat
     use 3 L spirit
     time 30 min  setup 10 min  people 2  crew benches

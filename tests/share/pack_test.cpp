@@ -6,6 +6,7 @@
 #include "../book/book_folder.hpp"
 #include "book/library.hpp"
 #include "method.hpp"
+#include "share/archive.hpp"
 #include "share/pack.hpp"
 #include "share/signature.hpp"
 #include "share/unpack.hpp"
@@ -28,7 +29,7 @@ struct Library {
   language::Document document;
 
   explicit Library(const Folder& folder) {
-    document = book::read_library({{folder.path(), {}}}, sources, diagnostics);
+    document = book::read_library({{folder.path(), {}}}, {}, sources, diagnostics);
     REQUIRE(!diagnostics.has_errors());
   }
 };
@@ -239,6 +240,39 @@ TEST_CASE("paths that are plain, and paths that are not") {
   }
 }
 
+TEST_CASE("an archive that no disk could hold, or that would fill one, is refused") {
+  // Disks that know no capital letters would let the second take the place of the first.
+  const std::string twice =
+      share::write_archive({{"protocols/P.bud", "a"}, {"protocols/p.bud", "b"}});
+  CHECK(share::read_archive(twice).problem.find("twice but for capital letters") !=
+        std::string::npos);
+  CHECK(share::read_archive(twice).files.empty());
+  std::vector<share::ArchivedFile> many;
+  for (int i = 0; i < 64; ++i) {
+    many.push_back({"p" + std::to_string(i), std::string(share::largest_entry, 'x')});
+  }
+  CHECK(share::read_archive(share::write_archive(many)).files.size() == 64);
+  many.push_back({"q", "x"});
+  CHECK(share::read_archive(share::write_archive(many)).problem == "it holds more than 64 MB");
+}
+
+TEST_CASE("author, licence and note have 4000 letters each, and not one more") {
+  const Sent sent;
+  const Library library(sent.folder);
+  const auto problem = [&](const share::PackNotes& notes) {
+    share::Packing packing{
+        library.document, {&library.document.protocols.front()}, {}, notes, {}, ""};
+    std::string out;
+    share::pack(packing, out);
+    return out;
+  };
+  const std::string longest(4000, 'x');
+  CHECK(problem({longest, longest, longest}) == "");
+  const share::Pack pack = packed(library, "", {"A. Grower", "CC0-1.0", longest});
+  CHECK(Opened(pack.bytes).problem == "");
+  CHECK(problem({"", "", longest + "x"}) == "Author, licence and note have 4000 letters at most.");
+}
+
 TEST_CASE("what a pack says of itself has to be so") {
   const share::Pack pack = Sent().pack();
   const Opened good(pack.bytes);
@@ -386,4 +420,41 @@ TEST_CASE("batches of a book stay on their editions when a new one comes") {
   const book::Book after = read(sources);
   CHECK(after.protocols.size() == 2);
   CHECK(book::protocol_of(after, after.batches.front())->edition == 1);
+}
+
+TEST_CASE("two files of a pack never come to lie in one place") {
+  // The older edition of `p` moves to the name that a file of the pack has already.
+  Sent sent;
+  sent.folder.write("p_edition_1.bud",
+                    "protocol q \"Another\" { edition 1 part a stage s of a { lasts 2 days } }\n");
+  const share::Pack pack = sent.pack();
+  const Folder older;
+  older.write("p.bud", protocol(3, "5"));
+  const share::Unpacking plan = plan_into(pack, older);
+  CHECK(plan.refusals.empty());
+  REQUIRE(plan.files.size() == 3);
+  CHECK(plan.files[0].path == older.path() / "p_edition_1.bud");
+  CHECK(plan.files[1].path == older.path() / "p_edition_1_edition_1.bud");
+  CHECK(files::place_all(plan.files, older.path()).empty());
+  CHECK(content_of(plan.files[0].path) == protocol(1, "5"));
+  CHECK(content_of(plan.files[1].path).starts_with("protocol q"));
+}
+
+TEST_CASE("where every batch says its edition itself a new one touches no list of editions") {
+  const Folder folder;
+  folder.write("site.yaml", "site: North house\n");
+  folder.write("batches.yaml",
+               "batches:\n  - {batch: A1, protocol: p edition 1, plants: 6, ready: 2027-05-10}\n");
+  folder.write("p.bud", protocol(1, "5"));
+  Sent sent;
+  sent.folder.write("p.bud", protocol(2, "6"));
+  text::Sources sources;
+  text::Diagnostics diagnostics;
+  const book::Book before = *book::read_book(folder.path(), sources, diagnostics);
+  const Opened opened(sent.pack().bytes);
+  REQUIRE(opened.pack);
+  const share::Target target{folder.path(), {before.protocols, before.rule_sets, {}}, &before};
+  const share::Unpacking plan = share::plan_unpacking(*opened.pack, target);
+  REQUIRE(plan.files.size() == 2);
+  CHECK(plan.files[0].path == folder.path() / "p_edition_2.bud");
 }

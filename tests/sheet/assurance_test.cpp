@@ -1,6 +1,7 @@
 #include <cmath>
 
 #include "sample.hpp"
+#include "sheet/columns/given.hpp"
 #include "sheet/columns/shown.hpp"
 #include "sheet/counts/prospects.hpp"
 #include "sheet/row.hpp"
@@ -134,6 +135,11 @@ TEST_CASE("a share that rests on a count scatters more") {
   CHECK(counted == *statistics::smallest_start(500, *statistics::Rate::counted(184, 200), 0.95));
   // The same count told as losses.
   CHECK(started("input rot = 8 % seen 16 of 200\n" + losing("rot"), 500, 0.95) == counted);
+  // So with a count of losses that a batch brings itself: 16 of 200 lost are 184 that came through.
+  const Sample rotting("protocol sample {\ninput rot = 20 %\npart plant\n" + losing("rot") + "\n}");
+  BatchFacts lost = sure_of(500, 0.95);
+  give(rotting.t(), rotting.cell("rot"), 0.08, {16, 200, 0, {}}, lost.inputs);
+  CHECK(rotting.value(rotting.sheet({lost}), "s.plants") == counted);
   // A batch with a share of its own does not rest on that count.
   const Sample sample(protocol(take + losing("1 - take")));
   BatchFacts own = sure_of(500, 0.95);
@@ -260,4 +266,50 @@ TEST_CASE("more than can be started is refused") {
   REQUIRE(unmet_expectations({sheet, 0}).size() == 1);
   CHECK(sample.t().expectations[unmet_expectations({sheet, 0})[0]].message.starts_with(
       "More plants than"));
+}
+
+TEST_CASE("where plants go two ways, exactly as many as are needed are enough") {
+  const Sample sample(protocol(R"(
+  part scion  part stock  part graft
+  stage s of plant { lasts 9 days }
+  stage t of scion { takes s  lasts 3 days }
+  stage r of stock { takes s  lasts 3 days }
+  stage g joins scion with stock into graft { lasts 1 day }
+)"));
+  const auto chance = [&](std::optional<double> counted) {
+    BatchFacts batch = ready_by("2027-05-07", 100);
+    if (counted) batch.counted.emplace_back(sample.cell("s.left"), *counted);
+    const Sheet sheet = sample.sheet({batch});
+    CHECK(sample.value(sheet, "s.plants") == 200);
+    return prospects(Row(sheet, 0))->chance;
+  };
+  CHECK(chance(200) == 1);
+  CHECK(chance(199) == 0);
+  // Nothing is lost, so what is started is what is needed.
+  CHECK(chance(std::nullopt) == 1);
+}
+
+TEST_CASE("of what was not picked at first, as many come later as the losses leave") {
+  const Sample sample(protocol(R"(
+  stage s of plant { lasts 20 days  loses 3 %  picks 60 % on day 4, 30 % on day 8 }
+)"));
+  BatchFacts batch = ready_by("2027-05-07", 100);
+  batch.counted.emplace_back(sample.t().stages[0].picked[0], 70);
+  const Sheet sheet = sample.sheet({batch});
+  const auto started = static_cast<int>(sample.value(sheet, "s.plants"));
+  // Each of the rest was lost or is picked later.
+  const double later = 0.97 * 0.3 / (1 - 0.97 * 0.6);
+  CHECK(prospects(Row(sheet, 0))->chance ==
+        doctest::Approx(at_least(started - 70, 30, later)).epsilon(1e-9));
+}
+
+TEST_CASE("only the grades that go on count as plants that go on") {
+  const Sample sample(protocol(R"(
+  stage s of plant { lasts 20 days  loses 3 %  picks 60 % on day 4, 30 % on day 8
+    grades first 80 %, second 12 % sold, weak 5 % thrown out }
+)"));
+  const Sheet sheet = sample.sheet({ready_by("2027-05-07", 100)});
+  CHECK(sample.value(sheet, "s.kept") == doctest::Approx(0.9 * 0.8));
+  // 100 / (0.97 x 0.9 x 0.8) = 143.2
+  CHECK(sample.value(sheet, "s.plants") == 144);
 }

@@ -1,6 +1,7 @@
 #include "language/formulas/formula_checker.hpp"
 #include "sample.hpp"
 #include "sheet/sheet.hpp"
+#include "units/units.hpp"
 
 /// Published figures reached three ways: by a function of formulas, by what a stage keeps, and by
 /// the library behind both. tests/climate holds the library against more of them.
@@ -13,7 +14,6 @@ namespace {
 constexpr double kPa = 1000;
 constexpr double gram = 1e-3;
 constexpr double umol = 1e-6;
-constexpr double seconds_a_day = 86400;
 
 double degC(double value) {
   return value + climate::kelvin_at_0_celsius;
@@ -119,8 +119,8 @@ TEST_CASE("formulas: light sum") {
   CHECK(holds("stand.light_sum.last = 17.28 mol/m2/day", photoperiod));
   const double a_day = climate::light_sum(300 * umol, 16 * 3600);
   CHECK(std::abs(a_day - 17.28) < 1e-9);
-  CHECK(nearly(value_of("light_sum(300 umol/m2/s, 16 h)"), a_day / seconds_a_day));
-  CHECK(nearly(value_of("stand.light_sum.first", hours), a_day / seconds_a_day));
+  CHECK(nearly(value_of("light_sum(300 umol/m2/s, 16 h)"), a_day / units::seconds_a_day));
+  CHECK(nearly(value_of("stand.light_sum.first", hours), a_day / units::seconds_a_day));
 }
 
 // Thimijan & Heins 1983, HortScience 18(6):818-822: lux for one umol/m2/s are 54 in sunlight, 82

@@ -4,6 +4,7 @@
 
 #include "sample.hpp"
 #include "sheet/template/template.hpp"
+#include "units/units.hpp"
 
 using namespace budwood;
 using namespace budwood::sheet;
@@ -12,8 +13,6 @@ using namespace budwood::sheet::test;
 namespace {
 
 using Values = std::vector<std::vector<double>>;
-
-constexpr double seconds_a_day = 86400;
 
 const language::Protocol no_protocol;
 const std::vector<WorkPlace> no_works;
@@ -169,7 +168,8 @@ TEST_CASE("the operations do what they say") {
   // Saturated air has no deficit, whatever formula gives the saturation pressure.
   CHECK(one(Operation::vapour_pressure_deficit, 298.15, 1) == doctest::Approx(0));
   // 200 umol/m2/s for 14 h make 200e-6 x 14 x 3600 = 10.08 mol/m2, here for each second of a day.
-  CHECK(one(Operation::light_sum, 200e-6, 14 * 3600) * seconds_a_day == doctest::Approx(10.08));
+  CHECK(one(Operation::light_sum, 200e-6, 14 * 3600) * units::seconds_a_day ==
+        doctest::Approx(10.08));
 }
 
 TEST_CASE("what has no finite result has no value, and no value travels") {
@@ -275,7 +275,7 @@ TEST_CASE("lengths under a shift fall on the same day, longer ones take whole da
 
 TEST_CASE("waits count full days only") {
   constexpr double hour = 3600;
-  const Values columns{{0, 23 * hour, 24 * hour, 36 * hour, 3 * seconds_a_day, no_value}};
+  const Values columns{{0, 23 * hour, 24 * hour, 36 * hour, 3 * units::seconds_a_day, no_value}};
   const std::vector<double> got =
       result_of({cell(0), code(Instruction::Code::floor_days)}, columns);
   CHECK(got[0] == 0);

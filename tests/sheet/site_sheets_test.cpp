@@ -9,7 +9,7 @@ using namespace budwood::sheet::test;
 
 namespace {
 
-const Day spring = *calendar::day_of({2029, 3, 5});
+const Day asked_day = *calendar::day_of({2029, 3, 5});
 
 void replace_some(std::string& text, const std::string& what, const std::string& with, Draw& draw) {
   for (std::size_t at = text.find(what); at != std::string::npos; at = text.find(what, at)) {
@@ -59,7 +59,7 @@ struct World {
       templates.push_back(samples_.back()->shared());
     }
     Draw draw(seed + 5'000);
-    site.working = random_working_days(draw, spring - 150, 400);
+    site.working = random_working_days(draw, asked_day - 150, 400);
   }
 
   SiteSheets fresh() const {
@@ -112,7 +112,7 @@ int count_differences(const SiteSheets& edited, const SiteSheets& fresh) {
 BatchFacts random_batch(Draw& draw) {
   BatchFacts facts;
   facts.plants = draw.between(1, 2000);
-  const Day day = spring + draw.between(0, 60);
+  const Day day = asked_day + draw.between(0, 60);
   (draw.chance(70) ? facts.ready : facts.start) = day;
   if (draw.chance(20)) facts.sure = 0.9;
   return facts;
@@ -154,7 +154,7 @@ Edit random_edit(const SiteSheets& sheets, Draw& draw) {
   const Template& t = sheets[batch->sheet].layout();
   const auto input = static_cast<std::size_t>(draw.between(0, 5));
   const StageId stage(draw.between(0, static_cast<int>(t.stages.size()) - 1));
-  const Day day = spring + draw.between(-40, 70);
+  const Day day = asked_day + draw.between(-40, 70);
   const bool clear = draw.chance(40);
   std::optional<double> value;
   if (!clear) value = random_value(input, draw);
@@ -244,7 +244,7 @@ TEST_CASE("undoing everything gives what there was") {
 TEST_CASE("listeners are told what changes, and nothing else") {
   const World world(3);
   SiteSheets sheets = world.fresh();
-  REQUIRE(sheets.apply(AddBatch{0, {.plants = 400, .ready = spring}}).empty());
+  REQUIRE(sheets.apply(AddBatch{0, {.plants = 400, .ready = asked_day}}).empty());
   const BatchKey batch = sheets.added().front();
   const CellId plants = sheets[0].layout().ordered;
   std::vector<Changes> told;
@@ -275,8 +275,8 @@ TEST_CASE("listeners are told what changes, and nothing else") {
 TEST_CASE("what cannot be is refused, and nothing of it is done") {
   const World world(4);
   SiteSheets sheets = world.fresh();
-  REQUIRE(sheets.apply(AddBatch{0, {.plants = 400, .ready = spring}}).empty());
-  REQUIRE(sheets.apply(AddBatch{1, {.plants = 90, .ready = spring + 9}}).empty());
+  REQUIRE(sheets.apply(AddBatch{0, {.plants = 400, .ready = asked_day}}).empty());
+  REQUIRE(sheets.apply(AddBatch{1, {.plants = 90, .ready = asked_day + 9}}).empty());
   const BatchKey batch{0, 0};
   const Template& t = sheets[0].layout();
   const CellId take = t.find("take");
@@ -299,18 +299,18 @@ TEST_CASE("what cannot be is refused, and nothing of it is done") {
       SetSure{batch, 1},
       SetReady{batch, -5},
       SetStart{batch, 900'000},
-      SetPin{batch, StageId(99), false, spring},
+      SetPin{batch, StageId(99), false, asked_day},
       SetPin{batch, StageId(0), false, -1},
       SetCount{batch, StageId(0), -1},
       SetCount{batch, StageId(), 5},
-      AddBatch{3, {.plants = 5, .ready = spring}},
+      AddBatch{3, {.plants = 5, .ready = asked_day}},
       AddBatch{0, {}},
       AddBatch{0, {.plants = 5}},
-      AddBatch{0, {.plants = 5, .ready = spring, .start = spring}},
-      AddBatch{0, {.plants = 5, .ready = spring, .inputs = {{t.hours, 3.0}}}},
-      AddBatch{0, {.plants = 5, .ready = spring, .inputs = {{90'000, 3.0}}}},
-      AddBatch{0, {.plants = 5, .ready = spring, .pins = {{StageId(77), false, spring}}}},
-      AddBatch{0, {.plants = 5, .ready = spring, .counted = {{take, 3.0}}}},
+      AddBatch{0, {.plants = 5, .ready = asked_day, .start = asked_day}},
+      AddBatch{0, {.plants = 5, .ready = asked_day, .inputs = {{t.hours, 3.0}}}},
+      AddBatch{0, {.plants = 5, .ready = asked_day, .inputs = {{90'000, 3.0}}}},
+      AddBatch{0, {.plants = 5, .ready = asked_day, .pins = {{StageId(77), false, asked_day}}}},
+      AddBatch{0, {.plants = 5, .ready = asked_day, .counted = {{take, 3.0}}}},
       DropBatch{{0, 5}},
       SetClosed{-1, true},
   };
@@ -328,35 +328,36 @@ TEST_CASE("a pin that cannot be met leaves the other batches as they are") {
   const Sample sample(
       "protocol p { part a stage s of a { lasts 4 days } stage t of a { lasts 3 days no wait } }");
   std::vector<Sheet> all;
-  all.push_back(sample.sheet({{.plants = 10, .ready = spring}, {.plants = 20, .ready = spring}}));
+  all.push_back(
+      sample.sheet({{.plants = 10, .ready = asked_day}, {.plants = 20, .ready = asked_day}}));
   SiteSheets sheets(std::move(all));
   REQUIRE(sheets
-              .apply(std::vector<Edit>{SetPin{{0, 0}, StageId(0), false, spring - 20},
-                                       SetPin{{0, 0}, StageId(1), false, spring - 2}})
+              .apply(std::vector<Edit>{SetPin{{0, 0}, StageId(0), false, asked_day - 20},
+                                       SetPin{{0, 0}, StageId(1), false, asked_day - 2}})
               .empty());
   REQUIRE(sheets[0].conflict(0) != nullptr);
   CHECK(std::isnan(sheets.value({0, 0}, sample.cell("s.start"))));
   CHECK(sheets[0].conflict(1) == nullptr);
-  CHECK(sheets.value({0, 1}, sample.cell("s.start")) == spring - 7);
+  CHECK(sheets.value({0, 1}, sample.cell("s.start")) == asked_day - 7);
   CHECK(sheets.undo());
   CHECK(sheets[0].conflict(0) == nullptr);
-  CHECK(sheets.value({0, 0}, sample.cell("s.start")) == spring - 7);
+  CHECK(sheets.value({0, 0}, sample.cell("s.start")) == asked_day - 7);
 }
 
 TEST_CASE("a batch has one date of its own: the one that was set last") {
   const Sample sample("protocol p { part a stage s of a { lasts 4 days } }");
   std::vector<Sheet> all;
-  all.push_back(sample.sheet({{.plants = 10, .ready = spring}}));
+  all.push_back(sample.sheet({{.plants = 10, .ready = asked_day}}));
   SiteSheets sheets(std::move(all));
   const auto facts = [&]() -> const BatchFacts& { return Row(sheets[0], 0).facts(); };
-  REQUIRE(sheets.apply(std::vector<Edit>{SetStart{{0, 0}, spring + 30}}).empty());
-  CHECK(facts().start == spring + 30);
+  REQUIRE(sheets.apply(std::vector<Edit>{SetStart{{0, 0}, asked_day + 30}}).empty());
+  CHECK(facts().start == asked_day + 30);
   CHECK_FALSE(facts().ready);
-  CHECK(sheets.value({0, 0}, sample.cell("s.end")) == spring + 34);
-  REQUIRE(sheets.apply(std::vector<Edit>{SetReady{{0, 0}, spring + 50}}).empty());
-  CHECK(facts().ready == spring + 50);
+  CHECK(sheets.value({0, 0}, sample.cell("s.end")) == asked_day + 34);
+  REQUIRE(sheets.apply(std::vector<Edit>{SetReady{{0, 0}, asked_day + 50}}).empty());
+  CHECK(facts().ready == asked_day + 50);
   CHECK_FALSE(facts().start);
-  CHECK(sheets.value({0, 0}, sample.cell("s.end")) == spring + 50);
+  CHECK(sheets.value({0, 0}, sample.cell("s.end")) == asked_day + 50);
 }
 
 TEST_CASE("a date that was recorded and is then only wanted is worked out again") {

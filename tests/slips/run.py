@@ -2,11 +2,13 @@
 """Small slips, put into the engine one at a time: which tests see them?
 
     tests/slips/run.py [--build FOLDER] [--only TEXT] [--all-tests]
+    tests/slips/run.py --own [--build FOLDER] [--only TEXT]
     tests/slips/run.py --check
 
 A copy of the tree gets all slips of slips.txt at once, each behind a number that an environment variable
 chooses, and is built once. Every fast test is then run with each slip: first those of its own module, until one
 fails. Prints who saw what, and how many of each module were seen. Exit status 1 when fewer than nine in ten were.
+With --own nothing but the test of the module itself is built and run, and nine in ten are asked of every module.
 """
 import argparse
 import collections
@@ -113,14 +115,15 @@ def make_tree(slips, folder):
     return source
 
 
-def build(source, folder):
+def build(source, folder, programs=()):
+    """All, or these programs alone."""
     target = os.path.join(folder, "build")
     # Slips make conditions that the compiler finds odd, so no warning stops the build.
     subprocess.run(["cmake", "-S", source, "-B", target, "-G", "Ninja", "-DCMAKE_BUILD_TYPE=Release",
                     "-DCMAKE_CXX_FLAGS_RELEASE=-O1", "-DBUDWOOD_TESTS=ON", "-DBUDWOOD_STRICT=OFF",
                     "-DBUDWOOD_REFERENCE_BOOKS=300"],
                    check=True, stdout=subprocess.DEVNULL)
-    subprocess.run(["cmake", "--build", target, "--", "--quiet", "-k", "0"], check=True)
+    subprocess.run(["cmake", "--build", target, "--", "--quiet", "-k", "0", *programs], check=True)
     return target
 
 
@@ -145,9 +148,13 @@ def time_of(target, name):
     return time.monotonic() - began
 
 
+def module_of(slip):
+    return slip.file.split("/")[0]
+
+
 def who_sees(target, slip, tests, times):
     """The test that sees a slip; one that takes many times as long as usual has no end."""
-    module = slip.file.split("/")[0]
+    module = module_of(slip)
     far = lambda name: name.split("_")[0] != module
     near = sorted((name for name in tests if not far(name) or times[name] < PATIENCE),
                   key=lambda name: (far(name), times[name]))
@@ -159,22 +166,26 @@ def main():
     arguments.add_argument("--build", default=os.path.join(TOP, "build", "slips"), help="where to build")
     arguments.add_argument("--only", default="", help="slips of files whose path holds this text")
     arguments.add_argument("--all-tests", action="store_true", help="slow tests too")
+    arguments.add_argument("--own", action="store_true", help="the test of the module itself alone")
     arguments.add_argument("--check", action="store_true", help="only look whether each slip can be made")
     options = arguments.parse_args()
     slips = read_slips()
     if options.check:
         return check(slips)
+    chosen = [slip for slip in slips if options.only in slip.file]
+    modules = sorted({module_of(slip) for slip in chosen})
     os.makedirs(options.build, exist_ok=True)
-    target = build(make_tree(slips, options.build), options.build)
-    tests = tests_of(target, options.all_tests)
+    target = build(make_tree(slips, options.build), options.build,
+                   [f"{module}_test" for module in modules] if options.own else ())
+    tests = modules if options.own else tests_of(target, options.all_tests)
     seen = collections.Counter()
     total = collections.Counter()
-    chosen = [slip for slip in slips if options.only in slip.file]
     with ThreadPoolExecutor(os.cpu_count()) as pool:
         times = dict(zip(tests, pool.map(lambda name: time_of(target, name), tests)))
-        found = pool.map(lambda slip: who_sees(target, slip, tests, times), chosen)
+        own = lambda slip: [module_of(slip)] if options.own else tests
+        found = pool.map(lambda slip: who_sees(target, slip, own(slip), times), chosen)
         for slip, who in zip(chosen, found):
-            module = slip.file.split("/")[0]
+            module = module_of(slip)
             total[module] += 1
             seen[module] += who is not None
             print(f"{who or 'NOBODY':20} {slip.file}: {slip.old}  ->  {slip.new}", flush=True)
@@ -182,6 +193,8 @@ def main():
     for module in sorted(total):
         print(f"{module:12} {seen[module]:3} of {total[module]:3}")
     print(f"{'all':12} {seen.total():3} of {total.total():3}")
+    if options.own:
+        return 0 if all(seen[module] >= AIM * total[module] for module in total) else 1
     return 0 if seen.total() >= AIM * total.total() else 1
 
 

@@ -171,7 +171,7 @@ TEST_CASE("large numbers on a grid stay close") {
 
 TEST_CASE("a part that loses nothing caps the join, also on a grid") {
   const Rate germination = *Rate::counted(184, 200);
-  for (const std::int64_t n : {1'000, 5'000'000}) {
+  for (const std::int64_t n : {1'000, 5'000'000, 2'000'000'000}) {
     const auto order = n / 10 * 9;
     const Counts parts[] = {survivors(n, germination), Counts::certain(order)};
     const Counts joined = Counts::smallest(parts);
@@ -228,6 +228,9 @@ TEST_CASE("wide before wide: rates from counts on both sides of a join") {
     CHECK(within(taken.variance() / variance, 1, 1e-4));
     CHECK(within(taken.at_least(0), 1, 1e-9));
   }
+  // A rate that may well be all of them piles up at the end of what there is.
+  const Counts nearly_all = survivors(5'000'000, germination).thinned(*Rate::counted(50, 50));
+  CHECK(within(nearly_all.mean(), 5e6 * germination.mean() * 50.5 / 51, 0.1));
 }
 
 TEST_CASE("a yield multiplies") {

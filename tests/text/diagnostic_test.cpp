@@ -171,6 +171,9 @@ TEST_CASE("the same thing is said once") {
   diagnostics.error("e", {&source, 0, 1}, "m");
   diagnostics.error("e", {&source, 0, 1}, "another");
   CHECK(diagnostics.count(Severity::error) == 2);
+  // The same word about a statement and about the block that it begins is said of each.
+  diagnostics.error("e", {&source, 0, 3}, "m");
+  CHECK(diagnostics.count(Severity::error) == 3);
 }
 
 TEST_CASE("a hundred thousand mistakes are counted but not kept") {

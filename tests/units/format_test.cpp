@@ -112,6 +112,21 @@ TEST_CASE("the usual unit follows dimension and size") {
   CHECK(shown("3 per week") == "0.0178571 per hour");
 }
 
+TEST_CASE("a hair below a whole unit is the unit") {
+  // Ten portions of 100 g add up to 0.9999999999999999 kg.
+  double portions = 0;
+  for (int i = 0; i < 10; ++i) portions += 0.1;
+  REQUIRE(portions < 1);
+  CHECK(format(portions, usual_unit(mass, portions)) == "1 kg");
+  CHECK(format(portions * 1e-3, usual_unit(volume, portions * 1e-3)) == "1 L");
+}
+
+TEST_CASE("one of what a site counts in words of its own, as short words make their singular") {
+  CHECK(format(1, counting_unit("dies")) == "1 die");
+  CHECK(format(1, counting_unit("pies")) == "1 pie");
+  CHECK(format(1, counting_unit("daisies")) == "1 daisy");
+}
+
 TEST_CASE("the usual unit has the dimension that was asked for and its text is known") {
   std::mt19937 random(3);
   std::uniform_int_distribution<int> power(-3, 3);

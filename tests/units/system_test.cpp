@@ -51,6 +51,15 @@ TEST_CASE("units of a site: what both share, what is counted and what is written
   }
 }
 
+TEST_CASE("units of a site: strengths stay as bottles state them") {
+  for (const char* unit : {"g/L", "kg/m3"}) {
+    CAPTURE(unit);
+    const units::Unit written = units::find_unit(unit).value();
+    CHECK(units::in_system(written, System::us_customary).symbol == unit);
+  }
+  CHECK(shown(2, "g/m2", System::us_customary) == "0.006554 oz/ft2");
+}
+
 TEST_CASE("units of a site: a difference under the name of its scale stays a difference") {
   units::Unit difference = units::find_unit("degC_difference").value();
   difference.symbol = "degC";

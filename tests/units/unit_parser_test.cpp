@@ -75,6 +75,16 @@ TEST_CASE("what is not a unit is not found") {
   CHECK_FALSE(find_unit("m" + std::string(100000, '/')).has_value());
 }
 
+TEST_CASE("a unit is at most 64 characters long") {
+  const auto times = [](int factors) {
+    std::string text = "m";
+    for (int i = 1; i < factors; ++i) text += "*m";
+    return text;
+  };
+  CHECK(find_unit(times(32)).has_value());
+  CHECK_FALSE(find_unit(times(33)).has_value());
+}
+
 TEST_CASE("names are not listed twice") {
   const std::vector<std::string>& names = unit_names();
   CHECK(std::set<std::string>(names.begin(), names.end()).size() == names.size());

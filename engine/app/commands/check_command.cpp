@@ -114,7 +114,8 @@ class Checker {
 
   /// Plans first: that tries the protocols that batches use.
   void check_book(const fs::path& folder) {
-    books_made_.push_back(std::make_unique<PlannedBook>(BookArguments{folder.string(), ""}));
+    books_made_.push_back(std::make_unique<PlannedBook>(
+        BookArguments{folder.string(), "", book::LibraryPart::whole}));
     PlannedBook& planned = *books_made_.back();
     ++books_;
     if (planned.book) {

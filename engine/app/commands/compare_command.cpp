@@ -81,7 +81,8 @@ class Chooser {
 int run_compare(const CompareArguments& arguments) {
   std::unique_ptr<PlannedBook> planned;
   if (!arguments.folder.empty()) {
-    planned = std::make_unique<PlannedBook>(BookArguments{arguments.folder, ""});
+    planned = std::make_unique<PlannedBook>(
+        BookArguments{arguments.folder, "", book::LibraryPart::whole});
     if (!planned->book) {
       report_problems(*planned);
       return exit_faults;

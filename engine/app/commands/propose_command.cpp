@@ -130,6 +130,7 @@ Command add_propose(CLI::App& program) {
   CLI::App* words = program.add_subcommand(
       "propose", "Batches for a demand, where the season has room and hands for them");
   arguments->book.add_to(*words);
+  arguments->book.library = book::LibraryPart::whole;  // what is wanted names any of it
   words
       ->add_option("--demand", arguments->demand,
                    "What is wanted, written like batches.yaml: series too")

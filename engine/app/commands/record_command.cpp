@@ -73,7 +73,7 @@ record::Query query_of(const RecordArguments& arguments) {
 /// A book whose record is only read.
 struct ReadRecord {
   explicit ReadRecord(const std::string& folder)
-      : book(book::read_written_book(folder, sources, diagnostics)) {
+      : book(book::read_written_book(folder, sources, diagnostics, book::LibraryPart::used)) {
     if (book) where = book::record_of(*book);
     if (where) opened = record::open(*where, record::Access::read);
   }

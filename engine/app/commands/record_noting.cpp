@@ -34,7 +34,7 @@ constexpr std::size_t short_id = 8;
 class OpenBook {
  public:
   explicit OpenBook(const std::string& folder)
-      : book(book::read_written_book(folder, sources, diagnostics)) {
+      : book(book::read_written_book(folder, sources, diagnostics, book::LibraryPart::used)) {
     if (book) where_ = book::record_of(*book);
     if (!where_) {
       report_problems(diagnostics);

@@ -118,7 +118,7 @@ struct Into {
         if (own) target.folder /= book->site.protocols->value;
       }
     } else {
-      target.library = book::read_library({{folder, {}}}, sources, diagnostics);
+      target.library = book::read_library({{folder, {}}}, {}, sources, diagnostics);
     }
     return true;
   }

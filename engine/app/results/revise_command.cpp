@@ -49,7 +49,7 @@ void write_all(std::ostream& out, const PlannedBook& planned, const language::Pr
 }
 
 int run_revise(const ReviseArguments& arguments) {
-  PlannedBook planned(BookArguments{arguments.folder, ""});
+  PlannedBook planned(BookArguments{arguments.folder, "", book::LibraryPart::whole});
   if (!planned.book) return finish(planned, false);
   int status = exit_misuse;
   std::string problem;

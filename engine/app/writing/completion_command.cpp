@@ -21,7 +21,7 @@ std::set<std::string> words_of(const std::string& kind, const std::string& folde
     const std::vector<std::string> codes = manual::codes();
     return {codes.begin(), codes.end()};
   }
-  const PlannedBook planned(BookArguments{folder, ""});
+  const PlannedBook planned(BookArguments{folder, "", book::LibraryPart::whole});
   if (!planned.book) return out;
   const book::Site& site = planned.book->site;
   if (kind == "rooms") {

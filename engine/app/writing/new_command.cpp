@@ -38,7 +38,7 @@ int run_new(const std::string& folder, const std::string& wanted) {
       complain("The library of protocols is not where the program was installed.");
       return exit_faults;
     }
-    library = book::read_library({{*place, {}}}, sources, diagnostics);
+    library = book::read_library({{*place, {}}}, {}, sources, diagnostics);
     int status = exit_fine;
     from = find_protocol(library.protocols, wanted, "the library", diagnostics, status);
     if (from == nullptr) return status;

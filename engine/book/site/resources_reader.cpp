@@ -7,6 +7,7 @@
 #include "book/rounds/scouting_reader.hpp"
 #include "book/site/crew_reader.hpp"
 #include "book/site/dials_reader.hpp"
+#include "book/site/energy_reader.hpp"
 #include "book/site/money_reader.hpp"
 #include "book/site/tolerance_reader.hpp"
 #include "book/stock/buying_reader.hpp"
@@ -156,6 +157,14 @@ std::optional<Room> read_room(const Entry& entry, text::Diagnostics& diagnostics
   if (const Node* node = fields.get("steps")) room.dials = read_dials(*node, diagnostics);
   if (const Node* node = fields.get("can")) room.can = read_abilities(*node, diagnostics);
   if (const Node* node = fields.get("by_timer")) room.by_timer = read_timers(*node, diagnostics);
+  if (const Node* node = fields.get("lets_in")) {
+    room.lets_in = read_lets_in(*node, diagnostics);
+  }
+  if (const Node* node = fields.get("lamps")) room.lamps = read_lamps(*node, diagnostics);
+  if (const Node* node = fields.get("area")) room.area = read_area(*node, diagnostics);
+  if (const Node* node = fields.get("heat_loss")) {
+    room.heat_loss = read_heat_loss(*node, diagnostics);
+  }
   if (const Node* node = fields.get("scout")) room.scout = read_scouting(*node, diagnostics);
   if (const Node* node = fields.get("tolerance")) {
     room.tolerance = read_tolerances(*node, diagnostics);
@@ -217,13 +226,17 @@ void read_rooms(const Node* node, Site& site, text::Diagnostics& diagnostics) {
   }
 }
 
-void read_crews_and_supplies(const Node* crews, const Node* supplies, Site& site,
-                             text::Diagnostics& diagnostics) {
+void read_priced(const PricedNodes& nodes, Site& site, text::Diagnostics& diagnostics) {
+  const auto [crews, supplies, energy] = nodes;
   std::vector<const Node*> prices;
+  if (energy != nullptr) {
+    for (const Entry& entry : energy->entries) prices.push_back(&entry.value);
+  }
   collect(crews, "cost", prices);
   collect_prices(supplies, prices);
   MoneyReader money(site.currency, prices, diagnostics);
   site.currency = money.currency();
+  if (energy != nullptr) site.energy = read_energy(*energy, money, diagnostics);
   const Wanted crew{"crews", "a line for each crew", "potting: {people: 2, hours: 7 h}"};
   for (const Entry* entry : own_named_entries(crews, crew, diagnostics)) {
     if (auto facts = read_crew(*entry, site.working, money, diagnostics)) {

@@ -10,10 +10,14 @@ namespace budwood::book {
 /// The value of `rooms:`; nullptr is none.
 void read_rooms(const Node* node, Site& site, text::Diagnostics& diagnostics);
 
-/// The values of `crews:` and `supplies:`; nullptr is none. They are read together because all
-/// money is in one currency: the site's, which is set here when only prices name it. The site's
-/// working days are there already.
-void read_crews_and_supplies(const Node* crews, const Node* supplies, Site& site,
-                             text::Diagnostics& diagnostics);
+/// The values of `crews:`, `supplies:` and `energy:`; nullptr is none.
+struct PricedNodes {
+  const Node* crews = nullptr;
+  const Node* supplies = nullptr;
+  const Node* energy = nullptr;
+};
+/// They are read together because all money is in one currency: the site's, which is set here when
+/// only prices name it. The site's working days are there already.
+void read_priced(const PricedNodes& nodes, Site& site, text::Diagnostics& diagnostics);
 
 }  // namespace budwood::book

@@ -11,6 +11,7 @@
 #include "book/site/dials.hpp"
 #include "book/site/label_sheet.hpp"
 #include "book/stock/stock.hpp"
+#include "book/weather/water.hpp"
 #include "book/yaml/written.hpp"
 #include "calendar/calendar.hpp"
 #include "climate/climate.hpp"
@@ -61,7 +62,16 @@ struct Room {
   Dials dials;
   std::optional<Abilities> can;  ///< none: the site does not say
   Timers by_timer;
-  std::optional<Scouting> scout;  ///< none: no round goes through it
+  std::optional<Placed<double>> lets_in;  ///< the share of daylight that comes to plants, unshaded
+  /// What lamps give for the energy, mol/J, or what they take, W/m2; more than 0.
+  struct Lamps {
+    std::optional<double> efficacy, power;
+    text::Span span;
+  };
+  std::optional<Lamps> lamps;
+  std::optional<double> area;               ///< floor, m2; none: what it holds, if that is in m2
+  std::optional<Placed<double>> heat_loss;  ///< through its cover, W/K
+  std::optional<Scouting> scout;            ///< none: no round goes through it
   text::Span span;
 };
 
@@ -134,8 +144,16 @@ struct Site {
   /// Daily temperatures, as measured or from normals; none when the site gives none or they could
   /// not be read.
   std::shared_ptr<const climate::DailySeries> climate;
+  climate::Sky sky;  ///< what it says of the sun
   /// The value of `climate:`, whether it could be read or not; no place when there is none.
   text::Span climate_span;
+
+  /// What energy costs, money for a joule; heat as it comes to the plants.
+  struct Energy {
+    std::optional<double> electricity, heat;
+  };
+  Energy energy;
+  std::optional<Water> water;
 
   /// The server that keeps the record, "postgresql://..."; none: a file beside the book does.
   std::optional<Placed<std::string>> record;
@@ -161,6 +179,10 @@ struct Site {
   /// The value of `labels:`, whether it could be read or not; no place when there is none.
   text::Span labels_span;
 
+  /// Global radiation, J/m2 on a day, as measured or as usual; nothing where it is not known.
+  std::optional<double> radiation_on(calendar::Day day) const;
+  /// The floor of a room, m2: its area, else what it holds where that is one; nothing otherwise.
+  std::optional<double> area_of(const std::string& room) const;
   /// South of the equator seasons move by half a year.
   bool southern() const { return latitude && latitude->value < 0; }
   /// What holds in a room, whether it is in `rooms` or not: its own tolerance, else the site's,

@@ -13,6 +13,7 @@
 #include "book/site/trust_reader.hpp"
 #include "book/stock/stock_reader.hpp"
 #include "book/weather/climate_reader.hpp"
+#include "book/weather/water_reader.hpp"
 #include "book/yaml/value_readers.hpp"
 #include "book/yaml/values.hpp"
 
@@ -188,7 +189,8 @@ Site read_site(const Node& tree, const std::filesystem::path& folder, text::Sour
     site.tolerance = read_tolerances(*node, diagnostics);
   }
   if (const Node* node = fields.get("steps")) site.dials = read_dials(*node, diagnostics);
-  read_crews_and_supplies(fields.group("crews"), fields.group("supplies"), site, diagnostics);
+  read_priced({fields.group("crews"), fields.group("supplies"), fields.get("energy")}, site,
+              diagnostics);
   read_site_lots(fields.group("lots"), site, diagnostics);
   read_mothers(fields.group("mothers"), site, diagnostics);
   read_site_recipes(fields.group("recipes"), site, diagnostics);
@@ -219,8 +221,11 @@ Site read_site(const Node& tree, const std::filesystem::path& folder, text::Sour
     site.labels = read_labels(*node, diagnostics);
     site.labels_span = node->span;
   }
+  if (const Node* node = fields.get("water")) site.water = read_water(*node, diagnostics);
   if (const Node* node = fields.get("climate")) {
-    site.climate = read_climate(*node, folder, sources, diagnostics);
+    Weather weather = read_climate(*node, folder, sources, diagnostics);
+    site.climate = std::move(weather.temperatures);
+    site.sky = std::move(weather.sky);
     site.climate_span = node->span;
   }
   return site;

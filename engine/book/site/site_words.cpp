@@ -79,6 +79,9 @@ bool supplies_stay_apart(const Site& site, const language::Protocol& protocol,
 
 void use_own_names(const Site& site, text::Diagnostics& diagnostics, language::Document& library) {
   if (site.names.empty()) return;
+  for (const Site::OwnName& one : site.names) {
+    library.left_out.own_names[one.own] = one.name.value;
+  }
   std::vector<bool> used(site.names.size(), false);
   std::set<std::string> all;
   for (language::Protocol& protocol : library.protocols) {
@@ -93,8 +96,8 @@ void use_own_names(const Site& site, text::Diagnostics& diagnostics, language::D
     if (supplies_stay_apart(site, protocol, own, diagnostics)) language::use_names(own, protocol);
   }
   for (std::size_t i = 0; i < site.names.size(); ++i) {
-    if (used[i] || !library.unread.empty()) continue;
     const Placed<std::string>& name = site.names[i].name;
+    if (used[i] || library.left_out.may_mention(name.value)) continue;
     const std::vector<std::string> known(all.begin(), all.end());
     std::string advice = text::did_you_mean(name.value, known);
     if (advice.empty()) advice = "Take the line out, or add the protocol that needs it.";

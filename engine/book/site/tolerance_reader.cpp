@@ -70,6 +70,17 @@ double Site::tolerance_in(const std::string& room, Measure measure) const {
   return general != tolerance.end() ? general->second.value : language::facts_of(measure).tolerance;
 }
 
+std::optional<double> Site::radiation_on(calendar::Day day) const {
+  return sky.radiation(latitude ? std::optional(latitude->value) : std::nullopt, day);
+}
+
+std::optional<double> Site::area_of(const std::string& room) const {
+  const Room* const found = find_room(room);
+  if (found == nullptr || found->area) return found == nullptr ? std::nullopt : found->area;
+  const bool area = found->holds && found->holds->quantity.unit.dimension == units::area;
+  return area ? std::optional(found->holds->quantity.base()) : std::nullopt;
+}
+
 const Room* Site::find_room(const std::string& room) const {
   const auto found = rooms.find(room);
   return found == rooms.end() ? nullptr : &found->second;

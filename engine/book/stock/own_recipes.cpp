@@ -48,7 +48,7 @@ class OwnRecipes {
     const KnownSupplies known = supplies_of(library.protocols);
     for (const auto& [name, recipe] : site_.recipes) {
       if (used_.contains(name)) continue;
-      report_unknown_supply(known, library.unread, {name, recipe.span}, diagnostics_);
+      report_unknown_supply(known, library.left_out, {name, recipe.span}, diagnostics_);
     }
   }
 
@@ -120,6 +120,8 @@ class OwnRecipes {
       if (!base) return std::nullopt;
       out.of.push_back({*id, *base, one.amount.span});
     }
+    out.ec = own.ec;
+    out.ph = own.ph;
     if (own.keeps) out.keeps = own.keeps->value;
     out.before = own.before;
     out.time = own.time;

@@ -114,6 +114,27 @@ void read_making(const Fields& fields, SiteRecipe& recipe, text::Diagnostics& di
   text("note", "Water it the day before.", recipe.note);
 }
 
+/// What it is to measure when it is ready.
+void read_measured(const Fields& fields, SiteRecipe& recipe, text::Diagnostics& diagnostics) {
+  const auto read = [&](const Wanted& wanted, const units::Dimension& dimension,
+                        const language::Limit& limit, double& out) {
+    const Node* node = fields.get(wanted.key);
+    if (node == nullptr) return;
+    const auto written = read_quantity(*node, wanted, UnitWords::only_known, diagnostics);
+    if (!written) return;
+    const double value = written->quantity.base();
+    if (written->quantity.unit.dimension != dimension) {
+      report_wanted(*node, wanted, diagnostics);
+    } else if (limit.hold(value)) {
+      out = value;
+    } else {
+      diagnostics.error("out-of-range", node->span, std::string(limit.rule) + ".");
+    }
+  };
+  read({"ec", "a conductivity", "1.2 mS/cm"}, units::conductivity, limits::feed_ec, recipe.ec);
+  read({"ph", "a number", "5.8"}, units::number, limits::feed_ph, recipe.ph);
+}
+
 std::optional<SiteRecipe> read_recipe(const Entry& entry, text::Diagnostics& diagnostics) {
   const std::size_t before = diagnostics.count(text::Severity::error);
   const Fields fields(entry.value, KeyMap::recipe, diagnostics);
@@ -130,6 +151,7 @@ std::optional<SiteRecipe> read_recipe(const Entry& entry, text::Diagnostics& dia
   }
   fields.need("of", "of: {peat_free: 60 L, lime: 300 g}");
   read_parts(fields.group("of"), recipe, diagnostics);
+  read_measured(fields, recipe, diagnostics);
   read_keeping(fields, recipe, diagnostics);
   read_making(fields, recipe, diagnostics);
   if (diagnostics.count(text::Severity::error) > before) return std::nullopt;

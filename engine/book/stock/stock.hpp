@@ -82,6 +82,7 @@ struct SiteRecipe {
   std::string title;
   Written makes;                        ///< more than 0
   std::optional<Written> vessel;        ///< made in whole ones; more than 0
+  double ec = 0, ph = 0;                ///< that it is to have: S/m, a number; 0: it is not said
   std::optional<Placed<double>> keeps;  ///< seconds, more than 0; none: as long as one likes
   int before = 0;                       ///< days from making to use
   std::vector<Part> of;                 ///< as written, one or more

@@ -10,9 +10,9 @@ KnownSupplies supplies_of(const std::vector<language::Protocol>& protocols) {
   return out;
 }
 
-void report_unknown_supply(const KnownSupplies& known, const std::vector<std::string>& unread,
+void report_unknown_supply(const KnownSupplies& known, const language::LeftOut& left_out,
                            const Placed<std::string>& supply, text::Diagnostics& diagnostics) {
-  if (!unread.empty()) return;
+  if (left_out.may_mention(supply.value)) return;
   std::vector<std::string> names;
   for (const auto& [name, one] : known) names.push_back(name);
   diagnostics.warning("unknown-name", supply.span,

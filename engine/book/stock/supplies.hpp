@@ -15,9 +15,9 @@ using KnownSupplies = std::map<std::string, const language::Supply*>;
 /// The supplies that protocols declare, by name; of several of one name the first.
 KnownSupplies supplies_of(const std::vector<language::Protocol>& protocols);
 
-/// Reports what is said to be of a supply that no protocol of the book has, unless some of it could
-/// not be read; `unread`: see language::Document.
-void report_unknown_supply(const KnownSupplies& known, const std::vector<std::string>& unread,
+/// Reports what is said to be of a supply that no protocol of the book has, unless it may stand
+/// in what was left out of its library.
+void report_unknown_supply(const KnownSupplies& known, const language::LeftOut& left_out,
                            const Placed<std::string>& supply, text::Diagnostics& diagnostics);
 
 }  // namespace budwood::book

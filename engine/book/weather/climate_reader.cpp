@@ -4,7 +4,6 @@
 #include <array>
 #include <utility>
 
-#include "book/weather/weather_file.hpp"
 #include "book/yaml/values.hpp"
 #include "files/read.hpp"
 
@@ -78,44 +77,123 @@ std::shared_ptr<const climate::DailySeries> read_normals(const Node& node, const
   return series ? std::make_shared<const climate::DailySeries>(std::move(*series)) : nullptr;
 }
 
-std::shared_ptr<const climate::DailySeries> read_file(const Node& node, const units::Unit& unit,
-                                                      const std::filesystem::path& folder,
-                                                      text::Sources& sources,
-                                                      text::Diagnostics& diagnostics) {
+Weather read_file(const Node& node, const units::Unit& unit, const std::filesystem::path& folder,
+                  text::Sources& sources, text::Diagnostics& diagnostics) {
   const auto path =
       read_line(node, {"file", "the path of a file", "weather.csv"}, longest_path, diagnostics);
-  if (!path) return nullptr;
+  if (!path) return {};
   const text::Source* source = files::read_text(folder / path->value, sources, diagnostics);
-  return source != nullptr ? read_weather(*source, unit, diagnostics) : nullptr;
+  return source != nullptr ? read_weather(*source, unit, diagnostics) : Weather{};
+}
+
+/// What is usual of the sun in each month, January first, in base units.
+struct MonthsKind {
+  Wanted wanted;
+  units::Unit unit;
+  double most = 0;  ///< in the unit
+};
+
+std::optional<std::array<double, 12>> read_months(const Node& node, const MonthsKind& kind,
+                                                  text::Diagnostics& diagnostics) {
+  std::array<double, 12> out{};
+  std::size_t known = 0;
+  for (const Node& item : node.items) {
+    const auto written =
+        item.kind == Node::Kind::scalar ? units::parse_quantity(item.value) : std::nullopt;
+    if (!written || written->has_unit || known == out.size()) break;
+    if (written->value < 0 || written->value > kind.most) {
+      diagnostics.error("out-of-range", item.span,
+                        "`" + std::string(kind.wanted.key) + "` of a month can be from 0 to " +
+                            units::format_number(kind.most) + " " + kind.unit.symbol + " a day.");
+      return std::nullopt;
+    }
+    out[known++] = kind.unit.to_base(written->value);
+  }
+  if (known == out.size() && node.items.size() == out.size()) return out;
+  report_wanted(node, kind.wanted, diagnostics);
+  return std::nullopt;
+}
+
+/// The usual sun; one of its keys alone.
+void read_usual_sky(const Fields& fields, climate::Sky& sky, text::Diagnostics& diagnostics) {
+  using Usual = climate::Sky::Usual;
+  const Node* first = nullptr;
+  for (const char* key : {"radiation", "sunshine", "sky"}) {
+    const Node* node = fields.get(key);
+    if (node == nullptr) continue;
+    if (first != nullptr) {
+      diagnostics.add({text::Severity::error,
+                       "wrong-value",
+                       node->span,
+                       "One of `radiation`, `sunshine` and `sky` says what is usual of the sun.",
+                       "Keep the one that is best known: radiation, else sunshine.",
+                       {{first->span, "the first one"}}});
+      continue;
+    }
+    first = node;
+  }
+  if (first == nullptr) return;
+  const auto months = [&](Usual usual, const MonthsKind& kind) {
+    const auto read = read_months(*first, kind, diagnostics);
+    if (!read) return;
+    sky.usual = usual;
+    sky.months = *read;
+  };
+  if (first == fields.group("radiation")) {
+    months(Usual::radiation, {{"radiation", "twelve numbers without a unit, MJ/m2 a day",
+                               "[2.2, 4.5, 8.6, 13, 17, 18, 17, 15, 11, 6, 2.9, 1.8]"},
+                              *units::find_unit("MJ/m2"),
+                              most_radiation / 1e6});
+  } else if (first == fields.group("sunshine")) {
+    months(Usual::sunshine, {{"sunshine", "twelve numbers without a unit, hours a day",
+                              "[1.8, 2.8, 3.7, 5.3, 6.5, 6.6, 6.7, 6.2, 4.8, 3.4, 2.2, 1.5]"},
+                             *units::find_unit("h"),
+                             24});
+  } else {
+    const auto share = read_share(*first, {"sky", "a share of what a clear day brings", "55 %"},
+                                  ShareRange::above_zero_or_all, diagnostics);
+    if (!share) return;
+    sky.usual = Usual::share;
+    sky.share = share->value;
+  }
 }
 
 }  // namespace
 
-std::shared_ptr<const climate::DailySeries> read_climate(const Node& node,
-                                                         const std::filesystem::path& folder,
-                                                         text::Sources& sources,
-                                                         text::Diagnostics& diagnostics) {
+Weather read_climate(const Node& node, const std::filesystem::path& folder, text::Sources& sources,
+                     text::Diagnostics& diagnostics) {
   const Fields fields(node, KeyMap::climate, diagnostics);
-  if (!fields.usable()) return nullptr;
+  if (!fields.usable()) return {};
   const std::optional<units::Unit> unit = read_unit(fields, diagnostics);
   const Node* file = fields.group("file");
   const Node* normals = fields.group("normals");
-  if (file == nullptr && normals == nullptr) {
+  const bool sun = fields.group("radiation") != nullptr || fields.group("sunshine") != nullptr ||
+                   fields.group("sky") != nullptr;
+  if (file == nullptr && normals == nullptr && !sun) {
     diagnostics.error("missing-key", node.span, "`climate` gives no temperatures.",
                       "Add `file: weather.csv`, or `normals` with a line for each month.");
-    return nullptr;
+    return {};
   }
-  if (!unit) return nullptr;
-  std::shared_ptr<const climate::DailySeries> measured;
+  Weather measured;
+  if (unit) {
+    if (const Node* given = fields.get("file")) {
+      measured = read_file(*given, *unit, folder, sources, diagnostics);
+    }
+  }
+  Weather out{nullptr, std::move(measured.sky)};
+  read_usual_sky(fields, out.sky, diagnostics);
+  if (!unit) return out;
   std::shared_ptr<const climate::DailySeries> usual;
-  if (const Node* given = fields.get("file")) {
-    measured = read_file(*given, *unit, folder, sources, diagnostics);
-  }
   if (const Node* given = fields.get("normals")) usual = read_normals(*given, *unit, diagnostics);
-  if (file == nullptr) return usual;
-  if (normals == nullptr) return measured;
-  if (measured == nullptr || usual == nullptr) return nullptr;
-  return std::make_shared<const climate::DailySeries>(usual->with(*measured));
+  if (file == nullptr) {
+    out.temperatures = std::move(usual);
+  } else if (normals == nullptr) {
+    out.temperatures = std::move(measured.temperatures);
+  } else if (measured.temperatures != nullptr && usual != nullptr) {
+    out.temperatures =
+        std::make_shared<const climate::DailySeries>(usual->with(*measured.temperatures));
+  }
+  return out;
 }
 
 }  // namespace budwood::book

@@ -2,20 +2,17 @@
 #pragma once
 
 #include <filesystem>
-#include <memory>
 
+#include "book/weather/weather_file.hpp"
 #include "book/yaml/yaml_tree.hpp"
-#include "climate/climate.hpp"
 #include "text/text.hpp"
 
 namespace budwood::book {
 
-/// The temperatures that the value of `climate:` gives: those of a file (its path counts from
-/// `folder`), or the normals of twelve months for every day of the calendar. What is wrong is
-/// reported, and then there are none.
-std::shared_ptr<const climate::DailySeries> read_climate(const Node& node,
-                                                         const std::filesystem::path& folder,
-                                                         text::Sources& sources,
-                                                         text::Diagnostics& diagnostics);
+/// The weather that the value of `climate:` gives: temperatures of a file (its path counts from
+/// `folder`), or the normals of twelve months for every day of the calendar; the sun of the file,
+/// and what is usual of it. What is wrong is reported, and then there is none.
+Weather read_climate(const Node& node, const std::filesystem::path& folder, text::Sources& sources,
+                     text::Diagnostics& diagnostics);
 
 }  // namespace budwood::book

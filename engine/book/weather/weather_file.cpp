@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <limits>
 #include <map>
 #include <utility>
 
@@ -16,7 +17,9 @@ using calendar::Day;
 using climate::SeriesProblem;
 
 /// The columns that are read, by their place in what follows.
-enum Column : std::size_t { date, minimum, maximum };
+enum Column : std::size_t { date, minimum, maximum, radiation };
+/// All but `radiation` have to be there.
+constexpr std::size_t needed_columns = 3;
 const std::vector<std::string>& column_names() {
   return keys_of(KeyMap::weather).names;
 }
@@ -30,7 +33,7 @@ class WeatherFile {
  public:
   WeatherFile(const text::Source& source, const units::Unit& unit) : source_(source), unit_(unit) {}
 
-  std::shared_ptr<const climate::DailySeries> read();
+  Weather read();
   /// Hands over the first mistakes, and how many more there are.
   void report(text::Diagnostics& diagnostics) const;
 
@@ -38,6 +41,7 @@ class WeatherFile {
   struct Row {
     text::Span date;
     std::optional<WrittenTemperature> temperature;
+    double radiation;   ///< J/m2; NaN where none is given
     Day unread_before;  ///< rows just before this one of which the date could not be read
   };
 
@@ -47,8 +51,10 @@ class WeatherFile {
   bool check_length(const std::vector<text::CsvField>& fields);
   bool check_filled(const text::CsvField& field, Column column);
   std::optional<Placed<double>> read_number(const text::CsvField& field, Column column);
+  double read_radiation(const std::vector<text::CsvField>& fields);
+  climate::Sky sky() const;
   void add_row(std::optional<Day> day, const text::Span& span,
-               std::optional<WrittenTemperature> temperature);
+               std::optional<WrittenTemperature> temperature, double radiation);
   void check_rows();
   void report_problem(const SeriesProblem& problem);
   void report_duplicate(std::size_t row);
@@ -57,14 +63,15 @@ class WeatherFile {
   const units::Unit& unit_;
   text::Diagnostics found_;
   std::size_t width_ = 0;                ///< fields of the heading
-  std::array<std::size_t, 3> places_{};  ///< of the columns in a row
+  std::array<std::size_t, 4> places_{};  ///< of the columns in a row
+  bool has_radiation_ = false;
   std::vector<Row> rows_;
   std::vector<climate::SeriesRow> series_;  ///< the same rows
   std::map<Day, std::size_t> first_rows_;   ///< by day
   Day unread_ = 0;  ///< rows without a readable date since the last one with one
 };
 
-std::shared_ptr<const climate::DailySeries> WeatherFile::read() {
+Weather WeatherFile::read() {
   text::CsvReader reader(source_);
   const auto heading = reader.next(found_);
   if (!heading) {
@@ -72,9 +79,9 @@ std::shared_ptr<const climate::DailySeries> WeatherFile::read() {
       found_.error("empty-file", {&source_, 0, 0}, "There is nothing in this file.",
                    heading_example);
     }
-    return nullptr;
+    return {};
   }
-  if (!read_heading(*heading)) return nullptr;
+  if (!read_heading(*heading)) return {};
   std::size_t count = 0;
   while (const auto fields = reader.next(found_)) {
     ++count;
@@ -85,9 +92,19 @@ std::shared_ptr<const climate::DailySeries> WeatherFile::read() {
                  "Add a row for each day, such as `2027-01-01,-1.5,4`.");
   }
   check_rows();
-  if (found_.has_errors()) return nullptr;
+  if (found_.has_errors()) return {};
   auto series = climate::DailySeries::from_rows(series_);
-  return series ? std::make_shared<const climate::DailySeries>(std::move(*series)) : nullptr;
+  if (!series) return {};
+  return {std::make_shared<const climate::DailySeries>(std::move(*series)), sky()};
+}
+
+/// The rows have no gap.
+climate::Sky WeatherFile::sky() const {
+  climate::Sky out;
+  if (!has_radiation_) return out;
+  out.first = series_.front().day;
+  for (const Row& row : rows_) out.measured.push_back(row.radiation);
+  return out;
 }
 
 void WeatherFile::report(text::Diagnostics& diagnostics) const {
@@ -105,7 +122,7 @@ void WeatherFile::report(text::Diagnostics& diagnostics) const {
 
 bool WeatherFile::read_heading(const std::vector<text::CsvField>& heading) {
   width_ = heading.size();
-  std::array<const text::CsvField*, 3> found{};
+  std::array<const text::CsvField*, 4> found{};
   for (std::size_t i = 0; i < heading.size(); ++i) {
     const auto name = std::find(column_names().begin(), column_names().end(), heading[i].value);
     if (name == column_names().end()) continue;
@@ -122,7 +139,9 @@ bool WeatherFile::read_heading(const std::vector<text::CsvField>& heading) {
       places_[column] = i;
     }
   }
-  if (std::find(found.begin(), found.end(), nullptr) != found.end()) {
+  has_radiation_ = found[radiation] != nullptr;
+  const auto needed = found.begin() + needed_columns;
+  if (std::find(found.begin(), needed, nullptr) != needed) {
     report_missing_columns(heading);
   }
   return !found_.has_errors();
@@ -138,7 +157,8 @@ void WeatherFile::report_missing_columns(const std::vector<text::CsvField>& head
   }
   std::vector<std::string> missing;
   std::string advice;
-  for (const std::string& name : column_names()) {
+  for (std::size_t i = 0; i < needed_columns; ++i) {
+    const std::string& name = column_names()[i];
     if (std::find(present.begin(), present.end(), name) != present.end()) continue;
     missing.push_back("`" + name + "`");
     const std::string near = text::nearest(name, others);
@@ -158,7 +178,8 @@ void WeatherFile::read_row(const std::vector<text::CsvField>& fields) {
   if (!check_length(fields)) {
     const bool has_date = places_[date] < fields.size();
     const text::CsvField& field = has_date ? fields[places_[date]] : fields.front();
-    add_row(calendar::parse_iso_date(field.value), field.span, std::nullopt);
+    add_row(calendar::parse_iso_date(field.value), field.span, std::nullopt,
+            std::numeric_limits<double>::quiet_NaN());
     return;
   }
   const text::CsvField& day_field = fields[places_[date]];
@@ -170,7 +191,7 @@ void WeatherFile::read_row(const std::vector<text::CsvField>& fields) {
   const auto high = read_number(fields[places_[maximum]], maximum);
   std::optional<WrittenTemperature> temperature;
   if (low && high) temperature = WrittenTemperature{*low, *high};
-  add_row(day, day_field.span, temperature);
+  add_row(day, day_field.span, temperature, read_radiation(fields));
 }
 
 bool WeatherFile::check_length(const std::vector<text::CsvField>& fields) {
@@ -201,8 +222,20 @@ std::optional<Placed<double>> WeatherFile::read_number(const text::CsvField& fie
   return std::nullopt;
 }
 
+/// In MJ/m2 a day. A day without a value has none.
+double WeatherFile::read_radiation(const std::vector<text::CsvField>& fields) {
+  constexpr double none = std::numeric_limits<double>::quiet_NaN();
+  if (!has_radiation_ || fields[places_[radiation]].value.empty()) return none;
+  const auto written = read_number(fields[places_[radiation]], radiation);
+  if (!written) return none;
+  const double energy = written->value * 1e6;
+  if (energy >= 0 && energy <= most_radiation) return energy;
+  report_radiation(*written, found_);
+  return none;
+}
+
 void WeatherFile::add_row(std::optional<Day> day, const text::Span& span,
-                          std::optional<WrittenTemperature> temperature) {
+                          std::optional<WrittenTemperature> temperature, double radiation) {
   if (!day) {
     ++unread_;
     // The temperatures can be looked at all the same.
@@ -212,7 +245,7 @@ void WeatherFile::add_row(std::optional<Day> day, const text::Span& span,
     return;
   }
   first_rows_.try_emplace(*day, rows_.size());
-  rows_.push_back({span, temperature, unread_});
+  rows_.push_back({span, temperature, radiation, unread_});
   series_.push_back(
       {*day, temperature ? temperature->in(unit_) : climate::DayTemperature{some_air, some_air}});
   unread_ = 0;
@@ -284,13 +317,18 @@ void report_temperature(SeriesProblem::Kind kind, const WrittenTemperature& writ
                     "`unit` below `climate` in site.yaml can be degC, degF or K.");
 }
 
-std::shared_ptr<const climate::DailySeries> read_weather(const text::Source& source,
-                                                         const units::Unit& unit,
-                                                         text::Diagnostics& diagnostics) {
+void report_radiation(const Placed<double>& written, text::Diagnostics& diagnostics) {
+  diagnostics.error("out-of-range", written.span,
+                    "No day brings " + units::format_number(written.value) + " MJ/m2 of the sun.",
+                    "It is in MJ/m2: 1 kWh/m2 is 3.6, 1000 J/cm2 are 10, 100 W/m2 all day 8.64.");
+}
+
+Weather read_weather(const text::Source& source, const units::Unit& unit,
+                     text::Diagnostics& diagnostics) {
   WeatherFile file(source, unit);
-  auto series = file.read();
+  Weather weather = file.read();
   file.report(diagnostics);
-  return series;
+  return weather;
 }
 
 }  // namespace budwood::book

@@ -14,6 +14,8 @@ enum class KeyMap : std::uint8_t {
   site,
   working,
   room,
+  energy,     ///< its prices
+  water,      ///< of the site
   standing,   ///< what a room is set to when no plants ask for anything
   tolerance,  ///< of a room or of the site
   scouting,   ///< of a room

@@ -30,6 +30,32 @@ std::optional<Placed<double>> read_spare(const Node& node, text::Diagnostics& di
                     diagnostics);
 }
 
+std::optional<Placed<double>> read_lets_in(const Node& node, text::Diagnostics& diagnostics) {
+  return read_share(node, {"lets_in", "a share of daylight, 0 to 100 %", "62 %"}, ShareRange::any,
+                    diagnostics);
+}
+
+std::optional<Placed<double>> read_lets_in(const SingleValue& value,
+                                           text::Diagnostics& diagnostics) {
+  return read_lets_in(scalar_of(value), diagnostics);
+}
+
+std::optional<Placed<double>> read_lights(const SingleValue& value,
+                                          text::Diagnostics& diagnostics) {
+  const Node node = scalar_of(value);
+  const Wanted wanted{"lights", "a light", "150 umol/m2/s"};
+  const auto written = read_quantity(node, wanted, UnitWords::only_known, diagnostics);
+  if (!written) return std::nullopt;
+  const language::MeasureFacts& facts = language::facts_of(language::Measure::light);
+  const double light = written->quantity.base();
+  if (written->quantity.unit.dimension == facts.type.dimension && light >= 0 &&
+      light <= facts.highest) {
+    return Placed<double>{light, node.span};
+  }
+  report_wanted(node, wanted, diagnostics);
+  return std::nullopt;
+}
+
 std::optional<Placed<bool>> read_yes(std::string_view key, const Node& node,
                                      text::Diagnostics& diagnostics) {
   const bool scalar = node.kind == Node::Kind::scalar;

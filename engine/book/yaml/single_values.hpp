@@ -61,6 +61,16 @@ std::optional<Placed<double>> read_recipe_keeps(const SingleValue& value,
                                                 text::Diagnostics& diagnostics);
 /// The vessel in which it is made: more than 0, and perhaps a unit.
 std::optional<Written> read_recipe_vessel(const SingleValue& value, text::Diagnostics& diagnostics);
+/// Of a room: the share of daylight that it lets in; the light of its lamps, mol/m2/s.
+std::optional<Placed<double>> read_lets_in(const SingleValue& value,
+                                           text::Diagnostics& diagnostics);
+std::optional<Placed<double>> read_lights(const SingleValue& value, text::Diagnostics& diagnostics);
+/// What a room loses, W/K, as in the book.
+std::optional<Placed<double>> read_heat_loss(const SingleValue& value,
+                                             text::Diagnostics& diagnostics);
+/// What energy costs, money for a joule: a number for a kWh, or with a unit.
+std::optional<Placed<double>> read_energy_price(const SingleValue& value,
+                                                text::Diagnostics& diagnostics);
 /// Closed days: "2027-03-04", "2027-03-04 to 2027-03-08".
 std::optional<Closed> read_closed(const SingleValue& value, text::Diagnostics& diagnostics);
 

@@ -14,6 +14,8 @@ std::optional<Placed<std::int64_t>> read_plants(const Node& node, text::Diagnost
 std::optional<Placed<double>> read_sure(const Node& node, text::Diagnostics& diagnostics);
 /// `spare`, a share from 0 to under 1.
 std::optional<Placed<double>> read_spare(const Node& node, text::Diagnostics& diagnostics);
+/// `lets_in`, a share from 0 to 1.
+std::optional<Placed<double>> read_lets_in(const Node& node, text::Diagnostics& diagnostics);
 /// `yes` or `no`.
 std::optional<Placed<bool>> read_yes(std::string_view key, const Node& node,
                                      text::Diagnostics& diagnostics);

@@ -420,13 +420,14 @@ std::optional<Placed<double>> read_share(const Node& node, const Wanted& wanted,
     return std::nullopt;
   }
   const double value = share->quantity.base();
-  const bool enough = range == ShareRange::from_zero ? value >= 0 : value > 0;
-  const bool all_too = range == ShareRange::above_zero_or_all;
+  const bool zero_too = range == ShareRange::from_zero || range == ShareRange::any;
+  const bool enough = zero_too ? value >= 0 : value > 0;
+  const bool all_too = range == ShareRange::above_zero_or_all || range == ShareRange::any;
   if (enough && (all_too ? value <= 1 : value < 1)) return Placed<double>{value, node.span};
   const bool forgot_percent = !share->quantity.has_unit && value > 1 && value < 100;
   diagnostics.error("out-of-range", node.span,
                     ticked(wanted.key) + " has to be " +
-                        (range == ShareRange::from_zero ? "0 % or more" : "more than 0") +
+                        (zero_too ? "0 % or more" : "more than 0") +
                         (all_too ? " and not more than 100 %." : " and less than 100 %."),
                     forgot_percent ? "Write `" + share->text + " %`." : "");
   return std::nullopt;

@@ -113,6 +113,7 @@ enum class ShareRange : std::uint8_t {
   from_zero,          ///< 0 % to under 100 %
   above_zero,         ///< the same without 0 %
   above_zero_or_all,  ///< above 0 % and up to 100 %
+  any,                ///< 0 % to 100 %
 };
 
 /// A share, written as `5 %` or `0.05`.

@@ -37,6 +37,8 @@ const std::vector<Below>& maps() {
                                          {site, {"recipes", "*"}, KeyMap::recipe},
                                          {site, {"climate"}, KeyMap::climate},
                                          {site, {"climate", "normals"}, KeyMap::normals},
+                                         {site, {"energy"}, KeyMap::energy},
+                                         {site, {"water"}, KeyMap::water},
                                          {site, {"labels"}, KeyMap::labels},
                                          {site, {"moving"}, KeyMap::moving},
                                          {site, {"spacing"}, KeyMap::spacing},

@@ -67,9 +67,10 @@ void StageChecker::item(const syntax::Setting& written) {
     }
     setting.hours = formulas_.check(*written.hours, a_length_of_time, "`for`");
   }
-  const bool whole_day = facts->measure == Measure::light ||
-                         facts->measure == Measure::irrigation ||
-                         facts->measure == Measure::photoperiod;
+  const bool whole_day =
+      facts->measure == Measure::light || facts->measure == Measure::irrigation ||
+      facts->measure == Measure::photoperiod || facts->measure == Measure::light_sum ||
+      facts->measure == Measure::night_break;
   if (whole_day && setting.half != Half::both) {
     diagnostics_.error("unit-mismatch", written.span,
                        "`" + facts->name + "` is given for a day, not for a half of it.",
@@ -198,10 +199,10 @@ bool sets(const Stage& stage, Measure measure) {
     return std::any_of(stage.settings.begin(), stage.settings.end(),
                        [&](const Setting& setting) { return setting.measure == one; });
   };
+  // Of all settings only light is given for so many hours.
   const auto lit = [&] {
-    return std::any_of(stage.settings.begin(), stage.settings.end(), [](const Setting& setting) {
-      return setting.measure == Measure::light && setting.hours != no_formula;
-    });
+    return std::any_of(stage.settings.begin(), stage.settings.end(),
+                       [](const Setting& setting) { return setting.hours != no_formula; });
   };
   switch (measure) {
     case Measure::vpd:
@@ -212,7 +213,7 @@ bool sets(const Stage& stage, Measure measure) {
     case Measure::photoperiod:
       return set(Measure::photoperiod) || lit();
     case Measure::light_sum:
-      return lit() || (set(Measure::light) && set(Measure::photoperiod));
+      return set(Measure::light_sum) || lit() || (set(Measure::light) && set(Measure::photoperiod));
     default:
       return set(measure);
   }

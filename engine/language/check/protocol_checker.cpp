@@ -459,6 +459,9 @@ namespace {
 /// How a measure comes to be set.
 std::string advice_to_set(Measure measure) {
   if (comes_from_mist(measure)) return "Give the stage a `mist`, or ask another stage.";
+  if (measure == Measure::light_sum) {
+    return "Set it there with `keep`, or set `light` and `photoperiod`, or ask another stage.";
+  }
   std::vector<std::string> names;
   for (const Measure one : sources_of(measure)) names.push_back("`" + facts_of(one).name + "`");
   return "Set " + text::list_words(names, measure == Measure::vpd ? "or" : "and") +

@@ -89,6 +89,7 @@ std::optional<Recipe> StageChecker::recipe(const syntax::Recipe& written, Supply
   bool sound = amount.has_value();
   sound = vessels(written, recipe) && sound;
   sound = keeping(written, recipe) && sound;
+  sound = measured(written, recipe) && sound;
   sound = making(written, recipe) && sound;
   return sound ? std::optional(std::move(recipe)) : std::nullopt;
 }
@@ -120,6 +121,27 @@ bool StageChecker::keeping(const syntax::Recipe& written, Recipe& recipe) {
   if (!recipe.keeps || *recipe.keeps >= *days * units::seconds_a_day) return true;
   report_spoilt_before(written.before->span, diagnostics_);
   return false;
+}
+
+/// What it is to measure when it is ready.
+bool StageChecker::measured(const syntax::Recipe& written, Recipe& recipe) {
+  bool sound = true;
+  const auto read = [&](const std::optional<syntax::Formula>& formula, const Type& type,
+                        const char* what, const Limit& limit, double& out) {
+    if (!formula) return;
+    const auto value = plain_value(formulas_.check(*formula, type, what), limit);
+    if (value) out = *value;
+    sound = sound && value;
+  };
+  read(written.ec, Type::quantity(units::conductivity), "`at`", limits::feed_ec, recipe.ec);
+  read(written.ph, Type::quantity(units::number), "`pH`", limits::feed_ph, recipe.ph);
+  if (written.ec && protocol_.supplies[recipe.supply].unit.dimension != units::volume) {
+    diagnostics_.error("unit-mismatch", written.ec->span,
+                       "Only what is measured by volume has a conductivity.",
+                       "Such as: recipe feed makes 100 L at 1.2 mS/cm { ... }");
+    return false;
+  }
+  return sound;
 }
 
 /// The work, and what goes in.

@@ -140,6 +140,7 @@ class StageChecker {
   std::optional<double> made_amount(const syntax::Formula& written, const Supply& supply,
                                     const std::string& what);
   bool keeping(const syntax::Recipe& written, Recipe& recipe);
+  bool measured(const syntax::Recipe& written, Recipe& recipe);
   bool vessels(const syntax::Recipe& written, Recipe& recipe);
   bool making(const syntax::Recipe& written, Recipe& recipe);
   bool ingredients(const Work& work, Recipe& recipe);

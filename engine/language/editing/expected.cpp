@@ -18,14 +18,14 @@ using P = grammar::BudwoodParser;
 
 /// Names that a place makes words: see mark_word_of in parse/parser_run.cpp.
 bool is_marked_word(std::size_t type) {
-  return type >= P::FIGURE_SOURCE && type <= P::VESSELS;
+  return type >= P::FIGURE_SOURCE && type <= P::PH;
 }
 
 std::string keyword_text(std::size_t type) {
   if (is_marked_word(type)) {
-    constexpr std::array words{"source", "batches", "spread", "first",  "overnight",
-                               "makes",  "keeps",   "made",   "vessels"};
-    static_assert(P::VESSELS - P::FIGURE_SOURCE + 1 == words.size());
+    constexpr std::array words{"source", "batches", "spread", "first",   "overnight",
+                               "makes",  "keeps",   "made",   "vessels", "pH"};
+    static_assert(P::PH - P::FIGURE_SOURCE + 1 == words.size());
     return words[type - P::FIGURE_SOURCE];
   }
   static antlr4::ANTLRInputStream nothing;

@@ -119,7 +119,9 @@ FormulaId FormulaChecker::check(const syntax::Formula& formula, const Type& want
     const bool wants_time = wanted.dimension == units::time;
     const std::string usual = wants_difference ? "degC_difference"
                               : wants_time     ? "days`, `h` or `min"
-                                               : units::usual_unit(wanted.dimension, 1e6).symbol;
+                              : what == "`light_sum`"
+                                  ? "mol/m2/day"
+                                  : units::usual_unit(wanted.dimension, 1e6).symbol;
     advice = "Write the unit, such as `" + usual + "`.";
   } else if (wants_difference && got.kind == Type::Kind::temperature) {
     advice = "A difference is written `5 degC_difference`.";
@@ -130,7 +132,8 @@ FormulaId FormulaChecker::check(const syntax::Formula& formula, const Type& want
   if (advice.empty() && wanted.kind == Type::Kind::quantity &&
       wanted.dimension == facts_of(Measure::light).type.dimension) {
     advice =
-        formula.unit.text == "lux"
+        what == "`light_sum`" ? "A sum is for a day: `keep light_sum at least 8 mol/m2/day`."
+        : formula.unit.text == "lux"
             ? "What it is worth depends on the lamp: `photon_flux(" +
                   std::string(text::text_of(formula.span)) + ", sunlight)`."
             : "Light is in umol/m2/s, its hours stand behind it: `keep light 100 umol/m2/s for "

@@ -27,10 +27,12 @@ const std::vector<MeasureFacts>& measures() {
       {Measure::co2, "co2", share, "ppm", 0, 0.01, true, 1e-4},
       {Measure::irrigation, "irrigation", Type::quantity(units::length / units::time), "L/m2/day",
        0, 1e-3, true, 1e-3 / day},
+      {Measure::light_sum, "light_sum", light, "mol/m2/day", 0, 100 / day, true, 2 / day},
+      {Measure::night_break, "night_break", Type::quantity(units::time), "h", 0, day / 2, true,
+       3600},
       {Measure::dew_point, "dew_point", kelvin, "degC", coldest, hottest, false, 0},
       {Measure::absolute_humidity, "absolute_humidity", Type::quantity(units::mass / units::volume),
        "g/m3", 0, 1, false, 0},
-      {Measure::light_sum, "light_sum", light, "mol/m2/day", 0, 3e-3, false, 0},
       {Measure::mist_time, "mist_time", Type::quantity(units::time), "s", 0, day, false, 60},
       {Measure::mist_pulses, "mist_pulses", Type::quantity(units::number), "", 0, day, false, 0},
   };
@@ -58,7 +60,7 @@ std::vector<Measure> sources_of(Measure measure) {
     case Measure::photoperiod:
       return {Measure::photoperiod, Measure::light};
     case Measure::light_sum:
-      return {Measure::light, Measure::photoperiod};
+      return {Measure::light_sum, Measure::light, Measure::photoperiod};
     case Measure::mist_time:
     case Measure::mist_pulses:
       return {};

@@ -20,10 +20,11 @@ enum class Measure : std::uint8_t {
   shade,
   co2,
   irrigation,
+  light_sum,    ///< a day; set, or worked out from light and its hours
+  night_break,  ///< light in the middle of the night, for so long
   // Never set, always worked out:
   dew_point,
   absolute_humidity,
-  light_sum,    ///< a day
   mist_time,    ///< seconds of mist a day
   mist_pulses,  ///< a day
 };

@@ -105,6 +105,7 @@ void mark_word_of(const Token& head, const Token* before, Token& token) {
     if (is(BudwoodLexer::NAME, "keeps")) mark(P::KEEPS);
     if (is(BudwoodLexer::NAME, "made")) mark(P::MADE);
     if (is(BudwoodLexer::NAME, "vessels")) mark(P::VESSELS);
+    if (is(BudwoodLexer::NAME, "pH") || is(BudwoodLexer::NAME, "ph")) mark(P::PH);
     return;
   }
   if (!may_end_statement(before) && before->getType() != P::BATCHES) return;

@@ -59,7 +59,7 @@ std::string expectation(const Parser& parser, const std::vector<std::size_t>& ty
   for (const std::size_t type : types) {
     const bool of_rules = type == BudwoodParser::SOME || type == BudwoodParser::EVERY ||
                           type == BudwoodParser::COUNT_OF || type == BudwoodParser::NO;
-    const bool marked = type >= BudwoodParser::FIGURE_SOURCE && type <= BudwoodParser::VESSELS &&
+    const bool marked = type >= BudwoodParser::FIGURE_SOURCE && type <= BudwoodParser::PH &&
                         type != BudwoodParser::MAKES;
     if ((value && of_rules) || marked) continue;
     const std::string word = expected_word(parser, type);

@@ -213,6 +213,8 @@ syntax::Recipe TreeBuilder::recipe(P::RecipeContext* context) {
   for (P::RecipeDetailContext* detail : head->recipeDetail()) {
     std::optional<syntax::Formula>& said = detail->KEEPS() != nullptr  ? recipe.keeps
                                            : detail->MADE() != nullptr ? recipe.before
+                                           : detail->AT() != nullptr   ? recipe.ec
+                                           : detail->PH() != nullptr   ? recipe.ph
                                                                        : recipe.vessel;
     if (said) {
       diagnostics_.error("duplicate-statement", places_.span(detail),

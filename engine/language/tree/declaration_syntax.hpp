@@ -145,7 +145,7 @@ struct Recipe {
   Name name;  ///< of the supply that it makes
   std::optional<Text> title;
   Formula makes;
-  std::optional<Formula> keeps, vessel, before;
+  std::optional<Formula> keeps, vessel, before, ec, ph;
   std::vector<WorkItem> items;
   Span span;                ///< of its head
   bool has_unread = false;  ///< something in it could not be read; what is missing may be that
@@ -157,6 +157,9 @@ struct Recipe {
     visit(self.keeps);
     visit(self.vessel);
     visit(self.before);
+    // Absent they leave no trace: fingerprints are older than they are.
+    if (self.ec) visit(self.ec);
+    if (self.ph) visit(self.ph);
     visit(self.items);
   }
 };

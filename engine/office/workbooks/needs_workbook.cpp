@@ -142,6 +142,28 @@ void add_hours(WorkbookFile& file, const plan::Plan& plan, const plan::Needs& ne
   }
 }
 
+/// Only where the site says what rooms and lamps take.
+void add_energy(WorkbookFile& file, const plan::Plan& plan) {
+  const std::vector<report::EnergyLine> lines = report::energy_lines(plan);
+  if (lines.empty()) return;
+  Grid& grid = file.add("Energy",
+                        {{"Room", Show::text, 20},
+                         {"For", Show::text, 10},
+                         {"Lamps burn (h)", Show::hours, 11},
+                         {"kWh", Show::number, 12},
+                         {report::with_currency("Cost", plan), Show::money, 11, true}},
+                        1);
+  for (const report::EnergyLine& line : lines) {
+    grid.text(line.room).text(line.what);
+    if (line.hours > 0) {
+      grid.number(line.hours);
+    } else {
+      grid.blank();
+    }
+    grid.number(line.kwh).number(line.cost).end_row();
+  }
+}
+
 std::vector<Column> group_columns(plan::Grouping grouping) {
   const bool by_batch = grouping == plan::Grouping::batch;
   std::vector<Column> out = {{by_batch ? "Batch" : "From", by_batch ? Show::text : Show::date, 12}};
@@ -190,7 +212,7 @@ void add_groups(WorkbookFile& file, const plan::Plan& plan, const plan::Needs& n
 
 /// A row a stage, so that every sum over rows is right.
 void add_costs(WorkbookFile& file, const plan::Plan& plan, const plan::Needs& needs) {
-  enum Of : std::size_t { plants_column = 2, supplies = 5, labour = 6, total = 7 };
+  enum Of : std::size_t { plants_column = 2, supplies = 5, labour = 6, energy = 7, total = 8 };
   const auto money = [&](const char* head, bool summed) {
     return Column{report::with_currency(head, plan), Show::money, 12, summed};
   };
@@ -202,6 +224,7 @@ void add_costs(WorkbookFile& file, const plan::Plan& plan, const plan::Needs& ne
                          {"Title", Show::prose, 30},
                          money("Supplies", true),
                          money("Labour", true),
+                         money("Energy", true),
                          money("Together", true),
                          money("A plant", false),
                          {"All priced", Show::text, 8}},
@@ -214,8 +237,9 @@ void add_costs(WorkbookFile& file, const plan::Plan& plan, const plan::Needs& ne
       const language::Stage& written = protocol.stages[stage.stage];
       grid.text(report::batch_id(plan, cost.batch)).text(protocol.name).number(plants);
       grid.text(written.name).text(written.title).number(stage.supplies).number(stage.labour);
-      grid.formula(grid.cell(supplies) + "+" + grid.cell(labour), stage.supplies + stage.labour,
-                   stage.total());
+      grid.number(stage.energy);
+      grid.formula(grid.cell(supplies) + "+" + grid.cell(labour) + "+" + grid.cell(energy),
+                   stage.supplies + stage.labour + stage.energy, stage.total());
       grid.formula(grid.cell(total) + "/" + grid.cell(plants_column), stage.total() / plants,
                    stage.total() / plants);
       grid.text(stage.complete ? "yes" : "no").end_row();
@@ -381,6 +405,7 @@ Workbook needs_workbook(const plan::Plan& plan, const plan::Needs& needs,
   add_supplies(file, plan, needs);
   add_hours(file, plan, needs);
   if (view.deliveries) add_deliveries(file, plan, needs);
+  add_energy(file, plan);
   if (!plan.book->site.lots.empty()) add_lots(file, plan);
   if (!plan.book->site.mothers.empty()) add_mothers(file, plan);
   if (view.by != plan::Grouping::all) add_groups(file, plan, needs, view.by);

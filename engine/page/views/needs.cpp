@@ -1,6 +1,8 @@
-#include "plan/needs/needs.hpp"
+#include <cmath>
+
 #include "page/views/views.hpp"
 #include "plan/needs/costs.hpp"
+#include "plan/needs/needs.hpp"
 #include "report/formats/wording.hpp"
 #include "report/needs/delivery_words.hpp"
 #include "report/needs/needs_words.hpp"
@@ -85,6 +87,20 @@ Json mothers_json(const plan::Plan& plan) {
   return out;
 }
 
+/// Heat and lamps of rooms of which the site says what they take.
+Json energy_json(const plan::Plan& plan) {
+  Json out = Json::array();
+  for (const report::EnergyLine& line : report::energy_lines(plan)) {
+    const units::Unit kwh = *units::find_unit("kWh");
+    out.push_back({{"room", line.room},
+                   {"what", line.what},
+                   {"hours", line.hours > 0 ? Json(std::round(line.hours)) : Json(nullptr)},
+                   {"amount", units::format(kwh.to_base(std::round(line.kwh)), kwh)},
+                   {"cost", line.cost ? Json(report::money_text(*line.cost)) : Json(nullptr)}});
+  }
+  return out;
+}
+
 }  // namespace
 
 Json needs_view(const Snapshot& now) {
@@ -129,6 +145,7 @@ Json needs_view(const Snapshot& now) {
           {"crews", std::move(crews)},
           {"deliveries", deliveries_json(needs)},
           {"delivery_notes", report::delivery_notes(now.plan, needs)},
+          {"energy", energy_json(now.plan)},
           {"lots", lots_json(now.plan)},
           {"mothers", mothers_json(now.plan)}};
 }

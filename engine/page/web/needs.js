@@ -30,6 +30,14 @@ function lots(all) {
     h('td', { class: 'number' }, one.left))));
 }
 
+/** What rooms take in heat, and their lamps. */
+function energy(lines, money) {
+  return plainTable('Heat and lamps', ['Room', 'For', ['Lamps burn'], ['Energy'], [money]], lines.map((one) => h('tr', { key: one.room + one.what },
+    h('th', { scope: 'row' }, one.room), h('td', { class: 'whole' }, one.what),
+    h('td', { class: 'number' }, one.hours === null ? '' : `${one.hours} h`), h('td', { class: 'number' }, one.amount),
+    h('td', { class: 'number' }, one.cost ?? '-'))));
+}
+
 /** What mother plants give, and what batches take of it. */
 function mothers(weeks) {
   return plainTable('Mother plants', ['Mother plants', 'Week', ['There'], ['Taken'], ['Left'], ['Missing']], weeks.map((one) => h('tr', { key: one.mothers + one.week },
@@ -64,6 +72,7 @@ export class Needs extends Loaded {
         h('tbody', null, supplies.map((one) => this.row(one, data.currency))))),
       data.deliveries.length > 0 && deliveries(data.deliveries, data.delivery_notes, data.currency),
       data.lots.length > 0 && lots(data.lots),
+      data.energy.length > 0 && energy(data.energy, data.currency ? `Cost ${data.currency}` : 'Cost'),
       data.mothers.length > 0 && mothers(data.mothers),
       h('h2', null, 'People'),
       h('ul', { class: 'plain-list' }, data.crews.map((one) => h('li', null, h('b', null, one.name), `: ${one.hours}`))),

@@ -87,9 +87,9 @@ class Beside {
     return 0;
   }
 
-  /// What is missing on the worst day of each resource where it stands.
+  /// Of each resource the days on which some is missing where it stands, and how much on the worst.
   struct Missing {
-    Day first = 0, last = 0, worst = 0;
+    Day first = 0, last = 0;
     Amount amount = 0;
   };
   std::map<levelling::ResourceId, Missing> missing() const {
@@ -107,12 +107,10 @@ class Beside {
     for (const auto& [place, amount] : taken) {
       const Amount free = std::max<Amount>(0, alone_.resources[place.first].capacity(place.second));
       if (amount <= free) continue;
-      const auto [entry, fresh] =
-          out.try_emplace(place.first, Missing{place.second, place.second, place.second, 0});
-      entry->second.last = place.second;
-      if (amount - free <= entry->second.amount) continue;
-      entry->second.amount = amount - free;
-      entry->second.worst = place.second;
+      Missing& here =
+          out.try_emplace(place.first, Missing{place.second, place.second, 0}).first->second;
+      here.last = place.second;
+      here.amount = std::max(here.amount, amount - free);
     }
     return out;
   }

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <cmath>
 
 #include "plan/making/makings.hpp"
 #include "plan/plan.hpp"
@@ -29,6 +30,30 @@ std::vector<MadeFor> by_order(const Making& making) {
 
 std::string time_span_text(double seconds) {
   return units::format(seconds, units::usual_unit(units::time, seconds));
+}
+
+/// What is worked out for a feed is shown as finely as anybody weighs it: three digits.
+double as_weighed(double amount) {
+  if (!(amount > 0)) return amount;
+  const double step = std::pow(10, std::floor(std::log10(amount)) - 2);
+  return std::round(amount / step) * step;
+}
+
+/// What a feed is measured by.
+void add_measured_notes(const Plan& plan, const language::Recipe& recipe, MakingDetail& out) {
+  const auto& water = plan.book->site.water;
+  const auto text = [](double ec) { return units::format(ec, *units::find_unit("mS/cm"), 3); };
+  std::vector<std::string> pieces;
+  if (recipe.ec > 0) {
+    const bool raw = water && water->ec && water->ec->value > 0;
+    pieces.push_back("EC " + text(recipe.ec) +
+                     (raw ? ", of which " + text(water->ec->value) + " come with the water" : ""));
+  }
+  if (recipe.ph > 0) pieces.push_back("pH " + units::format_number(recipe.ph, 2));
+  if (pieces.empty()) return;
+  std::string all = pieces.front();
+  if (pieces.size() > 1) all += "; " + pieces.back();
+  out.notes.push_back("Measure before use: " + all + ".");
 }
 
 /// What people have to know of keeping.
@@ -76,6 +101,9 @@ MakingDetail describe(const Plan& plan, const Making& making) {
       known->amount += making.of[i];
     }
   }
+  if (recipe.ec > 0 || recipe.ph > 0) {
+    for (SupplyAmount& one : out.supplies) one.amount = as_weighed(one.amount);
+  }
   std::vector<std::uint32_t> batches;
   for (const MadeFor& use : by_order(making)) {
     const std::string what =
@@ -93,6 +121,7 @@ MakingDetail describe(const Plan& plan, const Making& making) {
   out.tools = recipe.tools;
   out.cautions = recipe.cautions;
   out.notes = recipe.notes;
+  add_measured_notes(plan, recipe, out);
   add_keeping_notes(making, of, out);
   out.line = recipe.span;
   return out;

@@ -1,5 +1,6 @@
 #include "plan/needs/costs.hpp"
 
+#include "plan/needs/energy.hpp"
 #include "plan/needs/needs.hpp"
 #include "plan/orders/order.hpp"
 #include "plan/plan.hpp"
@@ -23,6 +24,8 @@ class CostTable {
     return stages_[one.batch][one.stage];
   }
 
+  StageCost& of(const StageOfBatch& whom) { return stages_[whom.batch][whom.stage]; }
+
   BatchCost batch(std::size_t index) const {
     BatchCost out;
     out.batch = static_cast<std::uint32_t>(index);
@@ -32,6 +35,7 @@ class CostTable {
       if (stage.total() <= 0 && stage.complete) continue;
       out.supplies += stage.supplies;
       out.labour += stage.labour;
+      out.energy += stage.energy;
       out.complete = out.complete && stage.complete;
       out.stages.push_back(stage);
     }
@@ -85,6 +89,28 @@ void add_labour(const CrewNeed& need, CostTable& table, Costs& costs) {
   if (!need.cost) costs.unpriced_crews.push_back(need.crew);
 }
 
+/// Energy without a price leaves a stage incomplete that takes some.
+void add_energy(const Plan& plan, CostTable& table, Costs& costs) {
+  const PlanEnergy energy = energy_of(plan);
+  const book::Site::Energy& prices = plan.book->site.energy;
+  const auto add = [](double use, const std::optional<double>& price, StageCost& stage) {
+    if (!(use > 0)) return;
+    if (price) {
+      stage.energy += use * *price;
+    } else {
+      stage.complete = false;
+    }
+  };
+  for (const StageEnergy& one : energy.stages) {
+    StageCost& stage = table.of(one.whom);
+    add(one.use.lamps, prices.electricity, stage);
+    add(one.use.heat, prices.heat, stage);
+  }
+  const EnergyUse all = energy.total();
+  if (all.lamps > 0 && !prices.electricity) costs.unpriced_energy.emplace_back("electricity");
+  if (all.heat > 0 && !prices.heat) costs.unpriced_energy.emplace_back("heat");
+}
+
 }  // namespace
 
 Costs batch_costs(const Plan& plan, const Needs& needs) {
@@ -92,11 +118,13 @@ Costs batch_costs(const Plan& plan, const Needs& needs) {
   CostTable table(plan);
   for (const SupplyNeed& need : needs.supplies) add_supply(need, table, costs);
   for (const CrewNeed& need : needs.crews) add_labour(need, table, costs);
+  add_energy(plan, table, costs);
   for (std::size_t i = 0; i < plan.batches.size(); ++i) {
     if (!plan.batches[i].dated) continue;
     costs.batches.push_back(table.batch(i));
     costs.supplies += costs.batches.back().supplies;
     costs.labour += costs.batches.back().labour;
+    costs.energy += costs.batches.back().energy;
   }
   return costs;
 }

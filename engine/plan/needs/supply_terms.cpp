@@ -269,7 +269,7 @@ void check_site_supplies(const Plan& plan, text::Diagnostics& diagnostics) {
     if (const auto supply = known.find(name); supply != known.end()) {
       supply_terms(plan.book->site, *supply->second, diagnostics);
     } else if (!plan.book->site.recipes_unread) {  // it may go into one of those
-      book::report_unknown_supply(known, plan.book->unread, {name, facts.span}, diagnostics);
+      book::report_unknown_supply(known, plan.book->left_out, {name, facts.span}, diagnostics);
     }
   }
   check_packs(plan, diagnostics);

@@ -61,7 +61,7 @@ BookKnown::BookKnown(const book::Book& written,
   mentioned_.folder = written.folder;
   mentioned_.site = written.site;
   mentioned_.rule_sets = written.rule_sets;
-  mentioned_.unread = written.unread;
+  mentioned_.left_out = written.left_out;
   mentioned_.kept = written.kept;
   for (const book::Batch& batch : written.batches) {
     if (names.contains(batch.id.value) || names.contains(batch.split_from)) {

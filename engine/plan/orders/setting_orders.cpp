@@ -1,6 +1,7 @@
 #include "plan/orders/setting_orders.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <tuple>
 
 #include "plan/plan.hpp"
@@ -100,6 +101,17 @@ void go_back(const book::Site& site, const std::string& room, std::vector<DaySet
   }
 }
 
+/// Whether what moves the hours of lamps is set anew.
+bool sets_light(const std::vector<DaySetting>& changes) {
+  using language::Measure;
+  return std::any_of(changes.begin(), changes.end(), [](const DaySetting& one) {
+    const language::MeasureFacts* facts = language::find_measure(one.name);
+    return facts != nullptr && one.kind == DaySetting::Kind::level &&
+           (facts->measure == Measure::light_sum || facts->measure == Measure::light ||
+            facts->measure == Measure::photoperiod || facts->measure == Measure::night_break);
+  });
+}
+
 std::string id_of(const Plan& plan, const SettingOrder& order) {
   const SettingPlace& place = setting_place(plan, order);
   const std::string set = "/set/" + calendar::iso_date(order.since);
@@ -166,6 +178,12 @@ SettingDetail describe(const Plan& plan, const SettingOrder& order) {
   const bool mist = std::any_of(out.changes.begin(), out.changes.end(),
                                 [](const auto& one) { return one.kind == DaySetting::Kind::mist; });
   if (mist) out.mist = mist_total(plan.book->site, place.room, now.settings);
+  if (sets_light(out.changes)) {
+    const bool last = order.period + 1 == place.periods.size();
+    const Day to = last ? now.from : place.periods[order.period + 1].from - 1;
+    out.lamps = lamp_total(plan.book->site, place.room, now.settings, now.from, to);
+    if (out.lamps && std::isnan(out.lamps->first.seconds)) out.lamps.reset();
+  }
   out.line = stage.span;
   return out;
 }

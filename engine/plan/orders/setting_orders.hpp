@@ -8,6 +8,7 @@
 
 #include "calendar/calendar.hpp"
 #include "plan/orders/settings.hpp"
+#include "plan/settings/lamp_light.hpp"
 #include "plan/settings/room_settings.hpp"
 
 namespace budwood::plan {
@@ -63,7 +64,9 @@ struct SettingDetail {
   /// of other settings, "back to 18 degC" or "not asked for any more".
   std::vector<DaySetting> changes;
   std::optional<MistTotal> mist;  ///< when it is among the changes, and runs
-  text::Span line;                ///< of the stage
+  /// When light is among the changes and it is known how long lamps burn: up to the next change.
+  std::optional<LampTotal> lamps;
+  text::Span line;  ///< of the stage
 };
 
 SettingDetail describe(const Plan& plan, const SettingOrder& order);

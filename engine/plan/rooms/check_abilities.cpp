@@ -7,6 +7,7 @@
 
 #include "climate/sunlight.hpp"
 #include "plan/plan.hpp"
+#include "plan/settings/lamp_light.hpp"
 #include "plan/settings/stage_settings.hpp"
 #include "units/rounding.hpp"
 
@@ -25,13 +26,6 @@ struct Lack {
   Day day = 0;
   double light = 0;  ///< of lamps: how much; what they lack is the same thing at any strength
 };
-
-int day_of_year(Day day) {
-  calendar::Date first = calendar::date_of(day);
-  first.month = 1;
-  first.day = 1;
-  return day - *calendar::day_of(first) + 1;
-}
 
 class AbilityCheck {
  public:
@@ -54,8 +48,11 @@ class AbilityCheck {
       }
     };
     for (int offset = 0; offset < settings.days(); ++offset) {
-      for (const DaySetting& one : settings.asked(offset)) {
-        add(lack_of(can, one, start + offset));
+      const std::vector<DaySetting> asked = settings.asked(offset);
+      for (const DaySetting& one : asked) {
+        add(one.name == language::facts_of(Measure::light_sum).name
+                ? lack_of_sum(can, one, settings.room(), asked, start + offset)
+                : lack_of(can, one, start + offset));
       }
     }
     const auto held = waits ? settings.held() : std::nullopt;
@@ -79,6 +76,9 @@ class AbilityCheck {
         return lack_of_warmth(can, asked, day);
       case Measure::light:
         return lack_of_light(can, asked, day);
+      case Measure::photoperiod:
+      case Measure::night_break:
+        return lack_of_lamps(can, asked, day);
       default:
         return std::nullopt;
     }
@@ -107,14 +107,11 @@ class AbilityCheck {
   std::optional<Lack> lack_of_light(const book::Abilities& can, const DaySetting& asked,
                                     Day day) const {
     if (asked.bound == Bound::at_most || !(asked.low > can.light)) return std::nullopt;
-    // Lamps are told by whole tens of umol/m2/s.
-    const units::Unit unit = *units::find_unit("umol/m2/s");
-    const double strong = 10 * units::round_up(unit.from_base(asked.low) / 10);
-    const std::string ability = "lights up to " + units::format(unit.to_base(strong), unit);
+    const std::string ability = lights_up_to(asked.low);
     const std::string wish = "it asks for " + describe(asked);
     if (!site_.latitude) return Lack{ability, wish, day, asked.low};
     const double latitude = site_.latitude->value;
-    const double bright = climate::day_length(latitude, day_of_year(day));
+    const double bright = climate::day_length(latitude, climate::day_of_year(day));
     const double hours = std::isnan(asked.hours) ? bright : asked.hours;
     const auto clock = [](double seconds) {
       return units::format(seconds, *units::find_unit("h"), 3);
@@ -123,12 +120,63 @@ class AbilityCheck {
       return Lack{ability, wish + ", and the day is " + clock(bright) + " long then", day,
                   asked.low};
     }
-    const double sun = climate::clear_light_sum(latitude, day_of_year(day));
+    const double sun = climate::most_light_sum(latitude, climate::day_of_year(day));
     if (asked.low * hours <= sun + can.light * hours) return std::nullopt;
     return Lack{ability,
                 wish + ", and even a clear day brings no more than " +
                     units::format_number(sun, 2) + " mol/m2 then",
                 day, asked.low};
+  }
+
+  /// To lengthen the day, or to break the night, any lamp will do: some 10 umol/m2/s.
+  std::optional<Lack> lack_of_lamps(const book::Abilities& can, const DaySetting& asked,
+                                    Day day) const {
+    constexpr double weak = 10e-6;
+    if (can.light > 0 || asked.bound == Bound::at_most || !(asked.low > 0)) return std::nullopt;
+    const std::string wish = "it asks for " + describe(asked);
+    if (asked.name == language::facts_of(Measure::night_break).name) {
+      return Lack{lights_up_to(weak), wish, day, weak};
+    }
+    if (!site_.latitude) return std::nullopt;
+    const double bright = climate::day_length(site_.latitude->value, climate::day_of_year(day));
+    if (asked.low <= bright) return std::nullopt;
+    return Lack{lights_up_to(weak),
+                wish + ", and the day is " + units::format(bright, *units::find_unit("h"), 3) +
+                    " long then",
+                day, weak};
+  }
+
+  /// Where what the room lets in is not known, what a clear day brings outdoors is the most.
+  std::optional<Lack> lack_of_sum(const book::Abilities& can, const DaySetting& asked,
+                                  const std::string& room, const std::vector<DaySetting>& all,
+                                  Day day) const {
+    const auto lamps = lamp_day(site_, room, all, day);
+    if (!lamps || std::isnan(lamps->wanted)) return std::nullopt;
+    double sun = lamps->daylight;
+    const bool known = !std::isnan(sun);
+    if (!known) {
+      if (!site_.latitude) return std::nullopt;
+      sun = climate::most_light_sum(site_.latitude->value, climate::day_of_year(day));
+    }
+    const double missing = lamps->wanted - sun;
+    if (missing <= can.light * lamps->longest * (1 + units::rounding_slack)) return std::nullopt;
+    const double wanted = missing / lamps->longest;
+    std::string message = "it asks for " + describe(asked) + ", and " +
+                          (known ? "the sun brings " : "even a clear day brings no more than ") +
+                          units::format_number(sun, 2) + " mol/m2 " +
+                          (known ? "to the plants then" : "then");
+    if (can.light > 0) {
+      message += "; its lamps would have to burn for " +
+                 units::format(missing / can.light, *units::find_unit("h"), 3);
+    }
+    return Lack{lights_up_to(wanted), std::move(message), day, wanted};
+  }
+
+  /// Lamps are told by whole tens of umol/m2/s.
+  static std::string lights_up_to(double light) {
+    const units::Unit unit = *units::find_unit("umol/m2/s");
+    const double strong = 10 * units::round_up(unit.from_base(light) / 10);
+    return "lights up to " + units::format(unit.to_base(strong), unit);
   }
 
   const book::Site& site_;

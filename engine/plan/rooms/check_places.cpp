@@ -2,6 +2,7 @@
 #include <map>
 #include <set>
 
+#include "plan/making/check_water.hpp"
 #include "plan/plan.hpp"
 #include "plan/rooms/load.hpp"
 
@@ -142,6 +143,7 @@ void check_rooms_and_crews(const std::vector<const language::Protocol*>& protoco
 void check_places(const Plan& plan, text::Diagnostics& diagnostics) {
   check_rooms_and_crews(protocols_in_use(plan), plan.book->site, diagnostics);
   check_units(plan, diagnostics);
+  check_water(protocols_in_use(plan), plan.book->site, diagnostics);
 }
 
 std::vector<const language::Protocol*> protocols_in_use(const Plan& plan) {

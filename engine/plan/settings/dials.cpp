@@ -23,12 +23,18 @@ struct UsualStep {
 };
 const UsualStep& usual_step(Measure measure) {
   constexpr double day = 86400;
-  static const std::vector<UsualStep> all = {
-      {Measure::air, 1, 0.5},           {Measure::leaf, 1, 0.5},
-      {Measure::root_zone, 1, 0.5},     {Measure::humidity, 0.05, 0.01},
-      {Measure::vpd, 100, 10},          {Measure::light, 10e-6, 1e-6},
-      {Measure::photoperiod, 900, 300}, {Measure::shade, 0.05, 0.01},
-      {Measure::co2, 50e-6, 10e-6},     {Measure::irrigation, 0.5e-3 / day, 0.1e-3 / day}};
+  static const std::vector<UsualStep> all = {{Measure::air, 1, 0.5},
+                                             {Measure::leaf, 1, 0.5},
+                                             {Measure::root_zone, 1, 0.5},
+                                             {Measure::humidity, 0.05, 0.01},
+                                             {Measure::vpd, 100, 10},
+                                             {Measure::light, 10e-6, 1e-6},
+                                             {Measure::photoperiod, 900, 300},
+                                             {Measure::shade, 0.05, 0.01},
+                                             {Measure::co2, 50e-6, 10e-6},
+                                             {Measure::irrigation, 0.5e-3 / day, 0.1e-3 / day},
+                                             {Measure::light_sum, 0.5 / day, 0.1 / day},
+                                             {Measure::night_break, 900, 300}};
   return *std::find_if(all.begin(), all.end(),
                        [&](const UsualStep& one) { return one.measure == measure; });
 }

@@ -37,6 +37,7 @@ class StageSettings {
   std::vector<DaySetting> while_held() const;
 
   int days() const { return climate_.days(); }
+  const std::string& room() const { return stage_.room; }
 
  private:
   enum class As : std::uint8_t { asked, set };

@@ -1,5 +1,6 @@
 #include "plan/settings/tell_settings.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include "plan/plan.hpp"
@@ -14,10 +15,38 @@ const std::optional<SteepFall>& SettingTeller::fall_of(const Plan& plan, const s
   return found->second;
 }
 
+void SettingTeller::tell_of_light(Plan& plan, const BatchPlan& batch,
+                                  const language::Stage& stage) {
+  const bool sum = std::any_of(stage.settings.begin(), stage.settings.end(),
+                               [](const language::Setting& setting) {
+                                 return setting.measure == language::Measure::light_sum;
+                               });
+  if (!sum || rooms_told_.count(stage.room) > 0) return;
+  const book::Site& site = plan.book->site;
+  const book::Room* const room = site.find_room(stage.room);
+  std::vector<std::string> missing;
+  if (room == nullptr || !room->lets_in) missing.emplace_back("`lets_in` of the room");
+  const bool dark = room != nullptr && room->lets_in && room->lets_in->value == 0;
+  if (!dark && !site.radiation_on(plan.row_of(batch).start(StageId(0)))) {
+    missing.emplace_back(site.sky.usual == climate::Sky::Usual::unknown
+                             ? "`radiation`, `sunshine` or `sky` below `climate`"
+                             : "`latitude`");
+  }
+  if (missing.empty()) return;
+  rooms_told_.insert(stage.room);
+  plan.notes.push_back({plan.facts_of(batch).id.value,
+                        "`" + stage.name + "` asks for a light sum, and it is not known how long " +
+                            "lamps burn for it" +
+                            (stage.room.empty() ? "" : " in `" + stage.room + "`") +
+                            ": site.yaml says nothing of " + text::list_words(missing, "and") + ".",
+                        stage.span});
+}
+
 void SettingTeller::tell(Plan& plan, const BatchPlan& batch) {
   const sheet::Row row = plan.row_of(batch);
   for (const StageId s : row.protocol().stages.ids()) {
     const language::Stage& stage = row.stage(s);
+    tell_of_light(plan, batch, stage);
     if (stage.mists.empty()) continue;
     const std::optional<SteepFall>& fall = fall_of(plan, row, s);
     if (!fall) continue;

@@ -3,6 +3,8 @@
 
 #include <map>
 #include <optional>
+#include <set>
+#include <string>
 #include <utility>
 
 #include "plan/rooms/climate_profile.hpp"
@@ -17,9 +19,14 @@ struct Plan;
 class SettingTeller {
  public:
   /// Adds a note where a taper of mist takes more than a third of the water at once, as it is set.
+  /// The same where a light sum is asked for and it is not known how long lamps burn for it, once a
+  /// room.
   void tell(Plan& plan, const BatchPlan& batch);
 
  private:
+  void tell_of_light(Plan& plan, const BatchPlan& batch, const language::Stage& stage);
+
+  std::set<std::string> rooms_told_;
   /// Batches of one climate that begin a stage on one day share it.
   const std::optional<SteepFall>& fall_of(const Plan& plan, const sheet::Row& row, StageId stage);
 

@@ -50,7 +50,7 @@ class LotTeller {
     for (const auto& [name, lot] : site_.lots) {
       const auto supply = known.find(lot.of.value);
       if (supply == known.end()) {
-        book::report_unknown_supply(known, plan_.book->unread, lot.of, diagnostics_);
+        book::report_unknown_supply(known, plan_.book->left_out, lot.of, diagnostics_);
         continue;
       }
       text::Diagnostics of_supplies;

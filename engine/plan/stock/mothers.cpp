@@ -85,7 +85,7 @@ class MotherTaker {
     for (const auto& [name, mothers] : site_.mothers) {
       const auto supply = known.find(mothers.of.value);
       if (supply == known.end()) {
-        book::report_unknown_supply(known, plan_.book->unread, mothers.of, diagnostics_);
+        book::report_unknown_supply(known, plan_.book->left_out, mothers.of, diagnostics_);
         continue;
       }
       const auto each =

@@ -1,6 +1,7 @@
 #include "plan/trials/what_if_site.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include "language/check/recipe_circle.hpp"
 #include "plan/batch_checker.hpp"
@@ -29,6 +30,12 @@ class SiteChange {
     if (lot != site_.lots.end() && what == "count") return set_count(lot->second);
     const auto mothers = site_.mothers.find(owner);
     if (mothers != site_.mothers.end() && what == "plants") return set_plants(mothers->second);
+    const auto room = site_.rooms.find(owner);
+    if (room != site_.rooms.end() && what == "lets_in") return set_lets_in(room->second);
+    if (room != site_.rooms.end() && what == "lights") return set_lights(room->second);
+    if (room != site_.rooms.end() && what == "heat_loss") return set_heat_loss(room->second);
+    if (owner == "energy" && what == "electricity") return set_price(site_.energy.electricity);
+    if (owner == "energy" && what == "heat") return set_price(site_.energy.heat);
     if (const language::Recipe* recipe = recipe_of(owner)) {
       if (what == "keeps") return set_keeps(owner, *recipe);
       if (what == "vessel") return set_vessel(owner, *recipe);
@@ -45,7 +52,9 @@ class SiteChange {
     const char* known = crew != site_.crews.end() ? "Of a crew there are `people` and `hours`."
                         : lot != site_.lots.end() ? "Of a lot there is `count`."
                         : mothers != site_.mothers.end() ? "Of mother plants there is `plants`."
-                                                         : "";
+                        : room != site_.rooms.end()
+                            ? "Of a room there are `lets_in`, `lights` and `heat_loss`."
+                            : "";
     report_unknown(owner, known);
   }
 
@@ -66,6 +75,7 @@ class SiteChange {
     for (const auto& [name, facts] : site_.crews) names.push_back(name);
     for (const auto& [name, facts] : site_.lots) names.push_back(name);
     for (const auto& [name, facts] : site_.mothers) names.push_back(name);
+    for (const auto& [name, facts] : site_.rooms) names.push_back(name);
     for (const BookRecipe& one : plan_.recipes) names.push_back(one.supply().name);
     for (const auto& [name, facts] : site_.supplies) names.push_back(name);
     for (const sheet::Sheet& sheet : plan_.sheets) names.push_back(sheet.layout().protocol.name);
@@ -74,7 +84,10 @@ class SiteChange {
       advice =
           "Of the site there are `site.CREW.people`, `site.CREW.hours`, `site.closed`, "
           "`site.LOT.count`, `site.MOTHERS.plants`, `site.MIX.keeps`, `site.MIX.vessel`, "
-          "`site.SUPPLY.price` and `site.PROTOCOL.INPUT`.";
+          "`site.SUPPLY.price`, "
+          "`site.ROOM.lets_in`, `site.ROOM.lights`, `site.ROOM.heat_loss`, `site.energy.heat`, "
+          "`site.energy.electricity` and "
+          "`site.PROTOCOL.INPUT`.";
     }
     diagnostics_.error("unknown-name", wish_.cell_span,
                        "The site has no `" + text::shortened(wish_.cell) + "` to set.",
@@ -134,6 +147,61 @@ class SiteChange {
     if (!plants) return;
     mothers.plants = plants->value;
     note(unit, before, static_cast<double>(mothers.plants));
+  }
+
+  void set_lets_in(book::Room& room) {
+    if (gives_up()) return refuse_give_up("`55 %`.");
+    const units::Unit unit = *units::find_unit("%");
+    const double before = room.lets_in ? room.lets_in->value : Change::none;
+    const auto wanted = wanted_quantity(wish_, room.lets_in ? before : 0, unit, diagnostics_);
+    if (!wanted) return;
+    const auto share = book::read_lets_in(*wanted, diagnostics_);
+    if (!share) return;
+    room.lets_in = share;
+    note(unit, before, share->value);
+  }
+
+  /// Of its lamps, which it then has.
+  void set_lights(book::Room& room) {
+    if (gives_up()) return refuse_give_up("`120 umol/m2/s`.");
+    const units::Unit unit = *units::find_unit("umol/m2/s");
+    const double before = room.can ? room.can->light : 0;
+    const auto wanted = wanted_quantity(wish_, before, unit, diagnostics_);
+    if (!wanted) return;
+    const auto light = book::read_lights(*wanted, diagnostics_);
+    if (!light) return;
+    if (!room.can) room.can = book::Abilities{true, true, true, true, 0, wish_.value.span};
+    room.can->light = light->value;
+    note(unit, before, light->value);
+  }
+
+  /// Anew as in the book, or moved from what it was.
+  std::optional<book::SingleValue> written_or_moved(double before, const units::Unit& unit) {
+    if (wish_.move.kind == Move::Kind::outright) return wish_.value;
+    return wanted_quantity(wish_, std::isnan(before) ? 0 : before, unit, diagnostics_);
+  }
+
+  void set_heat_loss(book::Room& room) {
+    if (gives_up()) return refuse_give_up("`4 W/m2/K of 320 m2` or `10 % less`.");
+    const units::Unit unit = *units::find_unit("W/K");
+    const double before = room.heat_loss ? room.heat_loss->value : Change::none;
+    const auto wanted = written_or_moved(before, unit);
+    const auto loss = wanted ? book::read_heat_loss(*wanted, diagnostics_) : std::nullopt;
+    if (!loss) return;
+    room.heat_loss = loss;
+    note(unit, before, loss->value);
+  }
+
+  void set_price(std::optional<double>& price) {
+    if (gives_up()) return refuse_give_up("`0.24` or `10 % more`.");
+    const std::string currency = site_.currency ? site_.currency->value : "money";
+    const units::Unit unit = *units::find_unit(currency + "/kWh");
+    const double before = price.value_or(Change::none);
+    const auto wanted = written_or_moved(before, unit);
+    const auto cost = wanted ? book::read_energy_price(*wanted, diagnostics_) : std::nullopt;
+    if (!cost) return;
+    price = cost->value;
+    note(unit, before, cost->value);
   }
 
   /// The recipe that counts for a supply; nullptr where it is bought.

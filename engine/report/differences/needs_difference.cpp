@@ -1,3 +1,4 @@
+#include <cmath>
 #include <map>
 #include <ostream>
 
@@ -102,6 +103,31 @@ void add_crews(Differences& out, const plan::Needs& before, const plan::Needs& a
   }
 }
 
+/// Of rooms: heat and lamps.
+void add_energy(Differences& out, const Comparison& both) {
+  const auto all = [](const plan::Plan& plan) {
+    std::map<std::string, EnergyLine> lines;
+    for (EnergyLine& line : energy_lines(plan)) {
+      std::string name = line.room + ", " + line.what;
+      lines.emplace(std::move(name), std::move(line));
+    }
+    return lines;
+  };
+  const auto before = all(both.before);
+  const auto after = all(both.after);
+  Pairs<std::string, EnergyLine> rooms;
+  for (const auto& [name, line] : before) rooms[name].first = &line;
+  for (const auto& [name, line] : after) rooms[name].second = &line;
+  const units::Unit kwh = *units::find_unit("kWh");
+  for (const auto& [name, pair] : rooms) {
+    const auto read = [&](const EnergyLine& line) {
+      return amount_reading(kwh.to_base(std::round(line.kwh)), kwh);
+    };
+    add_difference(out, {"energy", "", name, name, "", read_side(pair.first, read),
+                         read_side(pair.second, read)});
+  }
+}
+
 /// By how much crews are short of time, day by day.
 void add_overloads(Differences& out, const plan::Needs& before, const plan::Needs& after) {
   Pairs<std::pair<calendar::Day, std::string>, plan::CrewOverload> days;
@@ -170,6 +196,7 @@ Differences cost_rows(const Comparison& both, const plan::Needs& before, const p
     };
     add("supplies", [](const plan::BatchCost& cost) { return cost.supplies; });
     add("labour", [](const plan::BatchCost& cost) { return cost.labour; });
+    add("energy", [](const plan::BatchCost& cost) { return cost.energy; });
     add("total", [](const plan::BatchCost& cost) { return cost.total(); });
     add("a plant", [](const plan::BatchCost& cost) { return cost.a_plant; });
   }
@@ -194,6 +221,7 @@ void write_table(std::ostream& out, const Comparison& both, const Differences& r
   write_differences_table(out, only_about(rows, "supply"), "Supply", style);
   write_differences_table(out, only_about(rows, "purchase"), "To buy", style);
   write_differences_table(out, only_about(rows, "crew"), "Crew", style);
+  write_differences_table(out, only_about(rows, "energy"), "Energy", style);
   Differences days = only_about(rows, "short_of_time");
   for (Difference& one : days) one.value.clear();  // the title tells the day
   write_differences_table(out, days, "Too little time", style);
@@ -212,6 +240,7 @@ void write_needs_differences(std::ostream& out, const Comparison& both, const pl
   add_supplies(rows, before, after);
   add_purchases(rows, both.before, before, after);
   add_crews(rows, before, after);
+  add_energy(rows, both);
   add_overloads(rows, before, after);
   if (costs) {
     const Differences money = cost_rows(both, before, after);

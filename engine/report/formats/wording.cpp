@@ -88,9 +88,35 @@ std::string mist_text(const plan::MistTotal& mist) {
   return text + " a day";
 }
 
+namespace {
+
+std::string lamp_day_text(const plan::LampDay& day) {
+  std::string text;
+  if (!std::isnan(day.daylight)) {
+    text = "daylight " + units::format_number(day.daylight, 2) + " mol/m2, ";
+  }
+  text += "lamps " +
+          (day.seconds > 0 ? units::format(day.seconds, *units::find_unit("h"), 2)
+                           : std::string("0 h")) +
+          " a day";
+  if (day.too_much() > 0) {
+    text += ", " + units::format(day.too_much(), *units::find_unit("%"), 2) + " too bright";
+  }
+  return text;
+}
+
+}  // namespace
+
+std::string lamps_text(const plan::LampTotal& lamps) {
+  const std::string first = lamp_day_text(lamps.first);
+  const std::string last = lamp_day_text(lamps.last);
+  return first == last ? first : first + "; at the end " + last;
+}
+
 std::string changes_text(const plan::SettingDetail& order) {
   std::string text = settings_text(order.changes);
   if (order.mist) text += " (" + mist_text(*order.mist) + ")";
+  if (order.lamps) text += " (" + lamps_text(*order.lamps) + ")";
   if (order.by_timer) return text + ", by timer";
   if (order.since > order.date) return text + ", for " + calendar::short_date(order.since);
   return text;
@@ -116,6 +142,7 @@ std::string whom_text(const plan::SettingDetail& order) {
 std::string notes_text(const plan::SettingDetail& order) {
   std::vector<std::string> notes;
   if (order.mist) notes.push_back(mist_text(*order.mist));
+  if (order.lamps) notes.push_back(lamps_text(*order.lamps));
   if (!order.zone.empty()) notes.push_back("zone " + order.zone);
   if (order.cover) notes.emplace_back("under the cover");
   if (order.by_timer) notes.emplace_back("by timer");

@@ -51,6 +51,8 @@ std::string settings_text(const std::vector<plan::DaySetting>& settings);
 
 /// "24 pulses, 240 s, 6 L a day"; without the litres where the flow is not known.
 std::string mist_text(const plan::MistTotal& mist);
+/// "daylight 3.1 mol/m2, lamps 6.8 h a day; at the end daylight 4.2 mol/m2, lamps 5.3 h a day".
+std::string lamps_text(const plan::LampTotal& lamps);
 
 /// "humidity 95 %; mist 10 s every 30 min, 07:00 to 19:00 (24 pulses, 240 s, 6 L a day)".
 std::string changes_text(const plan::SettingDetail& order);

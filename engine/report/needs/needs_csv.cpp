@@ -39,6 +39,18 @@ void write_purchase(Csv& csv, const plan::Plan& plan, const plan::SupplyNeed& ne
   csv.text(purchase.late ? "yes" : "no");
 }
 
+/// A row for the heat of each room or zone, and one for its lamps.
+void write_energy(Csv& csv, const plan::Plan& plan) {
+  for (const EnergyLine& line : energy_lines(plan)) {
+    csv.text("energy").text(line.room).text(line.what).number(line.kwh).text("kWh");
+    leave_empty(csv, 8);
+    write_optional(csv, line.cost);
+    csv.text(line.cost ? currency_of(plan) : "");
+    leave_empty(csv, 5);
+    csv.end_row();
+  }
+}
+
 void write_totals(Csv& csv, const plan::Plan& plan, const plan::Needs& needs) {
   write_head(csv,
              {"kind",     "name",       "title",         "amount",   "unit", "reused",    "pack",
@@ -72,6 +84,7 @@ void write_totals(Csv& csv, const plan::Plan& plan, const plan::Needs& needs) {
     leave_empty(csv, 7 + purchase_fields);
     csv.end_row();
   }
+  write_energy(csv, plan);
 }
 
 /// `there`: what a crew has on that day, where one knows.
@@ -113,8 +126,8 @@ void write_groups(Csv& csv, const plan::Plan& plan, const plan::Needs& needs,
 
 /// A row a stage, so that every sum over rows is right.
 void write_costs(Csv& csv, const plan::Plan& plan, const plan::Needs& needs) {
-  write_head(csv, {"batch", "protocol", "plants", "stage", "title", "supplies", "labour", "total",
-                   "a_plant", "currency", "complete"});
+  write_head(csv, {"batch", "protocol", "plants", "stage", "title", "supplies", "labour", "energy",
+                   "total", "a_plant", "currency", "complete"});
   for (const plan::BatchCost& cost : plan::batch_costs(plan, needs).batches) {
     const plan::BatchPlan& batch = plan.batches[cost.batch];
     const language::Protocol& protocol = plan.protocol_of(batch);
@@ -123,7 +136,7 @@ void write_costs(Csv& csv, const plan::Plan& plan, const plan::Needs& needs) {
       const language::Stage& written = protocol.stages[stage.stage];
       csv.text(batch_id(plan, cost.batch)).text(protocol.name).number(plants);
       csv.text(written.name).text(written.title);
-      csv.number(stage.supplies).number(stage.labour).number(stage.total());
+      csv.number(stage.supplies).number(stage.labour).number(stage.energy).number(stage.total());
       csv.number(stage.total() / plants).text(currency_of(plan));
       csv.text(stage.complete ? "yes" : "no").end_row();
     }

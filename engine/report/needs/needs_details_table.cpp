@@ -35,6 +35,7 @@ std::vector<std::string> unpriced_names(const plan::Needs& needs, const plan::Co
   for (const std::string& crew : costs.unpriced_crews) {
     names.push_back(crew.empty() ? "work without a crew" : "work of " + crew);
   }
+  names.insert(names.end(), costs.unpriced_energy.begin(), costs.unpriced_energy.end());
   return names;
 }
 
@@ -43,19 +44,60 @@ std::string marked(double money, bool complete) {
   return money_text(money) + (complete ? "" : " *");
 }
 
-void add_batch(const plan::Plan& plan, const plan::BatchCost& cost, bool by_stage, Table& table) {
-  const plan::BatchPlan& batch = plan.batches[cost.batch];
-  const auto plants = static_cast<double>(plan.facts_of(batch).plants.value);
-  table.add({batch_id(plan, cost.batch), plants_text(plants), money_text(cost.supplies),
-             money_text(cost.labour), marked(cost.total(), cost.complete),
-             marked(cost.a_plant, cost.complete)});
-  if (!by_stage) return;
-  for (const plan::StageCost& stage : cost.stages) {
-    table.add({"", shown_name(plan.protocol_of(batch).stages[stage.stage]),
-               money_text(stage.supplies), money_text(stage.labour),
-               marked(stage.total(), stage.complete), ""});
+/// Costs of batches; with a column for energy where rooms tell of some.
+class CostsTable {
+ public:
+  CostsTable(const plan::Plan& plan, const plan::Costs& costs, bool by_stage)
+      : plan_(plan),
+        by_stage_(by_stage),
+        energy_(costs.energy > 0 || !costs.unpriced_energy.empty()),
+        table_(heads()) {
+    for (const plan::BatchCost& cost : costs.batches) add_batch(cost);
+    add("all together", "", costs, marked(costs.total(), costs.complete()), "");
   }
-}
+
+  void write(std::ostream& out, const Style& style) { table_.write(out, style, table_indent); }
+  bool has_energy() const { return energy_; }
+
+ private:
+  std::vector<Table::Column> heads() const {
+    std::vector<Table::Column> out{{with_currency("Costs", plan_), Kind::entry},
+                                   {by_stage_ ? "Stage" : "Ordered"},
+                                   {"Supplies", Kind::number},
+                                   {"Labour", Kind::number}};
+    if (energy_) out.push_back({"Energy", Kind::number});
+    out.push_back({"Total", Kind::number});
+    out.push_back({"A plant", Kind::number});
+    return out;
+  }
+
+  template <class Cost>
+  void add(const std::string& name, const std::string& what, const Cost& cost,
+           const std::string& total, const std::string& a_plant) {
+    std::vector<std::string> row{name, what, money_text(cost.supplies), money_text(cost.labour)};
+    if (energy_) row.push_back(money_text(cost.energy));
+    row.push_back(total);
+    row.push_back(a_plant);
+    table_.add(std::move(row));
+  }
+
+  void add_batch(const plan::BatchCost& cost) {
+    const plan::BatchPlan& batch = plan_.batches[cost.batch];
+    const auto plants = static_cast<double>(plan_.facts_of(batch).plants.value);
+    add(batch_id(plan_, cost.batch), plants_text(plants), cost, marked(cost.total(), cost.complete),
+        marked(cost.a_plant, cost.complete));
+    if (!by_stage_) return;
+    for (const plan::StageCost& stage : cost.stages) {
+      add("", shown_name(plan_.protocol_of(batch).stages[stage.stage]), stage,
+          marked(stage.total(), stage.complete), "");
+    }
+  }
+
+  const plan::Plan& plan_;
+  bool by_stage_;
+  bool energy_;
+  Table table_;
+};
 
 /// Takings of one line of a protocol.
 struct Rule {
@@ -161,17 +203,9 @@ void write_margins_table(std::ostream& out, const plan::Plan& plan, const Style&
 void write_costs_table(std::ostream& out, const plan::Plan& plan, const plan::Needs& needs,
                        bool by_stage, const Style& style) {
   const plan::Costs costs = plan::batch_costs(plan, needs);
-  Table table({{with_currency("Costs", plan), Kind::entry},
-               {by_stage ? "Stage" : "Ordered"},
-               {"Supplies", Kind::number},
-               {"Labour", Kind::number},
-               {"Total", Kind::number},
-               {"A plant", Kind::number}});
-  for (const plan::BatchCost& cost : costs.batches) add_batch(plan, cost, by_stage, table);
-  table.add({"all together", "", money_text(costs.supplies), money_text(costs.labour),
-             marked(costs.total(), costs.complete()), ""});
+  CostsTable table(plan, costs, by_stage);
   out << '\n';
-  table.write(out, style, table_indent);
+  table.write(out, style);
   if (!costs.complete()) {
     write_remark(
         out,
@@ -179,6 +213,9 @@ void write_costs_table(std::ostream& out, const plan::Plan& plan, const plan::Ne
         style);
   }
   write_remark(out, "Of what comes back, only what is spoilt is counted.", style);
+  if (table.has_energy()) {
+    write_remark(out, "The heat of the sun and of lamps is not taken off.", style);
+  }
   write_margins_table(out, plan, style);
 }
 

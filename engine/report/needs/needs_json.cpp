@@ -273,6 +273,23 @@ void write_mothers(JsonWriter& json, const plan::Plan& plan) {
   json.end();
 }
 
+/// Only where the site says what rooms and lamps take.
+void write_energy(JsonWriter& json, const plan::Plan& plan) {
+  const std::vector<EnergyLine> lines = energy_lines(plan);
+  if (lines.empty()) return;
+  json.begin_list("energy", Layout::lines);
+  for (const EnergyLine& line : lines) {
+    json.begin_object();
+    json.text("room", line.room);
+    json.text("for", line.what);
+    json.number("lamp_hours", only_if(line.hours > 0, line.hours));
+    json.number("kwh", line.kwh);
+    json.number("cost", line.cost);
+    json.end();
+  }
+  json.end();
+}
+
 void write_costs(JsonWriter& json, const plan::Plan& plan, const plan::Needs& needs) {
   const plan::Costs costs = plan::batch_costs(plan, needs);
   json.begin_list("costs", Layout::lines);
@@ -281,6 +298,7 @@ void write_costs(JsonWriter& json, const plan::Plan& plan, const plan::Needs& ne
     json.text("batch", batch_id(plan, cost.batch));
     json.number("supplies", cost.supplies);
     json.number("labour", cost.labour);
+    json.number("energy", cost.energy);
     json.number("total", cost.total());
     json.number("a_plant", cost.a_plant);
     json.flag("complete", cost.complete);
@@ -290,6 +308,7 @@ void write_costs(JsonWriter& json, const plan::Plan& plan, const plan::Needs& ne
       json.text("stage", plan.protocol_of(plan.batches[cost.batch]).stages[stage.stage].name);
       json.number("supplies", stage.supplies);
       json.number("labour", stage.labour);
+      json.number("energy", stage.energy);
       json.flag("complete", stage.complete);
       json.end();
     }
@@ -300,6 +319,7 @@ void write_costs(JsonWriter& json, const plan::Plan& plan, const plan::Needs& ne
   json.number("costs_total", costs.total());
   json.texts("unpriced_supplies", costs.unpriced_supplies);
   json.texts("unpriced_crews", costs.unpriced_crews);
+  json.texts("unpriced_energy", costs.unpriced_energy);
   json.begin_list("one_percent_more", Layout::lines);
   for (const plan::Margin& margin : plan::margins(plan)) {
     json.begin_object();
@@ -328,6 +348,7 @@ void write_needs_json(std::ostream& out, const plan::Plan& plan, const plan::Nee
   json.begin_list("crews", Layout::lines);
   for (const plan::CrewNeed& need : needs.crews) write_crew(json, plan, need);
   json.end();
+  write_energy(json, plan);
   write_lots(json, plan);
   write_mothers(json, plan);
   if (view.by != plan::Grouping::all) write_groups(json, plan, needs, view.by);

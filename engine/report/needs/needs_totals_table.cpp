@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <cmath>
 #include <ostream>
 
 #include "report/formats/wording.hpp"
@@ -109,6 +110,24 @@ void write_crews(std::ostream& out, const plan::Needs& needs, const Style& style
   crews.write(out, style, table_indent);
 }
 
+/// Only where the site says what rooms and lamps take.
+void write_energy(std::ostream& out, const plan::Plan& plan, const Style& style) {
+  Table table({{"Energy"},
+               {""},
+               {"Lamps burn", Kind::number},
+               {"kWh", Kind::number},
+               {with_currency("Cost", plan), Kind::number}});
+  for (const EnergyLine& line : energy_lines(plan)) {
+    table.add({line.room, line.what,
+               line.hours > 0 ? units::format_number(std::round(line.hours)) + " h" : "",
+               line.kwh > 0 ? units::format_number(std::round(line.kwh)) : "-",
+               line.cost ? money_text(*line.cost) : "-"});
+  }
+  if (table.empty()) return;
+  out << '\n';
+  table.write(out, style, table_indent);
+}
+
 void write_overloads(std::ostream& out, const plan::Plan& plan, const plan::Needs& needs,
                      const Style& style) {
   struct Row {
@@ -144,6 +163,7 @@ void write_totals_table(std::ostream& out, const plan::Plan& plan, const plan::N
   write_supplies(out, plan, needs, style);
   write_purchases(out, plan, needs, style);
   write_crews(out, needs, style);
+  write_energy(out, plan, style);
   write_overloads(out, plan, needs, style);
 }
 

@@ -1,5 +1,7 @@
 #include "report/needs/needs_words.hpp"
 
+#include "plan/needs/energy.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -113,6 +115,24 @@ std::string group_name(const plan::Plan& plan, const plan::NeedsGroup& group,
   if (grouping == plan::Grouping::batch) return batch_id(plan, group.batch);
   if (grouping == plan::Grouping::week) return calendar::iso_week_text(group.first);
   return calendar::iso_date(group.first);
+}
+
+std::vector<EnergyLine> energy_lines(const plan::Plan& plan) {
+  std::vector<EnergyLine> out;
+  const book::Site::Energy& prices = plan.book->site.energy;
+  const units::Unit kwh = *units::find_unit("kWh");
+  for (const plan::RoomEnergy& one : plan::energy_of(plan).rooms) {
+    const std::string room = one.zone.empty() ? one.room : one.room + ", " + one.zone;
+    const auto add = [&](const char* what, double seconds, double use,
+                         const std::optional<double>& price) {
+      if (!(use > 0) && !(seconds > 0)) return;
+      out.push_back({room, what, seconds / units::seconds_an_hour, kwh.from_base(use),
+                     price && use > 0 ? std::optional(use * *price) : std::nullopt});
+    };
+    add("heat", 0, one.use.heat, prices.heat);
+    add("lamps", one.lamp_seconds, one.use.lamps, prices.electricity);
+  }
+  return out;
 }
 
 }  // namespace budwood::report

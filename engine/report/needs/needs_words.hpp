@@ -51,4 +51,14 @@ std::string_view grouping_word(plan::Grouping grouping);
 std::string group_name(const plan::Plan& plan, const plan::NeedsGroup& group,
                        plan::Grouping grouping);
 
+/// What a room or a zone of it takes in one kind of energy over the whole plan.
+struct EnergyLine {
+  std::string room;  ///< "house", "house, 2"
+  std::string what;  ///< "heat", "lamps"
+  double hours = 0;  ///< for which lamps burn; 0 for heat
+  double kwh = 0;
+  std::optional<double> cost;  ///< none without a price
+};
+std::vector<EnergyLine> energy_lines(const plan::Plan& plan);
+
 }  // namespace budwood::report

@@ -76,6 +76,18 @@ void write_order(JsonWriter& json, const plan::OrderDetail& order) {
   json.end();
 }
 
+void write_lamps(JsonWriter& json, const std::optional<plan::LampTotal>& lamps) {
+  if (!lamps) return json.null("lamps");
+  json.begin_object("lamps");
+  const double hour = units::seconds_an_hour;
+  json.number("daylight", lamps->first.daylight);
+  json.number("hours", lamps->first.seconds / hour);
+  json.number("last_daylight", lamps->last.daylight);
+  json.number("last_hours", lamps->last.seconds / hour);
+  json.number("too_bright", lamps->last.too_much());
+  json.end();
+}
+
 void write_order(JsonWriter& json, const plan::SettingDetail& order) {
   json.begin_object();
   json.text("id", order.id);
@@ -100,6 +112,7 @@ void write_order(JsonWriter& json, const plan::SettingDetail& order) {
   } else {
     json.null("mist");
   }
+  write_lamps(json, order.lamps);
   json.place("line", order.line);
   json.end();
 }

@@ -4,6 +4,7 @@
 #include <array>
 #include <limits>
 
+#include "plan/settings/lamp_light.hpp"
 #include "plan/settings/stage_settings.hpp"
 
 namespace budwood::report {
@@ -39,6 +40,7 @@ std::vector<SettingsColumn> make_columns(units::System system) {
   add_halves(Measure::shade, "Shade");
   add_halves(Measure::co2, "CO2");
   add(Measure::irrigation, "Water");
+  add(Measure::night_break, "Night\nbreak");
   const auto add_mist = [&](const std::string& name, const char* unit, Of of) {
     const units::Unit shown = *unit == '\0' ? units::Unit{} : *units::find_unit(unit);
     out.push_back({name, "Mist", shown, of, Measure::air, Half::both});
@@ -56,6 +58,12 @@ std::vector<SettingsColumn> make_columns(units::System system) {
     column.set = true;
     out.push_back(std::move(column));
   }
+  const auto add_lamps = [&](const char* name, const char* head, const char* unit, Of of) {
+    out.push_back({name, head, *units::find_unit(unit), of, Measure::light_sum, Half::both});
+  };
+  add_lamps("daylight", "Day-\nlight", "mol/m2", Of::daylight);
+  add_lamps("lamps", "Lamps", "h", Of::lamps);
+  add_lamps("lamp_energy", "Lamps", "kWh/m2", Of::lamp_energy);
   for (SettingsColumn& column : out) column.unit = units::in_system(column.unit, system);
   return out;
 }
@@ -80,6 +88,7 @@ double value_among(const std::vector<plan::DaySetting>& settings, Measure measur
 /// What is asked for on one day and what is set then.
 struct Sides {
   std::vector<plan::DaySetting> asked, set;
+  calendar::Day date = 0;
 };
 
 double mist_value(const plan::Plan& plan, const std::string& room, const SettingsColumn& column,
@@ -96,19 +105,30 @@ double mist_value(const plan::Plan& plan, const std::string& room, const Setting
       return column.unit.from_base(mist->seconds);
     case Of::mist_volume:
       return mist->volume ? column.unit.from_base(*mist->volume) : none;
-    case Of::climate:
+    default:
       break;
   }
   return none;
+}
+
+double lamp_value(const std::optional<plan::LampDay>& lamps, const SettingsColumn& column) {
+  if (!lamps) return std::numeric_limits<double>::quiet_NaN();
+  const double value = column.of == Of::daylight ? lamps->daylight
+                       : column.of == Of::lamps  ? lamps->seconds
+                                                 : lamps->energy;
+  return column.unit.from_base(value);
 }
 
 std::vector<double> values_on(const plan::Plan& plan, const std::string& room, const Sides& sides,
                               const sheet::StageClimate& climate, int offset,
                               units::System system) {
   std::vector<double> out;
+  const auto lamps = plan::lamp_day(plan.book->site, room, sides.set, sides.date);
   for (const SettingsColumn& column : settings_columns(system)) {
     const auto& settings = column.set ? sides.set : sides.asked;
-    if (column.of != Of::climate) {
+    if (column.of >= Of::daylight) {
+      out.push_back(lamp_value(lamps, column));
+    } else if (column.of != Of::climate) {
       out.push_back(mist_value(plan, room, column, settings));
     } else {
       out.push_back(
@@ -150,7 +170,7 @@ void for_each_stage(const plan::Plan& plan, const Filter& filter, units::System 
         const int offset = std::min(stood, climate.days() - 1);
         if ((filter.from && date < *filter.from) || (filter.to && date > *filter.to)) continue;
         const Sides sides{asked.asked(offset),
-                          plan.settings.given({static_cast<std::uint32_t>(b), s}, date)};
+                          plan.settings.given({static_cast<std::uint32_t>(b), s}, date), date};
         stage.days.push_back({date, offset + 1, stood - offset,
                               values_on(plan, row.stage(s).room, sides, climate, offset, system)});
       }

@@ -12,7 +12,16 @@ namespace budwood::report {
 
 /// One value of a day.
 struct SettingsColumn {
-  enum class Of : std::uint8_t { climate, mist_interval, mist_pulses, mist_time, mist_volume };
+  enum class Of : std::uint8_t {
+    climate,
+    mist_interval,
+    mist_pulses,
+    mist_time,
+    mist_volume,
+    daylight,     ///< that comes to the plants
+    lamps,        ///< how long they burn
+    lamp_energy,  ///< that they take
+  };
   std::string name;  ///< "air_night"; "set_air_night" of what is set
   std::string head;  ///< for people, of both halves of the day together: "Air"
   units::Unit unit;  ///< without a symbol for pulses

@@ -182,6 +182,8 @@ double StageClimate::in_half(Measure measure, Half half, int offset) const {
     case Measure::photoperiod:
       return photoperiod(half, offset);
     case Measure::light_sum: {
+      const double set = middle(measure, half, offset);
+      if (!std::isnan(set)) return set;
       const auto light = level(Measure::light, half, offset);
       if (!light) return no_value;
       const double hours = std::isnan(light->hours) ? photoperiod(half, offset) : light->hours;

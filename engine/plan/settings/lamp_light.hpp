@@ -1,0 +1,45 @@
+/// Lamps make up for the light that the sun does not bring: daylight outdoors, what the room lets
+/// in of it less its shade, and what is asked for, give the hours for which lamps burn.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "plan/orders/settings.hpp"
+
+namespace budwood::plan {
+
+/// The light of one day in a room. What is not known is no value.
+struct LampDay {
+  double daylight = sheet::no_value;  ///< that comes to the plants, mol/m2
+  double wanted = sheet::no_value;    ///< at least, mol/m2
+  double most = sheet::no_value;      ///< that is asked for, mol/m2
+  double longest = 0;                 ///< for which lamps may burn, seconds
+  double seconds = sheet::no_value;   ///< for which they burn, as far as they may
+  double energy = sheet::no_value;    ///< that they take, J/m2
+
+  /// What the sun does not bring; no value where it is not known.
+  double missing() const;
+  /// By what share the daylight is too much: shade that is missing; 0 when it is not.
+  double too_much() const;
+};
+
+/// Nothing when nobody asks for a sum of light, for light, a photoperiod or a night break.
+///
+/// Lamps burn at full strength (`lights up to`), within the photoperiod where one is set, for as
+/// long as it takes to the sum; at least for what the day is too short for the photoperiod; and for
+/// a night break on top. Light that is asked for so many hours is a sum as well; in a room that
+/// lets no daylight in lamps are set to it and burn as long.
+std::optional<LampDay> lamp_day(const book::Site& site, const std::string& room,
+                                const std::vector<DaySetting>& settings, calendar::Day day);
+
+/// Light over the days on which a room is set one way: on the first day and on the last.
+struct LampTotal {
+  LampDay first, last;
+};
+std::optional<LampTotal> lamp_total(const book::Site& site, const std::string& room,
+                                    const std::vector<DaySetting>& settings, calendar::Day from,
+                                    calendar::Day to);
+
+}  // namespace budwood::plan

@@ -1,0 +1,146 @@
+#include "plan/settings/lamp_light.hpp"
+
+#include <string>
+
+#include "../day.hpp"
+#include "plan/orders/setting_orders.hpp"
+#include "plan/plan.hpp"
+#include "planned.hpp"
+
+using namespace budwood;
+using namespace budwood::plan;
+using namespace budwood::plan::test;
+
+namespace {
+
+constexpr double mj = 1e6;
+constexpr double hour = 3600;
+
+/// A house at 52 degrees north that lets half of the daylight in, with lamps of 100 umol/m2/s.
+struct House : Planned {
+  explicit House(const std::string& settings, const std::string& ready = "2027-12-24")
+      : Planned("protocol p { part plant  stage grow of plant { lasts 9 days  room house\n" +
+                settings + " } }") {
+    add("A", 10, ready);
+    site().latitude = book::Placed<double>{52, {}};
+    book::Room& room = site().rooms["house"];
+    room.can = book::Abilities{};
+    room.can->light = 100e-6;
+    room.lets_in = book::Placed<double>{0.5, {}};
+    set_radiation(2);
+  }
+  void set_radiation(double megajoules) {
+    site().sky.usual = climate::Sky::Usual::radiation;
+    site().sky.months.fill(megajoules * mj);
+  }
+  book::Room& room() { return site().rooms["house"]; }
+
+  LampDay day(const std::string& date = "2027-12-18") {
+    const auto settings = plan().settings.given({0, StageId(0)}, tests::day(date));
+    const auto out = lamp_day(site(), "house", settings, tests::day(date));
+    REQUIRE(out);
+    return *out;
+  }
+  std::string told() {
+    std::string out;
+    for (const Conflict& one : plan().conflicts) out += one.code + " " + one.message + "\n";
+    for (const Note& one : plan().notes) out += one.message + "\n";
+    return out;
+  }
+};
+
+}  // namespace
+
+TEST_CASE("lamps make up for what the sun does not bring") {
+  // Need 12 mol/m2, sunlight gives 5, lamps of 100 umol/m2/s: 19.44 h. Torres & Lopez, Measuring
+  // Daily Light Integral in a Greenhouse, Purdue Extension HO-238-W, rearranged.
+  House house("keep light_sum at least 12 mol/m2/day");
+  house.set_radiation(5 / (0.5 * 0.45 * 4.57));
+  const LampDay day = house.day();
+  CHECK(day.daylight == doctest::Approx(5));
+  CHECK(day.wanted == doctest::Approx(12));
+  CHECK(day.seconds / hour == doctest::Approx(19.44).epsilon(1e-3));
+  CHECK(house.told() == "");
+}
+
+TEST_CASE("what lamps cannot reach in a day is a conflict") {
+  // Need 17, sunlight gives 5, lamps of 90 umol/m2/s: 37.0 h, after the same source.
+  House house("keep light_sum at least 17 mol/m2/day");
+  house.set_radiation(5 / (0.5 * 0.45 * 4.57));
+  house.room().can->light = 90e-6;
+  CHECK(house.told().find("it asks for light sum at least 17 mol/m2/day, and the sun brings 5 "
+                          "mol/m2 to the plants then; its lamps would have to burn for 37 h.") !=
+        std::string::npos);
+  CHECK(house.day().seconds == doctest::Approx(24 * hour));
+  house.room().can->light = 140e-6;
+  CHECK(house.told() == "");
+}
+
+TEST_CASE("lamps burn no longer than the photoperiod, and as long as the day is too short for it") {
+  House house("keep photoperiod 16 h");
+  // 7.5 h of day at 52 degrees north on 18 December: FAO-56, Eq. 24, 25 and 34.
+  CHECK(house.day().seconds / hour == doctest::Approx(16 - 7.5).epsilon(0.01));
+  House both("keep photoperiod 16 h  keep light_sum 7 mol/m2/day");
+  both.room().can->light = 90e-6;
+  CHECK(both.day().longest == doctest::Approx(16 * hour));
+  CHECK(both.told().find("would have to burn for 18.4 h") == std::string::npos);
+  both.set_radiation(1);
+  CHECK(both.told().find("room-cannot") != std::string::npos);
+}
+
+TEST_CASE("a night break is on top") {
+  House house("keep night_break 4 h");
+  CHECK(house.day().seconds == doctest::Approx(4 * hour));
+  House both("keep night_break 4 h  keep light_sum 4 mol/m2/day");
+  const double for_sum = (4 - 2 * 0.5 * 0.45 * 4.57) / 100e-6;
+  CHECK(both.day().seconds == doctest::Approx(for_sum + 4 * hour));
+  CHECK(both.day().longest == doctest::Approx(20 * hour));
+}
+
+TEST_CASE("shade keeps daylight out; too much of it is told") {
+  House house("keep light_sum at most 5 mol/m2/day  keep shade 40 %", "2027-06-25");
+  house.set_radiation(18);
+  const LampDay day = house.day("2027-06-20");
+  CHECK(day.daylight == doctest::Approx(18 * 0.45 * 4.57 * 0.5 * 0.6));
+  CHECK(day.seconds == 0);
+  CHECK(day.too_much() == doctest::Approx(1 - 5 / day.daylight));
+}
+
+TEST_CASE("light for so many hours is a sum; without daylight lamps burn for just so long") {
+  House house("keep light 80 umol/m2/s for 12 h");
+  CHECK(house.day().wanted == doctest::Approx(80e-6 * 12 * hour));
+  CHECK(house.day().seconds ==
+        doctest::Approx((80e-6 * 12 * hour - house.day().daylight) / 100e-6));
+  house.room().lets_in->value = 0;
+  house.room().lamps = book::Room::Lamps{2e-6, {}, {}};
+  CHECK(house.day().seconds == doctest::Approx(12 * hour));
+  // 80 umol/m2/s at 2 umol/J are 40 W/m2.
+  CHECK(house.day().energy == doctest::Approx(40 * 12 * hour));
+  house.room().lamps = book::Room::Lamps{{}, 50, {}};  // at full strength, 100 umol/m2/s
+  CHECK(house.day().energy == doctest::Approx(0.8 * 50 * 12 * hour));
+}
+
+TEST_CASE("what is not known is not told but named once") {
+  House house("keep light_sum 6 mol/m2/day");
+  house.add("B", 10, "2027-12-24");
+  house.site().sky = {};
+  CHECK(std::isnan(house.day().seconds));
+  const std::string said = house.told();
+  CAPTURE(said);
+  CHECK(said ==
+        "`grow` asks for a light sum, and it is not known how long lamps burn for it in `house`: "
+        "site.yaml says nothing of `radiation`, `sunshine` or `sky` below `climate`.\n");
+  house.room().lets_in.reset();
+  CHECK(house.told().find("nothing of `lets_in` of the room and `radiation`") != std::string::npos);
+}
+
+TEST_CASE("an order to set light says how long lamps burn, on its first day and at the end") {
+  House house("keep light_sum at least 6 mol/m2/day");
+  house.site().sky.months[0] = 1 * mj;
+  const Plan plan = house.plan();
+  const auto orders = setting_orders(plan);
+  REQUIRE(!orders.empty());
+  const SettingDetail detail = describe(plan, orders.front());
+  REQUIRE(detail.lamps);
+  CHECK(detail.lamps->first.seconds < detail.lamps->last.seconds);
+}
