@@ -140,10 +140,21 @@ def fails(target, number, name, limit):
     return done.returncode != 0
 
 
-def time_of(target, name):
+def own_fails(target, number, module, limit):
+    """The same of the test of a module, which ends with the first thing that is wrong."""
+    program = os.path.join(target, "tests", module, f"{module}_test")
+    try:
+        done = subprocess.run([program, "--abort-after=1"], cwd=os.path.dirname(program), check=False, timeout=limit,
+                              env={**os.environ, "BUDWOOD_SLIP": str(number)}, capture_output=True)
+    except subprocess.TimeoutExpired:
+        return True
+    return done.returncode != 0
+
+
+def time_of(target, name, failing):
     """What a test takes without a slip, seconds."""
     began = time.monotonic()
-    if fails(target, 0, name, 600):
+    if failing(target, 0, name, 600):
         sys.exit(f"the test {name} fails without any slip")
     return time.monotonic() - began
 
@@ -152,13 +163,13 @@ def module_of(slip):
     return slip.file.split("/")[0]
 
 
-def who_sees(target, slip, tests, times):
+def who_sees(target, slip, tests, times, failing):
     """The test that sees a slip; one that takes many times as long as usual has no end."""
     module = module_of(slip)
     far = lambda name: name.split("_")[0] != module
     near = sorted((name for name in tests if not far(name) or times[name] < PATIENCE),
                   key=lambda name: (far(name), times[name]))
-    return next((name for name in near if fails(target, slip.number, name, 10 + int(8 * times[name]))), None)
+    return next((name for name in near if failing(target, slip.number, name, 10 + int(8 * times[name]))), None)
 
 
 def main():
@@ -181,9 +192,10 @@ def main():
     seen = collections.Counter()
     total = collections.Counter()
     with ThreadPoolExecutor(os.cpu_count()) as pool:
-        times = dict(zip(tests, pool.map(lambda name: time_of(target, name), tests)))
-        own = lambda slip: [module_of(slip)] if options.own else tests
-        found = pool.map(lambda slip: who_sees(target, slip, own(slip), times), chosen)
+        failing = own_fails if options.own else fails
+        times = dict(zip(tests, pool.map(lambda name: time_of(target, name, failing), tests)))
+        near = lambda slip: [module_of(slip)] if options.own else tests
+        found = pool.map(lambda slip: who_sees(target, slip, near(slip), times, failing), chosen)
         for slip, who in zip(chosen, found):
             module = module_of(slip)
             total[module] += 1
