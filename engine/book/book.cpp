@@ -10,6 +10,7 @@
 #include <system_error>
 
 #include "book/batches/batches_reader.hpp"
+#include "book/batches/demand_reader.hpp"
 #include "book/batches/editions_reader.hpp"
 #include "book/batches/levelled_reader.hpp"
 #include "book/recorded/learned_reader.hpp"
@@ -64,7 +65,7 @@ std::vector<Batch> read_demand(const std::filesystem::path& file, const Book& bo
   const std::size_t before = diagnostics.count(text::Severity::error);
   const std::optional<Node> tree = read_file(file, sources, diagnostics);
   if (!tree) return {};
-  std::vector<Batch> wanted = read_batches(*tree, book.site, diagnostics);
+  std::vector<Batch> wanted = split_by_promise(read_batches(*tree, book.site, diagnostics));
   for (const Batch& batch : wanted) {
     const bool taken = std::any_of(book.batches.begin(), book.batches.end(), [&](const Batch& one) {
       return one.id.value == batch.id.value;

@@ -8,6 +8,7 @@
 #include "plan/advice.hpp"
 #include "plan/arms.hpp"
 #include "plan/batch_checker.hpp"
+#include "plan/demand/demand.hpp"
 #include "plan/level/levelled_dates.hpp"
 #include "plan/needs/needs.hpp"
 #include "plan/orders/choose_days.hpp"
@@ -96,6 +97,7 @@ class Planner {
     check_abilities(plan_);
     put_in_order();
     take_from_mothers(plan_, diagnostics_);
+    check_wanted(plan_, diagnostics_);
     make_what_is_used();
     return std::move(plan_);
   }

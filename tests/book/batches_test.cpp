@@ -197,7 +197,7 @@ TEST_CASE("every mistake in a batch is named at its place and leaves the batch o
        "batch, protocol, variant, plants, ready, start, not_before, every, times, sure, lots, set, "
        "pins, "
        "recorded, note, cultivars, early, late, "
-       "priority, done, trial, spare and full_trays."},
+       "priority, done, trial, spare, full_trays, demand and promised."},
       {"batches: A1\n",
        "batches.yaml:1:10 error wrong-value `batches` wants a list, such as `- batch: A27-003`."},
       {"batches: []\n",

@@ -6,9 +6,9 @@
 #include "book_folder.hpp"
 
 /// The reference of the book, grammar/book.md, of its recipes, grammar/recipes.md, of weather,
-/// grammar/weather.md, of buying, grammar/buying.md, and of rounds through rooms,
-/// grammar/scouting.md: the keys that the readers know and no others, each with an example that is
-/// read without a complaint.
+/// grammar/weather.md, of buying, grammar/buying.md, of demand, grammar/demand.md, and of rounds
+/// through rooms, grammar/scouting.md: the keys that the readers know and no others, each with an
+/// example that is read without a complaint.
 using namespace budwood::book;
 using namespace budwood::book::test;
 namespace fs = std::filesystem;
@@ -26,8 +26,8 @@ std::string content_of(const fs::path& path) {
 std::string reference() {
   const fs::path grammar = BUDWOOD_GRAMMAR;
   return content_of(grammar / "book.md") + content_of(grammar / "recipes.md") +
-         content_of(grammar / "weather.md") + content_of(grammar / "buying.md") +
-         content_of(grammar / "scouting.md");
+         content_of(grammar / "buying.md") + content_of(grammar / "demand.md") +
+         content_of(grammar / "weather.md") + content_of(grammar / "scouting.md");
 }
 
 struct Row {
@@ -150,6 +150,18 @@ Around around(KeyMap map) {
                {"protocol", "softwood_cuttings"},
                {"plants", "6"},
                {"ready", "2027-05-10"}}};
+    case KeyMap::demand:
+      return {"batches: [{batch: A1, protocol: p, plants: 60, ready: 2027-05-10, demand: {",
+              "}}]",
+              {{"least", "400"},
+               {"usual", "500"},
+               {"most", "600"},
+               {"too_many", "0.80"},
+               {"too_few", "3.20"}}};
+    case KeyMap::promised:
+      return {"batches: [{batch: A1, protocol: p, ready: 2027-05-10, promised: [{",
+              "}]}]",
+              {{"plants", "200"}, {"on", "2027-04-02"}}};
     case KeyMap::trial:
       return {"batches: [{batch: A1, protocol: p, plants: 60, ready: 2027-05-10, trial: {",
               "}}]",
@@ -188,10 +200,9 @@ Around around(KeyMap map) {
 
 /// Keys of which a batch or an edition has one or the other.
 bool stands_in_for(const std::string& example, const std::string& key) {
-  const std::pair<std::string, std::string> other[] = {{"plants", "cultivars:"},
-                                                       {"ready", "start:"},
-                                                       {"ready", "not_before:"},
-                                                       {"protocol", "rules:"}};
+  const std::pair<std::string, std::string> other[] = {
+      {"plants", "cultivars:"}, {"plants", "demand:"},    {"plants", "promised:"},
+      {"ready", "start:"},      {"ready", "not_before:"}, {"protocol", "rules:"}};
   return std::any_of(std::begin(other), std::end(other), [&](const auto& one) {
     return one.first == key && example.starts_with(one.second);
   });
@@ -242,8 +253,8 @@ std::string weather_example() {
 
 /// What is said about a book with this file in it. Beside it stand what the examples speak of.
 std::vector<std::string> problems_of(KeyMap map, const std::string& text) {
-  const bool of_batches =
-      map == KeyMap::batches || map == KeyMap::batch || map == KeyMap::trial || map == KeyMap::arm;
+  const bool of_batches = map == KeyMap::batches || map == KeyMap::batch || map == KeyMap::demand ||
+                          map == KeyMap::promised || map == KeyMap::trial || map == KeyMap::arm;
   const bool of_levelled = map == KeyMap::levelled_file || map == KeyMap::levelled;
   const bool of_editions = map == KeyMap::editions_file || map == KeyMap::edition;
   const bool of_learned = map == KeyMap::learned_file || map == KeyMap::learned;

@@ -328,7 +328,7 @@ TEST_CASE("a rule set with a mistake is left out, and it is known that it was") 
   const language::Document found = language::read(source, diagnostics);
   CHECK(diagnostics.count(text::Severity::error) == 1);
   CHECK(found.rule_sets.empty());
-  CHECK(found.unread == std::vector<std::string>{"house"});
+  CHECK(found.left_out.broken == std::vector<std::string>{"house"});
 }
 
 /// "from-to: first" of each light setting.

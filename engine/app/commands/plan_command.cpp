@@ -9,6 +9,7 @@
 #include "app/output.hpp"
 #include "app/plan_picture.hpp"
 #include "app/planned_book.hpp"
+#include "report/demand/demand_report.hpp"
 #include "report/record/record_list.hpp"
 
 namespace budwood::app {
@@ -20,6 +21,7 @@ struct PlanArguments {
   FilterArguments part;
   bool settings = false;
   bool returns = false;
+  bool demand = false;
   std::vector<std::string> changes;
   LevelArguments level;
   CalendarArguments calendar;
@@ -71,6 +73,10 @@ std::string misuse_of(const PlanArguments& arguments, const report::Filter& filt
   if (arguments.returns) {
     if (std::string misuse = returns_misuse(arguments); !misuse.empty()) return misuse;
   }
+  if (arguments.demand && (arguments.settings || arguments.returns || changes)) {
+    return "--demand is of the plan as it is: leave --settings, --returns, --set and --level out.";
+  }
+  if (arguments.demand && arguments.result.is_picture()) return "--demand has no picture.";
   if (arguments.level.level && narrowed) {
     return "--level is for the whole book: leave the other choices out.";
   }
@@ -104,17 +110,24 @@ int run_as_it_is(const PlanArguments& arguments, const report::Filter& filter,
       found = arguments.picture().draw(out, planned.plan) ? 1 : 0;
       return;
     }
+    if (arguments.demand) {
+      found = report::write_demand(out, planned.plan, filter, format,
+                                   output_style(!arguments.result.file.empty()));
+      return;
+    }
     const auto write = arguments.settings ? report::write_settings : report::write_orders;
     found = write(out, planned.plan, filter, format, output_style(!arguments.result.file.empty()));
   });
   report_conflicts(planned.plan, filter.batch, planned.diagnostics);
   // The other formats have a place for notes; they are about orders.
-  if (format == report::Format::csv && !arguments.settings) {
+  if (format == report::Format::csv && !arguments.settings && !arguments.demand) {
     report_notes(planned.plan, filter.batch, planned.diagnostics);
   }
   const bool faults = report_problems(planned);
   const bool says_so = format == report::Format::table && !arguments.result.is_picture();
-  if (written && found == 0 && !says_so) {
+  if (written && found == 0 && arguments.demand) {
+    if (!says_so) complain("No batch says `demand` or `promised`.");
+  } else if (written && found == 0 && !says_so) {
     const char* orders = arguments.result.is_picture() ? "batches with dates" : "work orders";
     complain(report::nothing_found(filter, arguments.settings ? "settings" : orders));
   }
@@ -183,6 +196,9 @@ Command add_plan(CLI::App& program) {
   words->add_flag("--returns", arguments->returns,
                   "A sheet to fill in with what was done, for `budwood record BOOK --read`; with "
                   "--format xlsx or csv");
+  words->add_flag("--demand", arguments->demand,
+                  "Only what is wanted and promised: the number that is best on average, and what "
+                  "is there when");
   add_changes(*words, arguments->changes);
   arguments->level.add_to(
       *words,

@@ -47,6 +47,22 @@ struct OrderDay {
   std::optional<double> plants{};  ///< that were done, where somebody noted it
 };
 
+/// How many plants will be wanted, where nobody knows it yet; what each too many or too few costs.
+struct Demand {
+  Placed<std::int64_t> least, usual, most;  ///< ascending, 0 to 10,000,000
+  Written too_many;  ///< money that is lost on a plant that nobody wants, 0 or more
+  Written too_few;   ///< money that is lost on a plant that is wanted and not there, 0 or more
+  text::Span span;
+};
+
+/// Plants of a batch that somebody gets on a day.
+struct Promise {
+  std::int64_t plants = 0;  ///< 1 to 10,000,000
+  calendar::Day on = 0;
+  std::string whose;  ///< "" when nobody is named
+  text::Span span;
+};
+
 /// What levelling chose for a batch.
 struct Levelled {
   calendar::Day ready = 0;
@@ -86,6 +102,8 @@ struct Batch {
   /// Levelling may make it ready so many days earlier or later, 0 to 366.
   std::optional<Placed<int>> early, late;
   std::optional<Placed<int>> priority;  ///< 1 to 100; levelling moves batches with less first
+  std::optional<Demand> demand;         ///< none: `plants` are wanted, for sure
+  std::vector<Promise> promised;        ///< by day
   std::vector<OrderDay> done;           ///< work that is done, and when
   /// Work that will not be done, and when that was said: a stage, a work of it, or one order.
   std::vector<OrderDay> left_out;

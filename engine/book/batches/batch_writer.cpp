@@ -5,6 +5,30 @@
 
 namespace budwood::book {
 
+namespace {
+
+/// `demand` and `promised`, as they can be read again.
+std::string wanted_yaml(const Batch& batch) {
+  std::string out;
+  if (batch.demand) {
+    const Demand& one = *batch.demand;
+    out += "    demand: {least: " + std::to_string(one.least.value) +
+           ", usual: " + std::to_string(one.usual.value) +
+           ", most: " + std::to_string(one.most.value) +
+           ", too_many: " + as_quoted(one.too_many.text) +
+           ", too_few: " + as_quoted(one.too_few.text) + "}\n";
+  }
+  if (!batch.promised.empty()) out += "    promised:\n";
+  for (const Promise& one : batch.promised) {
+    out += "      - {plants: " + std::to_string(one.plants) + ", on: " + calendar::iso_date(one.on);
+    if (!one.whose.empty()) out += ", for: " + as_quoted(one.whose);
+    out += "}\n";
+  }
+  return out;
+}
+
+}  // namespace
+
 std::string batch_yaml(const Batch& batch) {
   std::string out = "  - batch: " + as_scalar(batch.id.value) +
                     "\n    protocol: " + as_scalar(language::method_of(batch.protocol.value));
@@ -22,6 +46,7 @@ std::string batch_yaml(const Batch& batch) {
   if (batch.full_trays) {
     out += std::string("    full_trays: ") + (batch.full_trays->value ? "yes" : "no") + "\n";
   }
+  out += wanted_yaml(batch);
   if (batch.priority) out += "    priority: " + std::to_string(batch.priority->value) + "\n";
   if (!batch.set.empty()) out += "    set:\n";
   for (const auto& [input, written] : batch.set)

@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "book/batches/cultivars_reader.hpp"
+#include "book/batches/demand_reader.hpp"
 #include "book/batches/levelled_reader.hpp"
 #include "book/batches/pins_reader.hpp"
 #include "book/batches/series_reader.hpp"
@@ -97,6 +98,10 @@ void read_dates(const Fields& fields, const Placed<std::string>& id, Batch& batc
     *date = read_date(key, *node, diagnostics);
   }
   if (any) return;
+  if (!batch.promised.empty()) {
+    batch.ready = {batch.promised.back().on, batch.promised.back().span};
+    return;
+  }
   diagnostics.error("missing-key", id.span, "This batch has no date.",
                     "Add `ready: 2027-05-10` or `start: 2027-02-01`.");
 }
@@ -124,7 +129,7 @@ void read_surplus(const Fields& fields, Batch& batch, text::Diagnostics& diagnos
   }
 }
 
-ReadBatch read_batch(const Node& node, text::Diagnostics& diagnostics) {
+ReadBatch read_batch(const Node& node, const Site& site, text::Diagnostics& diagnostics) {
   const std::size_t errors_before = diagnostics.count(text::Severity::error);
   ReadBatch result;
   const Fields fields(node, KeyMap::batch, diagnostics);
@@ -138,11 +143,15 @@ ReadBatch read_batch(const Node& node, text::Diagnostics& diagnostics) {
     read_protocol(*protocol, batch, diagnostics);
   }
   if (const Node* variant = fields.get("variant")) read_variant(*variant, batch, diagnostics);
-  const bool by_cultivar = fields.group("cultivars") != nullptr;
-  const Node* plants = by_cultivar ? nullptr : fields.need("plants", "plants: 600");
+  // Others say how many plants are wanted.
+  const bool told = fields.group("cultivars") != nullptr || fields.group("demand") != nullptr ||
+                    fields.group("promised") != nullptr;
+  const Node* plants = told ? fields.get("plants") : fields.need("plants", "plants: 600");
+  if (fields.group("cultivars") != nullptr) plants = nullptr;
   if (plants != nullptr) {
     if (const auto number = read_plants(*plants, diagnostics)) batch.plants = *number;
   }
+  read_wanted(fields, site, batch, diagnostics);
   read_dates(fields, result.id.value_or(Placed<std::string>{"", node.span}), batch, diagnostics);
   if (const Node* sure = fields.get("sure")) {
     batch.sure = read_sure(*sure, diagnostics);
@@ -228,7 +237,7 @@ std::vector<Batch> read_batches(const Node& tree, const Site& site,
   }
   Names names(diagnostics);
   for (const Node& item : list->items) {
-    ReadBatch read = read_batch(item, diagnostics);
+    ReadBatch read = read_batch(item, site, diagnostics);
     // A series keeps the name that it is written with to itself.
     if (!read.id || !names.add(*read.id)) continue;
     for (Batch& batch : read.batches) {

@@ -37,6 +37,8 @@ enum class KeyMap : std::uint8_t {
   spacing,  ///< `picking` too
   batches,  ///< batches.yaml, and a file of what is wanted
   batch,
+  demand,    ///< of a batch
+  promised,  ///< to somebody, of a batch
   trial,
   arm,  ///< of a trial
   levelled_file,

@@ -5,6 +5,7 @@
 #include <string>
 #include <string_view>
 
+#include "book/batches/batch.hpp"
 #include "book/site/site.hpp"
 #include "book/yaml/written.hpp"
 #include "calendar/calendar.hpp"
@@ -50,6 +51,11 @@ std::optional<Written> read_lot_count(const SingleValue& value, text::Diagnostic
 bool read_supply_value(const std::string& key, const SingleValue& value,
                        const std::optional<Placed<std::string>>& currency, SupplyFacts& facts,
                        text::Diagnostics& diagnostics);
+/// `too_many` or `too_few` of a demand: money for one plant, 0 or more.
+std::optional<Written> read_loss_of_plant(const std::string& key, const SingleValue& value,
+                                          const Site& site, text::Diagnostics& diagnostics);
+/// Whether the numbers of a demand ascend, and something is lost on a plant; else it is reported.
+bool check_demand(const Demand& demand, text::Diagnostics& diagnostics);
 /// How long what is made keeps, seconds, more than 0.
 std::optional<Placed<double>> read_recipe_keeps(const SingleValue& value,
                                                 text::Diagnostics& diagnostics);

@@ -31,6 +31,7 @@ const std::vector<Below>& maps() {
                                          {site, {"crews", "*", "leave"}, KeyMap::leave},
                                          {site, {"crews", "*", "extra"}, KeyMap::extra},
                                          {site, {"supplies", "*"}, KeyMap::supply},
+                                         {site, {"supplies", "*", "offers", "*"}, KeyMap::offer},
                                          {site, {"lots", "*"}, KeyMap::lot},
                                          {site, {"mothers", "*"}, KeyMap::mothers},
                                          {site, {"recipes", "*"}, KeyMap::recipe},
@@ -44,6 +45,8 @@ const std::vector<Below>& maps() {
                                          {site, {"picking"}, KeyMap::spacing},
                                          {batches, {}, KeyMap::batches},
                                          {batches, {"batches"}, KeyMap::batch},
+                                         {batches, {"batches", "demand"}, KeyMap::demand},
+                                         {batches, {"batches", "promised"}, KeyMap::promised},
                                          {batches, {"batches", "trial"}, KeyMap::trial},
                                          {batches, {"batches", "trial", "arms", "*"}, KeyMap::arm}};
   return all;

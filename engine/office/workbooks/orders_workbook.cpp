@@ -2,8 +2,10 @@
 
 #include "office/workbooks/grid.hpp"
 #include "office/workbooks/stage_rows.hpp"
+#include "report/demand/demand_report.hpp"
 #include "report/formats/filter.hpp"
 #include "report/formats/wording.hpp"
+#include "report/needs/needs_words.hpp"
 #include "report/orders/order_words.hpp"
 #include "report/settings/settings_days.hpp"
 
@@ -190,6 +192,49 @@ void add_makings(WorkbookFile& file, const plan::Plan& plan, const report::Selec
   }
 }
 
+/// A row for each number that a demand leads to, and for each promise; no sheet without any.
+void add_demand(WorkbookFile& file, const plan::Plan& plan, const report::Filter& filter) {
+  const auto is_wanted = [&](const plan::BatchPlan& batch) {
+    const book::Batch& facts = plan.facts_of(batch);
+    const bool asked = !filter.batch || *filter.batch == facts.id.value;
+    return asked && batch.dated && (facts.demand || !facts.promised.empty());
+  };
+  if (std::none_of(plan.batches.begin(), plan.batches.end(), is_wanted)) return;
+  Grid& grid = file.add("Demand",
+                        {{"Batch", Show::text, 12},
+                         {"Number", Show::text, 16},
+                         {"Plants", Show::number, 9},
+                         {"Start with", Show::prose, 26},
+                         {"Sold", Show::number, 9},
+                         {"Over", Show::number, 9},
+                         {"Missing", Show::number, 9},
+                         {"Enough", Show::share, 9},
+                         {report::with_currency("Lost", plan), Show::money, 11},
+                         {"Promised for", Show::date, 11},
+                         {"For", Show::prose, 20},
+                         {"All there from", Show::date, 11}},
+                        1);
+  for (const plan::BatchPlan& batch : plan.batches) {
+    if (!is_wanted(batch)) continue;
+    const std::string& id = plan.facts_of(batch).id.value;
+    if (const auto view = plan::demand_of(plan, batch)) {
+      for (const report::NamedCase& one : report::cases_of(*view)) {
+        const statistics::Met& met = one.of->met;
+        grid.text(id).text(one.name).number(static_cast<double>(one.of->plants));
+        grid.text(report::starts_text(plan, batch, *one.of)).number(met.sold).number(met.over);
+        grid.number(met.lack).number(met.enough).number(one.of->cost).end_row();
+      }
+    }
+    for (const plan::PromiseKept& one : plan::promises_of(plan, batch)) {
+      grid.text(id).text("promised").number(static_cast<double>(one.promise->plants));
+      for (int i = 0; i < 6; ++i) grid.blank();
+      grid.date(one.promise->on).text(one.promise->whose);
+      if (one.whole) grid.date(*one.whole);
+      grid.end_row();
+    }
+  }
+}
+
 }  // namespace
 
 Workbook orders_workbook(const plan::Plan& plan, const report::Filter& filter) {
@@ -199,6 +244,7 @@ Workbook orders_workbook(const plan::Plan& plan, const report::Filter& filter) {
   add_settings(file, plan, selected);
   if (!plan.recipes.empty()) add_makings(file, plan, selected);
   add_stages(file, plan, filter);
+  add_demand(file, plan, filter);
   return file.finish(selected.size());
 }
 

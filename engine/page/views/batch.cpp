@@ -4,6 +4,7 @@
 #include "pictures/pictures.hpp"
 #include "plan/orders/setting_changes.hpp"
 #include "record/line.hpp"
+#include "report/demand/demand_report.hpp"
 #include "report/formats/wording.hpp"
 #include "report/orders/order_words.hpp"
 #include "report/settings/settings_days.hpp"
@@ -57,6 +58,8 @@ std::string expected_text(const plan::Plan& plan, const plan::BatchPlan& batch) 
   out += "; " + std::to_string(plan.facts_of(batch).plants.value) + " are reached with " +
          report::chance_text(prospects->chance) + " chance.";
   for (const std::string& line : report::portion_lines(plan, batch)) out += " " + line;
+  for (const std::string& line : report::promise_lines(plan, batch)) out += " " + line;
+  for (const std::string& line : report::demand_lines(plan, batch)) out += " " + line;
   return out;
 }
 

@@ -143,9 +143,9 @@ Json needs_view(const Snapshot& now) {
           {"cost_complete", costs.complete()},
           {"supplies", std::move(supplies)},
           {"crews", std::move(crews)},
-          {"energy", energy_json(now.plan)},
           {"deliveries", deliveries_json(needs)},
           {"delivery_notes", report::delivery_notes(now.plan, needs)},
+          {"energy", energy_json(now.plan)},
           {"lots", lots_json(now.plan)},
           {"mothers", mothers_json(now.plan)}};
 }

@@ -5,6 +5,7 @@
 
 #include "paper/picture.hpp"
 #include "pictures/pictures.hpp"
+#include "report/demand/demand_report.hpp"
 #include "report/formats/wording.hpp"
 #include "report/needs/needs_words.hpp"
 #include "report/orders/order_words.hpp"
@@ -78,6 +79,7 @@ void write_batch_head(Html& html, const plan::Plan& plan, std::size_t number,
   write_picture(html, picture.str(), "The plan of batch " + facts.id.value);
   write_stages(html, plan, batch);
   for (const std::string& line : report::portion_lines(plan, batch)) html.said("p", {}, line);
+  for (const std::string& line : report::promise_lines(plan, batch)) html.said("p", {}, line);
   write_remarks(html, plan, facts.id.value);
 }
 

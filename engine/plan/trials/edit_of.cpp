@@ -43,6 +43,7 @@ std::optional<sheet::Edit> edit_of(const Plan& plan, const Change& change) {
     case Target::Kind::count:
       return sheet::SetCount{batch->key(), stage, number};
     case Target::Kind::not_before:
+    case Target::Kind::demand:
     case Target::Kind::worked_out:
     case Target::Kind::unknown:
       return std::nullopt;

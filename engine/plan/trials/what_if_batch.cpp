@@ -40,6 +40,8 @@ class BatchChange {
       case Target::Kind::start:
       case Target::Kind::not_before:
         return set_date();
+      case Target::Kind::demand:
+        return set_demand(demand_values[target_.index]);
       case Target::Kind::stage_date:
         return set_stage_date();
       case Target::Kind::count:
@@ -123,6 +125,44 @@ class BatchChange {
     const auto parsed = units::parse_quantity(wanted.text);
     if (!parsed) return wanted;
     return {units::format(std::round(parsed->value), unit, 15), wanted.span};
+  }
+
+  /// A number of plants, or the money that is lost on one.
+  void set_demand(const std::string& what) {
+    const std::string name = "demand." + what;
+    if (!batch_.demand) {
+      if (wish_.owner == "*") return;
+      return refuse("`" + id() + "` has no `demand`.",
+                    "Write one in batches.yaml: `demand: {least: 400, usual: 500, most: 600, "
+                    "too_many: 0.80, too_few: 3.20}`.");
+    }
+    if (gives_up()) return refuse("`" + name + "` has a value.", "Say what it shall be.");
+    book::Demand demand = *batch_.demand;
+    book::Placed<std::int64_t>* number = what == "least"   ? &demand.least
+                                         : what == "usual" ? &demand.usual
+                                         : what == "most"  ? &demand.most
+                                                           : nullptr;
+    book::Written* money = what == "too_many" ? &demand.too_many : &demand.too_few;
+    const units::Unit unit =
+        number != nullptr ? units::counting_unit("plants") : money->quantity.unit;
+    const double before =
+        number != nullptr ? static_cast<double>(number->value) : money->quantity.value;
+    const auto wanted = wanted_quantity(wish_, before, unit, diagnostics_);
+    if (!wanted) return;
+    if (number != nullptr) {
+      const auto plants = book::read_count(name, rounded(*wanted, unit), diagnostics_);
+      if (!plants) return;
+      *number = *plants;
+    } else {
+      auto loss = book::read_loss_of_plant(what, *wanted, out_.book.site, diagnostics_);
+      if (!loss) return;
+      *money = std::move(*loss);
+    }
+    demand.span = wish_.value.span;
+    if (!book::check_demand(demand, diagnostics_)) return;
+    note(name, Change::Kind::quantity, unit, before,
+         number != nullptr ? static_cast<double>(number->value) : money->quantity.value);
+    batch_.demand = std::move(demand);
   }
 
   using OwnShare = std::optional<book::Placed<double>> book::Batch::*;

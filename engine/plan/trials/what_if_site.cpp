@@ -84,8 +84,10 @@ class SiteChange {
       advice =
           "Of the site there are `site.CREW.people`, `site.CREW.hours`, `site.closed`, "
           "`site.LOT.count`, `site.MOTHERS.plants`, `site.MIX.keeps`, `site.MIX.vessel`, "
+          "`site.SUPPLY.price`, "
           "`site.ROOM.lets_in`, `site.ROOM.lights`, `site.ROOM.heat_loss`, `site.energy.heat`, "
-          "`site.energy.electricity`, `site.SUPPLY.price` and `site.PROTOCOL.INPUT`.";
+          "`site.energy.electricity` and "
+          "`site.PROTOCOL.INPUT`.";
     }
     diagnostics_.error("unknown-name", wish_.cell_span,
                        "The site has no `" + text::shortened(wish_.cell) + "` to set.",

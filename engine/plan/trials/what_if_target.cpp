@@ -1,6 +1,7 @@
 #include "plan/trials/what_if_target.hpp"
 
 #include <algorithm>
+#include <iterator>
 
 namespace budwood::plan {
 
@@ -17,6 +18,11 @@ Target of_batch(const Template& t, const std::string& name) {
   if (name == "ready") return {Target::Kind::ready, 0, false, t.ready};
   if (name == "start") return {Target::Kind::start, 0, false, sheet::no_cell};
   if (name == "not_before") return {Target::Kind::not_before, 0, false, sheet::no_cell};
+  for (std::size_t i = 0; i < std::size(demand_values); ++i) {
+    if (name == std::string("demand.") + demand_values[i]) {
+      return {Target::Kind::demand, i, false, sheet::no_cell};
+    }
+  }
   return {};
 }
 

@@ -18,6 +18,7 @@ struct Target {
     ready,
     start,
     not_before,
+    demand,  ///< `index`: least, usual, most, too_many, too_few
     stage_date,
     count,       ///< what was left of a stage
     worked_out,  ///< a value that cannot be set
@@ -28,6 +29,9 @@ struct Target {
   bool end = false;                     ///< of a stage's dates
   sheet::CellId cell = sheet::no_cell;  ///< that holds it; none for `start`
 };
+
+/// What of a demand can be set: `demand.least`.
+inline constexpr const char* demand_values[] = {"least", "usual", "most", "too_many", "too_few"};
 
 /// An input goes before what every batch has; `batch.ready` is always the batch's.
 Target find_target(const sheet::Template& t, const std::string& name);

@@ -6,6 +6,7 @@
 #include <set>
 #include <tuple>
 
+#include "plan/demand/demand.hpp"
 #include "report/formats/wording.hpp"
 #include "report/needs/needs_words.hpp"
 #include "sheet/counts/prospects.hpp"
@@ -120,6 +121,43 @@ class Comparer {
     return out;
   }
 
+  static std::optional<plan::DemandView> demand_on(const plan::Plan& plan,
+                                                   const plan::BatchPlan* batch) {
+    return batch == nullptr ? std::nullopt : plan::demand_of(plan, *batch);
+  }
+
+  /// Which number is best, and what the planned one costs, of a batch of which one cannot know how
+  /// many will be wanted.
+  void add_demand(const BatchPair& pair, Differences& out) const {
+    const auto before = demand_on(both_.before, pair.before);
+    const auto after = demand_on(both_.after, pair.after);
+    const auto add = [&](std::string name, std::string title, auto read) {
+      add_difference(out,
+                     {"batch", *pair.id, std::move(name), std::move(title), "",
+                      before ? read(*before) : no_reading(), after ? read(*after) : no_reading()});
+    };
+    // Where trays are filled, several numbers come to the same plants.
+    const auto add_case = [&](const char* name, const char* title, auto which) {
+      const auto starts = [&](const std::optional<plan::DemandView>& one) {
+        return one && which(*one) ? which(*one)->starts
+                                  : std::vector<std::pair<language::StageId, double>>{};
+      };
+      if (before && after && starts(before) == starts(after)) return;
+      add(name, title, [&](const plan::DemandView& one) {
+        return which(one) ? plants_reading(static_cast<double>(which(one)->plants)) : no_reading();
+      });
+    };
+    add_case(
+        "demand.best", "best on average",
+        [](const plan::DemandView& one) -> const auto& { return one.best; });
+    add_case(
+        "demand.sure", "sure number",
+        [](const plan::DemandView& one) -> const auto& { return one.sure; });
+    add("demand.lost", "lost on average", [&](const plan::DemandView& one) {
+      return money_reading(one.planned.cost, currency_of(both_.before));
+    });
+  }
+
   Differences values_of(const BatchPair& pair) const {
     Differences out;
     const sheet::Template& t = layout_of(pair);
@@ -149,6 +187,7 @@ class Comparer {
                 });
     }
     add_chance(pair, out);
+    add_demand(pair, out);
     add_value(t.cell(t.hours).name, "people's time", hours_reading,
               [](const sheet::Template& one) { return one.hours; });
     return out;

@@ -2,6 +2,7 @@
 #include <ostream>
 
 #include "plan/orders/portions.hpp"
+#include "report/demand/demand_report.hpp"
 #include "report/formats/json.hpp"
 #include "report/formats/wording.hpp"
 #include "report/formats/writers.hpp"
@@ -306,6 +307,7 @@ void write_batch(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan
     json.date("ready", row.value(row.layout().ready));
   }
   write_prospects(json, plan, batch);
+  write_wanted(json, plan, batch);
   json.number("person_hours", row.value(row.layout().hours) / units::seconds_an_hour);
   json.begin_list("stages", Layout::lines);
   for (const language::StageId s : protocol.stages.ids()) write_stage(json, plan, batch, s);

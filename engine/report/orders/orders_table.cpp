@@ -9,6 +9,7 @@
 #include <tuple>
 
 #include "language/check/hazard.hpp"
+#include "report/demand/demand_report.hpp"
 #include "report/formats/wording.hpp"
 #include "report/formats/writers.hpp"
 #include "report/needs/needs_words.hpp"
@@ -185,6 +186,12 @@ void write_batch(const Page& page, const plan::Plan& plan, const plan::BatchPlan
   if (!plan.facts_of(batch).stopped) {
     write_stages(page, plan, batch);
     page.labelled("Count", prospects_text(plan, batch), indent);
+    for (const std::string& line : demand_lines(plan, batch)) {
+      page.labelled("Demand", line, indent);
+    }
+    for (const std::string& line : promise_lines(plan, batch)) {
+      page.labelled("Promise", line, indent);
+    }
     for (const std::string& line : portion_lines(plan, batch)) {
       page.labelled("Pick", line, indent);
     }

@@ -11,14 +11,7 @@ using statistics::Counts;
 using statistics::Rate;
 
 /// Plants that are there, and those that may come besides.
-struct Known {
-  Counts coming;
-  std::int64_t there = 0;
-
-  double at_least(std::int64_t m) const { return m <= there ? 1 : coming.at_least(m - there); }
-  std::int64_t quantile(double share) const { return there + coming.quantile(share).value_or(0); }
-  double mean() const { return static_cast<double>(there) + coming.mean(); }
-};
+using Known = Coming;
 
 class Prospector {
  public:
@@ -188,6 +181,12 @@ std::optional<Prospects> prospects(const Row& row) {
   out.high = counts->quantile(0.95);
   out.chance = counts->at_least(one.ordered());
   return out;
+}
+
+std::optional<Coming> coming_of(const Row& row) {
+  const Prospector one(row.layout(), row.sheet().columns(), row.number(), row.facts().counted);
+  if (!one.known() || one.parts()) return std::nullopt;
+  return one.delivered();
 }
 
 std::optional<double> chance(const Template& t, const Columns& columns, std::size_t row,

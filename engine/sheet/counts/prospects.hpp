@@ -8,6 +8,7 @@
 
 #include "sheet/columns/given.hpp"
 #include "sheet/row.hpp"
+#include "statistics/statistics.hpp"
 
 namespace budwood::sheet {
 
@@ -23,6 +24,17 @@ struct Prospects {
 
 /// Nothing when a count has no value.
 std::optional<Prospects> prospects(const Row& row);
+/// What comes of a batch, as a number by chance.
+struct Coming {
+  statistics::Counts coming;
+  std::int64_t there = 0;  ///< besides, and sure
+
+  double at_least(std::int64_t m) const { return m <= there ? 1 : coming.at_least(m - there); }
+  std::int64_t quantile(double share) const { return there + coming.quantile(share).value_or(0); }
+  double mean() const { return static_cast<double>(there) + coming.mean(); }
+};
+/// Nothing when a count has no value, or plants go two ways in the protocol.
+std::optional<Coming> coming_of(const Row& row);
 /// The chance alone, of values that need not belong to a sheet; what was counted by `left` cell.
 std::optional<double> chance(const Template& t, const Columns& columns, std::size_t row,
                              const GivenValues& counted);
