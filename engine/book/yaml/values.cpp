@@ -52,7 +52,8 @@ bool check_text(const Node& node, const Wanted& wanted, std::size_t longest, boo
                 text::Diagnostics& diagnostics) {
   // What nobody sees makes one name look like another.
   std::string seen = node.value;
-  std::replace(seen.begin(), seen.end(), '\n', ' ');
+  std::replace_if(
+      seen.begin(), seen.end(), [](char c) { return c == '\n' || c == '\t'; }, ' ');
   if (text::find_invalid_utf8(node.value) != std::string_view::npos ||
       has_control_characters(node.value, lines_allowed) || text::printable(seen) != seen) {
     diagnostics.error("bad-text", node.span,
