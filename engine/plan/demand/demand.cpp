@@ -65,7 +65,7 @@ class DemandSearch {
   }
 
  private:
-  static constexpr std::int64_t grid = 32;
+  static constexpr std::int64_t grid = 8;
 
   std::optional<DemandCase> case_of(const sheet::Row& row, std::int64_t plants) const {
     const auto coming = sheet::coming_of(row);
