@@ -14,6 +14,8 @@ using namespace budwood::statistics;
 
 namespace {
 
+constexpr Reach everywhere{0, 1'000'000};
+
 /// The chance of every number from 0 to `most`.
 std::vector<double> chances(const Demand& demand) {
   std::vector<double> out;
@@ -51,7 +53,8 @@ std::vector<double> binomial(std::int64_t n, double share) {
 }
 
 Met met_by(const Demand& demand, const Counts& counts) {
-  return met(demand, counts.mean(), counts.quantile(1e-12).value_or(0),
+  return met(demand, counts.mean(),
+             {counts.quantile(1e-12).value_or(0), counts.quantile(1 - 1e-12).value_or(0)},
              [&](std::int64_t m) { return counts.at_least(m); });
 }
 
@@ -98,7 +101,7 @@ TEST_CASE("of numbers that are sure to be there the best is the quantile of the 
     for (std::int64_t number = 0; number <= 80; ++number) {
       const auto there = [&](std::int64_t m) { return m <= number ? 1.0 : 0.0; };
       const double cost =
-          met(demand, static_cast<double>(number), 0, there).cost(too_many, too_few);
+          met(demand, static_cast<double>(number), everywhere, there).cost(too_many, too_few);
       if (cost < least - 1e-12) {
         least = cost;
         best = number;
@@ -107,7 +110,7 @@ TEST_CASE("of numbers that are sure to be there the best is the quantile of the 
     const std::int64_t found = best_number(demand, too_many, too_few);
     const auto there = [&](std::int64_t m) { return m <= found ? 1.0 : 0.0; };
     INFO(too_many << " " << too_few << " " << best);
-    CHECK(met(demand, static_cast<double>(found), 0, there).cost(too_many, too_few) ==
+    CHECK(met(demand, static_cast<double>(found), everywhere, there).cost(too_many, too_few) ==
           doctest::Approx(least));
   }
   // By the triangle itself: four fifths of it.
@@ -139,7 +142,7 @@ TEST_CASE("large numbers in steps come close to number by number") {
   const Demand demand = *Demand::between(40'000, 50'000, 60'000);
   const double mean = 52'000;
   const auto there = [&](std::int64_t m) { return m <= 52'000 ? 1.0 : 0.0; };
-  const Met coarse = met(demand, mean, 0, there);
+  const Met coarse = met(demand, mean, everywhere, there);
   double sold = 0;
   for (std::int64_t x = 0; x < 52'000; ++x) sold += 1 - demand.at_most(x);
   CHECK(coarse.sold == doctest::Approx(sold).epsilon(1e-4));

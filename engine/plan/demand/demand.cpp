@@ -65,7 +65,7 @@ class DemandSearch {
   }
 
  private:
-  static constexpr std::int64_t grid = 32;
+  static constexpr std::int64_t grid = 8;
 
   std::optional<DemandCase> case_of(const sheet::Row& row, std::int64_t plants) const {
     const auto coming = sheet::coming_of(row);
@@ -79,7 +79,8 @@ class DemandSearch {
     }
     constexpr double hardly_ever = 1e-12;
     out.expected = coming->mean();
-    out.met = statistics::met(demand_, out.expected, coming->quantile(hardly_ever),
+    const statistics::Reach reach{coming->quantile(hardly_ever), coming->quantile(1 - hardly_ever)};
+    out.met = statistics::met(demand_, out.expected, reach,
                               [&](std::int64_t m) { return coming->at_least(m); });
     out.cost = out.met.cost(facts_.too_many.quantity.value, facts_.too_few.quantity.value);
     return out;

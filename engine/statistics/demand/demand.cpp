@@ -29,7 +29,7 @@ double Demand::at_most(std::int64_t k) const {
 
 double Demand::mean() const {
   const auto sure = [](std::int64_t) { return 1.0; };
-  return met(*this, static_cast<double>(most_), most_, sure).sold;
+  return met(*this, static_cast<double>(most_), {most_, most_}, sure).sold;
 }
 
 std::int64_t Demand::quantile(double share) const {
@@ -46,11 +46,15 @@ std::int64_t Demand::quantile(double share) const {
   return low;
 }
 
-Met met(const Demand& demand, double mean, std::int64_t lowest,
+Met met(const Demand& demand, double mean, const Reach& reach,
         const std::function<double(std::int64_t)>& at_least) {
   constexpr std::int64_t most_terms = 4096;
   // The mean of the smaller of both is the sum of the chances that both are above each number.
-  const std::int64_t first = std::min(lowest, demand.least());
+  const std::int64_t first = std::min(reach.lowest, demand.least());
+  const auto chance = [&](std::int64_t number) {
+    if (number <= reach.lowest) return 1.0;
+    return number > reach.highest ? 0.0 : at_least(number);
+  };
   const std::int64_t step = std::max<std::int64_t>(1, (demand.most() - first) / most_terms);
   Met out;
   double wanted = static_cast<double>(first);
@@ -61,13 +65,13 @@ Met met(const Demand& demand, double mean, std::int64_t lowest,
     const std::int64_t middle = number + (width - 1) / 2;
     const double more_wanted = 1 - demand.at_most(middle);
     wanted += static_cast<double>(width) * more_wanted;
-    const double more_there = at_least(middle + 1);
+    const double more_there = chance(middle + 1);
     out.sold += static_cast<double>(width) * more_wanted * more_there;
     const double until = demand.at_most(number + width - 1);
-    out.enough += (until - before) * at_least(middle);
+    out.enough += (until - before) * chance(middle);
     before = until;
   }
-  out.enough += (1 - before) * at_least(demand.most());
+  out.enough += (1 - before) * chance(demand.most());
   out.over = std::max(0.0, mean - out.sold);
   out.lack = std::max(0.0, wanted - out.sold);
   return out;

@@ -43,10 +43,14 @@ struct Met {
   double cost(double too_many, double too_few) const { return too_many * over + too_few * lack; }
 };
 
-/// `at_least(m)` is the chance that m plants come or more, `mean` what comes on average, `lowest` a
-/// number below which as good as never fewer come. Summed number by number up to some thousands
-/// between the two; beyond, in steps.
-Met met(const Demand& demand, double mean, std::int64_t lowest,
+/// Between which numbers plants come, as good as always.
+struct Reach {
+  std::int64_t lowest = 0, highest = 0;
+};
+
+/// `at_least(m)` is the chance that m plants come or more, `mean` what comes on average. It is
+/// asked within `reach` alone. Summed number by number up to some thousands; beyond, in steps.
+Met met(const Demand& demand, double mean, const Reach& reach,
         const std::function<double(std::int64_t)>& at_least);
 
 /// The number to have there so that the cost is least on average, were it sure to be there: the
