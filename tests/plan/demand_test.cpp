@@ -175,6 +175,18 @@ TEST_CASE("pickings bring plants for promises one after the other") {
   CHECK(kept[1].kept());
 }
 
+TEST_CASE("what is promised for the very day on which it comes is kept, for the day before not") {
+  const auto kept_on = [](const char* day) {
+    Wanted book;
+    book.batch().demand.reset();
+    book.batch().promised = {{20, tests::day(day), "", {}}};
+    const Plan& plan = book.planned.plan();
+    return promises_of(plan, plan.batches.front()).front().kept();
+  };
+  CHECK(kept_on("2027-06-11"));
+  CHECK_FALSE(kept_on("2027-06-10"));
+}
+
 TEST_CASE("a number that nobody can want is told") {
   Wanted book;
   book.batch().plants.value = 70;

@@ -50,12 +50,8 @@ const std::string* scalar_text(const Node& node, const Wanted& wanted,
 
 bool check_text(const Node& node, const Wanted& wanted, std::size_t longest, bool lines_allowed,
                 text::Diagnostics& diagnostics) {
-  // What nobody sees makes one name look like another.
-  std::string seen = node.value;
-  std::replace_if(
-      seen.begin(), seen.end(), [](char c) { return c == '\n' || c == '\t'; }, ' ');
   if (text::find_invalid_utf8(node.value) != std::string_view::npos ||
-      has_control_characters(node.value, lines_allowed) || text::printable(seen) != seen) {
+      has_control_characters(node.value, lines_allowed)) {
     diagnostics.error("bad-text", node.span,
                       ticked(wanted.key) + " holds a character that cannot be printed.",
                       lines_allowed ? "Delete it." : "Write it on one line, in plain characters.");
