@@ -47,9 +47,11 @@ Json stages_json(const plan::Plan& plan, const plan::BatchPlan& batch) {
   return out;
 }
 
-std::string expected_text(const plan::Plan& plan, const plan::BatchPlan& batch) {
+/// What is expected, picked, promised and wanted, a line each.
+Json expected_lines(const plan::Plan& plan, const plan::BatchPlan& batch) {
+  Json lines = Json::array();
   const auto prospects = sheet::prospects(plan.row_of(batch));
-  if (!prospects) return "";
+  if (!prospects) return lines;
   std::string out = report::whole_plants(prospects->expected) + " expected";
   if (!prospects->bound) {
     out += ", " + std::to_string(prospects->low) + " to " + std::to_string(prospects->high) +
@@ -57,10 +59,11 @@ std::string expected_text(const plan::Plan& plan, const plan::BatchPlan& batch) 
   }
   out += "; " + std::to_string(plan.facts_of(batch).plants.value) + " are reached with " +
          report::chance_text(prospects->chance) + " chance.";
-  for (const std::string& line : report::portion_lines(plan, batch)) out += " " + line;
-  for (const std::string& line : report::promise_lines(plan, batch)) out += " " + line;
-  for (const std::string& line : report::demand_lines(plan, batch)) out += " " + line;
-  return out;
+  lines.push_back(std::move(out));
+  for (const std::string& line : report::portion_lines(plan, batch)) lines.push_back(line);
+  for (const std::string& line : report::promise_lines(plan, batch)) lines.push_back(line);
+  for (const std::string& line : report::demand_lines(plan, batch)) lines.push_back(line);
+  return lines;
 }
 
 Json entries_json(const Snapshot& now, const book::Batch& batch) {
@@ -107,7 +110,7 @@ Json batch_view(const Snapshot& now, const Question& question) {
       {"note", facts.note},
       {"ready", day_json(plan.row_of(*batch).value(plan.row_of(*batch).layout().ready))},
       {"hours", report::time_text(plan.row_of(*batch).value(plan.row_of(*batch).layout().hours))},
-      {"expected", expected_text(plan, *batch)},
+      {"expected", expected_lines(plan, *batch)},
       {"dated", batch->dated},
       {"over", batch->over ? Json(calendar::iso_date(*batch->over)) : Json(nullptr)},
       {"stages", stages_json(plan, *batch)},

@@ -60,7 +60,7 @@ class OneBatch extends Loaded {
       h('h1', null, `${data.label}: ${whole(data.plants)} ${data.rounds ? 'cards' : 'plants'}`, data.ready && ` ${data.rounds ? 'up to' : 'ready on'} ${dayText(data.ready)}`),
       h('p', { class: 'under' }, data.title, data.hours && `, ${data.hours} of work`, data.over && `, over since ${dayText(data.over)}`),
       data.note && h('p', { class: 'note' }, data.note),
-      data.expected && h('p', null, marked(data.expected)),
+      data.expected.map((line) => h('p', null, marked(line))),
       h('div', { class: 'beside' }, h(Conflicts, { conflicts: data.conflicts, attempt: tryOut }), h(TrialPanel)),
       h('p', { class: 'tools' }, this.why(data, 'ready', 'Why this day'), h(Link, { to: address('season', { batch: data.id }) }, 'In the season')),
       data.dated && h('div', { class: 'scroll picture', tabindex: 0, role: 'region', 'aria-label': 'Picture of the plan' },
