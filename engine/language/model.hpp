@@ -237,6 +237,7 @@ struct Recipe {
   double makes = 0;             ///< so much of it
   double ec = 0;                ///< conductivity that it is to have, S/m; 0: it is not said
   double ph = 0;                ///< that it is to have; 0: it is not said
+  bool is_feed() const { return ec > 0; }
   double vessel = 0;            ///< is made in whole vessels of so much
   std::optional<double> keeps;  ///< seconds; none: as long as one likes
   int before = 0;               ///< it is made so many days before it is used

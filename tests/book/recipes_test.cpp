@@ -132,7 +132,31 @@ TEST_CASE("a feed is mixed with the water of the site") {
   CHECK(pure.protocol().recipes.front().of.size() == 1);
   CHECK(pure.protocol().recipes.front().of[0].amount == doctest::Approx(0.09));
   const OwnMix salty(std::string(feed) + "water: {ec: 1.3 mS/cm}\n");
-  CHECK(salty.protocol().recipes.front().of[0].amount == doctest::Approx(0.09));
+  CHECK(salty.protocol().recipes.front().of[0].amount == 0);
+}
+
+TEST_CASE("the water of a site changes what is weighed for a feed, and no other recipe") {
+  const char* const water = "water: {ec: 0.4 mS/cm, alkalinity: 200 mg/L, acid: sulfuric 35 %}\n";
+  const OwnMix wet("  mix: {makes: 100 L, of: {lime: 90 g, rain: 100 L}, ec: 1.2 mS/cm}\n" +
+                   std::string(water));
+  REQUIRE(wet.protocol().recipes.front().of.size() == 2);
+  CHECK(wet.protocol().recipes.front().of[0].amount == doctest::Approx(0.06));
+  CHECK(wet.protocol().recipes.front().of[1].amount == doctest::Approx(0.1));
+  const OwnMix dry("  mix: {makes: 100 L, of: {lime: 90 g}, ph: 6}\n" + std::string(water));
+  REQUIRE(dry.protocol().recipes.front().of.size() == 1);  // no acid goes into a potting mix
+  CHECK(dry.protocol().recipes.front().of[0].amount == doctest::Approx(0.09));
+}
+
+TEST_CASE("the dose of the site's acid is never given of another acid") {
+  const OwnMix one(
+      "  mix: {makes: 100 L, of: {lime: 90 g}, ec: 1.2 mS/cm, ph: 5.8}\n"
+      "water: {alkalinity: 200 mg/L, acid: sulfuric 35 %}\n",
+      "  supply acid \"Citric acid\" in mL\n");
+  const language::Recipe& recipe = one.protocol().recipes.front();
+  REQUIRE(recipe.of.size() == 2);
+  const language::Supply& acid = one.protocol().supplies[recipe.of[1].supply];
+  CHECK(acid.name == "site_acid");
+  CHECK(acid.title == "Acid, sulfuric 35 %");
 }
 
 TEST_CASE("what is wrong with a feed of the site") {

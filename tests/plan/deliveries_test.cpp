@@ -337,3 +337,36 @@ TEST_CASE("terms that do not fit are told") {
   CHECK(book.problems_of_supplies().find("no-price There is a price for more of `mix`") !=
         std::string::npos);
 }
+
+TEST_CASE("a price of the supply's pack is not that of another pack") {
+  PricedBook book = mix_by_the_sack();
+  book::Offer one;
+  one.supplier.value = "Fen Peat";
+  one.pack = quantity("100 L");
+  book.facts("mix").offers = {one};
+  const SupplyNeed large = book.need("mix");
+  CHECK(purchase_in(large).deliveries.front().pack == doctest::Approx(0.1));
+  // 8 EUR for 10 L.
+  CHECK(*purchase_in(large).cost / purchase_in(large).amount == doctest::Approx(800));
+}
+
+TEST_CASE("hundreds of days of use in packs that differ are bought for in good time") {
+  std::vector<double> amounts;
+  std::mt19937 random(3);
+  for (int i = 0; i < 400; ++i) amounts.push_back(1 + static_cast<double>(random() % 40));
+  BuyingProblem problem = daily(amounts);
+  problem.counted = true;
+  problem.storage = 0.001;
+  for (const double pack : {37.0, 101.0, 7.0}) {
+    Offer offer;
+    offer.pack = pack;
+    offer.price = 1;
+    offer.fee = 5;
+    add_offer(problem, offer);
+  }
+  const std::vector<Bought> found = cheapest_deliveries(problem);
+  double amount = 0;
+  for (const Bought& one : found) amount += one.amount;
+  CHECK(amount >= problem.uses.back().total);
+  CHECK_FALSE(std::isnan(storage_of(problem, found)));
+}

@@ -187,6 +187,20 @@ TEST_CASE("what is promised for the very day on which it comes is kept, for the 
   CHECK_FALSE(kept_on("2027-06-10"));
 }
 
+TEST_CASE("what is promised of a batch that was given up is told, but not what went out before") {
+  Wanted book;
+  book.batch().demand.reset();
+  book.batch().promised = {{20, tests::day("2027-06-04"), "Fair", {}},
+                           {25, tests::day("2027-06-14"), "Shop", {}}};
+  book.batch().stopped = book::Placed<calendar::Day>{tests::day("2027-06-08"), {}};
+  book.planned.book().today = tests::day("2027-06-09");
+  std::string told;
+  for (const Conflict& one : book.planned.plan().conflicts) told += one.code + " " + one.message;
+  CHECK(told ==
+        "promise-broken 25 plants on Mon 2027-06-14 for Shop are promised of a batch that was "
+        "given up.");
+}
+
 TEST_CASE("a number that nobody can want is told") {
   Wanted book;
   book.batch().plants.value = 70;

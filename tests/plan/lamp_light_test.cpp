@@ -51,6 +51,19 @@ struct House : Planned {
 
 }  // namespace
 
+TEST_CASE("hours of lamps that nobody knows are not told as none") {
+  House house("keep photoperiod 16 h");
+  CHECK(house.day().seconds > 7 * hour);
+  house.site().latitude.reset();
+  CHECK(std::isnan(house.day().seconds));
+}
+
+TEST_CASE("a day of at least some hours does not limit the lamps") {
+  House house("keep photoperiod at least 12 h  keep light_sum at least 6 mol/m2/day");
+  CHECK(house.day().seconds > 10 * hour);
+  CHECK(house.day().longest == 24 * hour);
+}
+
 TEST_CASE("lamps make up for what the sun does not bring") {
   // Need 12 mol/m2, sunlight gives 5, lamps of 100 umol/m2/s: 19.44 h. Torres & Lopez, Measuring
   // Daily Light Integral in a Greenhouse, Purdue Extension HO-238-W, rearranged.

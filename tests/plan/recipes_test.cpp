@@ -348,6 +348,11 @@ TEST_CASE("a feed says what to measure; the water of the site has salts and lime
   book.site().water->ec = book::Placed<double>{0.04, {}};
   CHECK(text_of(book, "mix").notes.front() ==
         "Measure before use: EC 1.2 mS/cm, of which 0.4 mS/cm come with the water; pH 5.8.");
+  book.site().water->ec = book::Placed<double>{0.13, {}};
+  CHECK(text_of(book, "mix").notes.front() ==
+        "Measure before use: EC 1.2 mS/cm, and the water alone has 1.3 mS/cm; pH 5.8.");
+  book.site().water->acid = book::acids().front();
+  CHECK(text_of(book, "mix").notes[1] == "Begin with four fifths of the acid, measure, then add.");
 }
 
 TEST_CASE("what the water of a site forbids, and what it asks for") {

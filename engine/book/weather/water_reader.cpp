@@ -67,16 +67,19 @@ std::optional<Acid> read_acid(const Node& node, text::Diagnostics& diagnostics) 
   return std::nullopt;
 }
 
-/// The acid as a supply of a protocol; none where its name means something else.
-std::optional<language::SupplyId> acid_of(const Acid& acid, language::Protocol& protocol) {
-  const language::SupplyId known = protocol.supplies.find("acid");
-  if (known.known()) {
-    const bool fits = protocol.supplies[known].unit.dimension == units::volume;
-    return fits ? std::optional(known) : std::nullopt;
+/// The acid of the site as a supply of a protocol. What a protocol calls acid may be another one,
+/// or of another strength: a dose is never given of that.
+language::SupplyId acid_of(const Acid& acid, language::Protocol& protocol) {
+  const std::string title = "Acid, " + acid.name;
+  std::string name = "acid";
+  for (language::SupplyId known; (known = protocol.supplies.find(name)).known();) {
+    const language::Supply& one = protocol.supplies[known];
+    if (one.title == title && one.unit.dimension == units::volume) return known;
+    name = "site_" + name;
   }
   language::Supply supply;
-  supply.name = "acid";
-  supply.title = "Acid, " + acid.name;
+  supply.name = name;
+  supply.title = title;
   supply.unit = supply.plain_unit = *units::find_unit("mL");
   supply.hazards = {"corrosive"};
   protocol.supplies.push_back(std::move(supply));
@@ -84,16 +87,16 @@ std::optional<language::SupplyId> acid_of(const Acid& acid, language::Protocol& 
 }
 
 void add_acid(const Water& water, language::Protocol& protocol, std::size_t place) {
+  if (!protocol.recipes[place].is_feed()) return;
   const double ph = protocol.recipes[place].ph;
   const auto share = ph > 0 ? water.acid_for(ph) : std::nullopt;
   if (!share || !(*share > 0)) return;
-  const auto supply = acid_of(*water.acid, protocol);
-  if (!supply) return;
+  const language::SupplyId supply = acid_of(*water.acid, protocol);
   language::Recipe& recipe = protocol.recipes[place];
   const bool own = std::any_of(recipe.of.begin(), recipe.of.end(),
-                               [&](const auto& one) { return one.supply == *supply; });
+                               [&](const auto& one) { return one.supply == supply; });
   if (own) return;
-  recipe.of.push_back({*supply, recipe.makes * *share, water.acid ? water.span : recipe.span});
+  recipe.of.push_back({supply, recipe.makes * *share, water.acid ? water.span : recipe.span});
   language::add_usual_cautions({"corrosive"}, recipe.cautions);
   recipe.cautions.emplace_back(
       "Acid into the water, never water into acid; never beside chlorine.");
@@ -127,8 +130,10 @@ void use_site_water(const Site& site, language::Document& library) {
     for (std::size_t i = 0; i < protocol.recipes.size(); ++i) {
       language::Recipe& recipe = protocol.recipes[i];
       const double raw = site.water->ec ? site.water->ec->value : 0;
-      if (recipe.ec > 0 && raw < recipe.ec) {
-        for (language::Recipe::Ingredient& one : recipe.of) one.amount *= 1 - raw / recipe.ec;
+      // Salts are weighed; water and what is measured into it stay.
+      for (language::Recipe::Ingredient& one : recipe.of) {
+        const bool weighed = protocol.supplies[one.supply].unit.dimension == units::mass;
+        if (recipe.is_feed() && weighed) one.amount *= std::max(0.0, 1 - raw / recipe.ec);
       }
       add_acid(*site.water, protocol, i);
     }

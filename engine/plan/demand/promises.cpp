@@ -70,7 +70,10 @@ void tell_broken(Plan& plan, const BatchPlan& batch, const PromiseKept& one) {
   conflict.message = promise_text(*one.promise) + " are promised, and " +
                      (there > 0 ? std::to_string(there) : std::string("none")) +
                      " are expected to be there for it.";
-  if (one.whole) {
+  if (facts.stopped) {
+    conflict.message = promise_text(*one.promise) + " are promised of a batch that was given up.";
+    conflict.repairs.push_back({"Take them from another batch, and write the promise there."});
+  } else if (one.whole) {
     conflict.repairs.push_back(
         {"Promise them for " + calendar::short_date(*one.whole) + " or later."});
   } else {
@@ -115,7 +118,16 @@ void warn_of_aim(const book::Batch& facts, text::Diagnostics& diagnostics) {
 std::vector<PromiseKept> promises_of(const Plan& plan, const BatchPlan& batch) {
   std::vector<PromiseKept> out;
   const book::Batch& facts = plan.facts_of(batch);
-  if (facts.promised.empty() || !batch.dated || facts.stopped) return out;
+  if (facts.promised.empty()) return out;
+  if (facts.stopped) {
+    for (const book::Promise& promise : facts.promised) {
+      if (promise.on < facts.stopped->value) continue;
+      out.emplace_back();
+      out.back().promise = &promise;
+    }
+    return out;
+  }
+  if (!batch.dated) return out;
   const std::vector<There> all = brought(plan, batch);
   double before = 0;
   for (const book::Promise& promise : facts.promised) {
@@ -139,8 +151,8 @@ void check_wanted(Plan& plan, text::Diagnostics& diagnostics) {
   for (const BatchPlan& batch : plan.batches) {
     const book::Batch& facts = plan.facts_of(batch);
     if (facts.demand) warn_of_aim(facts, diagnostics);
-    if (facts.promised.empty() || batch.over) continue;
-    tell_too_many(plan, batch);
+    if (facts.promised.empty() || (batch.over && !facts.stopped)) continue;
+    if (!facts.stopped) tell_too_many(plan, batch);
     for (const PromiseKept& one : promises_of(plan, batch)) {
       if (!one.kept()) tell_broken(plan, batch, one);
     }

@@ -49,7 +49,7 @@ class WaterCheck {
   }
 
   void look_at_salt(const language::Recipe& recipe, const std::string& name) {
-    if (!(recipe.ec > 0) || !water_.ec || water_.ec->value < recipe.ec) return;
+    if (!recipe.is_feed() || !water_.ec || water_.ec->value < recipe.ec) return;
     text::Diagnostic d = warning(
         recipe.span,
         "`" + name + "` is to have " + in_ms(recipe.ec) + ", and the water alone has " +
@@ -61,7 +61,7 @@ class WaterCheck {
   }
 
   void look_at_alkalinity(const language::Recipe& recipe, const std::string& name) {
-    const bool wants = recipe.ph > 0 && water_.alkalinity && !water_.acid;
+    const bool wants = recipe.is_feed() && recipe.ph > 0 && water_.alkalinity && !water_.acid;
     if (!wants || water_.alkalinity->value <= alkaline || told_alkaline_) return;
     told_alkaline_ = true;
     book::Water with = water_;

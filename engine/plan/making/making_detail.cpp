@@ -45,15 +45,20 @@ void add_measured_notes(const Plan& plan, const language::Recipe& recipe, Making
   const auto text = [](double ec) { return units::format(ec, *units::find_unit("mS/cm"), 3); };
   std::vector<std::string> pieces;
   if (recipe.ec > 0) {
-    const bool raw = water && water->ec && water->ec->value > 0;
-    pieces.push_back("EC " + text(recipe.ec) +
-                     (raw ? ", of which " + text(water->ec->value) + " come with the water" : ""));
+    const double raw = water && water->ec ? water->ec->value : 0;
+    std::string of_water;
+    if (raw > 0) of_water = ", of which " + text(raw) + " come with the water";
+    if (raw >= recipe.ec) of_water = ", and the water alone has " + text(raw);
+    pieces.push_back("EC " + text(recipe.ec) + of_water);
   }
   if (recipe.ph > 0) pieces.push_back("pH " + units::format_number(recipe.ph, 2));
   if (pieces.empty()) return;
   std::string all = pieces.front();
   if (pieces.size() > 1) all += "; " + pieces.back();
   out.notes.push_back("Measure before use: " + all + ".");
+  if (recipe.is_feed() && recipe.ph > 0 && water && water->acid) {
+    out.notes.push_back("Begin with four fifths of the acid, measure, then add.");
+  }
 }
 
 /// What people have to know of keeping.

@@ -22,14 +22,18 @@ class DeliveryPath {
   std::vector<Bought> find() {
     if (p_.uses.empty()) return {};
     states_[{0, 0}] = State{};
-    // Every delivery leads to a later state, so each is at its cheapest when it is looked at.
-    for (auto at = states_.begin(); at != states_.end() && at->first.use < p_.uses.size(); ++at) {
-      leave(at->first, at->second);
+    // Every delivery leads to a later use, so each state is at its cheapest when it is looked at.
+    for (std::size_t use = 0; use < p_.uses.size(); ++use) {
+      for (const Key& key : looked_at(use)) leave(key, states_.at(key));
     }
     return way_back();
   }
 
  private:
+  /// Of so many deliveries, with what they may bring, the cheapest ways are followed: all of them
+  /// but for supplies of hundreds of days in packs that differ.
+  static constexpr double most_work = 2e8;
+
   /// The first use that is not wholly served, and how much was served in all, in parts of the
   /// total, so that rounding does not make two states of one.
   struct Key {
@@ -45,6 +49,24 @@ class DeliveryPath {
     Key before;
     Bought by;
   };
+
+  /// The states in which a use is the next to be served.
+  std::vector<Key> looked_at(std::size_t use) const {
+    std::vector<Key> out;
+    for (auto at = states_.lower_bound({use, 0}); at != states_.end() && at->first.use == use;
+         ++at) {
+      out.push_back(at->first);
+    }
+    const double uses = static_cast<double>(p_.uses.size());
+    const auto most = static_cast<std::size_t>(
+        std::max(4.0, most_work / (uses * uses * uses * static_cast<double>(p_.offers.size()))));
+    if (out.size() <= most) return out;
+    std::stable_sort(out.begin(), out.end(), [&](const Key& one, const Key& other) {
+      return states_.at(one).cost < states_.at(other).cost;
+    });
+    out.resize(most);
+    return out;
+  }
 
   double before(std::size_t use) const { return use == 0 ? 0 : p_.uses[use - 1].total; }
 

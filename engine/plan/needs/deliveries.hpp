@@ -3,9 +3,10 @@
 /// Each delivery comes on a day on which something would be missing, because nothing is gained by
 /// an earlier one. It brings as much as serves a run of uses, its supplier's least amount, or as
 /// much as has a lower price; what is over serves the next uses while it keeps. All such splits are
-/// tried, from the first use to the last, and of two ways to the same state the cheaper goes on: a
-/// shortest path (Wagner and Whitin, Management Science 5, 1958, for one supplier without packs,
-/// breaks and limits of keeping). Of ways that cost the same, that with fewer deliveries is taken.
+/// tried (of supplies of hundreds of days the cheapest to each), from the first use to the last,
+/// and of two ways to the same state the cheaper goes on: a shortest path (Wagner and Whitin,
+/// Management Science 5, 1958, for one supplier without packs, breaks and limits of keeping). Of
+/// ways that cost the same, that with fewer deliveries is taken.
 ///
 /// Private to this module.
 #pragma once

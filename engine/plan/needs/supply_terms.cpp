@@ -70,15 +70,16 @@ int days_of(const book::Placed<double>& time) {
 
 /// Prices from larger amounts on, ascending. What gains nothing is told and left out.
 std::vector<Offer::Break> breaks_of(const book::BuyingTerms& terms, const language::Supply& supply,
-                                    const Offer& offer, text::Diagnostics& diagnostics) {
+                                    const Offer& offer, double pack,
+                                    text::Diagnostics& diagnostics) {
   struct Placed {
     Offer::Break of;
     text::Span span;
   };
   std::vector<Placed> all;
   for (const book::BuyingTerms::Break& one : terms.breaks) {
-    const auto from = written_amount(one.from, supply, offer.pack, diagnostics);
-    const auto price = price_of(one.price, supply, offer.pack, diagnostics);
+    const auto from = written_amount(one.from, supply, pack, diagnostics);
+    const auto price = price_of(one.price, supply, pack, diagnostics);
     if (from && price) all.push_back({{*from, *price}, one.from.span});
   }
   std::stable_sort(all.begin(), all.end(),
@@ -116,15 +117,23 @@ Offer offer_of(const book::BuyingTerms& terms, const book::SupplyFacts& own,
   if (&terms != &own && terms.pack) {
     out.pack = written_amount(*terms.pack, supply, 0, diagnostics).value_or(pack);
   }
+  // What is said for the supply is said of its own pack.
+  const double usual = pack > 0 ? pack : out.pack;
   const auto& price = terms.price ? terms.price : own.price;
   const auto& lead_time = terms.lead_time ? terms.lead_time : own.lead_time;
   const auto& minimum = terms.minimum ? terms.minimum : own.minimum;
   const auto& fee = terms.delivery ? terms.delivery : own.delivery;
-  if (price) out.price = price_of(*price, supply, out.pack, diagnostics);
+  if (price) {
+    out.price = price_of(*price, supply, terms.price ? out.pack : usual, diagnostics);
+  }
   if (lead_time) out.lead_days = days_of(*lead_time);
-  if (minimum) out.minimum = written_amount(*minimum, supply, out.pack, diagnostics).value_or(0);
+  if (minimum) {
+    const double of = terms.minimum ? out.pack : usual;
+    out.minimum = written_amount(*minimum, supply, of, diagnostics).value_or(0);
+  }
   if (fee) out.fee = fee->quantity.value;
-  out.breaks = breaks_of(terms.breaks.empty() ? own : terms, supply, out, diagnostics);
+  out.breaks = terms.breaks.empty() ? breaks_of(own, supply, out, usual, diagnostics)
+                                    : breaks_of(terms, supply, out, out.pack, diagnostics);
   return out;
 }
 

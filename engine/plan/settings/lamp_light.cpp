@@ -58,7 +58,9 @@ class RoomLight {
     set_wanted(out);
     const double night = middle_of(night_break_, 0);
     out.longest = std::min(lamp_hours(), a_day - night);
-    out.seconds = std::min(std::max(for_sum(out), for_photoperiod()), out.longest) + night;
+    const double period = for_photoperiod();
+    const double wanted = std::isnan(period) ? period : std::max(for_sum(out), period);
+    out.seconds = std::isnan(wanted) ? wanted : std::min(wanted, out.longest) + night;
     out.energy = strongly(out) * watts();
     return out;
   }
@@ -73,7 +75,8 @@ class RoomLight {
   /// For how long the light of a stage is kept, or lamps may burn at all.
   double lamp_hours() const {
     if (light_ != nullptr && !std::isnan(light_->hours)) return light_->hours;
-    return middle_of(photoperiod_, a_day);
+    const bool open = photoperiod_ != nullptr && photoperiod_->bound == Bound::at_least;
+    return open ? a_day : middle_of(photoperiod_, a_day);
   }
 
   void set_wanted(LampDay& out) const {
@@ -84,7 +87,7 @@ class RoomLight {
     }
     if (light_ == nullptr || light_->bound == Bound::at_most) return;
     const bool timed = !std::isnan(light_->hours) || photoperiod_ != nullptr;
-    const double hours = timed ? lamp_hours() : day_length_;
+    const double hours = timed || dark_ ? lamp_hours() : day_length_;
     out.wanted = light_->low * hours;
   }
 
@@ -101,8 +104,9 @@ class RoomLight {
 
   double for_photoperiod() const {
     if (photoperiod_ == nullptr || photoperiod_->bound == Bound::at_most) return 0;
-    if (std::isnan(day_length_)) return 0;
-    return strength_ > 0 ? std::max(0.0, middle_of(photoperiod_, 0) - day_length_) : 0;
+    if (std::isnan(day_length_)) return sheet::no_value;
+    const double missing = std::max(0.0, middle_of(photoperiod_, 0) - day_length_);
+    return strength_ > 0 || missing == 0 ? missing : sheet::no_value;
   }
 
   /// For how long lamps at full strength would take the same.
