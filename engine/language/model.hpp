@@ -232,11 +232,11 @@ struct Recipe {
     double amount = 0;
     text::Span span;
   };
-  SupplyId supply;              ///< that it makes
-  std::string title;            ///< of the work
-  double makes = 0;             ///< so much of it
-  double ec = 0;                ///< conductivity that it is to have, S/m; 0: it is not said
-  double ph = 0;                ///< that it is to have; 0: it is not said
+  SupplyId supply;    ///< that it makes
+  std::string title;  ///< of the work
+  double makes = 0;   ///< so much of it
+  double ec = 0;      ///< conductivity that it is to have, S/m; 0: it is not said
+  double ph = 0;      ///< that it is to have; 0: it is not said
   bool is_feed() const { return ec > 0; }
   double vessel = 0;            ///< is made in whole vessels of so much
   std::optional<double> keeps;  ///< seconds; none: as long as one likes
