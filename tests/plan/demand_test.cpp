@@ -176,15 +176,17 @@ TEST_CASE("pickings bring plants for promises one after the other") {
 }
 
 TEST_CASE("what is promised for the very day on which it comes is kept, for the day before not") {
-  const auto kept_on = [](const char* day) {
+  const auto promised_on = [](const char* day) {
     Wanted book;
     book.batch().demand.reset();
     book.batch().promised = {{20, tests::day(day), "", {}}};
     const Plan& plan = book.planned.plan();
-    return promises_of(plan, plan.batches.front()).front().kept();
+    return promises_of(plan, plan.batches.front()).front();
   };
-  CHECK(kept_on("2027-06-11"));
-  CHECK_FALSE(kept_on("2027-06-10"));
+  CHECK(promised_on("2027-06-11").kept());
+  CHECK(promised_on("2027-06-11").there == 20);
+  CHECK_FALSE(promised_on("2027-06-10").kept());
+  CHECK(promised_on("2027-06-10").there == 0);
 }
 
 TEST_CASE("what is promised of a batch that was given up is told, but not what went out before") {
