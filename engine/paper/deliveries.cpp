@@ -12,12 +12,12 @@ namespace {
 void write_line(Html& html, const report::ListedDelivery& line) {
   const plan::Delivery& one = *line.delivery;
   const auto row = html.open("tr");
-  html.said("td", {}, report::order_by_text(one));
-  html.said("td", {}, report::shown_name(*line.need));
-  html.said("td", "number", report::bought_text(*line.need, one));
-  html.said("td", "number", one.cost ? report::money_text(*one.cost) : "-");
-  html.said("td", {}, report::short_date(one.arrives()));
-  html.said("td", {}, report::use_text(one));
+  html.text("td", "day-of", report::order_by_text(one));
+  html.said("td", "name", report::shown_name(*line.need));
+  html.said("td", "name", report::bought_text(*line.need, one));
+  html.text("td", "number", one.cost ? report::money_text(*one.cost) : "-");
+  html.text("td", "day-of", report::short_date(one.arrives()));
+  html.text("td", "day-of", report::short_date(one.last));
   for (int box = 0; box < 2; ++box) {
     const auto cell = html.open("td");
     const auto place = html.block("span", "box small");
@@ -28,7 +28,7 @@ void write_supplier(Html& html, const plan::Plan& plan,
                     const std::vector<report::ListedDelivery>& lines) {
   {
     const auto heading = html.open("h2");
-    html.said(report::supplier_text(*lines.front().delivery));
+    html.said("From " + report::supplier_text(*lines.front().delivery));
   }
   const auto table = html.block("table", "plain");
   {
@@ -36,9 +36,9 @@ void write_supplier(Html& html, const plan::Plan& plan,
     const auto row = html.open("tr");
     for (const std::string& title :
          {std::string("Order by"), std::string("What"), std::string("How much"),
-          report::with_currency("Cost", plan), std::string("Arrives"), std::string("For"),
+          report::with_currency("Cost", plan), std::string("Arrives"), std::string("Lasts until"),
           std::string("Ordered"), std::string("Came")}) {
-      html.text("th", {}, title);
+      html.text("th", "day-of", title);
     }
   }
   const auto body = html.open("tbody");

@@ -42,6 +42,37 @@ TEST_CASE("without plants as many are aimed at as are usually wanted, or promise
   CHECK(budwood::calendar::iso_date(promised.ready->value) == "2027-05-17");
 }
 
+TEST_CASE("what is wanted for several days is a batch for each, and nothing of it is lost") {
+  const Folder folder;
+  folder.write("site.yaml", "site: N\n");
+  folder.write("batches.yaml", "batches: []\n");
+  const auto wanted_of = [&](const std::string& more) {
+    folder.write("wanted.yaml", "batches:\n" + more);
+    budwood::text::Sources sources;
+    budwood::text::Diagnostics diagnostics;
+    const auto book = read_book(folder.path(), sources, diagnostics);
+    REQUIRE(book);
+    std::string out;
+    for (const Batch& one :
+         read_demand(folder.path() / "wanted.yaml", *book, sources, diagnostics)) {
+      out += one.id.value + " " + std::to_string(one.plants.value) + " " +
+             budwood::calendar::iso_date(one.ready->value) + "\n";
+    }
+    return out;
+  };
+  const std::string days =
+      "promised: [{plants: 120, on: 2027-05-03}, {plants: 80, on: 2027-05-17}]";
+  CHECK(wanted_of("  - {batch: H, protocol: p, " + days + "}\n") ==
+        "H-1 120 2027-05-03\nH-2 80 2027-05-17\n");
+  CHECK(wanted_of("  - {batch: H, protocol: p, plants: 600, " + days + "}\n") ==
+        "H-1 120 2027-05-03\nH-2 480 2027-05-17\n");
+  CHECK(wanted_of("  - {batch: H, protocol: p, " + days +
+                  "}\n  - {batch: H-1, protocol: p, plants: 9, ready: 2027-05-10}\n") ==
+        "H-2 120 2027-05-03\nH-3 80 2027-05-17\nH-1 9 2027-05-10\n");
+  CHECK(wanted_of("  - {batch: H, protocol: p, " + wanted + ", " + days + "}\n") ==
+        "H 200 2027-05-17\n");
+}
+
 TEST_CASE("a demand that cannot be is told") {
   const auto has = [](const std::string& problems, const std::string& what) {
     CHECK_MESSAGE(problems.find(what) != std::string::npos, problems);

@@ -101,8 +101,27 @@ TEST_CASE("the best number is that of all numbers, tried one by one") {
 TEST_CASE("where nothing is lost on the way the best number is the quantile of the demand") {
   Wanted book;
   book.batch().set["take"] = quantity("100 %");
-  CHECK(book.view().best->plants ==
-        statistics::best_number(*statistics::Demand::between(40, 50, 64), 0.8, 3.2));
+  const auto demand = *statistics::Demand::between(40, 50, 64);
+  std::int64_t quantile = 40;
+  while (demand.at_most(quantile) < 3.2 / (3.2 + 0.8)) ++quantile;
+  CHECK(book.view().best->plants == quantile);
+}
+
+TEST_CASE(
+    "where next to nothing is known of what comes the best number may be far above the most") {
+  Wanted book;
+  book.batch().set["take"] = quantity("50 %");
+  book.batch().set["take"].good = 1;
+  book.batch().set["take"].seen = 2;
+  book.batch().demand = demand(40, 50, 64, "0.01", "100");
+  const DemandView view = book.view();
+  REQUIRE(view.best.has_value());
+  CHECK(view.best->plants > 200);
+  const std::int64_t best = view.best->plants;
+  for (const std::int64_t other : {std::int64_t{106}, best / 2, best - 1, best + 1, 2 * best}) {
+    book.batch().plants.value = other;
+    CHECK(view.best->cost <= book.view().planned.cost + 1e-9);
+  }
 }
 
 TEST_CASE("the sure number is the smallest that is enough as often as asked") {

@@ -133,6 +133,18 @@ TEST_CASE("light for so many hours is a sum; without daylight lamps burn for jus
   CHECK(house.day().energy == doctest::Approx(0.8 * 50 * 12 * hour));
 }
 
+TEST_CASE("light for so many hours that lamps cannot reach is told") {
+  House house("keep light 120 umol/m2/s for 14 h");
+  CHECK(house.told().find("room-cannot") == std::string::npos);  // with the sun it is just enough
+  house.room().can->light = 20e-6;
+  CHECK(house.told().find("its lamps would have to burn for") != std::string::npos);
+  House dark("keep light 90 umol/m2/s for 16 h");
+  dark.room().lets_in->value = 0;
+  CHECK(dark.told().find("room-cannot") == std::string::npos);
+  dark.room().can->light = 60e-6;
+  CHECK(dark.told().find("its lamps would have to burn for 24 h") != std::string::npos);
+}
+
 TEST_CASE("what is not known is not told but named once") {
   House house("keep light_sum 6 mol/m2/day");
   house.add("B", 10, "2027-12-24");

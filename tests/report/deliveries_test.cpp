@@ -6,17 +6,11 @@
 
 using namespace budwood;
 using namespace budwood::report;
+using budwood::report::test::amount;
 using budwood::report::test::SamplePlan;
 
 /// The shopping list.
 namespace {
-
-book::Written amount(const std::string& text) {
-  book::Written out;
-  out.text = text;
-  out.quantity = *units::parse_quantity(text);
-  return out;
-}
 
 /// 4.4 L of mix on 25 March, and as much two weeks later: it keeps for ten days.
 void buy_of_two(SamplePlan& sample) {

@@ -9,18 +9,12 @@
 
 using namespace budwood;
 using namespace budwood::report;
+using budwood::report::test::amount;
 using budwood::report::test::lines_of;
 using budwood::report::test::SamplePlan;
 using nlohmann::json;
 
 namespace {
-
-book::Written written(const std::string& text) {
-  book::Written written;
-  written.text = text;
-  written.quantity = *units::parse_quantity(text);
-  return written;
-}
 
 /// 125 leaves on Thursday, 25 March, in 4 trays; 100 plants ready on 16 April.
 void add_batch(SamplePlan& sample) {
@@ -32,11 +26,11 @@ void price(SamplePlan& sample) {
   book::Site& site = sample.book().site;
   site.currency = book::Placed<std::string>{"EUR", {}};
   book::SupplyFacts& mix = site.supplies["mix"];
-  mix.price = written("7.50 EUR/pack");
+  mix.price = amount("7.50 EUR/pack");
   mix.lead_time = book::Placed<double>{10 * 86400.0, {}};
   mix.scrap = book::Placed<double>{0.125, {}};
-  site.supplies["tray"].on_hand = written("3");
-  site.supplies["tray"].price = written("0.9");
+  site.supplies["tray"].on_hand = amount("3");
+  site.supplies["tray"].price = amount("0.9");
   site.crews["propagation"] = {1, 3600, book::Placed<double>{20, {}}, {}};
   site.crews["potting"] = {1, 2 * 3600, book::Placed<double>{18, {}}, {}};
 }

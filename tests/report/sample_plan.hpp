@@ -48,6 +48,14 @@ inline const char* leaf_cuttings = R"(protocol leaf_cuttings "Leaf cuttings" {
 }
 )";
 
+/// A quantity as a book reads it.
+inline book::Written amount(const std::string& text) {
+  book::Written out;
+  out.text = text;
+  out.quantity = *units::parse_quantity(text);
+  return out;
+}
+
 /// A book made of one protocol, and its plan. The weekend is free.
 class SamplePlan {
  public:

@@ -77,6 +77,7 @@ std::string misuse_of(const PlanArguments& arguments, const report::Filter& filt
     return "--demand is of the plan as it is: leave --settings, --returns, --set and --level out.";
   }
   if (arguments.demand && arguments.result.is_picture()) return "--demand has no picture.";
+  if (arguments.demand && arguments.result.is_calendar()) return "--demand has no calendar.";
   if (arguments.level.level && narrowed) {
     return "--level is for the whole book: leave the other choices out.";
   }

@@ -1,6 +1,8 @@
 #include "book/batches/demand_reader.hpp"
 
 #include <algorithm>
+#include <set>
+#include <string>
 #include <utility>
 
 #include "book/limits.hpp"
@@ -148,28 +150,47 @@ void read_wanted(const Fields& fields, const Site& site, Batch& batch,
                     "Split it.");
 }
 
+namespace {
+
+/// A batch for each day on which plants are promised. What is wanted and not promised comes with
+/// the last.
+void split(const Batch& batch, std::set<std::string>& names, std::vector<Batch>& out) {
+  const auto& all = batch.promised;
+  std::int64_t left = batch.plants.value;
+  int number = 0;
+  for (auto at = all.begin(); at != all.end();) {
+    Batch one = batch;
+    const auto end =
+        std::find_if(at, all.end(), [&](const Promise& other) { return other.on != at->on; });
+    do {
+      one.id.value = batch.id.value + "-" + std::to_string(++number);
+    } while (!names.insert(one.id.value).second);
+    one.promised.assign(at, end);
+    one.ready = {at->on, at->span};
+    one.plants.value = 0;
+    for (const Promise& promise : one.promised) one.plants.value += promise.plants;
+    left -= one.plants.value;
+    if (end == all.end()) one.plants.value += std::max<std::int64_t>(left, 0);
+    out.push_back(std::move(one));
+    at = end;
+  }
+}
+
+}  // namespace
+
 std::vector<Batch> split_by_promise(const std::vector<Batch>& wanted) {
+  std::set<std::string> names;
+  for (const Batch& batch : wanted) names.insert(batch.id.value);
   std::vector<Batch> out;
   for (const Batch& batch : wanted) {
     const auto& all = batch.promised;
-    const bool by_promise = !all.empty() && all.front().on != all.back().on && batch.ready &&
-                            batch.ready->span.begin == all.back().span.begin;
-    if (!by_promise) {
+    // A demand is of the batch as a whole.
+    const bool by_promise = !batch.demand && !all.empty() && all.front().on != all.back().on &&
+                            batch.ready && batch.ready->span.begin == all.back().span.begin;
+    if (by_promise) {
+      split(batch, names, out);
+    } else {
       out.push_back(batch);
-      continue;
-    }
-    int day = 0;
-    for (auto at = all.begin(); at != all.end();) {
-      Batch one = batch;
-      const auto end =
-          std::find_if(at, all.end(), [&](const Promise& other) { return other.on != at->on; });
-      one.id.value = batch.id.value + "-" + std::to_string(++day);
-      one.promised.assign(at, end);
-      one.ready = {at->on, at->span};
-      one.plants.value = 0;
-      for (const Promise& promise : one.promised) one.plants.value += promise.plants;
-      out.push_back(std::move(one));
-      at = end;
     }
   }
   return out;

@@ -10,9 +10,9 @@ namespace {
 constexpr double most_heat_loss = 1e7;  // W/K: some hundred hectares
 constexpr double most_area = 1e7;       // m2
 
-std::optional<double> read_energy_price(const Fields& fields, const char* key, MoneyReader& money,
-                                        text::Diagnostics& diagnostics) {
-  const Node* node = fields.get(key);
+/// Money for a joule.
+std::optional<double> read_price(const Node* node, const char* key, MoneyReader& money,
+                                 text::Diagnostics& diagnostics) {
   if (node == nullptr) return std::nullopt;
   const Wanted wanted{key, "what a kWh costs", "0.24 EUR/kWh"};
   const auto price = money.read(*node, wanted);
@@ -39,8 +39,8 @@ Site::Energy read_energy(const Node& node, MoneyReader& money, text::Diagnostics
   Site::Energy out;
   const Fields fields(node, KeyMap::energy, diagnostics);
   if (!fields.usable()) return out;
-  out.electricity = read_energy_price(fields, "electricity", money, diagnostics);
-  out.heat = read_energy_price(fields, "heat", money, diagnostics);
+  out.electricity = read_price(fields.get("electricity"), "electricity", money, diagnostics);
+  out.heat = read_price(fields.get("heat"), "heat", money, diagnostics);
   return out;
 }
 
@@ -69,19 +69,12 @@ std::optional<Placed<double>> read_heat_loss(const SingleValue& value,
   return read_heat_loss(scalar_of(value), diagnostics);
 }
 
-std::optional<Placed<double>> read_energy_price(const SingleValue& value,
-                                                text::Diagnostics& diagnostics) {
+std::optional<double> read_energy_price(const std::string& key, const SingleValue& value,
+                                        const std::optional<Placed<std::string>>& currency,
+                                        text::Diagnostics& diagnostics) {
   const Node node = scalar_of(value);
-  const auto parsed = units::parse_quantity(value.text);
-  const bool fits = parsed && parsed->value >= 0 &&
-                    (!parsed->has_unit || parsed->unit.dimension == units::money / units::energy);
-  if (!fits) {
-    report_wanted(node, {"energy", "what a kWh costs", "0.24"}, diagnostics);
-    return std::nullopt;
-  }
-  const double joule =
-      parsed->has_unit ? parsed->base() : parsed->value / units::find_unit("kWh")->factor;
-  return Placed<double>{joule, value.span};
+  MoneyReader money(currency, {&node}, diagnostics);
+  return read_price(&node, key.c_str(), money, diagnostics);
 }
 
 std::optional<double> read_area(const Node& node, text::Diagnostics& diagnostics) {

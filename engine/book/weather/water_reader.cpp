@@ -96,7 +96,7 @@ void add_acid(const Water& water, language::Protocol& protocol, std::size_t plac
   const bool own = std::any_of(recipe.of.begin(), recipe.of.end(),
                                [&](const auto& one) { return one.supply == supply; });
   if (own) return;
-  recipe.of.push_back({supply, recipe.makes * *share, water.acid ? water.span : recipe.span});
+  recipe.of.push_back({supply, recipe.makes * *share, water.span});
   language::add_usual_cautions({"corrosive"}, recipe.cautions);
   recipe.cautions.emplace_back(
       "Acid into the water, never water into acid; never beside chlorine.");

@@ -68,9 +68,10 @@ std::optional<Placed<double>> read_lights(const SingleValue& value, text::Diagno
 /// What a room loses, W/K, as in the book.
 std::optional<Placed<double>> read_heat_loss(const SingleValue& value,
                                              text::Diagnostics& diagnostics);
-/// What energy costs, money for a joule: a number for a kWh, or with a unit.
-std::optional<Placed<double>> read_energy_price(const SingleValue& value,
-                                                text::Diagnostics& diagnostics);
+/// What energy costs, `electricity` or `heat`, money for a joule: as in the book.
+std::optional<double> read_energy_price(const std::string& key, const SingleValue& value,
+                                        const std::optional<Placed<std::string>>& currency,
+                                        text::Diagnostics& diagnostics);
 /// Closed days: "2027-03-04", "2027-03-04 to 2027-03-08".
 std::optional<Closed> read_closed(const SingleValue& value, text::Diagnostics& diagnostics);
 

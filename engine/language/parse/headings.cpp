@@ -60,7 +60,6 @@ Headings headings(const text::Source& source) {
   for (auto word = words.next(); !word.empty(); word = words.next()) {
     if (before == "protocol" || before == "rules") out.names.emplace_back(word);
     if (before == "based" && word == "on") {
-      before = "on";
       word = words.next();
       out.bases.emplace_back(word);
     }

@@ -194,12 +194,8 @@ void add_makings(WorkbookFile& file, const plan::Plan& plan, const report::Selec
 
 /// A row for each number that a demand leads to, and for each promise; no sheet without any.
 void add_demand(WorkbookFile& file, const plan::Plan& plan, const report::Filter& filter) {
-  const auto is_wanted = [&](const plan::BatchPlan& batch) {
-    const book::Batch& facts = plan.facts_of(batch);
-    const bool asked = !filter.batch || *filter.batch == facts.id.value;
-    return asked && batch.dated && (facts.demand || !facts.promised.empty());
-  };
-  if (std::none_of(plan.batches.begin(), plan.batches.end(), is_wanted)) return;
+  const std::vector<const plan::BatchPlan*> batches = report::wanted_batches(plan, filter);
+  if (batches.empty()) return;
   Grid& grid = file.add("Demand",
                         {{"Batch", Show::text, 12},
                          {"Number", Show::text, 16},
@@ -214,18 +210,17 @@ void add_demand(WorkbookFile& file, const plan::Plan& plan, const report::Filter
                          {"For", Show::prose, 20},
                          {"All there from", Show::date, 11}},
                         1);
-  for (const plan::BatchPlan& batch : plan.batches) {
-    if (!is_wanted(batch)) continue;
-    const std::string& id = plan.facts_of(batch).id.value;
-    if (const auto view = plan::demand_of(plan, batch)) {
+  for (const plan::BatchPlan* batch : batches) {
+    const std::string& id = plan.facts_of(*batch).id.value;
+    if (const auto view = plan::demand_of(plan, *batch)) {
       for (const report::NamedCase& one : report::cases_of(*view)) {
         const statistics::Met& met = one.of->met;
         grid.text(id).text(one.name).number(static_cast<double>(one.of->plants));
-        grid.text(report::starts_text(plan, batch, *one.of)).number(met.sold).number(met.over);
+        grid.text(report::starts_text(plan, *batch, *one.of)).number(met.sold).number(met.over);
         grid.number(met.lack).number(met.enough).number(one.of->cost).end_row();
       }
     }
-    for (const plan::PromiseKept& one : plan::promises_of(plan, batch)) {
+    for (const plan::PromiseKept& one : plan::promises_of(plan, *batch)) {
       grid.text(id).text("promised").number(static_cast<double>(one.promise->plants));
       for (int i = 0; i < 6; ++i) grid.blank();
       grid.date(one.promise->on).text(one.promise->whose);

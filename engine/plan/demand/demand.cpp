@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "language/limits.hpp"
 #include "plan/marks.hpp"
 #include "sheet/counts/prospects.hpp"
 #include "units/rounding.hpp"
@@ -27,21 +28,14 @@ class DemandSearch {
 
   /// The number that costs least; of several the smallest.
   std::optional<DemandCase> best() const {
-    // More than half as many again as can be wanted gain nothing, as the aim is reached on average.
-    std::int64_t low = 1;
-    std::int64_t high = std::max<std::int64_t>(1, facts_.most.value + facts_.most.value / 2 + 10);
-    std::optional<DemandCase> best;
-    for (;;) {
-      const std::int64_t step = std::max<std::int64_t>(1, (high - low) / grid);
-      for (const DemandCase& one : cases(low, high, step)) {
-        const bool better = !best || one.cost < best->cost - units::slack(one.cost, best->cost) ||
-                            (one.cost <= best->cost && one.plants < best->plants);
-        if (better) best = one;
-      }
-      if (!best || step == 1) return best;
-      low = std::max(low, best->plants - step);
-      high = std::min(high, best->plants + step);
+    // Half as many again as can be wanted are enough as a rule; where hardly anything is known of
+    // what comes through, more may be.
+    std::int64_t high = facts_.most.value + facts_.most.value / 2 + 10;
+    std::optional<DemandCase> out = best_up_to(high);
+    for (; out && out->plants == high && high < largest_aim; out = best_up_to(high)) {
+      high = std::min(2 * high, largest_aim);
     }
+    return out;
   }
 
   /// The smallest number that is enough for what is wanted in so many cases.
@@ -66,6 +60,23 @@ class DemandSearch {
 
  private:
   static constexpr std::int64_t grid = 8;
+  static constexpr auto largest_aim = static_cast<std::int64_t>(language::limits::most_plants);
+
+  std::optional<DemandCase> best_up_to(std::int64_t high) const {
+    std::int64_t low = 1;
+    std::optional<DemandCase> best;
+    for (;;) {
+      const std::int64_t step = std::max<std::int64_t>(1, (high - low) / grid);
+      for (const DemandCase& one : cases(low, high, step)) {
+        const bool better = !best || one.cost < best->cost - units::slack(one.cost, best->cost) ||
+                            (one.cost <= best->cost && one.plants < best->plants);
+        if (better) best = one;
+      }
+      if (!best || step == 1) return best;
+      low = std::max(low, best->plants - step);
+      high = std::min(high, best->plants + step);
+    }
+  }
 
   std::optional<DemandCase> case_of(const sheet::Row& row, std::int64_t plants) const {
     const auto coming = sheet::coming_of(row);

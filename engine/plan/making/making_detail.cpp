@@ -44,7 +44,7 @@ void add_measured_notes(const Plan& plan, const language::Recipe& recipe, Making
   const auto& water = plan.book->site.water;
   const auto text = [](double ec) { return units::format(ec, *units::find_unit("mS/cm"), 3); };
   std::vector<std::string> pieces;
-  if (recipe.ec > 0) {
+  if (recipe.is_feed()) {
     const double raw = water && water->ec ? water->ec->value : 0;
     std::string of_water;
     if (raw > 0) of_water = ", of which " + text(raw) + " come with the water";
@@ -106,7 +106,7 @@ MakingDetail describe(const Plan& plan, const Making& making) {
       known->amount += making.of[i];
     }
   }
-  if (recipe.ec > 0 || recipe.ph > 0) {
+  if (recipe.is_feed()) {
     for (SupplyAmount& one : out.supplies) one.amount = as_weighed(one.amount);
   }
   std::vector<std::uint32_t> batches;

@@ -30,8 +30,8 @@ class DeliveryPath {
   }
 
  private:
-  /// Of so many deliveries, with what they may bring, the cheapest ways are followed: all of them
-  /// but for supplies of hundreds of days in packs that differ.
+  /// How much is looked at: all ways, but of supplies of hundreds of days in packs that differ only
+  /// the cheapest to each day.
   static constexpr double most_work = 2e8;
 
   /// The first use that is not wholly served, and how much was served in all, in parts of the

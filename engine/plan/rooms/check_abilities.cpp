@@ -50,9 +50,11 @@ class AbilityCheck {
     for (int offset = 0; offset < settings.days(); ++offset) {
       const std::vector<DaySetting> asked = settings.asked(offset);
       for (const DaySetting& one : asked) {
-        add(one.name == language::facts_of(Measure::light_sum).name
-                ? lack_of_sum(can, one, settings.room(), asked, start + offset)
-                : lack_of(can, one, start + offset));
+        const Day day = start + offset;
+        std::optional<Lack> lack;
+        if (one.name != language::facts_of(Measure::light_sum).name) lack = lack_of(can, one, day);
+        if (!lack && sums_up(one)) lack = lack_of_sum(can, one, settings.room(), asked, day);
+        add(std::move(lack));
       }
     }
     const auto held = waits ? settings.held() : std::nullopt;
@@ -61,6 +63,12 @@ class AbilityCheck {
   }
 
  private:
+  /// Light for so many hours is a sum as well.
+  static bool sums_up(const DaySetting& asked) {
+    return asked.name == language::facts_of(Measure::light_sum).name ||
+           (asked.name == language::facts_of(Measure::light).name && !std::isnan(asked.hours));
+  }
+
   std::optional<Lack> lack_of(const book::Abilities& can, const DaySetting& asked, Day day) const {
     if (asked.kind == DaySetting::Kind::mist) {
       if (can.mists) return std::nullopt;

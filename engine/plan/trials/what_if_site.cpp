@@ -34,8 +34,10 @@ class SiteChange {
     if (room != site_.rooms.end() && what == "lets_in") return set_lets_in(room->second);
     if (room != site_.rooms.end() && what == "lights") return set_lights(room->second);
     if (room != site_.rooms.end() && what == "heat_loss") return set_heat_loss(room->second);
-    if (owner == "energy" && what == "electricity") return set_price(site_.energy.electricity);
-    if (owner == "energy" && what == "heat") return set_price(site_.energy.heat);
+    if (owner == "energy" && what == "electricity") {
+      return set_energy_price(what, site_.energy.electricity);
+    }
+    if (owner == "energy" && what == "heat") return set_energy_price(what, site_.energy.heat);
     if (const language::Recipe* recipe = recipe_of(owner)) {
       if (what == "keeps") return set_keeps(owner, *recipe);
       if (what == "vessel") return set_vessel(owner, *recipe);
@@ -192,16 +194,17 @@ class SiteChange {
     note(unit, before, loss->value);
   }
 
-  void set_price(std::optional<double>& price) {
+  void set_energy_price(const std::string& key, std::optional<double>& price) {
     if (gives_up()) return refuse_give_up("`0.24` or `10 % more`.");
     const std::string currency = site_.currency ? site_.currency->value : "money";
     const units::Unit unit = *units::find_unit(currency + "/kWh");
     const double before = price.value_or(Change::none);
     const auto wanted = written_or_moved(before, unit);
-    const auto cost = wanted ? book::read_energy_price(*wanted, diagnostics_) : std::nullopt;
+    const auto cost =
+        wanted ? book::read_energy_price(key, *wanted, site_.currency, diagnostics_) : std::nullopt;
     if (!cost) return;
-    price = cost->value;
-    note(unit, before, cost->value);
+    price = cost;
+    note(unit, before, *cost);
   }
 
   /// The recipe that counts for a supply; nullptr where it is bought.

@@ -54,18 +54,6 @@ void write_promises(JsonWriter& json, const plan::Plan& plan, const plan::BatchP
   json.end();
 }
 
-/// A batch of which something is wanted or promised, with a plan.
-std::vector<const plan::BatchPlan*> wanted_batches(const plan::Plan& plan, const Filter& filter) {
-  std::vector<const plan::BatchPlan*> out;
-  for (const plan::BatchPlan& batch : plan.batches) {
-    const book::Batch& facts = plan.facts_of(batch);
-    const bool any = facts.demand || !facts.promised.empty();
-    const bool asked = !filter.batch || *filter.batch == facts.id.value;
-    if (any && asked && batch.dated) out.push_back(&batch);
-  }
-  return out;
-}
-
 void write_csv(std::ostream& out, const plan::Plan& plan,
                const std::vector<const plan::BatchPlan*>& batches) {
   Csv csv(out);
@@ -159,6 +147,17 @@ void write_promises_table(std::ostream& out, const plan::Plan& plan, const plan:
 }
 
 }  // namespace
+
+std::vector<const plan::BatchPlan*> wanted_batches(const plan::Plan& plan, const Filter& filter) {
+  std::vector<const plan::BatchPlan*> out;
+  for (const plan::BatchPlan& batch : plan.batches) {
+    const book::Batch& facts = plan.facts_of(batch);
+    const bool any = facts.demand || !facts.promised.empty();
+    const bool asked = !filter.batch || *filter.batch == facts.id.value;
+    if (any && asked && batch.dated) out.push_back(&batch);
+  }
+  return out;
+}
 
 void write_wanted(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan& batch) {
   const book::Batch& facts = plan.facts_of(batch);

@@ -20,6 +20,9 @@ struct NamedCase {
 };
 std::vector<NamedCase> cases_of(const plan::DemandView& view);
 
+/// The batches of a filter of which something is wanted or promised, with a plan.
+std::vector<const plan::BatchPlan*> wanted_batches(const plan::Plan& plan, const Filter& filter);
+
 /// "625 in `sticking`": what is started for a number.
 std::string starts_text(const plan::Plan& plan, const plan::BatchPlan& batch,
                         const plan::DemandCase& one);

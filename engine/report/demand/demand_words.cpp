@@ -59,6 +59,10 @@ std::vector<std::string> demand_lines(const plan::Plan& plan, const plan::BatchP
                 money(plan, demand.too_many.quantity.value) + " lost on a plant too many, " +
                 money(plan, demand.too_few.quantity.value) + " on one too few.");
   for (const NamedCase& one : cases_of(*view)) out.push_back(case_line(plan, batch, one));
+  if (view->best && !view->sure) {
+    out.push_back(fmt::format(
+        "No number up to twice the most that can be wanted is sure to {:g} %.", 100 * view->asked));
+  }
   return out;
 }
 

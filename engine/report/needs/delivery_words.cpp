@@ -69,11 +69,6 @@ std::string suppliers_text(const plan::Purchase& purchase) {
   return joined(names, ", ");
 }
 
-std::string use_text(const plan::Delivery& delivery) {
-  const std::string first = short_date(delivery.first.day);
-  return delivery.last == delivery.first.day ? first : first + " to " + short_date(delivery.last);
-}
-
 std::vector<std::string> delivery_notes(const plan::Plan& plan, const plan::Needs& needs) {
   std::vector<std::string> out;
   const std::string currency = currency_of(plan);

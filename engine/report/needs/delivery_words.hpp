@@ -28,8 +28,6 @@ std::string order_by_text(const plan::Delivery& delivery);
 std::string supplier_text(const plan::Delivery& delivery);
 /// All that are named for a purchase: "Fen Peat, Hollow Lane"; "" when none is.
 std::string suppliers_text(const plan::Purchase& purchase);
-/// "Mon 2027-03-01 to Fri 2027-04-09", or one day.
-std::string use_text(const plan::Delivery& delivery);
 
 /// What the shopping list does not say by itself: where more costs less, and what spoils.
 std::vector<std::string> delivery_notes(const plan::Plan& plan, const plan::Needs& needs);

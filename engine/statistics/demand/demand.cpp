@@ -32,36 +32,34 @@ double Demand::mean() const {
   return met(*this, static_cast<double>(most_), {most_, most_}, sure).sold;
 }
 
-std::int64_t Demand::quantile(double share) const {
-  std::int64_t low = least_;
-  std::int64_t high = most_;
-  while (low < high) {
-    const std::int64_t middle = low + (high - low) / 2;
-    if (at_most(middle) >= share) {
-      high = middle;
-    } else {
-      low = middle + 1;
-    }
+namespace {
+
+/// The numbers from `from` to just below `to`, each with a width of 1, or in steps of as many as
+/// leave some thousands.
+template <typename Look>
+void in_steps(std::int64_t from, std::int64_t to, const Look& look) {
+  constexpr std::int64_t most_terms = 4096;
+  const std::int64_t step = std::max<std::int64_t>(1, (to - from) / most_terms);
+  for (std::int64_t number = from; number < to; number += step) {
+    look(number, std::min(step, to - number));
   }
-  return low;
 }
+
+}  // namespace
 
 Met met(const Demand& demand, double mean, const Reach& reach,
         const std::function<double(std::int64_t)>& at_least) {
-  constexpr std::int64_t most_terms = 4096;
   // The mean of the smaller of both is the sum of the chances that both are above each number.
   const std::int64_t first = std::min(reach.lowest, demand.least());
   const auto chance = [&](std::int64_t number) {
     if (number <= reach.lowest) return 1.0;
     return number > reach.highest ? 0.0 : at_least(number);
   };
-  const std::int64_t step = std::max<std::int64_t>(1, (demand.most() - first) / most_terms);
   Met out;
   double wanted = static_cast<double>(first);
   out.sold = static_cast<double>(first);
   double before = 0;
-  for (std::int64_t number = first; number < demand.most(); number += step) {
-    const std::int64_t width = std::min(step, demand.most() - number);
+  const auto look = [&](std::int64_t number, std::int64_t width) {
     const std::int64_t middle = number + (width - 1) / 2;
     const double more_wanted = 1 - demand.at_most(middle);
     wanted += static_cast<double>(width) * more_wanted;
@@ -70,15 +68,17 @@ Met met(const Demand& demand, double mean, const Reach& reach,
     const double until = demand.at_most(number + width - 1);
     out.enough += (until - before) * chance(middle);
     before = until;
-  }
+  };
+  // Steps are as fine as each part wants them: few plants may come where very many can be wanted.
+  const std::int64_t low = std::clamp(reach.lowest, first, demand.most());
+  const std::int64_t high = std::clamp(reach.highest, low, demand.most());
+  in_steps(first, low, look);
+  in_steps(low, high, look);
+  in_steps(high, demand.most(), look);
   out.enough += (1 - before) * chance(demand.most());
   out.over = std::max(0.0, mean - out.sold);
   out.lack = std::max(0.0, wanted - out.sold);
   return out;
-}
-
-std::int64_t best_number(const Demand& demand, double too_many, double too_few) {
-  return demand.quantile(too_few / (too_few + too_many));
 }
 
 }  // namespace budwood::statistics

@@ -22,8 +22,6 @@ class Demand {
   /// P(D <= k).
   double at_most(std::int64_t k) const;
   double mean() const;
-  /// The smallest k with P(D <= k) >= share; `most` for a share of 1 and more.
-  std::int64_t quantile(double share) const;
 
  private:
   Demand(std::int64_t least, std::int64_t usual, std::int64_t most)
@@ -52,10 +50,5 @@ struct Reach {
 /// asked within `reach` alone. Summed number by number up to some thousands; beyond, in steps.
 Met met(const Demand& demand, double mean, const Reach& reach,
         const std::function<double(std::int64_t)>& at_least);
-
-/// The number to have there so that the cost is least on average, were it sure to be there: the
-/// quantile too_few / (too_few + too_many) of the demand (Arrow, Harris and Marschak, Econometrica
-/// 19, 1951).
-std::int64_t best_number(const Demand& demand, double too_many, double too_few);
 
 }  // namespace budwood::statistics
