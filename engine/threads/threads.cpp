@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <exception>
 #include <mutex>
+#include <system_error>
 #include <thread>
 #include <vector>
 
@@ -17,10 +18,10 @@ class Counter {
  public:
   explicit Counter(std::size_t pieces) : pieces_(pieces) {}
 
-  void work_off(const std::function<void(std::size_t)>& work) {
+  void work_off(const std::function<void(std::size_t, std::size_t)>& work, std::size_t worker) {
     for (std::size_t piece = 0; next(piece);) {
       try {
-        work(piece);
+        work(piece, worker);
       } catch (...) {
         failed(piece);
       }
@@ -60,22 +61,29 @@ std::size_t at_once() {
   return std::clamp<std::size_t>(cores, 1, most_at_once);
 }
 
-void each_piece(std::size_t pieces, const std::function<void(std::size_t piece)>& work,
+void each_piece(std::size_t pieces,
+                const std::function<void(std::size_t piece, std::size_t worker)>& work,
                 std::size_t threads) {
   Counter counter(pieces);
   {
     std::vector<std::jthread> others;  // joined where they go out of scope
     const std::size_t wanted = std::min(threads, pieces);
-    for (std::size_t i = 1; i < wanted; ++i) {
+    for (std::size_t worker = 1; worker < wanted; ++worker) {
       try {
-        others.emplace_back([&] { counter.work_off(work); });
+        others.emplace_back([&, worker] { counter.work_off(work, worker); });
       } catch (const std::system_error&) {
         break;  // the system has no thread to give: fewer do it
       }
     }
-    counter.work_off(work);
+    counter.work_off(work, 0);
   }
   counter.rethrow();
+}
+
+void each_piece(std::size_t pieces, const std::function<void(std::size_t piece)>& work,
+                std::size_t threads) {
+  each_piece(
+      pieces, [&](std::size_t piece, std::size_t) { work(piece); }, threads);
 }
 
 }  // namespace budwood::threads

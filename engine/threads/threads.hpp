@@ -20,6 +20,12 @@ std::size_t at_once();
 void each_piece(std::size_t pieces, const std::function<void(std::size_t piece)>& work,
                 std::size_t threads = at_once());
 
+/// The same where each worker has things of its own, such as what it has worked out before: workers
+/// are numbered from 0, who calls, up to `threads`. What a piece comes to must not rest on them.
+void each_piece(std::size_t pieces,
+                const std::function<void(std::size_t piece, std::size_t worker)>& work,
+                std::size_t threads = at_once());
+
 /// The things 0 to `count` - 1 in pieces of `size`; the last may be smaller.
 struct Pieces {
   std::size_t count = 0;

@@ -39,6 +39,20 @@ TEST_CASE("two pieces are worked on at once, and who calls is one of the two") {
   CHECK(std::set(by.begin(), by.end()).contains(std::this_thread::get_id()));
 }
 
+TEST_CASE("a worker does one piece at a time") {
+  std::vector<std::thread::id> of_worker(3);
+  std::vector<std::size_t> done(3, 0);  // by worker: no two write to one place
+  each_piece(
+      1000,
+      [&](std::size_t, std::size_t worker) {
+        if (done[worker]++ == 0) of_worker[worker] = std::this_thread::get_id();
+        CHECK(of_worker[worker] == std::this_thread::get_id());
+      },
+      3);
+  CHECK(done[0] + done[1] + done[2] == 1000);
+  if (done[0] > 0) CHECK(of_worker[0] == std::this_thread::get_id());
+}
+
 TEST_CASE("one piece, or one thread, starts no other") {
   const auto here = std::this_thread::get_id();
   each_piece(
