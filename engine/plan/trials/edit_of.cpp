@@ -29,6 +29,7 @@ std::optional<sheet::Edit> edit_of(const Plan& plan, const Change& change) {
   switch (target.kind) {
     case Target::Kind::input:
     case Target::Kind::spare:
+    case Target::Kind::full_trays:
       return sheet::SetInput{batch->key(), target.cell, number};
     case Target::Kind::plants:
       return sheet::SetPlants{batch->key(), change.after};
