@@ -48,7 +48,7 @@ struct WhatIf {
 /// CELL is an input; `plants`, `sure`, `spare`, `full_trays`, `ready`, `start`; `STAGE.start`, `STAGE.end` (fixes the
 /// date), `STAGE.left` (so many came through); `demand.least` and the other values of a demand. Of
 /// the site: `CREW.people`, `CREW.hours`, `closed` (more closed days), `LOT.count`,
-/// `MOTHERS.plants`, `MIX.keeps`, `MIX.vessel`, `SUPPLY.price` and what else it says of buying it,
+/// `MOTHERS.plants`, `FINISHED.plants`, `MIX.keeps`, `MIX.vessel`, `SUPPLY.price` and what else it says of buying it,
 /// `PROTOCOL.INPUT`. VALUE is what could stand in the book, or says by how much it moves from where
 /// it is in the plan: `1 week earlier`, `3 days later`, `10 % less`, `20 fewer`, `2 h more`.
 /// `usual` gives up a value of its own, `free` a fixed date or count.

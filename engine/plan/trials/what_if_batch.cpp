@@ -112,13 +112,13 @@ class BatchChange {
   void set_plants() {
     const units::Unit unit = units::counting_unit("plants");
     if (gives_up()) return refuse("A batch has a number of plants.", "Such as `600`.");
-    const auto wanted = wanted_quantity(wish_, row_.value(t_.ordered), unit, diagnostics_);
+    const auto before = static_cast<double>(batch_.plants.value);
+    const auto wanted = wanted_quantity(wish_, before, unit, diagnostics_);
     if (!wanted) return;
     const auto plants = book::read_plants(rounded(*wanted, unit), diagnostics_);
     if (!plants) return;
     batch_.plants = *plants;
-    note("plants", Change::Kind::quantity, unit, row_.value(t_.ordered),
-         static_cast<double>(plants->value));
+    note("plants", Change::Kind::quantity, unit, before, static_cast<double>(plants->value));
   }
 
   /// Nobody orders a part of a plant.
