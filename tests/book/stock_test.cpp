@@ -130,8 +130,8 @@ TEST_CASE("every mistake in lots and mother plants is named at its place") {
     CAPTURE(mistake.lines);
     const auto problems = problems_of_site(std::string("site: N\n") + mistake.lines);
     REQUIRE(problems.size() == 1);
-    CHECK(problems[0].find(mistake.problem) != std::string::npos);
     CAPTURE(problems[0]);
+    CHECK(problems[0].find(mistake.problem) != std::string::npos);
   }
 }
 
