@@ -33,7 +33,10 @@ class Beside {
          const std::vector<bool>& dated, GroupId group)
       : group_(levelled.groups()[group]) {
     const Problem& all = levelled.problem();
-    for (const levelling::Resource& resource : all.resources) open(all, resource);
+    for (levelling::ResourceId r = 0; r < all.resources.size(); ++r) {
+      open(all, all.resources[r]);
+      is_apart_.push_back(levelled.name_of(r).kind == LevelProblem::Named::Kind::apart);
+    }
     for (std::size_t u = 0; u < all.uses.size(); ++u) {
       const levelling::Use& use = all.uses[u];
       const GroupId owner = all.points[use.from.point].group;
@@ -81,7 +84,10 @@ class Beside {
   int tenths_that_fit() const {
     for (int tenths = 9; tenths >= 1; --tenths) {
       Problem smaller = alone_;
-      for (levelling::Use& use : smaller.uses) use.amount = use.amount * tenths / 10 + 1;
+      for (levelling::Use& use : smaller.uses) {
+        // Fewer plants want the same climate.
+        if (!is_apart_[use.resource]) use.amount = use.amount * tenths / 10 + 1;
+      }
       if (place(smaller).placed[0]) return tenths;
     }
     return 0;
@@ -152,15 +158,13 @@ class Beside {
 
   LevelProblem::Group group_;
   Problem alone_;
+  std::vector<bool> is_apart_;  ///< by resource
   std::vector<Day> wanted_;
 };
 
 std::string amount_text(const LevelProblem::Named& named, Amount amount) {
   const double base = static_cast<double>(amount) / named.step;
-  constexpr double quarter_hour = 900;
-  if (!named.room) {
-    return units::format(std::ceil(base / quarter_hour) * quarter_hour, named.unit);
-  }
+  if (named.is_crew()) return hours_text(base);
   const double count = base / named.unit.factor;
   const bool whole = !named.unit.noun.empty();
   return units::format(whole ? units::round_up(count) * named.unit.factor : base, named.unit, 3);
@@ -173,6 +177,15 @@ std::string days_of(const Beside::Missing& one) {
 
 }  // namespace
 
+std::string crew_text(const std::string& name, bool on_duty) {
+  return "crew `" + name + "`" + (on_duty ? " on duty" : "");
+}
+
+std::string hours_text(double seconds) {
+  constexpr double quarter_hour = 900;
+  return units::format(std::ceil(seconds / quarter_hour) * quarter_hour, *units::find_unit("h"), 3);
+}
+
 Unresolved find_relief(const LevelProblem& levelled, const levelling::Schedule& schedule,
                        const std::vector<bool>& dated, GroupId group, const Plan& plan) {
   const LevelProblem::Group& facts = levelled.groups()[group];
@@ -184,14 +197,16 @@ Unresolved find_relief(const LevelProblem& levelled, const levelling::Schedule& 
     const LevelProblem::Named& named = levelled.name_of(resource);
     const std::string amount = amount_text(named, missing.amount);
     const std::string when = days_of(missing);
-    if (named.room) {
+    if (named.kind == LevelProblem::Named::Kind::apart) {
+      out.short_of.push_back(named.name + " " + when);
+    } else if (!named.is_crew()) {
       out.short_of.push_back("`" + named.name + "` lacks room for " + amount + " " + when);
       out.reliefs.push_back("Make room for " + amount + " more in `" + named.name + "` " + when +
                             ".");
     } else {
-      out.short_of.push_back("crew `" + named.name + "` lacks up to " + amount + " " + when);
-      out.reliefs.push_back("Have up to " + amount + " a day more of crew `" + named.name + "` " +
-                            when + ".");
+      const std::string who = crew_text(named.name, named.kind == LevelProblem::Named::Kind::duty);
+      out.short_of.push_back(who + " lacks up to " + amount + " " + when);
+      out.reliefs.push_back("Have up to " + amount + " a day more of " + who + " " + when + ".");
     }
   }
   if (out.reliefs.size() > 1) {

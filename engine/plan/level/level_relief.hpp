@@ -9,6 +9,10 @@
 
 namespace budwood::plan {
 
+std::string crew_text(const std::string& name, bool on_duty);
+/// Hours of people, rounded up to a quarter.
+std::string hours_text(double seconds);
+
 /// What a group is short of where it stands, and single changes that would each give it a place
 /// beside all others: the least that is missing added, a later day, fewer plants.
 Unresolved find_relief(const LevelProblem& levelled, const levelling::Schedule& schedule,
