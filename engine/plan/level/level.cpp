@@ -7,6 +7,7 @@
 #include <tuple>
 
 #include "plan/level/level_check.hpp"
+#include "plan/level/level_helps.hpp"
 #include "plan/level/level_problem.hpp"
 #include "plan/level/level_reasons.hpp"
 #include "plan/level/level_relief.hpp"
@@ -83,6 +84,11 @@ class Leveller {
 
   Levelling finish() {
     find_reliefs();
+    out_.helps =
+        find_helps(levelled_, season_.schedule, season_.placed, season_options().order, today_);
+    for (const auto& [group, faults] : faults_of_)
+      add_help(today_, id_of(group), faults, out_.helps);
+    sort_helps(out_.helps);
     return std::move(out_);
   }
 

@@ -282,10 +282,10 @@ void LevelProblem::freeze(PointId point) {
   problem_.points[point].allowed = nullptr;
 }
 
-void LevelProblem::add_objectives(const Group& group) {
+void LevelProblem::add_objectives(Group& group) {
   const book::Batch& written = plan_.facts_of(plan_.batches[group.batches.front()]);
-  const Day asked = written.ready ? written.ready->value : today_[group.ready];
-  problem_.objectives[0].push_back({group.ready, asked, group.priority, 0});
+  group.asked = written.ready ? written.ready->value : today_[group.ready];
+  problem_.objectives[0].push_back({group.ready, group.asked, group.priority, 0});
   problem_.objectives[1].push_back({group.ready, today_[group.ready], 1, 1});
   for (PointId p = group.first; p < group.ready; p += 2) {
     problem_.objectives[1].push_back({p, today_[p], 1, 1});

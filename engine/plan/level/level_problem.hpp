@@ -39,6 +39,7 @@ class LevelProblem {
     std::vector<std::uint32_t> batches;  ///< in Plan::batches; the first one has the dates
     levelling::PointId first = 0;        ///< its first point; the last one is the day it is ready
     levelling::PointId ready = 0;
+    levelling::Day asked = 0;  ///< when it is to be ready
     int priority = 1;
     bool stays = false;
   };
@@ -47,6 +48,7 @@ class LevelProblem {
   /// The order that stands for a use of a crew; nullptr for all else. It may be one that today's
   /// plan leaves out, because nobody works on its day.
   const WorkOrder* order_of(std::size_t use) const;
+  levelling::Day asked(levelling::GroupId group) const { return groups_[group].asked; }
   bool duty_is_open() const { return lessons_.open_duty; }
   bool has_duty() const { return !resource_of_duty_.empty(); }
   levelling::GroupId group_of(std::uint32_t batch) const { return group_of_[batch]; }
@@ -83,7 +85,7 @@ class LevelProblem {
   bool meets_bonds(const Group& group, std::size_t first_lag, std::size_t first_length) const;
   void hold(levelling::GroupId group, std::size_t first_lag, std::size_t first_length);
   void freeze(levelling::PointId point);
-  void add_objectives(const Group& group);
+  void add_objectives(Group& group);
   void add_stays(const Group& group);
   void add_stay(const Group& group, std::uint32_t batch, std::span<const Standing> levels);
   levelling::PointId left_by(const Group& group, const std::vector<language::StageId>& next) const;

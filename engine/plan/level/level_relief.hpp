@@ -1,7 +1,7 @@
 /// Private to this module: what would help a batch that finds no place.
 ///
 /// Relief is tried, not guessed: the batch alone beside what all others take, with more days or
-/// fewer plants.
+/// fewer plants. What would help several is tried with all of them (`level_helps.hpp`).
 #pragma once
 
 #include "plan/level/level.hpp"
@@ -9,6 +9,7 @@
 
 namespace budwood::plan {
 
+std::string amount_text(const LevelProblem::Named& named, levelling::Amount amount);
 std::string crew_text(const std::string& name, bool on_duty);
 /// Hours of people, rounded up to a quarter.
 std::string hours_text(double seconds);
