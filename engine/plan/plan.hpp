@@ -62,6 +62,7 @@ struct Conflict {
   std::vector<sheet::DateConflict::Line> facts;
   text::Span span;              ///< the batch, or the rule
   std::vector<Repair> repairs;  ///< each would remove it
+  language::StageId stage{};    ///< of the batch, where it is of one stage alone
 };
 
 /// Whether a batch has a part in a conflict.
