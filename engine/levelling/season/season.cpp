@@ -50,14 +50,14 @@ class SeasonSearch {
   Season run() {
     take_fixed();
     keep_fixed();
-    find_bounds();
+    if (options_.prove) find_bounds();
     for (const GroupId group : order()) {
       if (!groups_.is_fixed(group)) put(group, tries_at_first);
     }
     add_up();
     season_.first = standing();
     Neighbours neighbours(problem_, groups_);
-    prove(neighbours);
+    if (options_.prove) prove(neighbours);
     improve(neighbours);
     season_.standing = standing();
     return std::move(season_);
