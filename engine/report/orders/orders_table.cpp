@@ -186,7 +186,10 @@ void write_batch(const Page& page, const plan::Plan& plan, const plan::BatchPlan
   if (!plan.facts_of(batch).stopped) {
     if (batch.raised) {
       write_stages(page, plan, batch);
-      page.labelled("Count", prospects_text(plan, batch), indent);
+      // Nobody loses the cards of a round.
+      if (!plan.protocol_of(batch).of_site) {
+        page.labelled("Count", prospects_text(plan, batch), indent);
+      }
     }
     for (const std::string& line : demand_lines(plan, batch)) {
       page.labelled("Demand", line, indent);
