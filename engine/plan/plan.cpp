@@ -1,19 +1,19 @@
 #include "plan/plan.hpp"
 
 #include <algorithm>
-#include <cmath>
+#include <iterator>
 #include <map>
+#include <set>
 #include <tuple>
 
 #include "plan/advice.hpp"
 #include "plan/arms.hpp"
 #include "plan/batch_checker.hpp"
+#include "plan/batch_expander.hpp"
 #include "plan/demand/demand.hpp"
 #include "plan/level/levelled_dates.hpp"
 #include "plan/needs/needs.hpp"
 #include "plan/orders/choose_days.hpp"
-#include "plan/orders/contingencies.hpp"
-#include "plan/orders/expand_works.hpp"
 #include "plan/orders/order.hpp"
 #include "plan/orders/setting_orders.hpp"
 #include "plan/orders/settings.hpp"
@@ -23,24 +23,18 @@
 #include "plan/rooms/load.hpp"
 #include "plan/rooms/room_climate.hpp"
 #include "plan/rooms/room_closures.hpp"
-#include "plan/settings/tell_settings.hpp"
-#include "plan/shortfalls.hpp"
-#include "plan/today/closed.hpp"
 #include "plan/today/conditional_work.hpp"
 #include "plan/today/sights.hpp"
 #include "plan/today/started.hpp"
-#include "plan/today/tell_deviations.hpp"
-#include "sheet/columns/shown.hpp"
 #include "sheet/template/compile.hpp"
-#include "sheet/template/requirements.hpp"
 #include "sheet/template/trial.hpp"
+#include "threads/threads.hpp"
 
 namespace budwood::plan {
 
 namespace {
 
 using calendar::Day;
-using calendar::days_text;
 
 /// Whether somebody wrote what a supply is; else its title is made of its name.
 bool has_title(const language::Supply& supply) {
@@ -85,7 +79,7 @@ class Planner {
     check_people(plan_, diagnostics_);
     tell_trials(plan_, diagnostics_);
     check_counted(plan_, diagnostics_);
-    for (std::size_t i = 0; i < plan_.batches.size(); ++i) expand(i);
+    expand_all();
     choose_days(plan_);
     close_rooms(plan_);
     for (WorkOrder& order : plan_.orders) {
@@ -303,200 +297,50 @@ class Planner {
     }
   }
 
-  void expand(std::size_t index) {
-    BatchPlan& batch = plan_.batches[index];
-    if (const auto& stopped = plan_.facts_of(batch).stopped) {
-      batch.over = stopped->value;
-      give_up(index);
-      return;
+  /// Batches are independent of each other here: each piece of them is expanded by itself.
+  void expand_all() {
+    constexpr std::size_t batches_a_piece = 250;
+    const threads::Pieces pieces{plan_.batches.size(), batches_a_piece};
+    const std::size_t workers = std::min(threads::at_once(), pieces.number());
+    std::vector<BatchExpander> expanders;
+    for (std::size_t i = 0; i < workers; ++i) expanders.emplace_back(plan_);
+    std::vector<Expanded> found(pieces.number());
+    threads::each_piece(
+        pieces.number(),
+        [&](std::size_t piece, std::size_t worker) {
+          for (std::size_t i = pieces.begin(piece); i < pieces.end(piece); ++i) {
+            expanders[worker].expand(plan_.batches[i], static_cast<std::uint32_t>(i), seen_[i],
+                                     found[piece]);
+          }
+        },
+        workers);
+    for (Expanded& one : found) take(std::move(one));
+  }
+
+  void take(Expanded found) {
+    for (auto told = found.once_a_room.rbegin(); told != found.once_a_room.rend(); ++told) {
+      if (!rooms_told_.contains(told->first)) continue;
+      found.notes.erase(found.notes.begin() + static_cast<std::ptrdiff_t>(told->second));
     }
-    batch.over = closed_on(plan_, batch);
-    if (batch.over) return close(index);
-    report_values(batch);
-    add_shortfalls(plan_, batch);
-    batch.dated = batch.raised && plan_.row_of(batch).dated();
-    if (!batch.dated) return;
-    report_requirements(batch);
-    report_assumptions(batch);
-    tell_deviations(plan_, batch);
-    settings_.tell(plan_, batch);
-    expand_works(plan_, static_cast<std::uint32_t>(index), seen_[index], diagnostics_);
-    add_contingencies(plan_, static_cast<std::uint32_t>(index));
-  }
-
-  /// Of a batch that is over, only work of which something is noted stays. Gives of how many orders
-  /// nothing is.
-  std::size_t expand_noted(std::size_t index) {
-    if (!plan_.row_of(plan_.batches[index]).dated()) return 0;
-    const auto before = static_cast<std::ptrdiff_t>(plan_.orders.size());
-    const std::size_t notes = plan_.notes.size();
-    const std::size_t conflicts = plan_.conflicts.size();
-    expand_works(plan_, static_cast<std::uint32_t>(index), seen_[index], diagnostics_);
-    plan_.notes.resize(notes);
-    plan_.conflicts.resize(conflicts);
-    const auto unsaid = std::remove_if(plan_.orders.begin() + before, plan_.orders.end(),
-                                       [](const WorkOrder& order) { return !order.settled(); });
-    const auto count = static_cast<std::size_t>(plan_.orders.end() - unsaid);
-    plan_.orders.erase(unsaid, plan_.orders.end());
-    return count;
-  }
-
-  void give_up(std::size_t index) {
-    const BatchPlan& batch = plan_.batches[index];
-    const book::Batch& facts = plan_.facts_of(batch);
-    expand_noted(index);
-    note(batch,
-         "Given up on " + calendar::short_date(facts.stopped->value) +
-             (facts.stopped_because.empty() ? "." : ": " + facts.stopped_because),
-         facts.stopped->span);
-  }
-
-  void close(std::size_t index) {
-    BatchPlan& batch = plan_.batches[index];
-    batch.dated = plan_.row_of(batch).dated();
-    const std::size_t unsaid = expand_noted(index);
-    std::string text =
-        "Closed on " + calendar::short_date(*batch.over) + ": its last plants were gone.";
-    if (unsaid > 0) {
-      text += " Of " +
-              units::format(static_cast<double>(unsaid), units::counting_unit("work orders"), 12) +
-              " nobody noted anything.";
-    }
-    note(batch, text, plan_.facts_of(batch).span);
-  }
-
-  void report_values(const BatchPlan& batch) {
-    const sheet::Row row = plan_.row_of(batch);
-    const sheet::Template& t = row.layout();
-    const std::vector<std::size_t> unmet = sheet::unmet_expectations(row);
-    for (const std::size_t i : unmet) {
-      const sheet::Expectation& e = t.expectations[i];
-      conflict(batch, "out-of-range",
-               e.message + " (with the inputs of this batch: " + sheet::shown(row, e) + ").",
-               e.span);
-    }
-    if (const auto& found = row.conflict()) {
-      std::string message = "The dates of this batch contradict each other";
-      message += found->misses > 0 ? "; they miss by " + days_text(found->misses) + "." : ".";
-      conflict(batch, "dates-contradict", message, plan_.facts_of(batch).span);
-      plan_.conflicts.back().facts = found->lines;
-      for (const sheet::DateConflict::Repair& one : found->repairs) {
-        plan_.conflicts.back().repairs.push_back(repair_of(plan_.facts_of(batch), one));
-      }
-    } else if (const auto origin = sheet::origin_of_no_value(row); origin && unmet.empty()) {
-      // What lies out of range is often why something else has no value.
-      conflict(
-          batch, "no-value",
-          "With the inputs of this batch there is no value for " + describe(t.cell(*origin)) + ".",
-          t.cell(*origin).span);
-    }
-  }
-
-  static Repair repair_of(const book::Batch& batch, const sheet::DateConflict::Repair& repair) {
-    if (repair.cell.empty()) return {repair.text};
-    return {repair.text, batch.id.value + "." + repair.cell + "=" + calendar::iso_date(repair.day)};
-  }
-
-  void conflict(const BatchPlan& batch, std::string code, std::string message,
-                const text::Span& span) {
-    plan_.conflicts.push_back(
-        {plan_.facts_of(batch).id.value, {}, std::move(code), std::move(message), {}, span, {}});
-  }
-
-  void report_requirements(const BatchPlan& batch) {
-    const sheet::Row row = plan_.row_of(batch);
-    const sheet::Template& t = row.layout();
-    for (std::size_t i = 0; i < t.requirements.size(); ++i) {
-      const language::Requirement& requirement = t.protocol.requirements[i];
-      if (row.value(t.requirements[i]) != 0) continue;
-      if (!requirement.rule.empty()) {
-        report_rule(batch, i);
-        continue;
-      }
-      if (requirement.advice) {
-        note(batch, sheet::message_of(row, i), requirement.span);
-      } else {
-        conflict(batch, "requirement", sheet::message_of(row, i), requirement.span);
-      }
-    }
-  }
-
-  /// What fails for every batch is said once for the protocol.
-  void report_rule(const BatchPlan& batch, std::size_t i) {
-    const sheet::Row row = plan_.row_of(batch);
-    const sheet::Template& t = row.layout();
-    const auto [found, fresh] = never_met_.try_emplace(&t);
-    if (fresh) found->second = sheet::never_met(row.sheet().shared_layout());
-    const std::vector<std::size_t>& general = found->second;
-    if (std::find(general.begin(), general.end(), i) != general.end()) return;
-    const language::Requirement& rule = t.protocol.requirements[i];
-    const std::string message = sheet::message_of(row, i);
-    if (const language::Waiver* waiver = language::waiver_of(t.protocol, rule)) {
-      note(batch, "Waived (" + waiver->reason + "): " + message, rule.span);
-    } else if (rule.advice) {
-      note(batch, message, rule.span);
-    } else {
-      conflict(batch, rule.rule, message, rule.span);
-    }
-  }
-
-  /// Whether it is told elsewhere that plants wait longer after a stage than they may.
-  static bool waits_too_long(const sheet::Row& row, StageId stage) {
-    const std::vector<sheet::Deviation>& all = row.deviations();
-    return std::any_of(all.begin(), all.end(), [&](const sheet::Deviation& one) {
-      return one.kind == sheet::Deviation::Kind::wait && one.stage == stage;
-    });
-  }
-
-  /// What the planner did that nobody wrote down.
-  void report_assumptions(const BatchPlan& batch) {
-    const sheet::Row row = plan_.row_of(batch);
-    const book::Batch& facts = plan_.facts_of(batch);
-    const Day ready = *row.ready();
-    // What comes too late is told as a conflict.
-    if (facts.ready && ready < facts.ready->value) {
-      const bool eve = book_.site.working.days().previous(facts.ready->value) == ready;
-      const std::string closed =
-          eve ? book_.site.working.reason_closed(facts.ready->value) : std::string();
-      note(batch,
-           "Ready on " + calendar::short_date(ready) + ", not on " +
-               calendar::short_date(facts.ready->value) +
-               (closed.empty() ? "." : ", which is " + closed + "."),
-           facts.ready->span);
-    }
-    for (const StageId s : row.protocol().stages.ids()) {
-      for (const StageId before : row.stage(s).takes) {
-        const int waits = row.start(s) - row.end(before);
-        if (waits <= 0 || waits_too_long(row, before)) continue;
-        // Who sees in the evening that a stage is over begins the next one in the morning.
-        const auto morning = book_.site.working.days().next(row.end(before) + 1);
-        if (morning && row.start(s) <= *morning) continue;
-        const language::Stage& left = row.stage(before);
-        const bool goes_on =
-            std::any_of(left.works.begin(), left.works.end(), language::goes_on_in_wait);
-        note(batch,
-             "After `" + left.name + "` plants wait " + days_text(waits) + " for `" +
-                 row.stage(s).name + "`, from " + calendar::short_date(row.end(before)) + " to " +
-                 calendar::short_date(row.start(s)) +
-                 (goes_on ? "; what looks after them goes on." : "; go on looking after them."),
-             left.span);
-      }
-    }
-  }
-
-  void note(const BatchPlan& batch, std::string message, const text::Span& span) {
-    plan_.notes.push_back({plan_.facts_of(batch).id.value, std::move(message), span});
+    for (const auto& [room, place] : found.once_a_room) rooms_told_.insert(room);
+    const auto append = [](auto& to, auto& from) {
+      to.insert(to.end(), std::move_iterator(from.begin()), std::move_iterator(from.end()));
+    };
+    append(plan_.orders, found.orders);
+    append(plan_.contingencies, found.contingencies);
+    append(plan_.conflicts, found.conflicts);
+    append(plan_.notes, found.notes);
+    for (text::Diagnostic& one : found.diagnostics) diagnostics_.add(std::move(one));
   }
 
   const book::Book& book_;
   text::Diagnostics& diagnostics_;
   Sights sights_;
-  SettingTeller settings_;
   Plan plan_;
   std::map<const language::Protocol*, std::optional<std::size_t>> sheets_;
   std::map<const language::Protocol*, std::optional<std::size_t>> sheets_with_conditional_work_;
   std::vector<SeenInBatch> seen_;  ///< of each batch of the plan
-  std::map<const sheet::Template*, std::vector<std::size_t>> never_met_;
+  std::set<std::string> rooms_told_;
 };
 
 }  // namespace

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "plan/expanded.hpp"
 #include "plan/plan.hpp"
 
 namespace budwood::plan {
@@ -32,7 +33,7 @@ text::Span place_of_count(const book::Batch& facts, const std::string& stage) {
 
 }  // namespace
 
-void add_shortfalls(Plan& plan, const BatchPlan& batch) {
+void add_shortfalls(const Plan& plan, const BatchPlan& batch, Expanded& out) {
   const sheet::Row row = plan.row_of(batch);
   const book::Batch& facts = plan.facts_of(batch);
   if (row.facts().counted.empty()) return;
@@ -70,7 +71,7 @@ void add_shortfalls(Plan& plan, const BatchPlan& batch) {
     conflict.repairs.push_back(
         {"Raise what is missing in a make-up batch: `budwood propose BOOK --make-up " +
          facts.id.value + "` says when it would be ready."});
-    plan.conflicts.push_back(std::move(conflict));
+    out.conflicts.push_back(std::move(conflict));
   }
 }
 

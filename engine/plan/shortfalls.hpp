@@ -6,9 +6,10 @@ namespace budwood::plan {
 
 struct Plan;
 struct BatchPlan;
+struct Expanded;
 
 /// Adds a conflict for each chain of a batch in which fewer plants were counted than what follows
 /// needs of it.
-void add_shortfalls(Plan& plan, const BatchPlan& batch);
+void add_shortfalls(const Plan& plan, const BatchPlan& batch, Expanded& out);
 
 }  // namespace budwood::plan

@@ -4,6 +4,7 @@
 #include <optional>
 #include <tuple>
 
+#include "plan/expanded.hpp"
 #include "plan/orders/order.hpp"
 #include "plan/orders/settings.hpp"
 #include "plan/orders/turns.hpp"
@@ -141,10 +142,10 @@ auto key_of(const CarriedContingency& one) {
 
 }  // namespace
 
-void add_contingencies(Plan& plan, std::uint32_t number) {
+void add_contingencies(const Plan& plan, std::uint32_t number, Expanded& out) {
   const BatchPlan& batch = plan.batches[number];
   const sheet::Row row = plan.row_of(batch);
-  const auto first = static_cast<std::ptrdiff_t>(plan.contingencies.size());
+  const auto first = static_cast<std::ptrdiff_t>(out.contingencies.size());
   for (const StageId s : row.protocol().stages.ids()) {
     const std::vector<Contingency>& contingencies = row.stage(s).contingencies;
     if (contingencies.empty()) continue;
@@ -152,20 +153,20 @@ void add_contingencies(Plan& plan, std::uint32_t number) {
     const StageLooks looks(row, s);
     for (std::size_t i = 0; i < contingencies.size(); ++i) {
       if (const auto carrier = looks.carrier_of(contingencies[i], span)) {
-        plan.contingencies.push_back(
+        out.contingencies.push_back(
             {number, s, carrier->work, carrier->turn.occurrence, static_cast<std::uint32_t>(i)});
         continue;
       }
       // Of a stage that is over nobody asks any more.
       if (plan.book->today && row.end(s) <= *plan.book->today) continue;
-      plan.notes.push_back({plan.facts_of(batch).id.value,
-                            "In `" + row.stage(s).name +
-                                "` nobody looks for this, so no work order says it: " +
-                                text_of(contingencies[i], span),
-                            contingencies[i].span});
+      out.notes.push_back({plan.facts_of(batch).id.value,
+                           "In `" + row.stage(s).name +
+                               "` nobody looks for this, so no work order says it: " +
+                               text_of(contingencies[i], span),
+                           contingencies[i].span});
     }
   }
-  std::stable_sort(plan.contingencies.begin() + first, plan.contingencies.end(),
+  std::stable_sort(out.contingencies.begin() + first, out.contingencies.end(),
                    [](const auto& a, const auto& b) { return key_of(a) < key_of(b); });
 }
 

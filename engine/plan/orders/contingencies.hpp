@@ -21,9 +21,11 @@ struct CarriedContingency {
   std::uint32_t contingency = 0;  ///< in the stage
 };
 
-/// Works out for a batch that has dates who carries its contingencies, and adds them to the plan. A
-/// note tells those that no order looks at. Batches come in ascending order, each once.
-void add_contingencies(Plan& plan, std::uint32_t batch);
+struct Expanded;
+
+/// Works out for a batch that has dates who carries its contingencies, and adds them. A note tells
+/// those that no order looks at. Batches come in ascending order, each once.
+void add_contingencies(const Plan& plan, std::uint32_t batch, Expanded& out);
 
 /// What an order tells people to do when they find what its stage asks for with `if`: one text for
 /// each that it carries.

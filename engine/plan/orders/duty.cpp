@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "plan/expanded.hpp"
 #include "plan/plan.hpp"
 #include "plan/settings/presence.hpp"
 
@@ -57,8 +58,8 @@ DutyDay duty_day(const book::Site& site, const language::Work& work, const std::
   return out;
 }
 
-void report_unwatched(Plan& plan, const BatchPlan& batch, StageId stage, WorkId work,
-                      const Turn& turn) {
+void report_unwatched(const Plan& plan, const BatchPlan& batch, StageId stage, WorkId work,
+                      const Turn& turn, Expanded& out) {
   constexpr int first_week = 7;
   const sheet::Row row = plan.row_of(batch);
   const language::Stage& written = row.stage(stage);
@@ -72,7 +73,7 @@ void report_unwatched(Plan& plan, const BatchPlan& batch, StageId stage, WorkId 
   const std::string& id = plan.facts_of(batch).id.value;
   // The second day of a weekend is told with the first.
   const std::string about = "Nobody is there for \"" + what.title + "\" in `" + written.name + "`";
-  for (auto told = plan.conflicts.rbegin(); told != plan.conflicts.rend(); ++told) {
+  for (auto told = out.conflicts.rbegin(); told != out.conflicts.rend(); ++told) {
     if (told->batch != id) break;  // those of a batch come one after the other
     if (told->code == "nobody-there" && told->message.starts_with(about)) {
       told->message.insert(told->message.size() - 1, ", " + calendar::short_date(turn.due));
@@ -95,7 +96,7 @@ void report_unwatched(Plan& plan, const BatchPlan& batch, StageId stage, WorkId 
         {"Start `" + written.name +
          "` so early in the week that a whole week passes before a free day."});
   }
-  plan.conflicts.push_back(std::move(conflict));
+  out.conflicts.push_back(std::move(conflict));
 }
 
 }  // namespace budwood::plan

@@ -14,6 +14,7 @@
 namespace budwood::plan {
 
 struct BatchPlan;
+struct Expanded;
 struct Plan;
 
 /// When work of a day on which the site does not work is done.
@@ -28,7 +29,7 @@ DutyDay duty_day(const book::Site& site, const language::Work& work, const std::
 /// Tells of a turn that nobody does. A conflict (`nobody-there`) when the work is due but once, or
 /// when plants have come under mist or into air of 90 % and more within a week before; the days of
 /// one stage are told together.
-void report_unwatched(Plan& plan, const BatchPlan& batch, StageId stage, WorkId work,
-                      const Turn& turn);
+void report_unwatched(const Plan& plan, const BatchPlan& batch, StageId stage, WorkId work,
+                      const Turn& turn, Expanded& out);
 
 }  // namespace budwood::plan

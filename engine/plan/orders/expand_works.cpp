@@ -24,21 +24,22 @@ using language::WorkId;
 
 class WorkExpander {
  public:
-  WorkExpander(Plan& plan, std::uint32_t batch)
+  WorkExpander(const Plan& plan, std::uint32_t batch, Expanded& out)
       : plan_(plan),
+        out_(out),
         book_(*plan.book),
         number_(batch),
         batch_(plan.batches[batch]),
         facts_(plan.facts_of(batch_)),
-        first_(plan.orders.size()) {}
+        first_(out.orders.size()) {}
 
-  void run(const SeenInBatch& seen, text::Diagnostics& diagnostics) {
+  void run(const SeenInBatch& seen) {
     const language::Protocol& protocol = plan_.protocol_of(batch_);
     for (const StageId s : protocol.stages.ids()) {
       for (const WorkId w : protocol.stages[s].works.ids()) expand_work(s, w);
     }
     for (const SeenIf& one : seen.ifs) expand_if(one);
-    set_days(diagnostics);
+    set_days();
     for (const SeenLook& look : seen.looks) tick(look);
   }
 
@@ -61,7 +62,7 @@ class WorkExpander {
       const std::optional<Day> date = duty.applies ? duty.date : usual;
       if (!date) {
         ++left_out;
-        if (duty.applies) report_unwatched(plan_, batch_, s, w, turn);
+        if (duty.applies) report_unwatched(plan_, batch_, s, w, turn, out_);
         continue;
       }
       WorkOrder order = order_on(*date, turn.due, s, w, turn.occurrence);
@@ -118,14 +119,14 @@ class WorkExpander {
   /// Adds an order, over as many working days up to `limit` as its crew needs for it.
   void spread(WorkOrder order, const language::Work& work, Day limit) {
     if (order.on_duty) {
-      plan_.orders.push_back(order);
+      out_.orders.push_back(order);
       return;
     }
     const double wanted = person_seconds(plan_, order);
     const auto crew = book_.site.crews.find(work.crew);
     if (crew == book_.site.crews.end() ||
         !(wanted > crew->second.person_seconds(order.date, book_.site.working))) {
-      plan_.orders.push_back(order);
+      out_.orders.push_back(order);
       return;
     }
     const SpreadDays found = spread_days(book_.site, crew->second, wanted, order.date, limit);
@@ -133,7 +134,7 @@ class WorkExpander {
     order.parts = static_cast<std::uint16_t>(found.days.size());
     for (const Day day : found.days) {
       order.date = day;
-      plan_.orders.push_back(order);
+      out_.orders.push_back(order);
       ++order.part;
     }
   }
@@ -160,8 +161,8 @@ class WorkExpander {
                        hours(wanted) + " of work, and crew `" + work.crew + "` " + has +
                        (uneven ? ", but not in equal shares." : ".");
     conflict.span = work.span;
-    plan_.conflicts.push_back(std::move(conflict));
-    std::vector<Repair>& repairs = plan_.conflicts.back().repairs;
+    out_.conflicts.push_back(std::move(conflict));
+    std::vector<Repair>& repairs = out_.conflicts.back().repairs;
     const SpreadDays free = spread_days(book_.site, crew, wanted, order.date, calendar::last_day);
     if (free.fits) {
       repairs.push_back({"Give it " + std::to_string(free.days.size()) + " working " +
@@ -174,20 +175,23 @@ class WorkExpander {
     }
   }
   /// Moves the orders of the batch whose days the book gives.
-  void set_days(text::Diagnostics& diagnostics) {
+  void set_days() {
     OrderDays days(facts_, batch_.levelled);
     if (!days.empty()) {
-      for (std::size_t i = first_; i < plan_.orders.size(); ++i) {
-        days.apply(order_name(plan_, plan_.orders[i]), plan_.orders[i]);
+      for (std::size_t i = first_; i < out_.orders.size(); ++i) {
+        days.apply(order_name(plan_, out_.orders[i]), out_.orders[i]);
       }
     }
     for (const OrderDays::Unknown& one : days.unknown()) {
       if (one.done && add_further_turn(*one.order)) continue;
       if (!facts_.lead) continue;  // it is told of one of all cultivars
-      diagnostics.warning(
-          "unknown-order", one.order->span,
-          "Batch `" + facts_.id.value + "` has no order `" + one.order->order + "`.",
-          "`budwood plan --format csv` names them all.");
+      out_.diagnostics.push_back(
+          {text::Severity::warning,
+           "unknown-order",
+           one.order->span,
+           "Batch `" + facts_.id.value + "` has no order `" + one.order->order + "`.",
+           "`budwood plan --format csv` names them all.",
+           {}});
     }
   }
 
@@ -206,7 +210,7 @@ class WorkExpander {
     WorkOrder order = order_on(noted.day, noted.day, place->stage, place->work,
                                static_cast<std::uint16_t>(place->occurrence));
     order.state = OrderState::done;
-    plan_.orders.push_back(order);
+    out_.orders.push_back(order);
     return true;
   }
 
@@ -219,8 +223,8 @@ class WorkExpander {
     const bool daily = timing.kind == language::Timing::Kind::repeat && timing.interval == 1;
     std::optional<std::uint16_t> turn;
     std::optional<std::uint16_t> next;
-    for (std::size_t i = first_; i < plan_.orders.size(); ++i) {
-      const WorkOrder& order = plan_.orders[i];
+    for (std::size_t i = first_; i < out_.orders.size(); ++i) {
+      const WorkOrder& order = out_.orders[i];
       if (order.stage != look.stage || order.work != look.work) continue;
       if (order.done() && order.date == look.day) return;
       const Day due = std::min(order.due, order.date);
@@ -229,8 +233,8 @@ class WorkExpander {
       if (due == look.day + 1 && !daily && !next) next = order.occurrence;
     }
     if (!turn) turn = next;
-    for (std::size_t i = first_; turn && i < plan_.orders.size(); ++i) {
-      WorkOrder& order = plan_.orders[i];
+    for (std::size_t i = first_; turn && i < out_.orders.size(); ++i) {
+      WorkOrder& order = out_.orders[i];
       if (order.stage != look.stage || order.work != look.work || order.occurrence != *turn)
         continue;
       order.state = OrderState::done;
@@ -239,10 +243,11 @@ class WorkExpander {
   }
 
   void note(std::string message, const text::Span& span) {
-    plan_.notes.push_back({facts_.id.value, std::move(message), span});
+    out_.notes.push_back({facts_.id.value, std::move(message), span});
   }
 
-  Plan& plan_;
+  const Plan& plan_;
+  Expanded& out_;
   const book::Book& book_;
   std::uint32_t number_;
   const BatchPlan& batch_;
@@ -252,9 +257,8 @@ class WorkExpander {
 
 }  // namespace
 
-void expand_works(Plan& plan, std::uint32_t batch, const SeenInBatch& seen,
-                  text::Diagnostics& diagnostics) {
-  WorkExpander(plan, batch).run(seen, diagnostics);
+void expand_works(const Plan& plan, std::uint32_t batch, const SeenInBatch& seen, Expanded& out) {
+  WorkExpander(plan, batch, out).run(seen);
 }
 
 }  // namespace budwood::plan

@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <vector>
 
+#include "plan/expanded.hpp"
 #include "plan/plan.hpp"
 #include "plan/today/sights.hpp"
 
@@ -13,7 +14,6 @@ namespace budwood::plan {
 /// only `if` something is seen that which was `seen`. Days and states that the book gives hold, and
 /// looks at which something was seen are done; what finds nobody, or is too much for its crew, is
 /// told.
-void expand_works(Plan& plan, std::uint32_t batch, const SeenInBatch& seen,
-                  text::Diagnostics& diagnostics);
+void expand_works(const Plan& plan, std::uint32_t batch, const SeenInBatch& seen, Expanded& out);
 
 }  // namespace budwood::plan

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "plan/expanded.hpp"
 #include "plan/plan.hpp"
 
 namespace budwood::plan {
@@ -15,8 +16,8 @@ const std::optional<SteepFall>& SettingTeller::fall_of(const Plan& plan, const s
   return found->second;
 }
 
-void SettingTeller::tell_of_light(Plan& plan, const BatchPlan& batch,
-                                  const language::Stage& stage) {
+void SettingTeller::tell_of_light(const Plan& plan, const BatchPlan& batch,
+                                  const language::Stage& stage, Expanded& out) {
   const bool sum = std::any_of(stage.settings.begin(), stage.settings.end(),
                                [](const language::Setting& setting) {
                                  return setting.measure == language::Measure::light_sum;
@@ -34,26 +35,27 @@ void SettingTeller::tell_of_light(Plan& plan, const BatchPlan& batch,
   }
   if (missing.empty()) return;
   rooms_told_.insert(stage.room);
-  plan.notes.push_back({plan.facts_of(batch).id.value,
-                        "`" + stage.name + "` asks for a light sum, and it is not known how long " +
-                            "lamps burn for it" +
-                            (stage.room.empty() ? "" : " in `" + stage.room + "`") +
-                            ": site.yaml says nothing of " + text::list_words(missing, "and") + ".",
-                        stage.span});
+  out.once_a_room.emplace_back(stage.room, out.notes.size());
+  out.notes.push_back({plan.facts_of(batch).id.value,
+                       "`" + stage.name + "` asks for a light sum, and it is not known how long " +
+                           "lamps burn for it" +
+                           (stage.room.empty() ? "" : " in `" + stage.room + "`") +
+                           ": site.yaml says nothing of " + text::list_words(missing, "and") + ".",
+                       stage.span});
 }
 
-void SettingTeller::tell(Plan& plan, const BatchPlan& batch) {
+void SettingTeller::tell(const Plan& plan, const BatchPlan& batch, Expanded& out) {
   const sheet::Row row = plan.row_of(batch);
   for (const StageId s : row.protocol().stages.ids()) {
     const language::Stage& stage = row.stage(s);
-    tell_of_light(plan, batch, stage);
+    tell_of_light(plan, batch, stage, out);
     if (stage.mists.empty()) continue;
     const std::optional<SteepFall>& fall = fall_of(plan, row, s);
     if (!fall) continue;
     const auto programme = [](const climate::MistProgramme& mist) {
       return timer_text(mist.pulse) + " every " + timer_text(mist.interval);
     };
-    plan.notes.push_back(
+    out.notes.push_back(
         {plan.facts_of(batch).id.value,
          "In `" + stage.name + "` mist goes from " + programme(fall->from) + " to " +
              programme(fall->to) + " on " + calendar::short_date(row.start(s) + fall->offset) +

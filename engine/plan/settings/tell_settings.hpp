@@ -13,6 +13,7 @@
 namespace budwood::plan {
 
 struct BatchPlan;
+struct Expanded;
 struct Plan;
 
 /// Tells of settings that are not as they should be.
@@ -21,10 +22,11 @@ class SettingTeller {
   /// Adds a note where a taper of mist takes more than a third of the water at once, as it is set.
   /// The same where a light sum is asked for and it is not known how long lamps burn for it, once a
   /// room.
-  void tell(Plan& plan, const BatchPlan& batch);
+  void tell(const Plan& plan, const BatchPlan& batch, Expanded& out);
 
  private:
-  void tell_of_light(Plan& plan, const BatchPlan& batch, const language::Stage& stage);
+  void tell_of_light(const Plan& plan, const BatchPlan& batch, const language::Stage& stage,
+                     Expanded& out);
 
   std::set<std::string> rooms_told_;
   /// Batches of one climate that begin a stage on one day share it.

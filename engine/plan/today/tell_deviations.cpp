@@ -1,5 +1,6 @@
 #include "plan/today/tell_deviations.hpp"
 
+#include "plan/expanded.hpp"
 #include "plan/plan.hpp"
 
 namespace budwood::plan {
@@ -15,7 +16,8 @@ text::Span span_of(const book::Batch& facts, const Deviation& deviation) {
   return deviation.span.source == nullptr ? facts.span : deviation.span;
 }
 
-void tell_late(Plan& plan, const book::Batch& facts, const sheet::Row& row, const Deviation& late) {
+void tell_late(Expanded& out, const book::Batch& facts, const sheet::Row& row,
+               const Deviation& late) {
   Conflict conflict;
   conflict.batch = facts.id.value;
   conflict.code = "late";
@@ -23,12 +25,13 @@ void tell_late(Plan& plan, const book::Batch& facts, const sheet::Row& row, cons
   conflict.span = span_of(facts, late);
   conflict.repairs.push_back(
       {"Promise it for that day.", facts.id.value + ".ready=" + calendar::iso_date(*row.ready())});
-  plan.conflicts.push_back(std::move(conflict));
+  out.conflicts.push_back(std::move(conflict));
 }
 
 /// A stage is under way that its gate should have ended: people have to choose, so both ways on are
 /// told with their dates.
-void tell_gate(Plan& plan, const book::Batch& facts, const sheet::Row& row, const Deviation& late) {
+void tell_gate(Expanded& out, const book::Batch& facts, const sheet::Row& row,
+               const Deviation& late) {
   const language::Stage& stage = row.stage(late.stage);
   const int spare = row.days(row.cells(late.stage).float_days);
   const std::string ready = calendar::short_date(*row.ready());
@@ -43,10 +46,10 @@ void tell_gate(Plan& plan, const book::Batch& facts, const sheet::Row& row, cons
       {spare > 0 ? "Wait for it: up to " + days_text(spare) + " longer leave it ready on " + ready +
                        "; after that each day makes it a day later."
                  : "Wait for it: each day makes the batch a day later than " + ready + "."});
-  plan.conflicts.push_back(std::move(conflict));
+  out.conflicts.push_back(std::move(conflict));
 }
 
-void tell_ahead(Plan& plan, const book::Batch& facts, const sheet::Row& row) {
+void tell_ahead(Expanded& out, const book::Batch& facts, const sheet::Row& row) {
   Conflict conflict;
   conflict.batch = facts.id.value;
   conflict.code = "limit-passed";
@@ -55,18 +58,18 @@ void tell_ahead(Plan& plan, const book::Batch& facts, const sheet::Row& row) {
   for (const Deviation& one : row.deviations()) {
     if (one.happened) continue;
     if (one.kind == Deviation::Kind::ready) {
-      tell_late(plan, facts, row, one);
+      tell_late(out, facts, row, one);
     } else if (one.kind == Deviation::Kind::length && row.stage(one.stage).gate) {
-      tell_gate(plan, facts, row, one);
+      tell_gate(out, facts, row, one);
     } else {
       conflict.facts.push_back({one.text, span_of(facts, one)});
     }
   }
-  if (!conflict.facts.empty()) plan.conflicts.push_back(std::move(conflict));
+  if (!conflict.facts.empty()) out.conflicts.push_back(std::move(conflict));
 }
 
 /// What nobody noted and what was noted tells, in a sentence each.
-void tell_granted(Plan& plan, const book::Batch& facts, const sheet::Row& row) {
+void tell_granted(Expanded& out, const book::Batch& facts, const sheet::Row& row) {
   struct Told {
     const char* because;
     std::vector<std::string> what;
@@ -84,10 +87,10 @@ void tell_granted(Plan& plan, const book::Batch& facts, const sheet::Row& row) {
   }
   const auto tell = [&](const Told& told, const char* verb) {
     if (told.what.empty()) return;
-    plan.notes.push_back({facts.id.value,
-                          std::string("Taken for granted: ") + verb + " " +
-                              text::list_words(told.what) + " (" + told.because + ").",
-                          told.span});
+    out.notes.push_back({facts.id.value,
+                         std::string("Taken for granted: ") + verb + " " +
+                             text::list_words(told.what) + " (" + told.because + ").",
+                         told.span});
   };
   tell(begun, "the start of");
   tell(seen, "the end of");
@@ -96,14 +99,14 @@ void tell_granted(Plan& plan, const book::Batch& facts, const sheet::Row& row) {
 
 }  // namespace
 
-void tell_deviations(Plan& plan, const BatchPlan& batch) {
+void tell_deviations(const Plan& plan, const BatchPlan& batch, Expanded& out) {
   const sheet::Row row = plan.row_of(batch);
   const book::Batch& facts = plan.facts_of(batch);
-  tell_granted(plan, facts, row);
+  tell_granted(out, facts, row);
   for (const Deviation& one : row.deviations()) {
-    if (one.happened) plan.notes.push_back({facts.id.value, one.text, span_of(facts, one)});
+    if (one.happened) out.notes.push_back({facts.id.value, one.text, span_of(facts, one)});
   }
-  tell_ahead(plan, facts, row);
+  tell_ahead(out, facts, row);
 }
 
 }  // namespace budwood::plan
