@@ -34,6 +34,9 @@ bool is_rule(const ChillRule& rule) {
       return is_temperature(rule.upper);
     case ChillMethod::hours_between:
       return is_temperature(rule.lower) && is_temperature(rule.upper) && rule.lower <= rule.upper;
+    case ChillMethod::vernal_hours:
+      return is_temperature(rule.lower) && is_temperature(rule.upper) && rule.lower < rule.best &&
+             rule.best < rule.upper;
     default:
       return true;
   }
@@ -52,8 +55,14 @@ double chilling_of_hour(double temperature, const ChillRule& rule) {
     case ChillMethod::utah:
     case ChillMethod::utah_positive_days:
       return utah_units(temperature);
+    case ChillMethod::vernal_hours:
+      return vernalisation(temperature, rule);
   }
   return refused;
+}
+
+double of_one_day(double sum, const ChillRule& rule) {
+  return rule.method == ChillMethod::utah_positive_days ? std::max(sum, 0.0) : sum;
 }
 
 }  // namespace
@@ -70,6 +79,8 @@ std::string_view name_of(ChillMethod method) {
       return "utah_positive_hours";
     case ChillMethod::utah_positive_days:
       return "utah_positive_days";
+    case ChillMethod::vernal_hours:
+      return "vernal_hours";
   }
   return "";
 }
@@ -89,6 +100,15 @@ double utah_units(double temperature) {
   return -1;
 }
 
+double vernalisation(double temperature, const ChillRule& rule) {
+  if (!is_temperature(temperature) || !is_rule(rule)) return refused;
+  if (temperature <= rule.lower || temperature >= rule.upper) return 0;
+  const double reach = rule.best - rule.lower;
+  const double a = std::numbers::ln2 / std::log((rule.upper - rule.lower) / reach);
+  const double x = std::pow((temperature - rule.lower) / reach, a);
+  return 2 * x - x * x;
+}
+
 double chilling(std::span<const double> hourly_temperatures, const ChillRule& rule) {
   if (!is_rule(rule)) return refused;
   double total = 0;
@@ -99,7 +119,7 @@ double chilling(std::span<const double> hourly_temperatures, const ChillRule& ru
       if (!is_temperature(temperature)) return refused;
       day += chilling_of_hour(temperature, rule);
     }
-    total += rule.method == ChillMethod::utah_positive_days ? std::max(day, 0.0) : day;
+    total += of_one_day(day, rule);
   }
   return total;
 }
@@ -117,6 +137,11 @@ std::array<double, 24> hourly_temperatures(double minimum, double maximum) {
 
 double chilling_of_day(double minimum, double maximum, const ChillRule& rule) {
   return chilling(hourly_temperatures(minimum, maximum), rule);
+}
+
+double chilling_of_halves(double day, double night, const ChillRule& rule) {
+  if (!is_rule(rule) || !is_temperature(day) || !is_temperature(night)) return refused;
+  return of_one_day(12 * (chilling_of_hour(day, rule) + chilling_of_hour(night, rule)), rule);
 }
 
 }  // namespace budwood::climate

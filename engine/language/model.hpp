@@ -270,8 +270,9 @@ struct Gate {
   std::string meaning;           ///< the condition in a form that is the same however it is written
   std::string method;            ///< of chilling: a name that climate knows
   FormulaId lower = no_formula;  ///< of chilling: kelvin, where the method has one
-  FormulaId upper = no_formula;
-  FormulaId target = no_formula;   ///< of chilling: hours in seconds, or units
+  FormulaId best = no_formula, upper = no_formula;
+  std::optional<Measure> kept;     ///< of chilling: what the stage keeps; none: the site's series
+  FormulaId target = no_formula;   ///< of chilling: a time in seconds, or units
   FormulaId at_most = no_formula;  ///< seconds
   text::Span span;
 };
@@ -376,9 +377,9 @@ bool takes_from(const Stage& stage, StageId other);
 bool sets(const Stage& stage, Measure measure);
 
 /// Whether the length of a stage follows the temperatures of the site: degree-days without a kept
-/// temperature, or chilling.
+/// temperature, or chilling without one.
 inline bool follows_site(const Stage& stage) {
-  const bool chilling = stage.gate && stage.gate->kind == Gate::Kind::chilling;
+  const bool chilling = stage.gate && stage.gate->kind == Gate::Kind::chilling && !stage.gate->kept;
   return chilling || (stage.heat && stage.heat->day == no_formula);
 }
 

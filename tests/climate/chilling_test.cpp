@@ -82,6 +82,42 @@ TEST_CASE("hours of a day from its extremes") {
         chilling_of_day(degC(-1), degC(3), from_32_to_45));
 }
 
+// Wang & Engel 1998, Agric. Syst. 58:1-24, recomputed from the rule in another program; the
+// temperatures of wheat after Porter & Gawith 1999, of lily after Streck, all of them from memory.
+TEST_CASE("how much of a day vernalises") {
+  const ChillRule wheat{ChillMethod::vernal_hours, degC(-1.3), degC(15.7), degC(4.9)};
+  const ChillRule lily{ChillMethod::vernal_hours, degC(0), degC(21), degC(5)};
+  struct Row {
+    double at, wheat, lily;
+  };
+  for (const Row& row : {Row{-0.5, 0.42973, 0}, Row{2, 0.87632, 0.87211}, Row{4, 0.98956, 0.98956},
+                         Row{9, 0.82579, 0.89222}, Row{12, 0.52449, 0.72300}}) {
+    CAPTURE(row.at);
+    CHECK(within(vernalisation(degC(row.at), wheat), row.wheat, 1e-5));
+    CHECK(within(vernalisation(degC(row.at), lily), row.lily, 1e-5));
+  }
+  // What the rule says of its ends and its middle.
+  CHECK(vernalisation(degC(4.9), wheat) == doctest::Approx(1));
+  for (const double outside : {-10.0, -1.3, 15.7, 30.0}) {
+    CHECK(vernalisation(degC(outside), wheat) == 0);
+  }
+  CHECK(within(vernalisation(degC(15.6999), wheat), 0, 1e-4));
+  CHECK(chilling_of_day(degC(5), degC(5), lily) == doctest::Approx(24));
+  CHECK(
+      std::isnan(vernalisation(degC(5), {ChillMethod::vernal_hours, degC(5), degC(21), degC(5)})));
+  CHECK(std::isnan(vernalisation(degC(5), {ChillMethod::vernal_hours, degC(0), degC(5), degC(5)})));
+}
+
+TEST_CASE("a day of two halves") {
+  const ChillRule utah{ChillMethod::utah, 0, 0};
+  CHECK(chilling_of_halves(degC(5), degC(5), utah) == 24);
+  // 1.5 degC is 34.7 degF: half a unit (Richardson et al. 1974).
+  CHECK(chilling_of_halves(degC(5), degC(1.5), utah) == 18);
+  CHECK(chilling_of_halves(degC(5), degC(20), utah) == 0);
+  CHECK(chilling_of_halves(degC(20), degC(20), {ChillMethod::utah_positive_days, 0, 0}) == 0);
+  CHECK(std::isnan(chilling_of_halves(degC(5), -3, utah)));
+}
+
 TEST_CASE("chilling that cannot be") {
   CHECK(std::isnan(chilling_of_day(degC(10), degC(5), {ChillMethod::utah, 0, 0})));
   CHECK(std::isnan(chilling(std::vector<double>{-1}, {ChillMethod::utah, 0, 0})));

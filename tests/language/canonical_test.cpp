@@ -279,8 +279,12 @@ TEST_CASE("every number, unit, name and text of the shipped protocols counts") {
     const std::string form = form_of(written);
     std::vector<Token> tokens = tokens_of(written);
     REQUIRE(joined(tokens) == written);
+    // What a variant says is no part of its protocol.
+    const auto variant = std::find_if(tokens.begin(), tokens.end(),
+                                      [](const Token& token) { return token.text == "variant"; });
+    const auto own = static_cast<std::size_t>(variant - tokens.begin());
     for (std::size_t n = 0; n < tried_of_a_file; ++n) {
-      const std::size_t i = random() % tokens.size();
+      const std::size_t i = random() % own;
       const Token token = tokens[i];
       for (const std::string& other : replacements(token)) {
         tokens[i].text = other;

@@ -213,6 +213,7 @@ inline const std::vector<Season>& seasons() {
       {"apple_seed", "2027-11-26"},
       {"approach_graft", "2027-05-14"},
       {"bulb_scaling", "2027-10-29"},
+      {"bulb_scaling.cellar", "2027-10-29"},
       {"chip_bud", "2028-11-30"},
       {"cold_stratified_seed", "2027-10-01"},
       {"conifer_cuttings", "2027-09-24"},

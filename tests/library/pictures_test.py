@@ -18,7 +18,7 @@ link = re.compile(r"(!?)\[([^\[\]]*)\]\(([^)#:]+)\)")
 
 
 def draw(program, file):
-    run = subprocess.run([program, "graph", str(file)], capture_output=True)
+    run = subprocess.run([program, "graph", str(file), "--protocol", file.stem], capture_output=True)
     if run.returncode != 0:
         return None
     return run.stdout

@@ -191,6 +191,101 @@ TEST_CASE("a gate counts chilling on the site's temperatures") {
   CHECK(days_until("chill_hours(7 degC) >= 2400 h, at most 30 days", "14 days") == 30);
 }
 
+// The temperatures of lily, 0, 5 and 21 degC, on even days of 3 to 6 degC bring a little less than
+// a day each: every hour of them between 0.9 and 1.
+TEST_CASE("a gate counts vernalisation on the site's temperatures") {
+  const Sample sample(
+      protocol("stage cold of plant { lasts 1 day  until vernal_days(0 degC, 5 degC, 21 degC) >= "
+               "40 days, at "
+               "most 90 days }"));
+  const Sheet sheet = sample.sheet({ready_by("2027-04-01")}, of_even_days("2026-11-01", 200, 3, 6));
+  CHECK(length(sample, sheet, "cold") == 41);
+}
+
+namespace {
+/// The usual length of a stage `cold` that keeps something, at a site that tells no temperatures.
+int cold_days(const std::string& statements) {
+  const Sample sample(protocol("stage cold of plant { " + statements + " }"));
+  const Sheet sheet = sample.sheet({ready_by("2027-04-01")});
+  CHECK(conflict_lines(sheet).empty());
+  return length(sample, sheet, "cold");
+}
+
+std::string cold_findings(const std::string& statements) {
+  Sample sample(protocol("stage cold of plant { " + statements + " }"));
+  return sample.findings();
+}
+}  // namespace
+
+// Richardson, Seeley & Walker 1974: 2 degC is 35.6 degF, half a unit an hour; 4 degC is 39.2 degF,
+// one; 1 degC is 33.8 degF, none.
+TEST_CASE("chilling at what a stage keeps needs no temperatures of the site") {
+  const std::string hours = "lasts 1 day  until chill_hours(7 degC) >= 1000 h  ";
+  CHECK(cold_days(hours + "keep air 2 degC") == 42);  // 41.67 days of 24 hours
+  CHECK(cold_days(hours + "keep air 9 degC by day  keep air 5 degC by night") == 84);
+  CHECK(cold_days(hours + "keep air 5 degC by night") == 42);
+  CHECK(cold_days(hours + "keep air 2 to 4 degC") == 42);
+  CHECK(cold_days(hours + "keep root_zone 5 degC") == 42);
+  CHECK(cold_days(hours + "keep air 20 degC  keep root_zone 5 degC  keep air 2 degC") == 42);
+  const std::string units = "lasts 1 day  until utah_units() >= 480  ";
+  CHECK(cold_days(units + "keep air 2 degC") == 40);
+  CHECK(cold_days(units + "keep air 4 degC") == 20);
+  CHECK(cold_days(units + "keep air 4 degC by day  keep air 1 degC by night") == 40);
+  const std::string vernal = "lasts 1 day  until vernal_days(0 degC, 5 degC, 21 degC) >= 40 days  ";
+  CHECK(cold_days(vernal + "keep air 5 degC") == 40);
+  CHECK(cold_days(vernal + "keep air 4 degC") == 41);   // 40 / 0.98956
+  CHECK(cold_days(vernal + "keep air 12 degC") == 56);  // 40 / 0.72300
+  // At least its usual length.
+  CHECK(cold_days("lasts 60 days  until utah_units() >= 480  keep air 4 degC") == 60);
+}
+
+TEST_CASE("chilling counts levels and tapers day by day") {
+  // 10 days without any, then 24 hours a day.
+  CHECK(
+      cold_days("lasts 1 day  until chill_hours(7 degC) >= 240 h  keep air 9 degC until day 10, 3 "
+                "degC") == 20);
+  // 12, 10, 8, 6, 4 degC, and then 2: below 7 degC from day 4 on.
+  CHECK(cold_days("lasts 1 day  until chill_hours(7 degC) >= 240 h  keep air 2 degC  taper air 12 "
+                  "degC to 4 degC from day 1 to day 5") == 13);
+  CHECK(cold_days("lasts 1 day  until chill_hours(7 degC) >= 240 h  keep air 2 degC  taper air 12 "
+                  "degC to 4 degC over 5 days") == 13);
+}
+
+TEST_CASE("what a stage keeps `at least` is left to the weather") {
+  const Sample sample(
+      protocol("stage cold of plant { lasts 1 day  until chill_hours(7 degC) >= 240 h, at most 90 "
+               "days  keep air at least -2 degC }"));
+  const Sheet sheet = sample.sheet({ready_by("2027-04-01")}, of_even_days("2026-11-01", 200, 3, 6));
+  CHECK(length(sample, sheet, "cold") == 10);
+}
+
+TEST_CASE("cold that cannot be counted is told") {
+  const std::string hours = "lasts 1 day  until chill_hours(7 degC) >= 1000 h";
+  CHECK(cold_findings(hours + "  keep air 9 degC").find("its chilling is never reached") !=
+        std::string::npos);
+  CHECK(cold_findings(hours + ", at most 30 days  keep air 2 degC")
+            .find("gives up before the stage is usually over") != std::string::npos);
+  CHECK(
+      cold_findings("lasts 1 day  until vernal_days(0 degC, 21 degC, 5 degC) >= 40 days  keep air "
+                    "4 degC")
+          .find("does not lie between") != std::string::npos);
+  CHECK(cold_findings(hours + ", at most 60 days  keep air 2 degC").empty());
+  // Where it is known how long it takes, nothing has to say when to give up.
+  CHECK(cold_findings(hours + "  keep air 2 degC").empty());
+}
+
+TEST_CASE("a batch's own temperature changes its chilling") {
+  const Sample sample(protocol(R"(
+  input store = 4 degC from 0 degC to 12 degC
+  stage cold of plant { lasts 1 day  until utah_units() >= 480  keep air store }
+)"));
+  BatchFacts colder = ready_by("2027-04-01");
+  colder.inputs = {{sample.cell("store"), kelvin(2)}};
+  const Sheet sheet = sample.sheet({ready_by("2027-04-01"), colder});
+  CHECK(sample.value(sheet, "cold.days", 0) == 20);
+  CHECK(sample.value(sheet, "cold.days", 1) == 40);
+}
+
 TEST_CASE("a gate widens the range of dates, not the plan") {
   const Sample sample(protocol(R"(
   observe callus in %

@@ -37,6 +37,7 @@ void StageChecker::check(const syntax::Stage& written, StageId index) {
   index_ = index;
   has_unread_ = written.has_unread;
   seen_.clear();
+  gate_is_open_ = false;
   closures_.clear();
   areas_.clear();
   formulas_.enter_stage(index);

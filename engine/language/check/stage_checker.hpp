@@ -73,6 +73,7 @@ class StageChecker {
                const std::string& question, const std::string& when);
   void chilling_gate(const syntax::Formula& condition, Gate& gate);
   void resolve_gate();
+  void resolve_cold();
 
   void item(const syntax::Wait& wait);
   void item(const syntax::Hold& hold);
@@ -167,7 +168,8 @@ class StageChecker {
   FormulaChecker& formulas_;
   text::Diagnostics& diagnostics_;
   StageId index_;
-  bool has_unread_ = false;  ///< what is missing may be what could not be read
+  bool has_unread_ = false;    ///< what is missing may be what could not be read
+  bool gate_is_open_ = false;  ///< it does not say how long it may take
   Seen seen_;
   std::vector<text::Span> closures_;  ///< the `no entry` statements of the stage
   std::vector<text::Span> areas_;     ///< what the stage says for each m2 that it takes up

@@ -23,7 +23,7 @@ struct ChillCount {
   const char* name;
   std::size_t arguments;
   const char* method;
-  bool in_hours;
+  bool is_time;  ///< what is reached is a time; else a number of units
 };
 
 constexpr std::array chill_counts{
@@ -31,7 +31,24 @@ constexpr std::array chill_counts{
     ChillCount{"chill_hours", 2, "hours_between", true},
     ChillCount{"utah_units", 0, "utah", false},
     ChillCount{"positive_utah_units", 0, "utah_positive_hours", false},
+    ChillCount{"vernal_days", 3, "vernal_hours", true},
 };
+
+/// Whether a setting is given on every day of a stage, however long it lasts, by day or by night.
+bool covers_all_days(const Stage& stage, Measure measure) {
+  int covered = 0;  // all days up to this one
+  for (bool more = true; more;) {
+    more = false;
+    for (const Setting& one : stage.settings) {
+      if (one.measure != measure || one.from.day > covered + 1) continue;
+      if (one.over == no_formula && one.to.last) return true;
+      const int end = one.over == no_formula ? one.to.day : one.from.day;
+      more = more || end > covered;
+      covered = std::max(covered, end);
+    }
+  }
+  return false;
+}
 
 }  // namespace
 
@@ -170,18 +187,15 @@ void StageChecker::item(const syntax::Gate& written) {
   } else {
     gate.sights = observed(condition, {"A gate", "until", ", at most 21 days"}, gate.observations);
   }
+  gate_is_open_ = !written.at_most && diagnostics_.count(text::Severity::error) == errors;
   if (written.at_most) {
     gate.at_most = formulas_.check(*written.at_most, a_length_of_time, "`at most`");
-  } else if (diagnostics_.count(text::Severity::error) == errors) {
-    diagnostics_.warning("open-gate", written.span,
-                         "This gate may keep the stage waiting for ever.",
-                         "Say when to give up or act, such as: until callus >= 80 %, at most 21 "
-                         "days");
   }
   stage().gate = gate;
 }
 
-/// `chill_hours(7 degC) >= 800 hours` or `utah_units() >= 900`.
+/// `chill_hours(7 degC) >= 800 hours`, `utah_units() >= 900` or `vernal_days(0 degC, 5 degC, 21
+/// degC) >= 40 days`.
 void StageChecker::chilling_gate(const syntax::Formula& condition, Gate& gate) {
   const syntax::Formula& call = condition.arguments[0];
   const auto* count =
@@ -190,8 +204,9 @@ void StageChecker::chilling_gate(const syntax::Formula& condition, Gate& gate) {
       });
   if (count == chill_counts.end() || condition.operation != Operation::greater_equal) {
     diagnostics_.error("gate-form", call.span, "Chilling is counted until it has reached a value.",
-                       "Such as: until chill_hours(7 degC) >= 800 hours, or until utah_units() >= "
-                       "900");
+                       "Such as: until chill_hours(7 degC) >= 800 hours, until utah_units() >= 900 "
+                       "or until "
+                       "vernal_days(-1.3 degC, 4.9 degC, 15.7 degC) >= 40 days");
     return;
   }
   gate.kind = Gate::Kind::chilling;
@@ -199,10 +214,11 @@ void StageChecker::chilling_gate(const syntax::Formula& condition, Gate& gate) {
   const auto limit = [&](std::size_t i) {
     return formulas_.check(call.arguments[i], Type::temperature(), "`" + call.name.text + "`");
   };
-  if (count->arguments == 2) gate.lower = limit(0);
+  if (count->arguments > 1) gate.lower = limit(0);
+  if (count->arguments > 2) gate.best = limit(1);
   if (count->arguments > 0) gate.upper = limit(count->arguments - 1);
   gate.target = formulas_.check(condition.arguments[1],
-                                Type::quantity(count->in_hours ? units::time : units::number),
+                                Type::quantity(count->is_time ? units::time : units::number),
                                 "`" + call.name.text + "`");
 }
 
@@ -211,10 +227,51 @@ void StageChecker::resolve_gate() {
   const Stage& s = stage();
   if (!s.gate) return;
   watched(s.gate->observations, s.gate->span, "whether the gate is met", "every 3 days");
+  if (s.gate->kind == Gate::Kind::chilling) resolve_cold();
+  if (gate_is_open_ && !s.gate->kept) {
+    diagnostics_.warning("open-gate", s.gate->span,
+                         "This gate may keep the stage waiting for ever.",
+                         "Say when to give up or act, such as: until callus >= 80 %, at most 21 "
+                         "days");
+  }
   if (s.gate->kind != Gate::Kind::chilling || !s.heat) return;
   diagnostics_.error("gate-form", s.gate->span,
                      "A stage is over after its degree-days or after its chilling, not both.",
                      "Put them into two stages.");
+}
+
+/// Where the temperature for chilling comes from: the air that the stage keeps, else its root zone,
+/// else the temperatures of the site. What is kept `at least` or `at most` is left to the weather.
+void StageChecker::resolve_cold() {
+  Stage& s = stage();
+  const auto keeps = [](const Setting& one, Measure measure) {
+    const bool open = one.bound == Bound::at_least || one.bound == Bound::at_most;
+    return one.measure == measure && !open;
+  };
+  for (const Measure measure : {Measure::air, Measure::root_zone}) {
+    const auto kept = std::find_if(s.settings.begin(), s.settings.end(),
+                                   [&](const Setting& one) { return keeps(one, measure); });
+    if (kept == s.settings.end()) continue;
+    s.gate->kept = measure;
+    const auto open_taper = [&](const Setting& one) {
+      const bool tapers = one.last != no_formula && one.over == no_formula && one.to.last;
+      return one.measure == measure && (one.from.last || tapers);
+    };
+    if (std::any_of(s.settings.begin(), s.settings.end(), open_taper)) {
+      diagnostics_.error("changing-temperature", s.gate->span,
+                         "How long chilling takes cannot be worked out from what is set on the "
+                         "last day, which hangs on it.",
+                         "Say from which day to which the temperature changes, such as: taper air "
+                         "8 degC to 2 degC from day 1 to day 10");
+    } else if (!covers_all_days(s, measure)) {
+      diagnostics_.error("changing-temperature", s.gate->span,
+                         "The stage keeps `" + kept->name +
+                             "` on some of its days, and it is not "
+                             "said how cold it is on the others.",
+                         "Keep a temperature on every day, such as: keep air 2 degC from day 11");
+    }
+    return;
+  }
 }
 
 }  // namespace budwood::language

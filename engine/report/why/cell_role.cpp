@@ -45,7 +45,8 @@ class Roles {
     add(cells.gate_limit, Kind::length);
     add(cells.wait, Kind::length);
     // With degree-days of the site they are sums, which stand as they are written.
-    if (cells.series_lower == sheet::no_cell) {
+    const auto& heat = t_.protocol.stages[s].heat;
+    if (!heat || heat->day != language::no_formula) {
       for (const sheet::CellId length : {cells.shortest, cells.usual, cells.longest}) {
         add(length, Kind::length);
       }

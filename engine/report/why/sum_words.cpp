@@ -296,7 +296,11 @@ class Sum {
     double sum = 0;
     if (chain().next.empty()) {
       sum = asked_.number(t_.ordered);
-      out = number(sum) + " ordered";
+      out = number(sum);
+      if (asked_.batch.from_stock > 0) {
+        out += " of " + number(static_cast<double>(asked_.facts().plants.value));
+      }
+      out += " ordered";
       if (const double spare = asked_.number(t_.spare); spare > 0) {
         sum = units::round_up(sum * (1 + spare));
         out += " and " + percent(spare) + " to spare";
@@ -319,6 +323,8 @@ class Sum {
   std::string length() const {
     const sheet::Cell& cell = t_.cell(cell_);
     if (cell.count < 2) return {};
+    const bool waits = cell_ == cells().gate_limit || cell_ == cells().wait;
+    if (cells().chilling != no_cell && !waits) return length_beside_chilling();
     const double exact = asked_.partial(cell_, cell.count - 1) / units::seconds_a_day;
     const double days = asked_.number(cell_);
     if (std::isnan(exact) || std::abs(exact - days) <= units::slack(exact, 1)) return {};
@@ -328,6 +334,13 @@ class Sum {
              ", so it is over on its day";
     }
     return (exact < days ? "rounded up from " : "whole days of ") + number(exact) + " days";
+  }
+
+  /// The longer one of what is written and what the chilling takes.
+  std::string length_beside_chilling() const {
+    const double written = asked_.partial(cell_, t_.cell(cell_).count - 2);
+    if (asked_.number(cell_) <= written) return "as written; its chilling takes no longer";
+    return "so long its chilling takes, longer than the " + number(written) + " days written";
   }
 
   std::string hours() const {

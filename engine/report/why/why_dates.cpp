@@ -216,7 +216,10 @@ class DateStory {
 
   std::string length_words(const DateReason& one, int planned) const {
     if (!one.days) return " lasts " + days_text(planned) + " by the site's temperatures";
-    return *one.days == 0 ? " is over on the day it starts" : " lasts " + days_text(*one.days);
+    if (*one.days == 0) return " is over on the day it starts";
+    const sheet::CellId cold = asked_.row.cells(one.stage).chilling;
+    const bool chilled = cold != sheet::no_cell && asked_.number(cold) == *one.days;
+    return " lasts " + days_text(*one.days) + (chilled ? " for its chilling" : "");
   }
 
   /// Whether the step after the next says that something follows, and nothing else.

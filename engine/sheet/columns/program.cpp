@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "sheet/columns/kept_cold.hpp"
 #include "sheet/columns/stage_climate.hpp"
 #include "sheet/counts/assurances.hpp"
 #include "sheet/dates/dates.hpp"
@@ -151,6 +152,19 @@ void read_climate(const language::Reading& reading, const ProgramContext& contex
   }
 }
 
+void count_cold(language::StageId stage, const ProgramContext& context, const Columns& columns,
+                std::size_t begin, std::size_t rows, Stack& stack) {
+  const Operand target = stack.pop();
+  const Operand upper = stack.pop();
+  const Operand best = stack.pop();
+  const Operand lower = stack.pop();
+  double* out = stack.push_block();
+  for (std::size_t i = 0; i < rows; ++i) {
+    out[i] = days_of_cold(context, columns, begin + i, stage,
+                          {at(lower, i), at(best, i), at(upper, i), at(target, i)});
+  }
+}
+
 void step(const Instruction& instruction, const ProgramContext& context, const Columns& columns,
           std::size_t begin, std::size_t rows, Stack& stack) {
   using Code = Instruction::Code;
@@ -183,6 +197,10 @@ void step(const Instruction& instruction, const ProgramContext& context, const C
       read_climate(context.protocol.readings[instruction.index], context, columns, begin, rows,
                    stack);
       break;
+    case Code::chilling:
+      count_cold(language::StageId(static_cast<std::int32_t>(instruction.index)), context, columns,
+                 begin, rows, stack);
+      break;
     case Code::turns:
       count_turns(context.works[instruction.index], context, rows, stack);
       break;
@@ -204,7 +222,8 @@ std::optional<statistics::Rate> survival_rate(double survival, const CountBehind
 
 bool looks_at_cells_alone(std::span<const Instruction> program) {
   return std::none_of(program.begin(), program.end(), [](const Instruction& step) {
-    return step.code == Instruction::Code::reading || step.code == Instruction::Code::turns;
+    using Code = Instruction::Code;
+    return step.code == Code::reading || step.code == Code::chilling || step.code == Code::turns;
   });
 }
 

@@ -31,6 +31,8 @@ struct Instruction {
                  ///< losses, and a need; pushes how many to start
     assurance,   ///< pops `index` values, pushes how sure chain `value` of those that lose is made
     reading,     ///< pushes what readings[index] asks of the climate of its stage
+    chilling,    ///< pops the target, the upper, best and lower temperature of a gate, pushes the
+                 ///< days until what stage `index` keeps has brought it; see kept_cold.hpp
     turns,       ///< pops a start and a length in days, pushes how often works[index] is done
   };
   Code code = Code::constant;

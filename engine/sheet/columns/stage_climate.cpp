@@ -37,15 +37,20 @@ bool share_hours(const language::Mist& a, const language::Mist& b) {
 
 StageClimate::StageClimate(const language::Protocol& protocol, const StageCellsList& cells,
                            const Columns& columns, std::size_t row, StageId stage)
+    : StageClimate(protocol, cells, columns, row, stage, 0) {
+  const double days = cell(cells_.days);
+  days_ = std::isnan(days) ? 0 : std::max(1, static_cast<int>(days));
+}
+
+StageClimate::StageClimate(const language::Protocol& protocol, const StageCellsList& cells,
+                           const Columns& columns, std::size_t row, StageId stage, int days)
     : protocol_(protocol),
       all_cells_(cells),
       columns_(columns),
       row_(row),
       stage_(protocol.stages[stage]),
-      cells_(cells[stage]) {
-  const double days = cell(cells_.days);
-  days_ = std::isnan(days) ? 0 : std::max(1, static_cast<int>(days));
-}
+      cells_(cells[stage]),
+      days_(days) {}
 
 double StageClimate::Course::share(int offset) const {
   if (end <= begin) return 0;

@@ -14,6 +14,9 @@ class StageClimate {
  public:
   StageClimate(const language::Protocol& protocol, const StageCellsList& cells,
                const Columns& columns, std::size_t row, StageId stage);
+  /// Of a stage of which the length is not known yet: it is asked for up to so many days.
+  StageClimate(const language::Protocol& protocol, const StageCellsList& cells,
+               const Columns& columns, std::size_t row, StageId stage, int days);
 
   /// A setting as it stands on one day.
   struct Level {

@@ -18,7 +18,7 @@ bool is_heat(const Stage& stage) {
   return stage.heat.has_value();
 }
 
-bool has_gap(const std::array<double, 6>& key) {
+bool has_gap(const std::array<double, 7>& key) {
   return std::any_of(key.begin(), key.end(), [](double x) { return std::isnan(x); });
 }
 
@@ -30,9 +30,14 @@ SeriesLengths::Key SeriesLengths::key_of(std::int32_t stage, CellId cell, const 
   const StageCells& cells = t_.stages[static_cast<std::size_t>(stage)];
   const auto value = [&](CellId id) { return id == no_cell ? absent : columns.at(id, row); };
   const double amount = value(cell);
-  return {static_cast<double>(stage),    value(cells.series_lower),
-          value(cells.series_upper),     is_heat(written) ? amount : value(cells.series_target),
-          is_heat(written) ? 0 : amount, is_heat(written) ? absent : value(cells.gate_limit)};
+  const bool heat = is_heat(written);
+  return {static_cast<double>(stage),
+          value(cells.series_lower),
+          value(cells.series_best),
+          value(cells.series_upper),
+          heat ? amount : value(cells.series_target),
+          heat ? 0 : amount,
+          heat ? absent : value(cells.gate_limit)};
 }
 
 bool SeriesLengths::has_values(std::int32_t stage, CellId cell, const Columns& columns,
@@ -50,7 +55,7 @@ const SeriesLength* SeriesLengths::find(std::int32_t stage, CellId cell, const C
 }
 
 std::optional<climate::Accumulation> SeriesLengths::sums(const Stage& stage, const Key& key) const {
-  const auto& [number, lower, upper, target, at_least, at_most] = key;
+  const auto& [number, lower, best, upper, target, at_least, at_most] = key;
   if (is_heat(stage)) {
     climate::HeatLimits limits{lower, std::nullopt};
     if (upper != absent) limits.upper = upper;
@@ -60,14 +65,14 @@ std::optional<climate::Accumulation> SeriesLengths::sums(const Stage& stage, con
   }
   const auto method = climate::find_chill_method(stage.gate->method);
   if (!method) return std::nullopt;
-  return climate::Accumulation::of_chilling(*site_.series, {*method, lower, upper});
+  return climate::Accumulation::of_chilling(*site_.series, {*method, lower, upper, best});
 }
 
 std::unique_ptr<SeriesLength> SeriesLengths::make(const Stage& stage, const Key& key) const {
-  const auto& [number, lower, upper, target, at_least, at_most] = key;
+  const auto& [number, lower, best, upper, target, at_least, at_most] = key;
   const auto sum = sums(stage, key);
   if (!sum) return nullptr;
-  // Chill hours are a time in the sheet and a count of hours in the sums.
+  // Hours and days are a time in the sheet and a count of hours in the sums.
   const bool hours = !is_heat(stage) && stage.gate->upper != language::no_formula;
   std::optional<int> most;
   if (at_most != absent) most = static_cast<int>(at_most);

@@ -36,8 +36,8 @@ class SeriesLengths {
   bool has_values(std::int32_t stage, CellId cell, const Columns& columns, std::size_t row) const;
 
  private:
-  /// Stage, lower and upper temperature, target, days at least and at most.
-  using Key = std::array<double, 6>;
+  /// Stage, lower, best and upper temperature, target, days at least and at most.
+  using Key = std::array<double, 7>;
 
   Key key_of(std::int32_t stage, CellId cell, const Columns& columns, std::size_t row) const;
   std::optional<climate::Accumulation> sums(const language::Stage& stage, const Key& key) const;

@@ -32,8 +32,8 @@ void TemplateBuilder::add_dates() {
   for (const StageCells& cells : t_.stages) {
     dates.uses.push_back(cells.shortest);
     dates.uses.push_back(cells.longest);
-    for (const CellId cell :
-         {cells.series_lower, cells.series_upper, cells.series_target, cells.gate_limit}) {
+    for (const CellId cell : {cells.series_lower, cells.series_best, cells.series_upper,
+                              cells.series_target, cells.gate_limit}) {
       if (cell != no_cell) dates.uses.push_back(cell);
     }
   }

@@ -1,5 +1,6 @@
 #include <limits>
 
+#include "sheet/columns/kept_cold.hpp"
 #include "sheet/template/template_builder.hpp"
 
 /// Lengths of stages: in days, in degree-days, until a gate; and waits.
@@ -86,6 +87,7 @@ void TemplateBuilder::add_lengths(std::int32_t s) {
     return;
   }
   const CellId heat = add_heat(s);
+  const CellId cold = add_kept_chilling(s);
   const auto days = [&](const char* what, FormulaId formula, FormulaId at_most = no_formula) {
     ProgramText program;
     append(program, formula);
@@ -96,6 +98,7 @@ void TemplateBuilder::add_lengths(std::int32_t s) {
       program.operation(Operation::maximum);
     }
     program.code(Instruction::Code::whole_days);
+    if (cold != no_cell) program.cell(cold).operation(Operation::maximum);
     const CellId id = add_days(written.name + what, program, written.length_span);
     written_as(id, formula);
     label(id, "the length of `" + written.name + "`");
@@ -103,9 +106,9 @@ void TemplateBuilder::add_lengths(std::int32_t s) {
   };
   cells.shortest = days(".shortest", written.shortest);
   cells.usual = days(".usual", written.usual);
-  // A gate can hold the plants longer than nature needs.
   const FormulaId gate_limit = written.gate ? written.gate->at_most : no_formula;
-  cells.longest = days(".longest", written.longest, gate_limit);
+  // A gate can hold the plants longer than nature needs; of what is kept it is known how long.
+  cells.longest = days(".longest", written.longest, cold == no_cell ? gate_limit : no_formula);
   const std::string name = "`" + written.name + "`";
   const std::string where = " in " + name;
   if (heat != no_cell) {
@@ -156,18 +159,63 @@ void TemplateBuilder::add_chilling(std::int32_t s) {
   const language::Stage& written = stage(s);
   if (!written.gate || written.gate->kind != language::Gate::Kind::chilling) return;
   const language::Gate& gate = *written.gate;
+  if (gate.kept) return;
   StageCells& cells = cells_of(s);
   const auto cell = [&](const char* what, FormulaId formula) {
     return formula == no_formula ? no_cell : add_formula(written.name + what, formula, gate.span);
   };
   cells.series_lower = cell(".chill_lower", gate.lower);
+  cells.series_best = cell(".chill_best", gate.best);
   cells.series_upper = cell(".chill_upper", gate.upper);
   cells.series_target = cell(".chill_target", gate.target);
-  expect_at_least(cells.series_target, 0, true, "The chilling wanted is not above zero", gate.span);
-  if (cells.series_lower != no_cell) {
-    expect_order(cells.series_lower, cells.series_upper, "These temperatures are upside down",
-                 gate.span);
+  expect_cold({cells.series_lower, cells.series_best, cells.series_upper, cells.series_target},
+              gate.span);
+}
+
+/// What holds of the temperatures of a gate, and of what it wants.
+void TemplateBuilder::expect_cold(const ColdCells& cells, const text::Span& span) {
+  expect_at_least(cells.target, 0, true, "The chilling wanted is not above zero", span);
+  if (cells.best != no_cell) {
+    ProgramText least;
+    least.cell(cells.best).cell(cells.lower).operation(Operation::subtract);
+    least.cell(cells.upper).cell(cells.best).operation(Operation::subtract);
+    least.operation(Operation::minimum);
+    const CellId apart = add_program(t_.cells[cells.best].name + "_apart",
+                                     Type::quantity(units::temperature), span, least);
+    expect_at_least(apart, 0, true,
+                    "The best temperature does not lie between the lowest and the highest", span);
+  } else if (cells.lower != no_cell) {
+    expect_order(cells.lower, cells.upper, "These temperatures are upside down", span);
   }
+}
+
+/// The days that chilling takes at the temperatures which the stage keeps; no cell when it counts
+/// none, or counts on the site's.
+CellId TemplateBuilder::add_kept_chilling(std::int32_t s) {
+  const language::Stage& written = stage(s);
+  if (!written.gate || !written.gate->kept) return no_cell;
+  const language::Gate& gate = *written.gate;
+  const auto cell = [&](const char* what, FormulaId formula) {
+    return formula == no_formula ? no_cell : add_formula(written.name + what, formula, gate.span);
+  };
+  const ColdCells cells{cell(".chill_lower", gate.lower), cell(".chill_best", gate.best),
+                        cell(".chill_upper", gate.upper), cell(".chill_target", gate.target)};
+  expect_cold(cells, gate.span);
+  ProgramText program;
+  for (const CellId id : {cells.lower, cells.best, cells.upper, cells.target}) {
+    if (id == no_cell) {
+      program.constant(0);
+    } else {
+      program.cell(id);
+    }
+  }
+  program.code(Instruction::Code::chilling, static_cast<std::uint32_t>(s));
+  const CellId id = add_days(written.name + ".chilling", program, gate.span);
+  cells_of(s).chilling = id;
+  label(id, "the chilling of `" + written.name + "`");
+  expect_between(id, 0, too_many_cold_days, true,
+                 "At what `" + written.name + "` keeps, its chilling is never reached", gate.span);
+  return id;
 }
 
 void TemplateBuilder::add_wait(std::int32_t s) {

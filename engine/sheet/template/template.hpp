@@ -76,9 +76,12 @@ struct Evidence {
 struct StageCells {
   CellId shortest = no_cell, usual = no_cell, longest = no_cell;  ///< days
   /// Of a stage whose length follows the site's temperatures. With degree-days, `shortest`, `usual`
-  /// and `longest` are kelvin seconds; with chilling they are days.
+  /// and `longest` are kelvin seconds; with chilling they are days. Where the
+  /// stage keeps its temperature, all three are days and these are no cells.
   CellId series_lower = no_cell, series_upper = no_cell;  ///< kelvin
+  CellId series_best = no_cell;                           ///< kelvin, of vernalisation
   CellId series_target = no_cell;                         ///< of chilling
+  CellId chilling = no_cell;                              ///< days that it takes at what is kept
   CellId gate_limit = no_cell;                            ///< days
   CellId wait = no_cell;                                  ///< days; no cell: see Stage::wait
   CellId held_air = no_cell;                              ///< kelvin; no cell: see Stage::held_air

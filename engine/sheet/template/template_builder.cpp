@@ -96,6 +96,14 @@ void TemplateBuilder::set_program(CellId id, const ProgramText& program) {
   for (const Instruction& step : program.steps()) {
     t_.code.push_back(step);
     if (step.code == Instruction::Code::cell) rest_on(cell, step.index);
+    if (step.code == Instruction::Code::chilling) {
+      const StageId of(static_cast<std::int32_t>(step.index));
+      language::Reading kept;
+      kept.stage = of;
+      kept.measure = *p_.stages[of].gate->kept;
+      kept.moment = language::Reading::Moment::first;
+      for (const CellId used : cells_behind(p_, t_.stages, kept)) rest_on(cell, used);
+    }
     if (step.code == Instruction::Code::reading) {
       for (const CellId used : cells_behind(p_, t_.stages, p_.readings[step.index])) {
         rest_on(cell, used);

@@ -52,6 +52,11 @@ class TemplateBuilder {
   void add_series_heat(std::int32_t stage);
   void add_gate_limit(std::int32_t stage);
   void add_chilling(std::int32_t stage);
+  CellId add_kept_chilling(std::int32_t stage);
+  struct ColdCells {
+    CellId lower = no_cell, best = no_cell, upper = no_cell, target = no_cell;
+  };
+  void expect_cold(const ColdCells& cells, const text::Span& span);
   void add_wait(std::int32_t stage);
   void add_lengths(std::int32_t stage);
   void add_requirements();
