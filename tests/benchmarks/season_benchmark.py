@@ -58,7 +58,7 @@ def write_book(folder, batches, tight=False):
         f"site: Bench\nworking: {{days: [mon, tue, wed, thu, fri]}}\nrooms:\n{rooms}\ncrews:\n{crews}\n"
     )
     first = datetime.date(2030, 6, 3)
-    early, late = (0, 28) if tight else (5, 2)
+    early, late = (0, 120) if tight else (5, 2)
     lines = [f"early: {early} days", f"late: {late} days", "batches:"]
     for b in range(batches):
         ready = first + datetime.timedelta(days=7 * random.randrange(26) + random.randrange(5))
@@ -83,7 +83,7 @@ def main():
     parser.add_argument("batches", nargs="*", type=int, default=[100, 1000, 10000])
     parser.add_argument("--tight", action="store_true")
     parser.add_argument("--for", dest="time", default="")
-    asked = parser.parse_args()
+    asked = parser.parse_intermixed_args()
     budget = ["--for", asked.time] if asked.time else ["--rounds", "1"]
     heads = ("batches", "plan s", "load s", "level s", "MB", "without", "late", "at least", "moved")
     print(" ".join(f"{head:>8}" for head in heads))

@@ -24,10 +24,11 @@ Placer::Placer(const Problem& problem, const Groups& groups, Profile& profile)
     : problem_(problem), groups_(groups), profile_(profile), windows_(problem, groups) {}
 
 Placement Placer::place(GroupId group, const std::vector<Day>& wanted, const Schedule& schedule,
-                        const std::vector<bool>& placed, std::size_t most_tries) {
+                        const std::vector<bool>& placed, std::size_t most_tries, Cost most) {
+  most_ = most;
   Placement out;
-  for (const bool diving : {false, true}) {
-    start(group, schedule, placed, diving);
+  for (const Next next : {Next::cheapest, Next::last_of_cheapest, Next::last}) {
+    start(group, schedule, placed, next);
     try_windows(group, wanted, most_tries, out);
     // Everything was tried.
     if (out.fits || nodes_.empty()) break;
@@ -50,7 +51,8 @@ void Placer::try_windows(GroupId group, const std::vector<Day>& wanted, std::siz
 Costs Placer::least_costs(GroupId group, const std::vector<Day>& wanted, const Schedule& schedule,
                           const std::vector<bool>& placed, std::size_t most_tries) {
   Costs least{};
-  start(group, schedule, placed, false);
+  most_ = std::numeric_limits<Cost>::max();
+  start(group, schedule, placed, Next::cheapest);
   for (std::size_t tries = 0; tries < most_tries && !nodes_.empty(); ++tries) {
     const Node node = pop();
     // What is opened later lies within what was opened before, and costs no less.
@@ -64,9 +66,9 @@ Costs Placer::least_costs(GroupId group, const std::vector<Day>& wanted, const S
 }
 
 void Placer::start(GroupId group, const Schedule& schedule, const std::vector<bool>& placed,
-                   bool diving) {
+                   Next next) {
   nodes_.clear();
-  diving_ = diving;
+  next_ = next;
   open(group, first_windows(group, schedule, placed));
 }
 
@@ -100,6 +102,7 @@ void Placer::open(GroupId group, Node node) {
   if (!windows_.raise(group, node.low, node.high)) return;
   if (!windows_.lower(group, node.low, node.high)) return;
   node.bound = bound_of(group, node);
+  if (node.bound[0] > most_) return;
   nodes_.push_back(std::move(node));
   std::push_heap(nodes_.begin(), nodes_.end(),
                  [this](const Node& a, const Node& b) { return comes_later(a, b); });

@@ -6,6 +6,7 @@
 #pragma once
 
 #include <array>
+#include <limits>
 
 #include "levelling/season/groups.hpp"
 #include "levelling/season/profile.hpp"
@@ -33,15 +34,17 @@ struct Placement {
 /// little of a resource, the search goes on with the use after the days that are short, and with
 /// the use before them. Where many uses are in the way, all that is cheaper would have to be tried
 /// before a place is found; so when the tries are over the search begins again, the last window
-/// first.
+/// first among those that are as good in the first objective, and then the last of all.
 class Placer {
  public:
   Placer(const Problem& problem, const Groups& groups, Profile& profile);
 
   /// `schedule` holds the days of the groups that `placed` says; `wanted` is by point. What the
-  /// group itself takes is not in the profile, and is not left there.
+  /// group itself takes is not in the profile, and is not left there. No days are looked at that
+  /// cost more than `most` in the first objective.
   Placement place(GroupId group, const std::vector<Day>& wanted, const Schedule& schedule,
-                  const std::vector<bool>& placed, std::size_t most_tries);
+                  const std::vector<bool>& placed, std::size_t most_tries,
+                  Cost most = std::numeric_limits<Cost>::max());
 
   /// What a group costs at least beside what is taken: no placement is cheaper.
   Costs least_costs(GroupId group, const std::vector<Day>& wanted, const Schedule& schedule,
@@ -86,12 +89,15 @@ class Placer {
     Day first = 0, end = 0;
   };
 
-  void start(GroupId group, const Schedule& schedule, const std::vector<bool>& placed, bool diving);
+  /// Which window is tried next.
+  enum class Next : std::uint8_t { cheapest, last_of_cheapest, last };
+  void start(GroupId group, const Schedule& schedule, const std::vector<bool>& placed, Next next);
   void try_windows(GroupId group, const std::vector<Day>& wanted, std::size_t most_tries,
                    Placement& best);
   /// The heap keeps the window on top that is to be tried next.
   bool comes_later(const Node& a, const Node& b) const {
-    if (diving_ && a.depth != b.depth) return a.depth < b.depth;
+    if (next_ == Next::last_of_cheapest && a.bound[0] != b.bound[0]) return a.bound[0] > b.bound[0];
+    if (next_ != Next::cheapest && a.depth != b.depth) return a.depth < b.depth;
     return a.bound > b.bound;
   }
   Node pop();
@@ -115,7 +121,8 @@ class Placer {
   Profile& profile_;
   Windows windows_;
   std::vector<Node> nodes_;  ///< a heap
-  bool diving_ = false;      ///< the last window comes first
+  Next next_ = Next::cheapest;
+  Cost most_ = 0;  ///< in the first objective
   std::vector<Taken> taken_;
   std::optional<Clash> clash_;
 };
