@@ -1,9 +1,9 @@
 #include <array>
 #include <cctype>
 #include <chrono>
-#include <cstdio>
 
 #include "calendar/calendar.hpp"
+#include "calendar/digits.hpp"
 
 namespace budwood::calendar {
 
@@ -64,9 +64,13 @@ std::optional<Day> parse_iso_date(std::string_view text) {
 
 std::string iso_date(Day day) {
   const Date date = date_of(day);
-  char buffer[40];
-  std::snprintf(buffer, sizeof buffer, "%04d-%02u-%02u", date.year, date.month, date.day);
-  return buffer;
+  std::string out;
+  append_digits(out, date.year, 4);
+  out += '-';
+  append_digits(out, static_cast<int>(date.month), 2);
+  out += '-';
+  append_digits(out, static_cast<int>(date.day), 2);
+  return out;
 }
 
 Weekday weekday(Day day) {

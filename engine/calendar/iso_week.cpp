@@ -1,7 +1,7 @@
 #include <chrono>
-#include <cstdio>
 
 #include "calendar/calendar.hpp"
+#include "calendar/digits.hpp"
 
 namespace budwood::calendar {
 
@@ -20,9 +20,11 @@ IsoWeek iso_week(Day day) {
 
 std::string iso_week_text(Day day) {
   const IsoWeek week = iso_week(day);
-  char buffer[40];
-  std::snprintf(buffer, sizeof buffer, "%04d-W%02u", week.year, week.week);
-  return buffer;
+  std::string out;
+  append_digits(out, week.year, 4);
+  out += "-W";
+  append_digits(out, static_cast<int>(week.week), 2);
+  return out;
 }
 
 }  // namespace budwood::calendar

@@ -303,7 +303,10 @@ bool write_batch_plan(std::ostream& out, const plan::Plan& plan, std::size_t bat
                       std::optional<calendar::Day> today) {
   if (!plan.batches[batch].dated) {
     const std::string id = plan.facts_of(plan.batches[batch]).id.value;
-    write_empty(out, "Batch " + id, "It has no dates, so there is nothing to draw.");
+    write_empty(out, "Batch " + id,
+                plan.batches[batch].raised
+                    ? "It has no dates, so there is nothing to draw."
+                    : "All its plants are taken of stock, so there is nothing to draw.");
     return false;
   }
   BatchDrawing(out, plan, batch, today);

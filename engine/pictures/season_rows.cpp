@@ -101,7 +101,7 @@ std::vector<SeasonRow> season_rows(const plan::Plan& plan, const report::Filter&
 std::vector<std::string> without_dates(const plan::Plan& plan, const report::Filter& filter) {
   std::vector<std::string> out;
   for (const plan::BatchPlan& batch : plan.batches) {
-    if (!batch.dated && report::passes(plan, batch, filter)) {
+    if (!batch.dated && batch.raised && report::passes(plan, batch, filter)) {
       out.push_back(plan.facts_of(batch).id.value);
     }
   }

@@ -81,7 +81,7 @@ class Planner {
     check_places(plan_, diagnostics_);
     for (sheet::Sheet& sheet : plan_.sheets) sheet.evaluate();
     for (BatchPlan& batch : plan_.batches) check_levelled(batch);
-    take_lots(plan_, diagnostics_);
+    take_stock();
     check_people(plan_, diagnostics_);
     tell_trials(plan_, diagnostics_);
     check_counted(plan_, diagnostics_);
@@ -103,6 +103,20 @@ class Planner {
   }
 
  private:
+  /// What comes up of lots says what is over, and that says how much is sown of lots.
+  void take_stock() {
+    if (book_.site.finished.empty() && book_.site.surplus.empty()) {
+      return take_lots(plan_, diagnostics_);
+    }
+    const std::size_t notes = plan_.notes.size();
+    text::Diagnostics told;
+    take_lots(plan_, told);
+    take_finished(plan_, diagnostics_);
+    plan_.notes.resize(notes);
+    take_lots(plan_, diagnostics_);
+    note_finished(plan_);
+  }
+
   void make_what_is_used() {
     plan_.recipes = recipes_of(plan_, diagnostics_);
     if (plan_.recipes.empty()) return;
@@ -300,7 +314,7 @@ class Planner {
     if (batch.over) return close(index);
     report_values(batch);
     add_shortfalls(plan_, batch);
-    batch.dated = plan_.row_of(batch).dated();
+    batch.dated = batch.raised && plan_.row_of(batch).dated();
     if (!batch.dated) return;
     report_requirements(batch);
     report_assumptions(batch);

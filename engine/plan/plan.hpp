@@ -18,6 +18,7 @@
 #include "plan/orders/order.hpp"
 #include "plan/rooms/room_closures.hpp"
 #include "plan/settings/room_settings.hpp"
+#include "plan/stock/finished.hpp"
 #include "plan/stock/lots.hpp"
 #include "plan/stock/mothers.hpp"
 #include "sheet/dates/dates.hpp"
@@ -33,6 +34,9 @@ struct BatchPlan {
   std::size_t row = 0;
   bool dated = false;     ///< it has dates; without them it has no orders
   bool levelled = false;  ///< it stands on the dates that levelling chose
+  double from_stock =
+      0;               ///< plants that it takes of what is ready already, instead of raising them
+  bool raised = true;  ///< false: all of them; it is planned like one without dates
   /// The day on which it was given up, or on which its last plants were gone: from then on it is
   /// history.
   std::optional<calendar::Day> over;
@@ -58,6 +62,7 @@ struct Conflict {
   std::vector<sheet::DateConflict::Line> facts;
   text::Span span;              ///< the batch, or the rule
   std::vector<Repair> repairs;  ///< each would remove it
+  language::StageId stage{};    ///< of the batch, where it is of one stage alone
 };
 
 /// Whether a batch has a part in a conflict.
@@ -87,6 +92,7 @@ struct Plan {
   std::vector<CarriedContingency> contingencies;
   std::vector<LotTaking> lots;                            ///< by day
   std::vector<std::vector<std::uint32_t>> lots_of_batch;  ///< in `lots`; none without lots
+  std::vector<FinishedStock> finished;
   MotherUse mothers;
   std::vector<BookRecipe> recipes;  ///< each before those of what it is made of
   std::vector<Making> makings;      ///< by day; on one day what goes into another is before it

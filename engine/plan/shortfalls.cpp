@@ -55,12 +55,16 @@ void add_shortfalls(Plan& plan, const BatchPlan& batch) {
     if (stage != last || counted->partly) {
       conflict.message += ", so " + plants_text(left) + " are expected after " + name(last);
     }
-    const std::string user = chain.next.empty() ? "the order" : name(chain.next.front());
+    const std::string user =
+        chain.next.empty()
+            ? batch.from_stock > 0 ? "the order, beside what it takes of stock," : "the order"
+            : name(chain.next.front());
     conflict.message += ", and " + user + " wants " + plants_text(needed) + ".";
     conflict.span = place_of_count(facts, row.stage(stage).name);
     if (chain.next.empty() && std::floor(left) >= 1) {
-      const auto promised = static_cast<std::int64_t>(std::floor(left));
-      conflict.repairs.push_back({"Promise " + plants_text(std::floor(left)) + ".",
+      const double all = std::floor(left) + batch.from_stock;
+      const auto promised = static_cast<std::int64_t>(all);
+      conflict.repairs.push_back({"Promise " + plants_text(all) + ".",
                                   facts.id.value + ".plants=" + std::to_string(promised)});
     }
     conflict.repairs.push_back(

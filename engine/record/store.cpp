@@ -2,12 +2,14 @@
 
 #include <algorithm>
 #include <chrono>
+#include <iterator>
 #include <limits>
 #include <thread>
 #include <unordered_map>
 #include <unordered_set>
 
 #include "record/rows.hpp"
+#include "threads/threads.hpp"
 
 namespace budwood::record {
 
@@ -216,29 +218,100 @@ std::string Store::add(std::vector<Entry>& entries, Added& added) {
                     [&](soci::session& session) { return add_all(session, entries, added); });
 }
 
+namespace {
+
+/// Days and the person that a query asks for; none: all that there are.
+class Asked {
+ public:
+  explicit Asked(const Query& query)
+      : from_(query.from.value_or(std::numeric_limits<int>::min())),
+        to_(query.to.value_or(std::numeric_limits<int>::max())),
+        by_(query.by) {}
+
+  /// With a sign in front of the day, which keeps a search for something else from going by days.
+  static std::string condition() {
+    return "+day between :from and :to and (:by = '' or by_whom = :by_again)";
+  }
+  Rows& bind(Rows& rows) const {
+    return rows.with(from_, "from").with(to_, "to").with(by_, "by").with(by_, "by_again");
+  }
+
+ private:
+  int from_, to_;
+  std::string by_;
+};
+
+using Wanted = std::unordered_set<std::string>;
+
+bool is_wanted(const Wanted& wanted, const Entry& entry) {
+  return wanted.empty() || wanted.contains(entry.batch);
+}
+
+/// Reading rows takes far longer than finding them: those of a large file are read on several
+/// cores, each with a session of its own. Rows are only ever added behind the others, so that the
+/// sessions see one record, however much is noted meanwhile.
+void read_file_through(Database& database, soci::session& session, const Asked& asked,
+                       const Wanted& wanted, std::vector<Entry>& entries) {
+  constexpr std::size_t rows_a_piece = 50'000;
+  const threads::Pieces pieces{count_all(database, session), rows_a_piece};
+  const std::size_t number = std::max<std::size_t>(pieces.number(), 1);
+  const std::size_t workers = std::min(number, threads::at_once());
+  std::vector<std::unique_ptr<Database>> others(workers);
+  std::vector<std::vector<Entry>> found(number);
+  const auto read = [&](soci::session& with, std::size_t piece) {
+    const auto before = static_cast<long long>(pieces.begin(piece));
+    const long long last = piece + 1 < number ? static_cast<long long>(pieces.end(piece))
+                                              : std::numeric_limits<long long>::max();
+    Rows rows(with, "where rowid > :before and rowid <= :last and " + Asked::condition());
+    asked.bind(rows.with(before, "before").with(last, "last")).prepare();
+    found[piece].reserve(rows_a_piece);
+    rows.run([&](Entry entry) {
+      if (is_wanted(wanted, entry)) found[piece].push_back(std::move(entry));
+    });
+  };
+  threads::each_piece(
+      number,
+      [&](std::size_t piece, std::size_t worker) {
+        if (worker == 0) return read(session, piece);
+        if (!others[worker]) {
+          others[worker] = std::make_unique<Database>(database.where(), Access::read);
+        }
+        read(others[worker]->session(), piece);
+      },
+      workers);
+  for (std::vector<Entry>& piece : found) {
+    std::move(piece.begin(), piece.end(), std::back_inserter(entries));
+    piece = {};
+  }
+}
+
+}  // namespace
+
 std::string Store::read(const Query& query, std::vector<Entry>& entries) {
-  const int from = query.from.value_or(std::numeric_limits<int>::min());
-  const int to = query.to.value_or(std::numeric_limits<int>::max());
-  const std::string days = "day between :from and :to and (:by = '' or by_whom = :by_again)";
+  const Asked asked(query);
   const std::string problem = in_session(*database_, [&](soci::session& session) -> std::string {
     entries.clear();
     const bool whole = !query.from && !query.to && query.by.empty();
     const Share share = share_of(*database_, session, query.batches);
-    const bool through = share.most;
     if (whole) entries.reserve(share.count);
-    const std::unordered_set<std::string> wanted(query.batches.begin(), query.batches.end());
+    const Wanted wanted(query.batches.begin(), query.batches.end());
     const auto take = [&](Entry entry) {
-      if (wanted.empty() || wanted.contains(entry.batch)) entries.push_back(std::move(entry));
+      if (is_wanted(wanted, entry)) entries.push_back(std::move(entry));
     };
-    std::string batch;
-    Rows rows(session, through ? "where " + days : "where batch = :batch and " + days);
-    if (!through) rows.with(batch, "batch");
-    rows.with(from, "from").with(to, "to").with(query.by, "by").with(query.by, "by_again");
-    rows.prepare();
-    if (through) rows.run(take);
-    for (std::size_t i = 0; !through && i < query.batches.size(); ++i) {
-      batch = query.batches[i];
+    if (share.most && whole && !database_->is_server()) {
+      read_file_through(*database_, session, asked, wanted, entries);
+    } else if (share.most) {
+      Rows rows(session, "where " + Asked::condition().substr(1));
+      asked.bind(rows).prepare();
       rows.run(take);
+    } else {
+      std::string batch;
+      Rows rows(session, "where batch = :batch and " + Asked::condition());
+      asked.bind(rows.with(batch, "batch")).prepare();
+      for (const std::string& one : query.batches) {
+        batch = one;
+        rows.run(take);
+      }
     }
     if (whole && !query.batches.empty()) add_moved(session, query.batches, entries);
     return "";

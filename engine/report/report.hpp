@@ -42,11 +42,12 @@ struct NeedsView {
   bool costs = false;       ///< what batches cost
   bool explain = false;     ///< the orders behind each supply
   bool lots = false;        ///< what each lot is taken for, alone
+  bool finished = false;    ///< plants that are ready already and who takes them, alone
   bool mothers = false;     ///< what mother plants give and batches take by week, alone
   bool deliveries = false;  ///< what to buy of whom, supplier by supplier, alone
 
   /// Only what is asked for is shown, without the totals.
-  bool stands_alone() const { return lots || mothers || deliveries; }
+  bool stands_alone() const { return lots || mothers || finished || deliveries; }
 };
 
 /// Writes what a plan needs, as worked out by `plan::total_needs`.

@@ -4,8 +4,16 @@
 
 #include "sheet/columns/given.hpp"
 #include "sheet/row.hpp"
+#include "threads/threads.hpp"
 
 namespace budwood::sheet {
+
+namespace {
+
+/// Of so many, some tenths of a millisecond are spent even on the plainest protocol.
+constexpr std::size_t rows_a_piece = 2 * block_size;
+
+}  // namespace
 
 Sheet::Sheet(std::shared_ptr<const Template> t, Site site)
     : template_(std::move(t)),
@@ -22,8 +30,7 @@ Sheet::Sheet(const Sheet& other)
       site_(std::make_unique<Site>(*other.site_)),
       batches_(other.batches_),
       columns_(other.columns_),
-      conflicts_(other.conflicts_),
-      deviations_(other.deviations_),
+      remarks_(other.remarks_),
       pending_(template_->order.size()),
       site_pending_(template_->order.size()) {}
 
@@ -46,14 +53,14 @@ StageClimate Sheet::climate(StageId stage, std::size_t row) const {
 }
 
 const DateConflict* Sheet::conflict(std::size_t row) const {
-  const auto found = conflicts_.find(row);
-  return found == conflicts_.end() ? nullptr : found->second.get();
+  const auto found = remarks_.conflicts.find(row);
+  return found == remarks_.conflicts.end() ? nullptr : found->second.get();
 }
 
 const std::vector<Deviation>& Sheet::deviations(std::size_t row) const {
   static const std::vector<Deviation> none;
-  const auto found = deviations_.find(row);
-  return found == deviations_.end() ? none : *found->second;
+  const auto found = remarks_.deviations.find(row);
+  return found == remarks_.deviations.end() ? none : *found->second;
 }
 
 /// What rests on nothing but the protocol is worked out once.
@@ -66,31 +73,42 @@ void Sheet::fill_same() {
     const std::vector<CellId>& uses = t.cell(id).uses;
     const bool same =
         std::all_of(uses.begin(), uses.end(), [&](CellId used) { return columns_.is_same(used); });
-    if (same) columns_.set_same(id, evaluator_.run(t.program(id), context, columns_, 0));
+    if (same) columns_.set_same(id, desk_.evaluator.run(t.program(id), context, columns_, 0));
   }
 }
 
 void Sheet::evaluate() {
   columns_.resize(size());
-  conflicts_.clear();
-  deviations_.clear();
-  for (std::size_t begin = 0; begin < size(); begin += block_size) {
-    evaluate_rows(begin, std::min(size(), begin + block_size));
-  }
+  remarks_ = {};
+  const threads::Pieces pieces{size(), rows_a_piece};
+  const std::size_t workers = std::min(threads::at_once(), pieces.number());
+  std::vector<Desk> others(workers);
+  std::vector<Remarks> remarks(pieces.number());
+  threads::each_piece(
+      pieces.number(),
+      [&](std::size_t piece, std::size_t worker) {
+        Desk& desk = worker == 0 ? desk_ : others[worker];
+        const std::size_t end = pieces.end(piece);
+        for (std::size_t begin = pieces.begin(piece); begin < end; begin += block_size) {
+          evaluate_rows(desk, remarks[piece], begin, std::min(end, begin + block_size));
+        }
+      },
+      workers);
+  for (Remarks& one : remarks) remarks_.take(std::move(one));
 }
 
 /// All cells of some rows before the next ones, so that what is read again is still at hand.
-void Sheet::evaluate_rows(std::size_t begin, std::size_t end) {
+void Sheet::evaluate_rows(Desk& desk, Remarks& remarks, std::size_t begin, std::size_t end) {
   for (const CellId id : template_->order) {
     if (id == Template::dates_turn) {
-      fill_dates(begin, end);
+      fill_dates(desk, remarks, begin, end);
     } else if (!columns_.is_same(id)) {
-      fill(id, begin, end);
+      fill(desk.evaluator, id, begin, end);
     }
   }
 }
 
-void Sheet::fill(CellId id, std::size_t begin, std::size_t end) {
+void Sheet::fill(Evaluator& evaluator, CellId id, std::size_t begin, std::size_t end) {
   const Template& t = *template_;
   double* column = columns_.begin(id);
   switch (t.cell(id).kind) {
@@ -109,14 +127,14 @@ void Sheet::fill(CellId id, std::size_t begin, std::size_t end) {
       if (const auto value = site_->value_of(id)) {
         std::fill(column + begin, column + end, *value);
       } else {
-        evaluator_.run(t.program(id), context(), columns_, begin, end, column);
+        evaluator.run(t.program(id), context(), columns_, begin, end, column);
       }
       for (std::size_t row = begin; row < end; ++row) {
         if (const auto value = given(batches_[row].inputs, id)) column[row] = *value;
       }
       return;
     case Cell::Kind::formula:
-      evaluator_.run(t.program(id), context(), columns_, begin, end, column);
+      evaluator.run(t.program(id), context(), columns_, begin, end, column);
       if (!t.can_be_counted(id)) return;
       for (std::size_t row = begin; row < end; ++row) {
         if (const auto value = given(batches_[row].counted, id)) column[row] = *value;
@@ -125,19 +143,19 @@ void Sheet::fill(CellId id, std::size_t begin, std::size_t end) {
   }
 }
 
-void Sheet::fill_dates(std::size_t begin, std::size_t end) {
-  if (!dates_) dates_ = std::make_unique<DatePlans>(*template_, *site_, columns_);
+void Sheet::fill_dates(Desk& desk, Remarks& remarks, std::size_t begin, std::size_t end) {
+  if (!desk.dates) desk.dates = std::make_unique<DatePlans>(*template_, *site_, columns_);
   const std::vector<CellId>& cells = template_->dates.cells;
   for (std::size_t row = begin; row < end; ++row) {
-    const PlannedDates& planned = dates_->plan(batches_[row], columns_, row);
-    set_remarks(row, planned);
+    const PlannedDates& planned = desk.dates->plan(batches_[row], columns_, row);
+    remarks.set(row, planned);
     for (std::size_t i = 0; i < cells.size(); ++i) {
       columns_.set(cells[i], row, planned.values.empty() ? no_value : planned.values[i]);
     }
   }
 }
 
-void Sheet::set_remarks(std::size_t row, const PlannedDates& dates) {
+void Sheet::Remarks::set(std::size_t row, const PlannedDates& dates) {
   const auto set = [row](auto& remarks, const auto& remark) {
     if (remark) {
       remarks.insert_or_assign(row, remark);
@@ -145,8 +163,13 @@ void Sheet::set_remarks(std::size_t row, const PlannedDates& dates) {
       remarks.erase(row);
     }
   };
-  set(conflicts_, dates.conflict);
-  set(deviations_, dates.deviations);
+  set(conflicts, dates.conflict);
+  set(deviations, dates.deviations);
+}
+
+void Sheet::Remarks::take(Remarks of_others) {
+  conflicts.merge(of_others.conflicts);
+  deviations.merge(of_others.deviations);
 }
 
 int Row::days_with_wait(StageId id) const {

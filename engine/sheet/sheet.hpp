@@ -40,7 +40,9 @@ class Sheet {
 
   /// Adds a row; its number is the order of adding. Values come with `evaluate`.
   std::size_t add(BatchFacts batch);
-  /// Works out every cell of every row.
+  /// Room for so many rows in all.
+  void reserve(std::size_t rows) { batches_.reserve(rows); }
+  /// Works out every cell of every row; of thousands of rows on several cores.
   void evaluate();
 
   const Template& layout() const { return *template_; }
@@ -75,12 +77,25 @@ class Sheet {
   std::span<const CellChange> refresh(std::size_t row);
 
  private:
+  /// What rows are worked out with, kept for the next ones: each thread has its own.
+  struct Desk {
+    std::unique_ptr<DatePlans> dates;  ///< for this site's working days
+    Evaluator evaluator;
+  };
+  /// What there is to say of rows, of few of them.
+  struct Remarks {
+    std::map<std::size_t, std::shared_ptr<const DateConflict>> conflicts;
+    std::map<std::size_t, std::shared_ptr<const std::vector<Deviation>>> deviations;
+
+    void set(std::size_t row, const PlannedDates& dates);
+    void take(Remarks of_others);
+  };
+
   ProgramContext context() const;
   void fill_same();
-  void evaluate_rows(std::size_t begin, std::size_t end);
-  void fill(CellId id, std::size_t begin, std::size_t end);
-  void fill_dates(std::size_t begin, std::size_t end);
-  void set_remarks(std::size_t row, const PlannedDates& dates);
+  void evaluate_rows(Desk& desk, Remarks& remarks, std::size_t begin, std::size_t end);
+  void fill(Evaluator& evaluator, CellId id, std::size_t begin, std::size_t end);
+  void fill_dates(Desk& desk, Remarks& remarks, std::size_t begin, std::size_t end);
 
   // sheet_edit.cpp
   void mark(CellId id);
@@ -92,10 +107,8 @@ class Sheet {
   std::unique_ptr<Site> site_;  ///< stays where it is when the sheet moves
   std::vector<BatchFacts> batches_;
   Columns columns_;
-  std::map<std::size_t, std::shared_ptr<const DateConflict>> conflicts_;
-  std::map<std::size_t, std::shared_ptr<const std::vector<Deviation>>> deviations_;
-  std::unique_ptr<DatePlans> dates_;  ///< for this site's working days
-  Evaluator evaluator_;
+  Remarks remarks_;
+  Desk desk_;
 
   // While an edit is worked off
   Turns pending_;       ///< what is to be worked out again

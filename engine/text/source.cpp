@@ -41,16 +41,19 @@ Source::Source(std::string name, std::string text)
 Source::Source(std::string name, std::size_t lines, LineMaker maker)
     : name_(std::move(name)), maker_(std::move(maker)), made_lines_(lines) {}
 
-Place Source::place(std::size_t offset) const {
-  if (maker_) {
-    const std::size_t number = offset / 2 + 1;
-    return {number, offset % 2 == 0 ? 1 : 1 + count_characters(line(number))};
-  }
+std::size_t Source::line_of(std::size_t offset) const {
+  if (maker_) return offset / 2 + 1;
   offset = std::min(offset, text_.size());
   const auto after = std::upper_bound(line_starts_.begin(), line_starts_.end(), offset);
-  const auto line = static_cast<std::size_t>(after - line_starts_.begin());
-  const std::size_t start = line_starts_[line - 1];
-  return {line, 1 + characters_before(offset) - characters_before(start)};
+  return static_cast<std::size_t>(after - line_starts_.begin());
+}
+
+Place Source::place(std::size_t offset) const {
+  const std::size_t number = line_of(offset);
+  if (maker_) return {number, offset % 2 == 0 ? 1 : 1 + count_characters(line(number))};
+  offset = std::min(offset, text_.size());
+  const std::size_t start = line_starts_[number - 1];
+  return {number, 1 + characters_before(offset) - characters_before(start)};
 }
 
 std::size_t Source::characters_before(std::size_t offset) const {

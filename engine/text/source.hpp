@@ -44,6 +44,8 @@ class Source {
 
   /// The place of a byte offset; an offset past the end is the place just after the last byte.
   Place place(std::size_t offset) const;
+  /// The line alone, which is quicker to find.
+  std::size_t line_of(std::size_t offset) const;
   /// A line without its line break; `number` counts from 1, "" when there is no such line.
   std::string_view line(std::size_t number) const;
   /// The byte offset of a place; past the end of its line it is the line's end.

@@ -2,6 +2,8 @@
 
 #include <utf8proc.h>
 
+#include <algorithm>
+
 #include "text/source.hpp"
 
 namespace budwood::text {
@@ -79,11 +81,23 @@ std::size_t width_of(const Character& c) {
 
 }  // namespace
 
+std::size_t plain_bytes(std::string_view text) {
+  const auto other =
+      std::find_if(text.begin(), text.end(), [](char c) { return c < ' ' || c > '~'; });
+  return static_cast<std::size_t>(other - text.begin());
+}
+
 std::string printable(std::string_view text) {
   std::string out;
   out.reserve(text.size());
   Code before = 0;
   while (!text.empty()) {
+    if (const std::size_t plain = plain_bytes(text); plain > 0) {
+      out += text.substr(0, plain);
+      before = text[plain - 1];
+      text.remove_prefix(plain);
+      continue;
+    }
     const Character c = front(text);
     const bool tab = c.valid && c.code == '\t';
     const bool hidden = !tab && (!c.valid || is_deceptive(c.code, before));

@@ -12,6 +12,10 @@ namespace budwood::text {
 /// none. Joiners and variation selectors stay where they belong: in joining scripts and emoji.
 std::string printable(std::string_view text);
 
+/// How many bytes at the front of a text are ASCII from the space to the tilde: `printable` leaves
+/// them as they are.
+std::size_t plain_bytes(std::string_view text);
+
 /// How many columns `printable` text takes on a terminal: none for combining marks and joiners, two
 /// for East Asian wide characters and emoji (Unicode Standard Annex 11), else one.
 std::size_t display_width(std::string_view text);

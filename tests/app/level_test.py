@@ -92,6 +92,23 @@ class Levelling(unittest.TestCase):
         table = self.run_program("plan", "--level", "--format", "csv").stdout.splitlines()
         self.assertIn(table[1].split(",")[:2], (["T1", "no"], ["T2", "no"]))
 
+    def test_what_would_help_most_is_listed_with_its_price(self):
+        self.write("batches.yaml", BATCHES.replace("early: 21 days\n", ""))
+        self.write("site.yaml", SITE.replace("100 plants", "500 plants").replace(
+            "{people: 2, hours: 6 h}", "{people: 1, hours: 2 h, cost: 25 EUR}"))
+        protocol = PROTOCOL.replace("within 2 days ", "").replace("    may wait 3 days\n", "")
+        self.write("tents.bud", protocol)
+        table = self.run_program("plan", "--level").stdout
+        self.assertIn("What would help most, each by itself", table)
+        self.assertRegex(table, "2 h overtime of crew `airers` on .* 50.00 EUR +places T")
+        found = json.loads(self.run_program("plan", "--level", "--format", "json").stdout)
+        best = found["would_help"][0]
+        self.assertEqual(len(best["places"]), 1)
+        hours = [one for one in found["would_help"] if one["more"]][0]
+        self.assertEqual(hours["price"], 50)
+        self.assertEqual(hours["more"][0]["crew"], "airers")
+        self.assertEqual(hours["more"][0]["hours"], 2)
+
     def test_what_is_frozen_and_too_much_is_told(self):
         level = self.run_program("plan", "--level", "--frozen", "2030-01-01")
         self.assertEqual(level.returncode, 1)

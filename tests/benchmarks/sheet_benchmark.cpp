@@ -95,6 +95,7 @@ sheet::SiteSheets site_sheets(const std::shared_ptr<const sheet::Template>& t,
   site.working = weekdays();
   std::vector<sheet::Sheet> sheets;
   sheet::Sheet& one = sheets.emplace_back(t, std::move(site));
+  one.reserve(batches.size());
   for (const sheet::BatchFacts& batch : batches) one.add(batch);
   return sheet::SiteSheets(std::move(sheets));
 }

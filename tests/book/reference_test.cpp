@@ -120,6 +120,8 @@ Around around(KeyMap map) {
            {"plants", "40"},
            {"gives", "12 shoots every 3 weeks"},
            {"from", "2027-03-01"}}};
+    case KeyMap::finished:
+      return {"site: N, finished: {east: {", "}}", {{"of", "plug_pansies"}, {"plants", "40"}}};
     case KeyMap::recipe:
       return {"site: N, recipes: {mix: {", "}}", {{"makes", "100 L"}, {"of", "{peat_free: 60 L}"}}};
     case KeyMap::climate:

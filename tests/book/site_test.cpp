@@ -239,7 +239,7 @@ TEST_CASE("every mistake in a site is named at its place") {
        "site, "
        "latitude, currency, protocols, working, rooms, tolerance, crews, supplies, inputs, "
        "sure, climate, rules, waive, names, units, trusts, labels, record, moving, spacing, steps, "
-       "spare, full_trays, lots, mothers, recipes, picking, energy and water."},
+       "spare, full_trays, lots, mothers, recipes, picking, energy, water, finished and surplus."},
   };
   for (const Mistake& mistake : mistakes) {
     CAPTURE(std::string(mistake.site));

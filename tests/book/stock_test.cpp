@@ -48,6 +48,26 @@ TEST_CASE("mother plants are read, and their generations counted") {
   CHECK(site.mothers.at("third").generation->value == 3);
 }
 
+TEST_CASE("finished plants are read, and for how long a surplus serves") {
+  const Site site = site_of(
+      "finished:\n"
+      "  east_bed: {of: plug_pansies, plants: 40 on 2029-03-05, until: 2029-04-30, cultivar: "
+      "Blue}\n"
+      "  bought in: {of: bench_graft.splice, plants: 0, from: 2029-03-01}\n"
+      "surplus: {plug_pansies: 3 weeks, bench_graft.splice: 10 days}\n");
+  const Finished& first = site.finished.at("east_bed");
+  CHECK(first.of.value == "plug_pansies");
+  CHECK(first.plants == 40);
+  CHECK(iso_date(*first.counted) == "2029-03-05");
+  CHECK(iso_date(first.until->value) == "2029-04-30");
+  CHECK_FALSE(first.from.has_value());
+  CHECK(first.cultivar == "Blue");
+  CHECK(site.finished.at("bought in").plants == 0);
+  CHECK(iso_date(site.finished.at("bought in").from->value) == "2029-03-01");
+  CHECK(site.surplus.at("plug_pansies").value == 21);
+  CHECK(site.surplus.at("bench_graft.splice").value == 10);
+}
+
 TEST_CASE("every mistake in lots and mother plants is named at its place") {
   struct Mistake {
     const char* lines;
@@ -92,6 +112,16 @@ TEST_CASE("every mistake in lots and mother plants is named at its place") {
       {"lots: {a: {of: s, count: 1}}\nmothers: {a: {of: s, plants: 4, gives: 2 every 3 days, from: "
        "2027-03-01}}\n",
        "same-name `a` is a lot already"},
+      {"finished: {a: {of: p}}\n", "missing-key"},
+      {"finished: {a: {plants: 4}}\n", "missing-key"},
+      {"finished: {a: {of: p, plants: many}}\n", "`plants` wants a whole number"},
+      {"finished: {a: {of: p, plants: 4 on monday}}\n",
+       "`plants` wants a whole number, and perhaps"},
+      {"finished: {a: {of: p, plants: 4, from: 2027-03-01, until: 2027-02-01}}\n",
+       "out-of-range `until` comes before `from`"},
+      {"finished: {a.b: {of: p, plants: 4}}\n", "bad-name"},
+      {"surplus: {p: 3}\n", "`p` wants whole days or weeks"},
+      {"surplus: {p: 5 h}\n", "`p` wants whole days or weeks, such as `3 weeks`"},
       {"supplies: {seed: {field_factor: 120 %}}\n", "out-of-range `field_factor`"},
       {"supplies: {seed: {field_factor: 0 %}}\n", "out-of-range `field_factor`"},
       {"supplies: {seed: {test_holds: 3}}\n", "`test_holds` wants a length of time"},
@@ -100,8 +130,8 @@ TEST_CASE("every mistake in lots and mother plants is named at its place") {
     CAPTURE(mistake.lines);
     const auto problems = problems_of_site(std::string("site: N\n") + mistake.lines);
     REQUIRE(problems.size() == 1);
-    CHECK(problems[0].find(mistake.problem) != std::string::npos);
     CAPTURE(problems[0]);
+    CHECK(problems[0].find(mistake.problem) != std::string::npos);
   }
 }
 

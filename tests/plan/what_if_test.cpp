@@ -86,6 +86,32 @@ TEST_CASE("values of a batch are set outright or by how much they move") {
   CHECK_FALSE(t.result->book.batches[1].sure.has_value());
 }
 
+TEST_CASE("whether trays are filled is a yes or no of the batch, or what is usual") {
+  Planned plugs(R"(protocol plugs "Plugs" {
+    supply tray "Tray" in trays footprint 30 cm by 50 cm
+    part plant
+    stage sow of plant { lasts 1 day  do "Sow" { time 1 h  use 1 tray per 72 } }
+    stage grow of plant { lasts 9 days  loses 10 % }
+  })");
+  book::Batch& batch = plugs.add("A", 600, "2027-05-31");
+  text::Sources sources;
+  text::Diagnostics said;
+  const auto started = [&](const std::string& change) {
+    const auto tried = what_if(plugs.plan(), {"A.full_trays=" + change}, sources, said);
+    REQUIRE(tried.has_value());
+    CHECK(tried->changes.front().kind == Change::Kind::yes_no);
+    const Plan plan = make_plan(tried->book, said);
+    const sheet::Row row = plan.row_of(plan.batches.front());
+    return row.value(row.cells(language::StageId(0)).plants);
+  };
+  CHECK(started("yes") == 720);  // 10 trays of 72
+  CHECK(started("no") == 667);
+  batch.full_trays = book::Placed<bool>{true, {}};
+  CHECK(started("usual") == 667);
+  CHECK_FALSE(what_if(plugs.plan(), {"A.full_trays=maybe"}, sources, said).has_value());
+  CHECK_FALSE(what_if(plugs.plan(), {"A.full_trays=2 more"}, sources, said).has_value());
+}
+
 TEST_CASE("the list of changes tells what was and what is") {
   Layered t;
   REQUIRE(t.tried({"L1.take=10 % less", "L1.ready=1 week earlier", "L1.potting.end=free"}));

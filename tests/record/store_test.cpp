@@ -244,6 +244,27 @@ TEST_CASE("many write at once: each entry is there, each once") {
   CHECK(ids.size() == writers * each);
 }
 
+TEST_CASE("a large record, read on several cores, is as it was noted") {
+  const BookFolder folder;
+  std::vector<Entry> noted;
+  for (int i = 0; i < 60'000; ++i) {
+    noted.push_back(entry("A" + std::to_string(i % 50), "2027-04-15", i % 2 == 0 ? "Ana" : "Bo"));
+    noted.back().turn = 1 + i;
+    noted.back().used.clear();
+  }
+  const auto store = opened(folder.where());
+  add(*store, noted);
+  CHECK((read(*store) == noted));
+  // Most of it: forty of fifty batches.
+  Query query;
+  for (int i = 0; i < 40; ++i) query.batches.push_back("A" + std::to_string(i));
+  std::erase_if(noted, [](const Entry& one) { return std::stoi(one.batch.substr(1)) >= 40; });
+  CHECK((read(*store, query) == noted));
+  query.by = "Bo";
+  std::erase_if(noted, [](const Entry& one) { return one.by != "Bo"; });
+  CHECK((read(*store, query) == noted));
+}
+
 TEST_CASE("a file that is no record, or a damaged one, is told; what can be read of it is") {
   const BookFolder folder;
   std::ofstream(folder.file()) << std::string(5000, 'x');

@@ -26,6 +26,7 @@ TEST_CASE("fields with commas, quotes or line breaks are quoted") {
   CHECK(field("aaa") == "aaa");
   CHECK(field("a,b") == "\"a,b\"");
   CHECK(field("b\"bb") == "\"b\"\"bb\"");
+  CHECK(field("\"a\", \"b\"") == "\"\"\"a\"\", \"\"b\"\"\"");
   CHECK(field("b\r\nbb") == "\"b\r\nbb\"");
   CHECK(field("b\nbb") == "\"b\nbb\"");
   CHECK(field("") == "");

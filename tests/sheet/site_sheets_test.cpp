@@ -187,6 +187,25 @@ Edit random_edit(const SiteSheets& sheets, Draw& draw) {
 
 }  // namespace
 
+TEST_CASE("thousands of batches, shared out among cores, come to what each comes to by itself") {
+  for (std::uint32_t seed = 101; seed <= 102; ++seed) {
+    INFO("seed ", seed, "\n", protocol_with_inputs(seed * 2));
+    const World world(seed);
+    SiteSheets one_by_one = world.fresh();
+    Draw draw(seed + 9'000);
+    for (std::uint32_t i = 0; i < 5'000; ++i) {
+      REQUIRE(one_by_one.apply(AddBatch{i % 2, random_batch(draw)}).empty());
+    }
+    for (int i = 0; i < 500; ++i) {
+      const Edit edit = random_edit(one_by_one, draw);
+      const bool of_site =
+          std::holds_alternative<SetClosed>(edit) || std::holds_alternative<SetSiteInput>(edit);
+      if (!of_site) one_by_one.apply(edit);
+    }
+    CHECK(count_differences(one_by_one, evaluated_anew(one_by_one)) == 0);
+  }
+}
+
 TEST_CASE("any sequence of edits gives what a new evaluation gives") {
   int edits = 0;
   int undone = 0;

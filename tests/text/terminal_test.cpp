@@ -8,6 +8,18 @@ TEST_CASE("plain text and accents reach the terminal as they are") {
   CHECK(printable("Veredelung 20 °C, µm, naïve, 接ぎ木") == "Veredelung 20 °C, µm, naïve, 接ぎ木");
 }
 
+TEST_CASE("plain bytes are those that are shown as they are without a look at the next one") {
+  CHECK(plain_bytes("") == 0);
+  CHECK(plain_bytes(" !~") == 3);
+  for (const char* other : {"\t", "\x1f", "\x7f", "\u00A0", "\u200D", "\xFF"}) {
+    CHECK(plain_bytes(std::string("graft") + other + "graft") == 5);
+  }
+  for (int byte = 0; byte < 256; ++byte) {
+    const std::string one(1, static_cast<char>(byte));
+    CHECK((plain_bytes(one) == 1) == (printable(one) == one));
+  }
+}
+
 TEST_CASE("nothing in a text can steer the terminal") {
   CHECK(printable("\x1b[31mred\x1b[0m") == "?[31mred?[0m");
   CHECK(printable("a\nb\rc\x07"

@@ -20,6 +20,7 @@ struct NeedsArguments {
   bool explain = false;
   bool lots = false;
   bool mothers = false;
+  bool finished = false;
   bool deliveries = false;
   std::vector<std::string> changes;
   ResultArguments result;
@@ -42,6 +43,7 @@ report::NeedsView view_of(const NeedsArguments& arguments) {
   view.explain = arguments.explain;
   view.lots = arguments.lots;
   view.mothers = arguments.mothers;
+  view.finished = arguments.finished;
   view.deliveries = arguments.deliveries;
   return view;
 }
@@ -55,19 +57,20 @@ std::string misuse_of(const NeedsArguments& arguments, const report::NeedsView& 
   const bool grouped = view.by != plan::Grouping::all;
   if (compares) {
     const bool more = grouped || view.explain || view.stands_alone();
-    return more ? "--set compares totals: leave --by, --explain, --lots, --mothers and "
-                  "--deliveries out."
+    return more ? "--set compares totals: leave --by, --explain, --lots, --mothers, "
+                  "--finished and --deliveries out."
                 : "";
   }
   const bool alone = view.stands_alone();
   if (alone && (grouped || view.costs || view.explain)) {
-    return "--lots, --mothers and --deliveries stand for themselves: leave --by, --costs and "
-           "--explain out.";
+    return "--lots, --mothers, --finished and --deliveries stand for themselves: leave --by, "
+           "--costs and --explain out.";
   }
-  const int tables =
-      grouped + view.costs + view.explain + view.lots + view.mothers + view.deliveries;
+  const int tables = grouped + view.costs + view.explain + view.lots + view.mothers +
+                     view.finished + view.deliveries;
   if (arguments.result.chosen() != report::Format::csv || tables <= 1) return "";
-  return alone ? "CSV holds one table: choose one of --lots, --mothers and --deliveries."
+  return alone ? "CSV holds one table: choose one of --lots, --mothers, --finished and "
+                 "--deliveries."
                : "CSV holds one table: choose one of --by, --costs and --explain.";
 }
 
@@ -129,6 +132,8 @@ Command add_needs(CLI::App& program) {
   words->add_flag("--lots", arguments->lots, "Only the lots: what is taken of each, what is left");
   words->add_flag("--mothers", arguments->mothers,
                   "Only the mother plants: what they give and batches take, week by week");
+  words->add_flag("--finished", arguments->finished,
+                  "Only plants that are ready already: which batches take them, what is left");
   words->add_flag("--deliveries", arguments->deliveries,
                   "Only what to buy: by when, of whom, how much, supplier by supplier");
   add_changes(*words, arguments->changes);

@@ -252,6 +252,7 @@ std::vector<Batch> read_batches(const Node& tree, const Site& site,
       if (!batch.sure) batch.sure = usual.sure;
       batch.usual_spare = usual.spare;
       if (!batch.spare) batch.spare = usual.spare;
+      batch.usual_full_trays = usual.full_trays;
       if (!batch.full_trays) batch.full_trays = usual.full_trays;
       if (!batch.early) batch.early = usual.early;
       if (!batch.late) batch.late = usual.late;

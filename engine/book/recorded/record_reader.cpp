@@ -102,7 +102,7 @@ void follow(Book& book, std::vector<record::Entry> entries, text::Sources& sourc
 
 const record::Entry* entry_at(const Book& book, const text::Span& place) {
   if (place.source == nullptr || place.source != book.history_lines) return nullptr;
-  return &book.history[place.source->place(place.begin).line - 1];
+  return &book.history[place.source->line_of(place.begin) - 1];
 }
 
 void follow_record(Book& book, text::Sources& sources, text::Diagnostics& diagnostics) {

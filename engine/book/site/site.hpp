@@ -107,6 +107,10 @@ struct Site {
   std::map<std::string, Lot> lots;                  ///< of supplies, by the site's name for them
   bool lots_unread = false;                         ///< some could not be read: there are more
   std::map<std::string, Mothers> mothers;           ///< by the site's name for them
+  std::map<std::string, Finished> finished;         ///< by the site's name for them
+  /// By protocol, or one variant of it: for how many days after its end what is over of a batch
+  /// serves others.
+  std::map<std::string, Placed<int>> surplus;
   std::map<std::string, SiteRecipe> recipes;        ///< by the supply that each makes
   bool recipes_unread = false;                      ///< some could not be read: there are more
   units::System units = units::System::as_written;  ///< in which values are shown

@@ -193,6 +193,8 @@ Site read_site(const Node& tree, const std::filesystem::path& folder, text::Sour
               diagnostics);
   read_site_lots(fields.group("lots"), site, diagnostics);
   read_mothers(fields.group("mothers"), site, diagnostics);
+  read_finished(fields.group("finished"), site, diagnostics);
+  read_surplus(fields.group("surplus"), site, diagnostics);
   read_site_recipes(fields.group("recipes"), site, diagnostics);
   read_learned_inputs(fields.group("inputs"), site, diagnostics);
   if (const Node* node = fields.get("sure")) site.sure = read_sure(*node, diagnostics);

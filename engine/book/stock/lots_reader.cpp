@@ -8,20 +8,16 @@
 
 namespace budwood::book {
 
-namespace {
-
-constexpr std::string_view on_day = " on ";
-
-/// Takes " on 2027-01-12" off the end of a value; nothing when no day is told or it is none, which
-/// is reported.
 std::optional<calendar::Day> split_day(Node& node, const Wanted& wanted,
                                        text::Diagnostics& diagnostics) {
-  const std::size_t at = node.value.rfind(on_day);
+  const std::size_t at = node.value.rfind(counted_on);
   if (node.kind != Node::Kind::scalar || at == std::string::npos) return std::nullopt;
-  const std::string day = node.value.substr(at + on_day.size());
+  const std::string day = node.value.substr(at + counted_on.size());
   node.value.resize(at);
   return parse_day(day, node.span, wanted, diagnostics);
 }
+
+namespace {
 
 const Wanted wanted_count{"count", "an amount, and perhaps the day on which it was counted",
                           "1480 on 2027-03-01"};
@@ -37,7 +33,7 @@ std::optional<Written> read_lot_amount(const Node& node, text::Diagnostics& diag
 /// "2000", "4 packs", "1480 on 2027-03-01".
 void read_counted(const Node& node, Lot& lot, text::Diagnostics& diagnostics) {
   Node amount = node;
-  const bool dated = node.value.find(on_day) != std::string::npos;
+  const bool dated = node.value.find(counted_on) != std::string::npos;
   lot.counted = split_day(amount, wanted_count, diagnostics);
   if (dated && !lot.counted) return;
   if (auto count = read_lot_amount(amount, diagnostics)) lot.count = std::move(*count);
@@ -47,7 +43,7 @@ void read_counted(const Node& node, Lot& lot, text::Diagnostics& diagnostics) {
 std::optional<GerminationTest> read_test(const Node& node, text::Diagnostics& diagnostics) {
   const Wanted wanted{"test", "a count and the day of it", "176 of 200 on 2027-01-12"};
   Node count = node;
-  const bool dated = node.value.find(on_day) != std::string::npos;
+  const bool dated = node.value.find(counted_on) != std::string::npos;
   const auto day = split_day(count, wanted, diagnostics);
   if (dated && !day) return std::nullopt;
   std::istringstream words(node.kind == Node::Kind::scalar ? count.value : "");
@@ -79,7 +75,7 @@ std::optional<Lot> read_lot(const Entry& entry, text::Diagnostics& diagnostics) 
   if (!fields.usable()) return std::nullopt;
   Lot lot;
   lot.span = entry.key_span;
-  read_kind(fields, "stock_seed", lot.of, lot.cultivar, diagnostics);
+  read_kind(fields, "the name of a supply", "stock_seed", lot.of, lot.cultivar, diagnostics);
   if (const Node* node = fields.need("count", "count: 2000")) {
     read_counted(*node, lot, diagnostics);
   }
@@ -95,12 +91,11 @@ std::optional<Written> read_lot_count(const SingleValue& value, text::Diagnostic
   return read_lot_amount(scalar_of(value), diagnostics);
 }
 
-void read_kind(const Fields& fields, const std::string& example, Placed<std::string>& of,
-               std::string& cultivar, text::Diagnostics& diagnostics) {
+void read_kind(const Fields& fields, const std::string& what, const std::string& example,
+               Placed<std::string>& of, std::string& cultivar, text::Diagnostics& diagnostics) {
   if (const Node* node = fields.need("of", "of: " + example)) {
-    const auto supply =
-        read_line(*node, {"of", "the name of a supply", example}, longest_line, diagnostics);
-    if (supply) of = *supply;
+    const auto name = read_line(*node, {"of", what, example}, longest_line, diagnostics);
+    if (name) of = *name;
   }
   if (const Node* node = fields.get("cultivar")) {
     const auto name = read_line(*node, {"cultivar", "a name", "Bonita"}, longest_line, diagnostics);

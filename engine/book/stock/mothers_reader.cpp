@@ -9,11 +9,6 @@
 
 namespace budwood::book {
 
-namespace {
-
-constexpr double oldest_mothers = 60 * 365 * units::seconds_a_day;
-
-/// A length of time in whole days, more than 0.
 std::optional<int> read_whole_days(const Node& node, const Wanted& wanted, double longest,
                                    text::Diagnostics& diagnostics) {
   const auto time = read_time(node, wanted, longest, diagnostics);
@@ -23,6 +18,10 @@ std::optional<int> read_whole_days(const Node& node, const Wanted& wanted, doubl
   report_wanted(node, wanted, diagnostics);
   return std::nullopt;
 }
+
+namespace {
+
+constexpr double oldest_mothers = 60 * 365 * units::seconds_a_day;
 
 /// "12 shoots every 3 weeks".
 void read_gives(const Node& node, Mothers& mothers, text::Diagnostics& diagnostics) {
@@ -114,7 +113,7 @@ std::optional<Mothers> read_some(const Entry& entry, text::Diagnostics& diagnost
   if (!fields.usable()) return std::nullopt;
   Mothers mothers;
   mothers.span = entry.key_span;
-  read_kind(fields, "shoot", mothers.of, mothers.cultivar, diagnostics);
+  read_kind(fields, "the name of a supply", "shoot", mothers.of, mothers.cultivar, diagnostics);
   if (const Node* node = fields.need("plants", "plants: 40")) {
     if (const auto plants = read_plants(*node, diagnostics)) mothers.plants = plants->value;
   }

@@ -72,6 +72,18 @@ struct Mothers {
   text::Span span;                                 ///< of their name
 };
 
+/// Plants that are ready and belong to no batch.
+struct Finished {
+  Placed<std::string> of;   ///< the protocol, or one variant of it, that they could come from
+  std::int64_t plants = 0;  ///< 0 or more
+  /// The day on which they were counted: what was taken before is not in it, and they serve nothing
+  /// before.
+  std::optional<calendar::Day> counted;
+  std::optional<Placed<calendar::Day>> from, until;  ///< the first and last day on which they serve
+  std::string cultivar;                              ///< "": of plants without a cultivar
+  text::Span span;                                   ///< of its name
+};
+
 /// What is made here of other supplies, in the site's own way: it takes the place of the recipe of
 /// a protocol. Supplies are as protocols call them, or known by this recipe alone.
 struct SiteRecipe {

@@ -28,6 +28,7 @@ enum class KeyMap : std::uint8_t {
   offer,  ///< of a supplier, for a supply
   lot,
   mothers,
+  finished,
   recipe,
   climate,
   normals,

@@ -123,6 +123,10 @@ std::optional<Placed<double>> read_sure(const SingleValue& value, text::Diagnost
 std::optional<Placed<double>> read_spare(const SingleValue& value, text::Diagnostics& diagnostics) {
   return read_spare(scalar_of(value), diagnostics);
 }
+std::optional<Placed<bool>> read_full_trays(const SingleValue& value,
+                                            text::Diagnostics& diagnostics) {
+  return read_yes("full_trays", scalar_of(value), diagnostics);
+}
 std::optional<Placed<std::int64_t>> read_people(const SingleValue& value,
                                                 text::Diagnostics& diagnostics) {
   return read_people(scalar_of(value), diagnostics);

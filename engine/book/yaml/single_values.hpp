@@ -33,6 +33,9 @@ std::optional<Placed<std::int64_t>> read_plants(const SingleValue& value,
 std::optional<Placed<double>> read_sure(const SingleValue& value, text::Diagnostics& diagnostics);
 /// `spare` of a batch, a share from 0 to under 1.
 std::optional<Placed<double>> read_spare(const SingleValue& value, text::Diagnostics& diagnostics);
+/// `full_trays` of a batch, `yes` or `no`.
+std::optional<Placed<bool>> read_full_trays(const SingleValue& value,
+                                            text::Diagnostics& diagnostics);
 /// `ready`, `start`, a date of a stage.
 std::optional<Placed<calendar::Day>> read_date(std::string_view key, const SingleValue& value,
                                                text::Diagnostics& diagnostics);

@@ -34,6 +34,7 @@ const std::vector<Below>& maps() {
                                          {site, {"supplies", "*", "offers", "*"}, KeyMap::offer},
                                          {site, {"lots", "*"}, KeyMap::lot},
                                          {site, {"mothers", "*"}, KeyMap::mothers},
+                                         {site, {"finished", "*"}, KeyMap::finished},
                                          {site, {"recipes", "*"}, KeyMap::recipe},
                                          {site, {"climate"}, KeyMap::climate},
                                          {site, {"climate", "normals"}, KeyMap::normals},

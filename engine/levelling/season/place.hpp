@@ -31,7 +31,9 @@ struct Placement {
 ///
 /// Best first over windows. The days nearest to the wanted ones are tried; where a use finds too
 /// little of a resource, the search goes on with the use after the days that are short, and with
-/// the use before them.
+/// the use before them. Where many uses are in the way, all that is cheaper would have to be tried
+/// before a place is found; so when the tries are over the search begins again, the last window
+/// first.
 class Placer {
  public:
   Placer(const Problem& problem, const Groups& groups, Profile& profile);
@@ -51,6 +53,15 @@ class Placer {
   }
   void take(GroupId group, const Schedule& schedule, Profile& profile, bool back) const;
 
+  /// A day on which a group would find too little, and by how much.
+  struct Short {
+    ResourceId resource = 0;
+    Day day = 0;
+    Amount amount = 0;
+  };
+  /// All of them, of a group that takes nothing yet, where a schedule has it.
+  std::vector<Short> shorts(GroupId group, const Schedule& schedule) const;
+
   /// Whether all that a group takes is there; it has been taken.
   bool has_enough(GroupId group, const Schedule& schedule) const;
 
@@ -59,6 +70,7 @@ class Placer {
  private:
   struct Node {
     Costs bound{};
+    int depth = 0;  ///< windows that it lies in
     std::vector<Day> low, high;
   };
   /// Where a use found too little: it can begin from `later` on, or end by `earlier`.
@@ -74,7 +86,14 @@ class Placer {
     Day first = 0, end = 0;
   };
 
-  void start(GroupId group, const Schedule& schedule, const std::vector<bool>& placed);
+  void start(GroupId group, const Schedule& schedule, const std::vector<bool>& placed, bool diving);
+  void try_windows(GroupId group, const std::vector<Day>& wanted, std::size_t most_tries,
+                   Placement& best);
+  /// The heap keeps the window on top that is to be tried next.
+  bool comes_later(const Node& a, const Node& b) const {
+    if (diving_ && a.depth != b.depth) return a.depth < b.depth;
+    return a.bound > b.bound;
+  }
   Node pop();
   void branch(GroupId group, const Node& node);
   void open(GroupId group, Node node);
@@ -95,7 +114,8 @@ class Placer {
   const Groups& groups_;
   Profile& profile_;
   Windows windows_;
-  std::vector<Node> nodes_;  ///< a heap by bound
+  std::vector<Node> nodes_;  ///< a heap
+  bool diving_ = false;      ///< the last window comes first
   std::vector<Taken> taken_;
   std::optional<Clash> clash_;
 };

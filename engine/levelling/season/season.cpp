@@ -10,6 +10,7 @@
 #include "levelling/season/neighbours.hpp"
 #include "levelling/season/piece.hpp"
 #include "levelling/season/place.hpp"
+#include "levelling/season/takers.hpp"
 
 namespace budwood::levelling {
 
@@ -24,6 +25,11 @@ constexpr std::int64_t conflicts_of_bounds = 20'000;
 constexpr std::size_t most_bound_pieces = 400;
 /// Rounds from one piece to the next.
 constexpr std::uint64_t rounds_between_pieces = 50;
+/// How often those without a place push others aside, and how often in a row for nothing.
+constexpr int most_sweeps = 200;
+constexpr int most_idle_sweeps = 12;
+/// Of days on which one that pushes others aside finds too little.
+constexpr std::size_t most_shorts = 24;
 
 class SeasonSearch {
  public:
@@ -43,6 +49,7 @@ class SeasonSearch {
     season_.dated.assign(count, false);
     missing_.assign(count, 0);
     costs_.assign(count, Costs{});
+    takes_.assign(count, false);
     least_.assign(count, Costs{});
     season_.bound.assign(problem.objectives.size(), 0);
   }
@@ -50,15 +57,17 @@ class SeasonSearch {
   Season run() {
     take_fixed();
     keep_fixed();
-    find_bounds();
+    if (options_.prove) find_bounds();
     for (const GroupId group : order()) {
       if (!groups_.is_fixed(group)) put(group, tries_at_first);
     }
     add_up();
     season_.first = standing();
     Neighbours neighbours(problem_, groups_);
-    prove(neighbours);
+    if (options_.prove) prove(neighbours);
+    make_room();
     improve(neighbours);
+    stand_anyway();
     season_.standing = standing();
     return std::move(season_);
   }
@@ -74,7 +83,7 @@ class SeasonSearch {
   /// What a group had, to go back to it.
   struct Former {
     GroupId group = 0;
-    bool placed = false, dated = false;
+    bool placed = false, dated = false, takes = false;
     Cost missing = 0;
     Costs costs{};
     std::vector<Day> days, slips;
@@ -95,7 +104,7 @@ class SeasonSearch {
       if (!groups_.is_fixed(g)) continue;
       const Placement found =
           placer_.place(g, options_.wanted, season_.schedule, season_.placed, 1);
-      if (found.found) settle(g, found);
+      if (found.found) settle(g, found, true);
       // What cannot move is nobody's fault.
       season_.placed[g] = found.found;
       missing_[g] = 0;
@@ -170,7 +179,8 @@ class SeasonSearch {
     return out;
   }
 
-  void settle(GroupId group, const Placement& placement) {
+  /// One that does not fit takes nothing, so that it is in nobody's way, unless it is to.
+  void settle(GroupId group, const Placement& placement, bool anyway = false) {
     const auto points = groups_.points(group);
     const auto uses = groups_.uses(group);
     for (std::size_t i = 0; i < points.size(); ++i) {
@@ -183,14 +193,15 @@ class SeasonSearch {
     season_.placed[group] = placement.fits;
     missing_[group] = placement.missing;
     costs_[group] = placement.costs;
-    placer_.take(group, season_.schedule);
+    takes_[group] = placement.fits || anyway;
+    if (takes_[group]) placer_.take(group, season_.schedule);
   }
 
-  void put(GroupId group, std::size_t tries) {
+  void put(GroupId group, std::size_t tries, bool anyway = false) {
     const Placement found =
         placer_.place(group, options_.wanted, season_.schedule, season_.placed, tries);
     if (found.found) {
-      settle(group, found);
+      settle(group, found, anyway);
     } else {
       season_.dated[group] = season_.placed[group] = false;
       missing_[group] = 0;
@@ -199,8 +210,8 @@ class SeasonSearch {
   }
 
   void take_out(GroupId group) {
-    if (season_.dated[group]) placer_.take(group, season_.schedule, true);
-    season_.dated[group] = season_.placed[group] = false;
+    if (takes_[group]) placer_.take(group, season_.schedule, true);
+    takes_[group] = season_.dated[group] = season_.placed[group] = false;
   }
 
   void add_up() {
@@ -227,8 +238,14 @@ class SeasonSearch {
   }
 
   Former former(GroupId group) const {
-    Former out{
-        group, season_.placed[group], season_.dated[group], missing_[group], costs_[group], {}, {}};
+    Former out{group,
+               season_.placed[group],
+               season_.dated[group],
+               takes_[group],
+               missing_[group],
+               costs_[group],
+               {},
+               {}};
     for (const PointId p : groups_.points(group)) out.days.push_back(season_.schedule.days[p]);
     for (const std::uint32_t u : groups_.uses(group)) {
       out.slips.push_back(season_.schedule.slips[u]);
@@ -240,10 +257,95 @@ class SeasonSearch {
     Placement placement;
     placement.days = former.days;
     placement.slips = former.slips;
-    if (former.dated) settle(former.group, placement);
+    if (former.dated) settle(former.group, placement, former.takes);
     season_.placed[former.group] = former.placed;
     missing_[former.group] = former.missing;
     costs_[former.group] = former.costs;
+  }
+
+  /// Those without a place push others aside, who look for places of their own then: again and
+  /// again, until all have one or nothing comes of it.
+  void make_room() {
+    if (totals_.unplaced == 0) return;
+    const Takers takers(problem_, groups_, options_.wanted);
+    int idle = 0;
+    for (int sweep = 0; sweep < most_sweeps && idle < most_idle_sweeps; ++sweep) {
+      const Cost before = totals_.unplaced;
+      for (const GroupId g : order()) {
+        if (season_.placed[g] || groups_.is_fixed(g)) continue;
+        push_aside(g, takers);
+        if (out_of_time()) return;
+      }
+      if (totals_.unplaced == 0) return;
+      if (options_.go_on) {
+        const Standing now_at = standing();
+        if (!options_.go_on({season_.rounds, seconds(), &now_at})) return;
+      }
+      idle = totals_.unplaced < before ? 0 : idle + 1;
+    }
+  }
+
+  /// Kept when no more are without a place than before.
+  bool push_aside(GroupId group, const Takers& takers) {
+    const Totals before = totals_;
+    std::vector<GroupId> chosen{group};
+    std::vector<Former> formers{former(group)};
+    add(group, -1);
+    take_out(group);
+    put(group, tries_again);
+    if (season_.placed[group] || !season_.dated[group]) {
+      add(group, 1);
+      totals_.unevenness = profile_.unevenness();
+      return season_.placed[group];
+    }
+    const std::vector<Placer::Short> shorts = placer_.shorts(group, season_.schedule);
+    std::vector<GroupId> aside;
+    bool enough = shorts.size() <= most_shorts;
+    for (std::size_t i = 0; enough && i < shorts.size(); ++i) {
+      enough = takers.choose(shorts[i].resource, shorts[i].day, shorts[i].amount, season_.schedule,
+                             season_.placed, random_, aside);
+    }
+    if (!enough) {
+      go_back(chosen, formers, before);
+      return false;
+    }
+    for (const GroupId g : aside) {
+      chosen.push_back(g);
+      formers.push_back(former(g));
+      add(g, -1);
+      take_out(g);
+    }
+    stand(group);
+    for (const GroupId g : aside) {
+      put(g, tries_again);
+      add(g, 1);
+    }
+    totals_.unevenness = profile_.unevenness();
+    const bool fits = placer_.has_enough(group, season_.schedule);
+    if (fits && totals_.unplaced <= before.unplaced) return true;
+    go_back(chosen, formers, before);
+    return false;
+  }
+
+  /// Where its days are, whether or not there is enough.
+  void stand(GroupId group) {
+    season_.placed[group] = takes_[group] = true;
+    missing_[group] = 0;
+    costs_[group] = placer_.cost_of(group, season_.schedule);
+    placer_.take(group, season_.schedule);
+    add(group, 1);
+  }
+
+  /// What has found no place stands where it is short of least.
+  void stand_anyway() {
+    for (const GroupId g : order()) {
+      if (season_.placed[g] || groups_.is_fixed(g)) continue;
+      add(g, -1);
+      take_out(g);
+      put(g, tries_at_first, true);
+      add(g, 1);
+    }
+    totals_.unevenness = profile_.unevenness();
   }
 
   /// Takes some groups out, places them anew in the given order, and keeps what is no worse.
@@ -363,6 +465,7 @@ class SeasonSearch {
   std::mt19937_64 random_;
   std::chrono::steady_clock::time_point started_;
   Season season_;
+  std::vector<bool> takes_;    ///< by group: what it takes is taken
   std::vector<Cost> missing_;  ///< by group
   std::vector<Costs> costs_;   ///< by group
   std::vector<Costs> least_;   ///< by group: what it costs at least

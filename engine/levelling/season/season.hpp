@@ -31,6 +31,7 @@ struct SeasonOptions {
   std::uint64_t rounds = 0;  ///< of improvement, at most
   double seconds = 0;        ///< of improvement, at most; 0: as long as the rounds take
   std::uint64_t seed = 1;
+  bool prove = true;  ///< else there are no bounds, and nothing is proven to be too much
   /// Told now and then; false ends the improvement.
   std::function<bool(const Progress&)> go_on;
 };

@@ -359,6 +359,40 @@ void add_mothers(WorkbookFile& file, const plan::Plan& plan) {
   }
 }
 
+void add_finished(WorkbookFile& file, const plan::Plan& plan) {
+  Grid& grid = file.add("Finished plants",
+                        {{"Finished plants", Show::text, 20},
+                         {"Of", Show::text, 22},
+                         {"Cultivar", Show::text, 14},
+                         {"From", Show::date, 11},
+                         {"Until", Show::date, 11},
+                         {"There", Show::number, 9},
+                         {"Batch", Show::text, 12},
+                         {"Taken", Show::number, 9},
+                         {"Left", Show::number, 9}},
+                        1);
+  const auto day = [&](calendar::Day one) {
+    if (one > calendar::first_day && one < calendar::last_day) {
+      grid.date(one);
+    } else {
+      grid.blank();
+    }
+  };
+  for (const plan::FinishedRow& row : plan::finished_rows(plan)) {
+    const plan::FinishedStock& stock = *row.stock;
+    grid.text(stock.name).text(stock.of).text(stock.cultivar);
+    day(stock.from);
+    day(stock.until);
+    grid.number(stock.plants);
+    if (row.part != nullptr) {
+      grid.text(report::batch_id(plan, row.part->batch)).number(row.part->plants);
+    } else {
+      grid.blank().blank();
+    }
+    grid.number(row.left).end_row();
+  }
+}
+
 /// The shopping list, a row a delivery.
 void add_deliveries(WorkbookFile& file, const plan::Plan& plan, const plan::Needs& needs) {
   Grid& grid = file.add("Deliveries",
@@ -408,6 +442,7 @@ Workbook needs_workbook(const plan::Plan& plan, const plan::Needs& needs,
   add_energy(file, plan);
   if (!plan.book->site.lots.empty()) add_lots(file, plan);
   if (!plan.book->site.mothers.empty()) add_mothers(file, plan);
+  if (!plan.finished.empty()) add_finished(file, plan);
   if (view.by != plan::Grouping::all) add_groups(file, plan, needs, view.by);
   if (view.costs) add_costs(file, plan, needs);
   if (view.explain) add_takings(file, plan, needs);

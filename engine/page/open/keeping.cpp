@@ -30,7 +30,8 @@ bool is_own_date(const std::string& name) {
 
 /// Where a value stands in batches.yaml.
 std::vector<std::string> keys_of(const std::string& name) {
-  if (name == "plants" || name == "sure" || name == "spare" || is_own_date(name)) return {name};
+  const bool whole = name == "plants" || name == "sure" || name == "spare" || name == "full_trays";
+  if (whole || is_own_date(name)) return {name};
   if (name.ends_with(".start") || name.ends_with(".end")) return {"pins", name};
   if (name.find('.') == std::string::npos) return {"set", name};
   return {};
@@ -45,6 +46,7 @@ std::optional<std::string> text_of(const book::Batch& batch, const std::string& 
   };
   if (name == "sure") return own_share(batch.sure, batch.usual_sure);
   if (name == "spare") return own_share(batch.spare, batch.usual_spare);
+  if (name == "full_trays" && batch.full_trays) return batch.full_trays->value ? "yes" : "no";
   if (name == "ready" && batch.ready) return calendar::iso_date(batch.ready->value);
   if (name == "start" && batch.start) return calendar::iso_date(batch.start->value);
   if (name == "not_before" && batch.not_before) {

@@ -50,6 +50,7 @@ Json stages_json(const plan::Plan& plan, const plan::BatchPlan& batch) {
 /// What is expected, picked, promised and wanted, a line each.
 Json expected_lines(const plan::Plan& plan, const plan::BatchPlan& batch) {
   Json lines = Json::array();
+  if (!batch.raised) return lines;
   const auto prospects = sheet::prospects(plan.row_of(batch));
   if (!prospects) return lines;
   std::string out = report::whole_plants(prospects->expected) + " expected";
@@ -112,8 +113,9 @@ Json batch_view(const Snapshot& now, const Question& question) {
       {"hours", report::time_text(plan.row_of(*batch).value(plan.row_of(*batch).layout().hours))},
       {"expected", expected_lines(plan, *batch)},
       {"dated", batch->dated},
+      {"raised", batch->raised},
       {"over", batch->over ? Json(calendar::iso_date(*batch->over)) : Json(nullptr)},
-      {"stages", stages_json(plan, *batch)},
+      {"stages", batch->raised ? stages_json(plan, *batch) : Json::array()},
       {"orders", std::move(orders)},
       {"entries", entries_json(now, facts)},
       {"conflicts", conflicts_json(now, facts.id.value, 50)},

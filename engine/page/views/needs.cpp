@@ -74,6 +74,24 @@ Json lots_json(const plan::Plan& plan) {
   return out;
 }
 
+Json finished_json(const plan::Plan& plan) {
+  Json out = Json::array();
+  for (const plan::FinishedStock& stock : plan.finished) {
+    Json taken = Json::array();
+    for (const plan::FinishedStock::Part& part : stock.parts) {
+      taken.push_back({{"batch", report::batch_id(plan, part.batch)}, {"plants", part.plants}});
+    }
+    const bool ends = stock.until < calendar::last_day;
+    out.push_back({{"name", stock.name},
+                   {"of", stock.of},
+                   {"until", ends ? Json(calendar::iso_date(stock.until)) : Json(nullptr)},
+                   {"plants", stock.plants},
+                   {"left", stock.left()},
+                   {"taken", std::move(taken)}});
+  }
+  return out;
+}
+
 Json mothers_json(const plan::Plan& plan) {
   Json out = Json::array();
   for (const plan::MotherWeek& week : plan::mother_weeks(plan)) {
@@ -147,7 +165,8 @@ Json needs_view(const Snapshot& now) {
           {"delivery_notes", report::delivery_notes(now.plan, needs)},
           {"energy", energy_json(now.plan)},
           {"lots", lots_json(now.plan)},
-          {"mothers", mothers_json(now.plan)}};
+          {"mothers", mothers_json(now.plan)},
+          {"finished", finished_json(now.plan)}};
 }
 
 }  // namespace budwood::page

@@ -108,7 +108,8 @@ Json season_view(const Snapshot& now) {
                        {"plants", facts.plants.value},
                        {"key", date_key(facts)},
                        {"over", batch.over.has_value()},
-                       {"ready", batch.dated ? Json(*plan.row_of(batch).ready()) : Json(nullptr)},
+                       {"ready", batch.dated || !batch.raised ? Json(*plan.row_of(batch).ready())
+                                                              : Json(nullptr)},
                        {"bars", std::move(bars)}});
   }
   const plan::Load load = plan::load_of(plan);

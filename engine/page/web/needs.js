@@ -46,6 +46,15 @@ function mothers(weeks) {
     h('td', { class: 'number' }, one.missing > 0 && h('b', { class: 'sign' }, one.missing)))));
 }
 
+/** Plants that are ready already, and which batches take them. */
+function finished(all) {
+  return plainTable('Finished plants', ['Finished plants', 'Of', 'Until', ['There'], 'Taken by', ['Left']], all.map((one) => h('tr', { key: one.name },
+    h('th', { scope: 'row' }, one.name), h('td', null, one.of), h('td', { class: 'whole' }, one.until && dayText(one.until)),
+    h('td', { class: 'number' }, one.plants),
+    h('td', { class: 'whole' }, one.taken.map((part) => h('div', null, h(Link, { to: address('batch', { batch: part.batch }) }, part.batch), `: ${part.plants}`))),
+    h('td', { class: 'number' }, one.left))));
+}
+
 export class Needs extends Loaded {
   ask() { return ['needs', {}]; }
   row(one, currency) {
@@ -74,6 +83,7 @@ export class Needs extends Loaded {
       data.lots.length > 0 && lots(data.lots),
       data.energy.length > 0 && energy(data.energy, data.currency ? `Cost ${data.currency}` : 'Cost'),
       data.mothers.length > 0 && mothers(data.mothers),
+      data.finished.length > 0 && finished(data.finished),
       h('h2', null, 'People'),
       h('ul', { class: 'plain-list' }, data.crews.map((one) => h('li', null, h('b', null, one.name), `: ${one.hours}`))),
       short.length > 0 && h('div', null, h('h2', null, 'Days on which a crew is short'),

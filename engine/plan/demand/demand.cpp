@@ -21,6 +21,7 @@ class DemandSearch {
  public:
   DemandSearch(const Plan& plan, const BatchPlan& batch)
       : row_(plan.row_of(batch)),
+        taken_(static_cast<std::int64_t>(batch.from_stock)),
         facts_(*plan.facts_of(batch).demand),
         demand_(*Demand::between(facts_.least.value, facts_.usual.value, facts_.most.value)) {}
 
@@ -79,8 +80,9 @@ class DemandSearch {
   }
 
   std::optional<DemandCase> case_of(const sheet::Row& row, std::int64_t plants) const {
-    const auto coming = sheet::coming_of(row);
+    auto coming = sheet::coming_of(row);
     if (!coming) return std::nullopt;
+    coming->there += taken_;
     DemandCase out;
     out.plants = plants;
     for (const sheet::Chain& chain : row.layout().chains) {
@@ -102,7 +104,7 @@ class DemandSearch {
     std::vector<std::int64_t> aims;
     for (std::int64_t plants = low; plants <= high; plants += step) {
       sheet::BatchFacts facts = row_.facts();
-      facts.plants = static_cast<double>(plants);
+      facts.plants = static_cast<double>(std::max<std::int64_t>(0, plants - taken_));
       rows.add(std::move(facts));
       aims.push_back(plants);
     }
@@ -115,6 +117,7 @@ class DemandSearch {
   }
 
   const sheet::Row row_;
+  const std::int64_t taken_;  ///< of what is ready already: fewer are raised, as many are there
   const book::Demand& facts_;
   const Demand demand_;
 };

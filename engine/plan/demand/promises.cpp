@@ -36,6 +36,8 @@ double goes_out(const Portion& portion) {
 /// What a batch brings, and when: all at its end, or with each picking of its last stage.
 std::vector<There> brought(const Plan& plan, const BatchPlan& batch) {
   const sheet::Row row = plan.row_of(batch);
+  const There taken{taken_from(plan, number_of(plan, batch)), batch.from_stock};
+  if (!batch.raised) return {taken};
   const language::StageId last = last_chain(row).stages.back();
   const double all = row.value(row.cells(last).left);
   std::vector<There> out;
@@ -47,11 +49,14 @@ std::vector<There> brought(const Plan& plan, const BatchPlan& batch) {
   double picked = 0;
   for (const There& one : out) picked += one.plants;
   const auto ready = row.ready();
-  if (out.empty() && ready) return {{*ready, all}};
+  if (out.empty() && ready) out.push_back({*ready, all});
   // What is counted after all pickings may differ a little.
   if (picked > 0) {
     for (There& one : out) one.plants *= all / picked;
   }
+  const auto later =
+      std::find_if(out.begin(), out.end(), [&](const There& one) { return one.day > taken.day; });
+  if (taken.plants > 0) out.insert(later, taken);
   return out;
 }
 
@@ -127,7 +132,7 @@ std::vector<PromiseKept> promises_of(const Plan& plan, const BatchPlan& batch) {
     }
     return out;
   }
-  if (!batch.dated) return out;
+  if (!batch.dated && batch.raised) return out;
   const std::vector<There> all = brought(plan, batch);
   double before = 0;
   for (const book::Promise& promise : facts.promised) {

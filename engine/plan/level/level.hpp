@@ -46,10 +46,33 @@ struct Unresolved {
   std::vector<std::string> reliefs;   ///< what would each do, the smallest change first
 };
 
+/// One change that would give batches a place, or make them less late.
+struct Help {
+  /// More of a room on all days from the first to the last, base units; or hours of a crew on some
+  /// of them, seconds altogether.
+  struct More {
+    std::string name;
+    bool room = false;
+    bool duty = false;  ///< of whoever has duty
+    double amount = 0;
+    calendar::Day first = 0, last = 0;
+  };
+  std::vector<More> more;  ///< none: a batch is to be ready later
+  std::string change;      ///< "3 h overtime of crew `propagation` on Fri 2027-03-12"
+  /// Money; nothing when the book does not say all of it. Rooms have no price: more of them is to
+  /// be hired.
+  std::optional<double> price;
+  std::vector<std::string> places;  ///< batches that find a place then
+  std::vector<std::string> sooner;  ///< batches that are less late then
+  long long days_sooner = 0;        ///< theirs together, times priority
+};
+
 struct Levelling {
   book::Book book;  ///< with the dates that were chosen
   std::vector<BatchMove> moves;
   std::vector<Unresolved> unresolved;
+  /// What would help most over the season, first what helps most batches; each was tried.
+  std::vector<Help> helps;
   /// Batches that cannot all find a place, whatever else is done with the season; proven.
   std::vector<std::vector<std::string>> proven_too_much;
   std::vector<std::string> held;  ///< batches whose dates levelling cannot work out

@@ -7,6 +7,7 @@
 #include "plan/level/level.hpp"
 #include "plan/orders/turns.hpp"
 #include "plan/rooms/room_places.hpp"
+#include "plan/settings/presence.hpp"
 #include "sheet/dates/date_bonds.hpp"
 #include "units/rounding.hpp"
 
@@ -19,9 +20,6 @@ using levelling::PointId;
 
 namespace {
 
-/// Parts of a plant, a square metre or a second; fine enough that rounding adds up to nothing.
-constexpr double room_step = 1e6;
-constexpr double crew_step = 1e3;
 /// Nobody is asked for on a closed day, so nobody is missing.
 constexpr Amount unlimited = Amount{1} << 60;
 /// Of a batch that was given up: it has no dates to move.
@@ -34,18 +32,20 @@ bool together(const book::Batch& one, const book::Batch& other) {
 /// How far waits may carry dates beyond the days by which a batch may move.
 constexpr Day reach = 60;
 
-Amount rounded_up(double amount, double step) {
-  return static_cast<Amount>(units::round_up(amount * step));
-}
 Amount rounded_down(double amount, double step) {
   return static_cast<Amount>(units::round_down(amount * step));
 }
 
 }  // namespace
 
-LevelProblem::LevelProblem(const Plan& plan, const LevelOptions& options)
+Amount steps_of(double amount, double step) {
+  return static_cast<Amount>(units::round_up(amount * step));
+}
+
+LevelProblem::LevelProblem(const Plan& plan, const LevelOptions& options, const Lessons& lessons)
     : plan_(plan),
       options_(options),
+      lessons_(lessons),
       places_(plan),
       wait_(plan.book->site.working),
       group_of_(plan.batches.size(), unmoved_group) {
@@ -61,24 +61,46 @@ LevelProblem::LevelProblem(const Plan& plan, const LevelOptions& options)
   }
   add_orders();
   set_capacities();
+  add_lessons();
+}
+
+const WorkOrder* LevelProblem::order_of(std::size_t use) const {
+  const std::int64_t order = order_of_[use];
+  if (order < 0) return nullptr;
+  const auto at = static_cast<std::size_t>(order);
+  return at < plan_.orders.size() ? &plan_.orders[at] : &extra_[at - plan_.orders.size()];
+}
+
+void LevelProblem::add_use(const levelling::Use& use, std::int64_t order) {
+  problem_.uses.push_back(use);
+  order_of_.push_back(order);
 }
 
 void LevelProblem::add_resources() {
   for (const RoomPlace& room : places_.rooms()) {
     resource_of_room_.push_back(room.holds ? static_cast<std::int32_t>(names_.size()) : -1);
     if (!room.holds) continue;
-    names_.push_back({true, room.room, room.unit, room_step});
+    names_.push_back({Named::Kind::room, room.room, room.unit, room_step});
     levelling::Resource resource;
     resource.otherwise = rounded_down(*room.holds, room_step);
     problem_.resources.push_back(std::move(resource));
   }
-  for (const auto& [name, crew] : plan_.book->site.crews) {
-    resource_of_crew_[name] = static_cast<levelling::ResourceId>(names_.size());
-    names_.push_back({false, name, *units::find_unit("h"), crew_step});
+  add_crews();
+}
+
+void LevelProblem::add_crews() {
+  const auto& crews = plan_.book->site.crews;
+  const auto add = [&](Named::Kind kind, const std::string& name) {
+    names_.push_back({kind, name, *units::find_unit("h"), crew_step});
     levelling::Resource resource;
     resource.otherwise = unlimited;
-    resource.even = true;
+    resource.even = kind == Named::Kind::crew || lessons_.open_duty;
     problem_.resources.push_back(std::move(resource));
+    return static_cast<levelling::ResourceId>(names_.size() - 1);
+  };
+  for (const auto& [name, crew] : crews) resource_of_crew_[name] = add(Named::Kind::crew, name);
+  for (const auto& [name, crew] : crews) {
+    if (crew.duty) resource_of_duty_[name] = add(Named::Kind::duty, name);
   }
 }
 
@@ -90,22 +112,40 @@ void LevelProblem::set_capacities() {
     first = std::min(first, point.earliest - reach);
     last = std::max(last, point.latest + 2 * reach);
   }
-  const calendar::WorkingDays& working = plan_.book->site.working;
   for (const auto& [name, crew] : plan_.book->site.crews) {
-    // What is made stays on its day here; it follows the work that uses of it when all is planned
-    // anew.
-    std::map<Day, double> making;
-    for (const Making& one : plan_.makings) {
-      if (plan_.recipes[one.recipe].recipe->crew == name) making[one.date] += one.seconds;
-    }
-    levelling::Resource& resource = problem_.resources[resource_of_crew_[name]];
-    resource.first = first;
-    for (Day day = first; day <= last; ++day) {
-      const auto made = making.find(day);
-      const double there = std::max(
-          0.0, crew.person_seconds(day, working) - (made == making.end() ? 0 : made->second));
-      resource.by_day.push_back(working.works(day) ? rounded_down(there, crew_step) : unlimited);
-    }
+    set_hours(name, crew, first, last);
+    if (crew.duty) set_duty(name, crew, first, last);
+  }
+}
+
+void LevelProblem::set_hours(const std::string& name, const book::Crew& crew, Day first, Day last) {
+  const calendar::WorkingDays& working = plan_.book->site.working;
+  // What is made stays on its day here; it follows the work that uses of it when all is planned
+  // anew.
+  std::map<Day, double> making;
+  for (const Making& one : plan_.makings) {
+    if (plan_.recipes[one.recipe].recipe->crew == name) making[one.date] += one.seconds;
+  }
+  levelling::Resource& resource = problem_.resources[resource_of_crew_[name]];
+  resource.first = first;
+  for (Day day = first; day <= last; ++day) {
+    const auto made = making.find(day);
+    const double there = std::max(
+        0.0, crew.person_seconds(day, working) - (made == making.end() ? 0 : made->second));
+    resource.by_day.push_back(working.works(day) ? rounded_down(there, crew_step) : unlimited);
+  }
+}
+
+/// On days on which the site does not work, the hours of whoever has duty.
+void LevelProblem::set_duty(const std::string& name, const book::Crew& crew, Day first, Day last) {
+  const book::Site& site = plan_.book->site;
+  levelling::Resource& resource = problem_.resources[resource_of_duty_[name]];
+  resource.first = first;
+  for (Day day = first; day <= last; ++day) {
+    const auto* there = crew_on_duty(site, day);
+    const bool has_duty = there != nullptr && there->first == name && !lessons_.open_duty;
+    resource.by_day.push_back(
+        has_duty ? rounded_down(crew.person_seconds(day, site.working), crew_step) : unlimited);
   }
 }
 
@@ -156,6 +196,7 @@ void LevelProblem::add_dates(GroupId id) {
     keep_start(group, row, written.start->value, early, late);
   }
   const std::size_t first_lag = problem_.lags.size();
+  first_lag_.push_back(first_lag);
   const std::size_t first_length = problem_.lengths.size();
   const network::Network* network = bonds_[batch.sheet]->of(batch.row, facts);
   if (network == nullptr || !add_bonds(group, *network) ||
@@ -241,10 +282,10 @@ void LevelProblem::freeze(PointId point) {
   problem_.points[point].allowed = nullptr;
 }
 
-void LevelProblem::add_objectives(const Group& group) {
+void LevelProblem::add_objectives(Group& group) {
   const book::Batch& written = plan_.facts_of(plan_.batches[group.batches.front()]);
-  const Day asked = written.ready ? written.ready->value : today_[group.ready];
-  problem_.objectives[0].push_back({group.ready, asked, group.priority, 0});
+  group.asked = written.ready ? written.ready->value : today_[group.ready];
+  problem_.objectives[0].push_back({group.ready, group.asked, group.priority, 0});
   problem_.objectives[1].push_back({group.ready, today_[group.ready], 1, 1});
   for (PointId p = group.first; p < group.ready; p += 2) {
     problem_.objectives[1].push_back({p, today_[p], 1, 1});
@@ -270,21 +311,18 @@ void LevelProblem::add_stay(const Group& group, std::uint32_t b, std::span<const
   const Standing& standing = levels.front();
   const std::int32_t resource = resource_of_room_[standing.room];
   if (resource < 0) return;
-  // Several stages may take its plants; the one that is planned to do so last decides.
-  PointId until = group.ready;
-  for (const language::StageId next : standing.until) {
-    const PointId start = group.first + sheet::DateLayout::start_of(next);
-    if (until == group.ready || today_[start] > today_[until]) until = start;
-  }
+  const PointId until = left_by(group, standing.until);
   const PointId start = group.first + sheet::DateLayout::start_of(standing.stage);
-  const Day length =
-      today_[group.first + sheet::DateLayout::end_of(standing.stage)] - today_[start];
+  const PointId end = group.first + sheet::DateLayout::end_of(standing.stage);
+  const Day length = today_[end] - today_[start];
+  // On other days it may last longer, and be spaced once more.
+  const Day longest = length + (has_one_length(start, end) ? 0 : reach);
   const auto amount = [&](const Standing& level) {
-    return rounded_up(std::max(0.0, places_.amount(level, b).value_or(0)), room_step);
+    return steps_of(std::max(0.0, places_.amount(level, b).value_or(0)), room_step);
   };
   Amount taken = 0;
   for (std::size_t i = 0; i < levels.size(); ++i) {
-    if (i > 0 && levels[i].from >= length) break;  // it is over before
+    if (i > 0 && levels[i].from >= longest) break;  // it is over before
     if (amount(levels[i]) < taken) taken = 0;
     levelling::Use use;
     use.resource = static_cast<levelling::ResourceId>(resource);
@@ -293,71 +331,48 @@ void LevelProblem::add_stay(const Group& group, std::uint32_t b, std::span<const
     if (use.amount <= 0) continue;
     use.from = {start, levels[i].from};
     use.to = {until, standing.turnover};
-    // What is over on the day on which it starts takes its room on that day.
-    if (i == 0 && !standing.goes_on && today_[until] <= today_[start])
+    // What is over on the day on which it starts takes its room on that day, and while it waits.
+    if (i == 0 && !standing.goes_on && length == 0) {
       use.to = {start, 1 + standing.turnover};
+      add_use(use);
+      use.from = use.to;
+      use.to = {until, standing.turnover};
+    }
     for (std::size_t later = i + 1; later < levels.size(); ++later) {
       const Day day = levels[later].from;
       if (amount(levels[later]) >= amount(levels[later - 1])) continue;
       if (day < length) use.to = {start, day};
       break;
     }
-    problem_.uses.push_back(use);
-    order_of_.push_back(-1);
+    add_use(use);
   }
 }
 
-void LevelProblem::add_orders() {
-  for (std::uint32_t i = 0; i < plan_.orders.size(); ++i) add_order(plan_.orders[i], i);
+/// Several stages may take the plants of one; that which is planned to do so last decides.
+PointId LevelProblem::left_by(const Group& group,
+                              const std::vector<language::StageId>& next) const {
+  PointId until = group.ready;
+  for (const language::StageId stage : next) {
+    const PointId start = group.first + sheet::DateLayout::start_of(stage);
+    if (until == group.ready || today_[start] > today_[until]) until = start;
+  }
+  return until;
 }
 
-namespace {
-
-/// Whether a work and another one of its stage are done in a fixed order.
-bool is_tied(const language::Stage& stage, language::WorkId work) {
-  const auto follows = [&](const language::Work& one) {
-    const auto& after = one.timing.hours.after;
-    return std::find(after.begin(), after.end(), work) != after.end();
+/// Whether there are as many days from the start of a stage to its end wherever it stands.
+bool LevelProblem::has_one_length(PointId start, PointId end) const {
+  const auto is_fixed = [&](PointId p) {
+    return problem_.points[p].earliest == problem_.points[p].latest;
   };
-  return !stage.works[work].timing.hours.after.empty() ||
-         std::any_of(stage.works.begin(), stage.works.end(), follows);
-}
-
-}  // namespace
-
-void LevelProblem::add_order(const WorkOrder& order, std::uint32_t index) {
-  const BatchPlan& batch = plan_.batches[order.batch];
-  const language::Work& work = plan_.protocol_of(batch).stages[order.stage].works[order.work];
-  const auto crew = resource_of_crew_.find(work.crew);
-  const double seconds = person_seconds(plan_, order);
-  if (crew == resource_of_crew_.end() || !(seconds > 0)) return;
-  if (order.state == OrderState::left_out) return;
-  // What was done of it before is history.
-  if (group_of_[order.batch] == unmoved_group) return;
-  const Group& group = groups_[group_of_[order.batch]];
-  const PointId start = group.first + sheet::DateLayout::start_of(order.stage);
-  const StageSpan span = work_span(plan_.row_of(batch), order.stage, order.work);
-  const bool stays =
-      group.stays || order.done() || (options_.frozen && order.date < *options_.frozen);
-  if (stays) freeze(start);
-  // The days of work that is spread go together with the first.
-  const Day base = order.parts > 1 ? order.date : order.due;
-  const Day last = std::max(order.date, latest_day(work, order.due, span));
-  levelling::Use use;
-  use.resource = crew->second;
-  use.amount = rounded_up(seconds, crew_step);
-  const bool tied = stays || is_tied(plan_.protocol_of(batch).stages[order.stage], order.work);
-  use.from = {start, (tied ? order.date : base) - span.first};
-  use.to = {start, use.from.offset + 1};
-  use.slack = tied ? 0 : last - base;
-  if (use.slack > 0) {
-    use.starts = &plan_.book->site.working.days();
-    use.optional = !work.timing.must;
-    use.wanted = order.date - base;
-    use.apart = 1;
+  if (is_fixed(start) && is_fixed(end)) return true;
+  const Day length = today_[end] - today_[start];
+  bool least = false, most = false;
+  for (const levelling::Lag& lag :
+       std::span(problem_.lags).subspan(first_lag_[problem_.points[start].group])) {
+    least = least || (lag.from == start && lag.to == end && lag.days == length);
+    most = most || (lag.from == end && lag.to == start && lag.days == -length);
   }
-  problem_.uses.push_back(use);
-  order_of_.push_back(index);
+  return least && most;
 }
 
 }  // namespace budwood::plan

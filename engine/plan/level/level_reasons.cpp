@@ -1,5 +1,7 @@
 #include "plan/level/level_reasons.hpp"
 
+#include <map>
+
 #include "plan/rooms/load.hpp"
 
 namespace budwood::plan {
@@ -26,6 +28,19 @@ LevelReasons::LevelReasons(const Plan& today) : by_batch_(today.batches.size()) 
           "crew `" + crew.crew + "` has too much to do on " + calendar::short_date(over.day);
       for (const std::uint32_t batch : over.batches) note(batch, reason);
     }
+  }
+  std::map<std::string, std::string> by_id;
+  for (const Conflict& conflict : today.conflicts) {
+    std::string reason;
+    if (conflict.code == "room-climate") reason = "its room is wanted in another climate";
+    if (conflict.code == "no-entry") reason = "its room is closed when there is work in it";
+    if (reason.empty()) continue;
+    by_id.try_emplace(conflict.batch, reason);
+    for (const std::string& other : conflict.others) by_id.try_emplace(other, reason);
+  }
+  for (std::uint32_t b = 0; b < today.batches.size() && !by_id.empty(); ++b) {
+    const auto found = by_id.find(today.facts_of(today.batches[b]).id.value);
+    if (found != by_id.end()) note(b, found->second);
   }
 }
 

@@ -49,7 +49,8 @@ std::int64_t missing_plants(const Plan& plan, const BatchPlan& batch) {
   if (!prospects) return 0;
   // An expected number is no whole number of plants; what is left over of one is missed by nobody.
   const auto expected = static_cast<std::int64_t>(std::round(prospects->expected));
-  return std::max<std::int64_t>(0, facts.plants.value - expected);
+  const auto taken = static_cast<std::int64_t>(batch.from_stock);
+  return std::max<std::int64_t>(0, facts.plants.value - taken - expected);
 }
 
 std::optional<book::Batch> make_up_batch(const Plan& plan, const BatchPlan& batch,

@@ -39,8 +39,10 @@ class CostTable {
       out.complete = out.complete && stage.complete;
       out.stages.push_back(stage);
     }
-    const auto plants = plan_.facts_of(plan_.batches[index]).plants.value;
-    if (plants > 0) out.a_plant = out.total() / static_cast<double>(plants);
+    const BatchPlan& batch = plan_.batches[index];
+    const double raised =
+        static_cast<double>(plan_.facts_of(batch).plants.value) - batch.from_stock;
+    if (raised > 0) out.a_plant = out.total() / raised;
     return out;
   }
 

@@ -82,6 +82,7 @@ void report_unwatched(Plan& plan, const BatchPlan& batch, StageId stage, WorkId 
   Conflict conflict;
   conflict.batch = id;
   conflict.code = "nobody-there";
+  conflict.stage = stage;
   conflict.span = plan.facts_of(batch).span;
   conflict.message =
       about + (delicate ? ", whose plants are in their first week of wet air, on " : " on ") +

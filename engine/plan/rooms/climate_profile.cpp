@@ -92,6 +92,10 @@ double gap(const Band& a, const Band& b) {
   return std::max(a.low - b.high, b.low - a.high);
 }
 
+bool beyond(double gap, double tolerance, double value) {
+  return gap > tolerance + sheet::slack(std::isfinite(value) ? value : 0, tolerance);
+}
+
 std::size_t ClimateProfiles::find(const sheet::Row& row, language::StageId stage) {
   const auto [place, fresh] = known_.try_emplace({&row.sheet(), stage});
   Known& known = place->second;

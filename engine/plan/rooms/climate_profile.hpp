@@ -25,6 +25,8 @@ struct Band {
 };
 /// By how much they miss each other; 0 or less when they meet, a NaN when one of them is open.
 double gap(const Band& a, const Band& b);
+/// Whether a gap beside a value is more than may be, rounding aside.
+bool beyond(double gap, double tolerance, double value);
 
 /// The climate of a stage, day by day, with the days on which plants wait for the next.
 struct ClimateProfile {

@@ -108,8 +108,7 @@ class RoomCloser {
   /// is done.
   std::optional<Day> open_day(std::uint32_t index, const RoomClosure& closure) const {
     const bool any_day = work_of(plan_.orders[index]).crew.empty();
-    const std::int64_t wait = closure.opens - shift_.from;
-    auto day = static_cast<Day>((wait + minutes_a_day - 1) / minutes_a_day);
+    Day day = open_from(closure, shift_);
     while (true) {
       const auto next = any_day ? std::optional(day) : working_.days().next(day);
       if (!next || !is_taken(index, *next)) return next;
@@ -127,14 +126,7 @@ class RoomCloser {
 
   /// Closes the room after an order that is a treatment.
   void close(const std::string& room, const WorkOrder& order) {
-    const sheet::Row row = plan_.row_of(batch_of(order));
-    const double seconds = row.value(row.cells(order.stage, order.work).no_entry, 0);
-    if (!(seconds > 0)) return;  // reported with the values of the batch
-    constexpr double longest = 60 * 86400.0;
-    const double minutes = units::round_up(std::min(seconds, longest) / 60);
-    plan_.closures.add(
-        room, {order.batch, order.stage, order.work, order.date,
-               order.date * minutes_a_day + shift_.to + static_cast<std::int64_t>(minutes)});
+    if (const auto closure = closure_after(plan_, order)) plan_.closures.add(room, *closure);
   }
 
   void block(ClosureId closure, const WorkOrder& order, const std::optional<Day>& open) {
@@ -184,8 +176,7 @@ class RoomCloser {
 
   /// From the treatment to the first day on which people come in again.
   int days_closed(const RoomClosure& closure) const {
-    const std::int64_t wait = closure.opens - shift_.from;
-    return static_cast<int>((wait + minutes_a_day - 1) / minutes_a_day - closure.day);
+    return open_from(closure, shift_) - closure.day;
   }
 
   /// Whether a room that is closed from the evening of an order on would keep the same work out on

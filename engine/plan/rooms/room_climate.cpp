@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <map>
 #include <string_view>
 #include <tuple>
@@ -14,6 +15,7 @@
 #include "plan/rooms/move_batch.hpp"
 #include "plan/rooms/room_zones.hpp"
 #include "plan/settings/stage_settings.hpp"
+#include "threads/threads.hpp"
 
 namespace budwood::plan {
 
@@ -23,16 +25,22 @@ using language::MeasureFacts;
 
 namespace {
 
+/// What is found of a room.
+struct RoomFound {
+  Zones zones;
+  std::vector<Conflict> conflicts;
+};
+
 /// What can be said of a room in one plan.
 class RoomCheck {
  public:
-  RoomCheck(Plan& plan, const ClimateProfiles& profiles, const std::string& room)
+  RoomCheck(const Plan& plan, const ClimateProfiles& profiles, const std::string& room)
       : plan_(plan),
         profiles_(profiles),
         room_(room),
         zones_(profiles, tolerances(), zones_there()) {}
 
-  void run(std::vector<ClimateStay> stays, Zones& zones) {
+  RoomFound run(std::vector<ClimateStay> stays) {
     std::sort(stays.begin(), stays.end(), [](const ClimateStay& a, const ClimateStay& b) {
       return std::tie(a.start, a.batch, a.stage) < std::tie(b.start, b.batch, b.stage);
     });
@@ -40,15 +48,16 @@ class RoomCheck {
     bool all_fit = true;
     for (const ClimateStay& stay : stays) {
       groups.push_back(zones_.add(stay));
-      zones[{stay.batch, stay.stage}] = zones_.groups()[groups.back()].zone;
+      found_.zones[{stay.batch, stay.stage}] = zones_.groups()[groups.back()].zone;
       all_fit = all_fit && zones_.groups()[groups.back()].differences.empty();
     }
-    if (all_fit) return;
+    if (all_fit) return std::move(found_);
     zones_wanted_ = zones_for_all(stays);
     for (std::size_t i = 0; i < stays.size(); ++i) {
       const StayGroup& group = zones_.groups()[groups[i]];
       if (!group.differences.empty()) report(stays[i], group);
     }
+    return std::move(found_);
   }
 
  private:
@@ -203,7 +212,7 @@ class RoomCheck {
     conflict.facts.push_back({stands(stay, group.last_day) + ".", stage_of(stay).room_span});
     conflict.facts.insert(conflict.facts.end(), words.facts.begin(), words.facts.end());
     add_repairs(stay, group, words, conflict);
-    plan_.conflicts.push_back(std::move(conflict));
+    found_.conflicts.push_back(std::move(conflict));
   }
 
   std::string stands(const ClimateStay& stay, calendar::Day last) const {
@@ -279,9 +288,10 @@ class RoomCheck {
     return out;
   }
 
-  Plan& plan_;
+  const Plan& plan_;
   const ClimateProfiles& profiles_;
   const std::string& room_;
+  RoomFound found_;
   RoomZones zones_;
   std::size_t zones_wanted_ = 0;
   std::unordered_map<const StayGroup*, GroupWords> words_;
@@ -290,9 +300,9 @@ class RoomCheck {
 }  // namespace
 
 Zones check_rooms(Plan& plan) {
-  Zones zones;
   ClimateProfiles profiles;
-  std::map<std::string, std::vector<ClimateStay>> rooms;
+  std::map<std::string, std::vector<ClimateStay>> stays;
+  std::size_t all = 0;
   for (std::size_t b = 0; b < plan.batches.size(); ++b) {
     const BatchPlan& batch = plan.batches[b];
     if (!batch.dated || !plan.facts_of(batch).lead) continue;
@@ -300,11 +310,28 @@ Zones check_rooms(Plan& plan) {
     for (const language::StageId s : row.protocol().stages.ids()) {
       const language::Stage& stage = row.stage(s);
       if (stage.room.empty() || (stage.settings.empty() && stage.mists.empty())) continue;
-      rooms[stage.room].push_back(
+      stays[stage.room].push_back(
           {row.start(s), static_cast<std::uint32_t>(b), s, profiles.find(row, s)});
+      ++all;
     }
   }
-  for (auto& [room, stays] : rooms) RoomCheck(plan, profiles, room).run(std::move(stays), zones);
+  // Rooms have nothing to do with each other. So few stays are not worth a thread.
+  constexpr std::size_t few = 1000;
+  const Plan& same = plan;
+  std::vector<decltype(stays)::value_type*> rooms;
+  for (auto& room : stays) rooms.push_back(&room);
+  std::vector<RoomFound> found(rooms.size());
+  threads::each_piece(
+      rooms.size(),
+      [&](std::size_t i) {
+        found[i] = RoomCheck(same, profiles, rooms[i]->first).run(std::move(rooms[i]->second));
+      },
+      all < few ? 1 : threads::at_once());
+  Zones zones;
+  for (RoomFound& room : found) {
+    zones.merge(room.zones);
+    std::move(room.conflicts.begin(), room.conflicts.end(), std::back_inserter(plan.conflicts));
+  }
   return zones;
 }
 

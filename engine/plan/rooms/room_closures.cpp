@@ -1,6 +1,7 @@
 #include "plan/rooms/room_closures.hpp"
 
 #include "plan/plan.hpp"
+#include "units/rounding.hpp"
 
 namespace budwood::plan {
 
@@ -29,6 +30,22 @@ Shift shift_of(const Plan& plan) {
 
 bool closed_on(const RoomClosure& closure, Day day, const Shift& shift) {
   return closure.opens > day * minutes_a_day + shift.from;
+}
+
+Day open_from(const RoomClosure& closure, const Shift& shift) {
+  const std::int64_t wait = closure.opens - shift.from;
+  return static_cast<Day>((wait + minutes_a_day - 1) / minutes_a_day);
+}
+
+std::optional<RoomClosure> closure_after(const Plan& plan, const WorkOrder& order) {
+  const sheet::Row row = plan.row_of(plan.batches[order.batch]);
+  const double seconds = row.value(row.cells(order.stage, order.work).no_entry, 0);
+  if (!(seconds > 0)) return std::nullopt;  // reported with the values of the batch
+  constexpr double longest = 60 * 86400.0;
+  const double minutes = units::round_up(std::min(seconds, longest) / 60);
+  return RoomClosure{
+      order.batch, order.stage, order.work, order.date,
+      order.date * minutes_a_day + shift_of(plan).to + static_cast<std::int64_t>(minutes)};
 }
 
 std::string opening_text(const RoomClosure& closure) {

@@ -56,6 +56,12 @@ Shift shift_of(const Plan& plan);
 /// Whether the room is still closed when people come in on that day.
 bool closed_on(const RoomClosure& closure, calendar::Day day, const Shift& shift);
 
+/// The first day on which people come in again.
+calendar::Day open_from(const RoomClosure& closure, const Shift& shift);
+struct WorkOrder;
+/// The closure that an order leaves behind; nothing when it is no treatment.
+std::optional<RoomClosure> closure_after(const Plan& plan, const WorkOrder& order);
+
 /// "Wed 2027-05-05 08:00".
 std::string opening_text(const RoomClosure& closure);
 /// "\"Spray\" of batch A".

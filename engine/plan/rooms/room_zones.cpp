@@ -10,11 +10,6 @@ namespace {
 
 constexpr double infinity = std::numeric_limits<double>::infinity();
 
-/// Whether a gap between two values is more than may be, rounding aside.
-bool beyond(double gap, double tolerance, double value) {
-  return gap > tolerance + sheet::slack(std::isfinite(value) ? value : 0, tolerance);
-}
-
 }  // namespace
 
 std::size_t RoomZones::add(const ClimateStay& stay) {

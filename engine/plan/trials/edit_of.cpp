@@ -29,8 +29,11 @@ std::optional<sheet::Edit> edit_of(const Plan& plan, const Change& change) {
   switch (target.kind) {
     case Target::Kind::input:
     case Target::Kind::spare:
+    case Target::Kind::full_trays:
       return sheet::SetInput{batch->key(), target.cell, number};
     case Target::Kind::plants:
+      // How many it takes of what is ready already is seen when all is planned anew.
+      if (!plan.finished.empty()) return std::nullopt;
       return sheet::SetPlants{batch->key(), change.after};
     case Target::Kind::sure:
       return sheet::SetSure{batch->key(), given ? change.after : 0};

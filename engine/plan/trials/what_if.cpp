@@ -217,7 +217,7 @@ class Editor {
     std::string advice = text::did_you_mean(wish.cell, {names.begin(), names.end()});
     if (advice.empty()) {
       const sheet::Template& t = plan_.sheets[targets.begin()->first].layout();
-      std::vector<std::string> words = {"plants", "sure", "spare", "ready", "start", "not_before"};
+      std::vector<std::string> words(std::begin(batch_values), std::end(batch_values));
       for (std::size_t i = 0; i < std::min(most_named, t.protocol.inputs.size()); ++i) {
         words.push_back(t.protocol.inputs[i].name);
       }

@@ -22,14 +22,14 @@ struct Plan;
 
 /// One value that is changed to see what comes of it.
 struct Change {
-  enum class Kind : std::uint8_t { quantity, date };
+  enum class Kind : std::uint8_t { quantity, date, yes_no };
   static constexpr double none = std::numeric_limits<double>::quiet_NaN();
 
   std::string batch;  ///< its id; "" for the site
   std::string name;   ///< "take", "ready", "rooting.end"; of the site "grafting.people", "closed"
   Kind kind = Kind::quantity;
   units::Unit unit;      ///< of a quantity
-  double before = none;  ///< base units or a day; none when there was no value of its own
+  double before = none;  ///< base units, a day, or 1 for yes; none when there was no value of its own
   double after = none;   ///< none when it is given up
   std::string until;     ///< of closed days: the last one; "" when it is one day
 };
@@ -45,10 +45,10 @@ struct WhatIf {
 ///
 /// BATCH is the name of a batch, as it stands in batches.yaml or in plans; `*` means every batch
 /// whose protocol has the cell; `site` means the site, even where a batch is called so.
-/// CELL is an input; `plants`, `sure`, `ready`, `start`; `STAGE.start`, `STAGE.end` (fixes the
+/// CELL is an input; `plants`, `sure`, `spare`, `full_trays`, `ready`, `start`; `STAGE.start`, `STAGE.end` (fixes the
 /// date), `STAGE.left` (so many came through); `demand.least` and the other values of a demand. Of
 /// the site: `CREW.people`, `CREW.hours`, `closed` (more closed days), `LOT.count`,
-/// `MOTHERS.plants`, `MIX.keeps`, `MIX.vessel`, `SUPPLY.price` and what else it says of buying it,
+/// `MOTHERS.plants`, `FINISHED.plants`, `MIX.keeps`, `MIX.vessel`, `SUPPLY.price` and what else it says of buying it,
 /// `PROTOCOL.INPUT`. VALUE is what could stand in the book, or says by how much it moves from where
 /// it is in the plan: `1 week earlier`, `3 days later`, `10 % less`, `20 fewer`, `2 h more`.
 /// `usual` gives up a value of its own, `free` a fixed date or count.

@@ -36,6 +36,8 @@ class BatchChange {
       case Target::Kind::spare:
         return set_share("spare", &book::Batch::spare, &book::Batch::usual_spare,
                          &book::read_spare);
+      case Target::Kind::full_trays:
+        return set_full_trays();
       case Target::Kind::ready:
       case Target::Kind::start:
       case Target::Kind::not_before:
@@ -110,13 +112,13 @@ class BatchChange {
   void set_plants() {
     const units::Unit unit = units::counting_unit("plants");
     if (gives_up()) return refuse("A batch has a number of plants.", "Such as `600`.");
-    const auto wanted = wanted_quantity(wish_, row_.value(t_.ordered), unit, diagnostics_);
+    const auto before = static_cast<double>(batch_.plants.value);
+    const auto wanted = wanted_quantity(wish_, before, unit, diagnostics_);
     if (!wanted) return;
     const auto plants = book::read_plants(rounded(*wanted, unit), diagnostics_);
     if (!plants) return;
     batch_.plants = *plants;
-    note("plants", Change::Kind::quantity, unit, row_.value(t_.ordered),
-         static_cast<double>(plants->value));
+    note("plants", Change::Kind::quantity, unit, before, static_cast<double>(plants->value));
   }
 
   /// Nobody orders a part of a plant.
@@ -186,6 +188,25 @@ class BatchChange {
     if (!share) return;
     batch_.*own = share;
     note(name, Change::Kind::quantity, unit, before, share->value);
+  }
+
+  void set_full_trays() {
+    const auto value_of = [](const std::optional<book::Placed<bool>>& own) {
+      return own ? (own->value ? 1.0 : 0.0) : Change::none;
+    };
+    const double before = value_of(batch_.full_trays);
+    std::optional<book::Placed<bool>> after = batch_.usual_full_trays;
+    if (gives_up()) {
+      const double otherwise = value_of(after);
+      if (before == otherwise || batch_.full_trays.has_value() == after.has_value()) {
+        return warn_idle("`full_trays`");
+      }
+    } else {
+      after = book::read_full_trays(wish_.value, diagnostics_);
+      if (!after) return;
+    }
+    batch_.full_trays = after;
+    note("full_trays", Change::Kind::yes_no, {}, before, value_of(after));
   }
 
   /// One of the dates of which a batch has just one.

@@ -30,6 +30,8 @@ class SiteChange {
     if (lot != site_.lots.end() && what == "count") return set_count(lot->second);
     const auto mothers = site_.mothers.find(owner);
     if (mothers != site_.mothers.end() && what == "plants") return set_plants(mothers->second);
+    const auto finished = site_.finished.find(owner);
+    if (finished != site_.finished.end() && what == "plants") return set_finished(finished->second);
     const auto room = site_.rooms.find(owner);
     if (room != site_.rooms.end() && what == "lets_in") return set_lets_in(room->second);
     if (room != site_.rooms.end() && what == "lights") return set_lights(room->second);
@@ -53,7 +55,8 @@ class SiteChange {
     }
     const char* known = crew != site_.crews.end() ? "Of a crew there are `people` and `hours`."
                         : lot != site_.lots.end() ? "Of a lot there is `count`."
-                        : mothers != site_.mothers.end() ? "Of mother plants there is `plants`."
+                        : mothers != site_.mothers.end()   ? "Of mother plants there is `plants`."
+                        : finished != site_.finished.end() ? "Of finished plants there is `plants`."
                         : room != site_.rooms.end()
                             ? "Of a room there are `lets_in`, `lights` and `heat_loss`."
                             : "";
@@ -77,6 +80,7 @@ class SiteChange {
     for (const auto& [name, facts] : site_.crews) names.push_back(name);
     for (const auto& [name, facts] : site_.lots) names.push_back(name);
     for (const auto& [name, facts] : site_.mothers) names.push_back(name);
+    for (const auto& [name, facts] : site_.finished) names.push_back(name);
     for (const auto& [name, facts] : site_.rooms) names.push_back(name);
     for (const BookRecipe& one : plan_.recipes) names.push_back(one.supply().name);
     for (const auto& [name, facts] : site_.supplies) names.push_back(name);
@@ -85,7 +89,8 @@ class SiteChange {
     if (advice.empty()) {
       advice =
           "Of the site there are `site.CREW.people`, `site.CREW.hours`, `site.closed`, "
-          "`site.LOT.count`, `site.MOTHERS.plants`, `site.MIX.keeps`, `site.MIX.vessel`, "
+          "`site.LOT.count`, `site.MOTHERS.plants`, "
+          "`site.FINISHED.plants`, `site.MIX.keeps`, `site.MIX.vessel`, "
           "`site.SUPPLY.price`, "
           "`site.ROOM.lets_in`, `site.ROOM.lights`, `site.ROOM.heat_loss`, `site.energy.heat`, "
           "`site.energy.electricity` and "
@@ -151,6 +156,18 @@ class SiteChange {
     note(unit, before, static_cast<double>(mothers.plants));
   }
 
+  void set_finished(book::Finished& finished) {
+    if (gives_up()) return refuse_give_up("`0` or `20 fewer`.");
+    const auto before = static_cast<double>(finished.plants);
+    const units::Unit unit = units::counting_unit("plants");
+    const auto wanted = wanted_quantity(wish_, before, unit, diagnostics_);
+    if (!wanted) return;
+    const auto plants = book::read_count("plants", *wanted, diagnostics_);
+    if (!plants) return;
+    finished.plants = plants->value;
+    note(unit, before, static_cast<double>(finished.plants));
+  }
+
   void set_lets_in(book::Room& room) {
     if (gives_up()) return refuse_give_up("`55 %`.");
     const units::Unit unit = *units::find_unit("%");
@@ -172,7 +189,7 @@ class SiteChange {
     if (!wanted) return;
     const auto light = book::read_lights(*wanted, diagnostics_);
     if (!light) return;
-    if (!room.can) room.can = book::Abilities{true, true, true, true, 0, wish_.value.span};
+    if (!room.can) room.can = book::Abilities{true, true, true, true, true, 0, wish_.value.span};
     room.can->light = light->value;
     note(unit, before, light->value);
   }

@@ -15,6 +15,7 @@ Target of_batch(const Template& t, const std::string& name) {
   if (name == "plants") return {Target::Kind::plants, 0, false, t.ordered};
   if (name == "sure") return {Target::Kind::sure, 0, false, t.sure};
   if (name == "spare") return {Target::Kind::spare, 0, false, t.spare};
+  if (name == "full_trays") return {Target::Kind::full_trays, 0, false, t.full_trays};
   if (name == "ready") return {Target::Kind::ready, 0, false, t.ready};
   if (name == "start") return {Target::Kind::start, 0, false, sheet::no_cell};
   if (name == "not_before") return {Target::Kind::not_before, 0, false, sheet::no_cell};
@@ -94,7 +95,7 @@ std::vector<std::string> settable_behind(const Template& t, CellId cell) {
 }
 
 std::vector<std::string> settable_names(const Template& t) {
-  std::vector<std::string> out = {"plants", "sure", "spare", "ready", "start", "not_before"};
+  std::vector<std::string> out(std::begin(batch_values), std::end(batch_values));
   for (const language::Input& input : t.protocol.inputs) out.push_back(input.name);
   for (const language::Stage& stage : t.protocol.stages) {
     for (const char* what : {".start", ".end", ".left"}) out.push_back(stage.name + what);

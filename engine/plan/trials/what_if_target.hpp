@@ -15,6 +15,7 @@ struct Target {
     plants,
     sure,
     spare,
+    full_trays,
     ready,
     start,
     not_before,
@@ -29,6 +30,10 @@ struct Target {
   bool end = false;                     ///< of a stage's dates
   sheet::CellId cell = sheet::no_cell;  ///< that holds it; none for `start`
 };
+
+/// What of every batch can be set, whatever its protocol.
+inline constexpr const char* batch_values[] = {"plants", "sure",  "spare",     "full_trays",
+                                               "ready",  "start", "not_before"};
 
 /// What of a demand can be set: `demand.least`.
 inline constexpr const char* demand_values[] = {"least", "usual", "most", "too_many", "too_few"};

@@ -1,6 +1,7 @@
 #include "report/differences/comparison.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <ostream>
 
 #include "report/formats/wording.hpp"
@@ -14,6 +15,9 @@ constexpr std::size_t most_changes = 12;
 
 Reading reading_of(const plan::Change& change, double value) {
   if (change.kind == plan::Change::Kind::date) return date_reading(value);
+  if (change.kind == plan::Change::Kind::yes_no) {
+    return std::isnan(value) ? no_reading() : text_reading(value > 0 ? "yes" : "no");
+  }
   if (change.unit.noun == "plants") return plants_reading(value);
   return change.unit.symbol == "%" ? share_reading(value) : amount_reading(value, change.unit);
 }

@@ -173,8 +173,17 @@ class Comparer {
               [](const sheet::Template& one) { return one.ready; });
     add("first_day", "first day", date_reading(first_day(both_.before, pair.before)),
         date_reading(first_day(both_.after, pair.after)));
-    add_value(t.cell(t.ordered).name, "plants ordered", plants_reading,
-              [](const sheet::Template& one) { return one.ordered; });
+    const auto ordered = [](const plan::Plan& plan, const plan::BatchPlan* batch) {
+      return batch == nullptr
+                 ? no_reading()
+                 : plants_reading(static_cast<double>(plan.facts_of(*batch).plants.value));
+    };
+    add(t.cell(t.ordered).name, "plants ordered", ordered(both_.before, pair.before),
+        ordered(both_.after, pair.after));
+    const auto taken = [](const plan::BatchPlan* batch) {
+      return batch == nullptr ? no_reading() : plants_reading(batch->from_stock);
+    };
+    add("from_stock", "ready already", taken(pair.before), taken(pair.after));
     for (const auto& [name, title] : first_stages(pair)) {
       add_value(name + ".plants", "started in " + title, plants_reading, started_in(name));
     }
@@ -204,7 +213,8 @@ class Comparer {
     const calendar::Day ready = *both_.before.row_of(*pair.before).ready();
     return {{"batch", *pair.id, "dates", "dates", "",
              text_reading("from " + calendar::iso_date(first) + " to " + calendar::iso_date(ready)),
-             text_reading("none, so that it has no work; the conflict says why")}};
+             text_reading(pair.after->raised ? "none, so that it has no work; the conflict says why"
+                                             : "none: all its plants are there already")}};
   }
 
   /// The stages that plants start in, by name and title, of either side.

@@ -29,7 +29,14 @@ std::size_t length_of_any(const std::array<std::string_view, n>& words, std::str
   return found == words.end() ? 0 : found->size();
 }
 
+/// Letters and digits, with which most fields begin, are neither blank nor a sign.
+bool begins_with_a_letter_or_digit(std::string_view field) {
+  const char c = field.empty() ? ' ' : field.front();
+  return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9');
+}
+
 bool looks_like_a_formula(std::string_view field) {
+  if (begins_with_a_letter_or_digit(field)) return false;
   while (const std::size_t space = length_of_any(blank_characters, field))
     field.remove_prefix(space);
   return length_of_any(formula_signs, field) > 0;
@@ -57,18 +64,31 @@ void Csv::separate() {
 
 Csv& Csv::text(std::string_view field) {
   separate();
-  const std::string safe = harmless(field);
-  if (safe.find_first_of(",\"\r\n") == std::string::npos) {
-    row_ += safe;
-    return *this;
+  if (field.empty()) return *this;
+  const bool as_it_is = text::plain_bytes(field) == field.size() && !looks_like_a_formula(field);
+  if (as_it_is) {
+    quoted_where_due(field);
+  } else {
+    quoted_where_due(harmless(field));
   }
-  row_ += '"';
-  for (const char c : safe) {
-    if (c == '"') row_ += '"';
-    row_ += c;
-  }
-  row_ += '"';
   return *this;
+}
+
+void Csv::quoted_where_due(std::string_view safe) {
+  const bool due = std::any_of(safe.begin(), safe.end(), [](char c) {
+    return c == ',' || c == '"' || c == '\r' || c == '\n';
+  });
+  if (!due) {
+    row_ += safe;
+    return;
+  }
+  row_ += '"';
+  for (std::size_t quote = safe.find('"'); quote != std::string_view::npos;
+       quote = safe.find('"')) {
+    row_.append(safe.substr(0, quote)).append("\"\"");
+    safe.remove_prefix(quote + 1);
+  }
+  row_.append(safe).append("\"");
 }
 
 Csv& Csv::number(double value) {

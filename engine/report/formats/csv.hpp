@@ -24,6 +24,7 @@ class Csv {
 
  private:
   void separate();
+  void quoted_where_due(std::string_view safe);
 
   std::ostream& out_;
   std::string row_;

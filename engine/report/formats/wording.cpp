@@ -48,7 +48,7 @@ std::string time_text(double person_seconds) {
 
 std::string file_and_line(const text::Span& span) {
   if (span.source == nullptr) return {};
-  return fmt::format("{}:{}", span.source->name(), span.source->place(span.begin).line);
+  return span.source->name() + ":" + std::to_string(span.source->line_of(span.begin));
 }
 
 std::string place_text(const plan::Plan& plan, const text::Span& span) {
@@ -70,7 +70,12 @@ std::string counted_batches(double number) {
 }
 
 std::string joined(const std::vector<std::string>& pieces, const std::string& between) {
-  return fmt::format("{}", fmt::join(pieces, between));
+  std::string out;
+  for (const std::string& piece : pieces) {
+    if (&piece != &pieces.front()) out += between;
+    out += piece;
+  }
+  return out;
 }
 
 std::string settings_text(const std::vector<plan::DaySetting>& settings) {
@@ -99,6 +104,10 @@ std::string lamp_day_text(const plan::LampDay& day) {
           (day.seconds > 0 ? units::format(day.seconds, *units::find_unit("h"), 2)
                            : std::string("0 h")) +
           " a day";
+  if (day.dark > 0) {
+    text += ", covered against daylight for " + units::format(day.dark, *units::find_unit("h"), 2) +
+            " a day";
+  }
   if (day.too_much() > 0) {
     text += ", " + units::format(day.too_much(), *units::find_unit("%"), 2) + " too bright";
   }

@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <cstdlib>
 #include <ostream>
 
@@ -5,6 +6,7 @@
 #include "report/formats/format.hpp"
 #include "report/formats/json.hpp"
 #include "report/formats/table.hpp"
+#include "report/needs/needs_words.hpp"
 #include "report/report.hpp"
 
 namespace budwood::report {
@@ -92,6 +94,35 @@ void write_unresolved(std::ostream& out, const plan::Levelling& found, const Sty
   }
 }
 
+/// "places BM27-2 and BM27-5; 6 days less late: BM27-7".
+std::string gives_text(const plan::Help& help) {
+  std::string out;
+  if (!help.places.empty()) out = "places " + text::list_words(help.places, "and");
+  if (help.sooner.empty()) return out;
+  return out + (out.empty() ? "" : "; ") + calendar::days_text(static_cast<int>(help.days_sooner)) +
+         " less late: " + text::list_words(help.sooner, "and");
+}
+
+std::string price_text(const plan::Help& help, const plan::Levelling& found) {
+  const bool room = std::any_of(help.more.begin(), help.more.end(),
+                                [](const plan::Help::More& one) { return one.room; });
+  if (room) return "to be hired";
+  if (!help.price) return "no price known";
+  if (*help.price == 0) return "";
+  const auto& currency = found.book.site.currency;
+  return money_text(*help.price) + (currency ? " " + currency->value : "");
+}
+
+void write_helps(std::ostream& out, const plan::Levelling& found, const Style& style) {
+  if (found.helps.empty()) return;
+  out << "\nWhat would help most, each by itself\n\n";
+  Table table({{"change"}, {"costs"}, {"gives"}});
+  for (const plan::Help& help : found.helps) {
+    table.add({help.change, price_text(help, found), gives_text(help)});
+  }
+  table.write(out, style);
+}
+
 void write_proven(std::ostream& out, const plan::Levelling& found, const Style& style) {
   if (!found.proven_too_much.empty()) out << '\n';
   for (const std::vector<std::string>& batches : found.proven_too_much) {
@@ -118,6 +149,7 @@ void write_table(std::ostream& out, const plan::Levelling& found, bool fits, con
   }
   write_moves(out, found, style);
   write_unresolved(out, found, style);
+  write_helps(out, found, style);
   write_proven(out, found, style);
 }
 
@@ -184,6 +216,29 @@ void write_json(std::ostream& out, const plan::Levelling& found, bool fits) {
     json.text("batch", one.batch);
     json.texts("short_of", one.short_of);
     json.texts("helps", one.reliefs);
+    json.end();
+  }
+  json.end();
+  json.begin_list("would_help", Layout::lines);
+  for (const plan::Help& help : found.helps) {
+    json.begin_object();
+    json.text("change", help.change);
+    if (help.price) json.number("price", *help.price);
+    json.begin_list("more");
+    for (const plan::Help::More& one : help.more) {
+      json.begin_object();
+      json.text(one.room ? "room" : "crew", one.name);
+      if (!one.room) json.flag("duty", one.duty);
+      constexpr double hour = 3600;
+      json.number(one.room ? "amount" : "hours", one.room ? one.amount : one.amount / hour);
+      json.date("first", one.first);
+      json.date("last", one.last);
+      json.end();
+    }
+    json.end();
+    json.texts("places", help.places);
+    json.texts("sooner", help.sooner);
+    json.number("days_sooner", static_cast<double>(help.days_sooner));
     json.end();
   }
   json.end();

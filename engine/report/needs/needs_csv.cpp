@@ -202,6 +202,27 @@ void write_mothers(Csv& csv, const plan::Plan& plan) {
   }
 }
 
+/// A row for each batch that takes of them.
+void write_finished(Csv& csv, const plan::Plan& plan) {
+  write_head(csv, {"finished", "over_of", "protocol", "cultivar", "from", "until", "plants",
+                   "batch", "taken", "left"});
+  for (const plan::FinishedRow& row : plan::finished_rows(plan)) {
+    const plan::FinishedStock& stock = *row.stock;
+    const bool of_batch = stock.facts == nullptr;
+    csv.text(of_batch ? "" : stock.name).text(of_batch ? stock.name : "");
+    csv.text(stock.of).text(stock.cultivar);
+    csv.text(stock.from > calendar::first_day ? calendar::iso_date(stock.from) : "");
+    csv.text(stock.until < calendar::last_day ? calendar::iso_date(stock.until) : "");
+    csv.number(stock.plants);
+    if (row.part != nullptr) {
+      csv.text(batch_id(plan, row.part->batch)).number(row.part->plants);
+    } else {
+      leave_empty(csv, 2);
+    }
+    csv.number(row.left).end_row();
+  }
+}
+
 /// A row a delivery, by supplier.
 void write_deliveries(Csv& csv, const plan::Plan& plan, const plan::Needs& needs) {
   write_head(
@@ -250,6 +271,8 @@ void write_needs_csv(std::ostream& out, const plan::Plan& plan, const plan::Need
     write_lots(csv, plan);
   } else if (view.mothers) {
     write_mothers(csv, plan);
+  } else if (view.finished) {
+    write_finished(csv, plan);
   } else if (view.deliveries) {
     write_deliveries(csv, plan, needs);
   } else if (view.explain) {

@@ -273,6 +273,34 @@ void write_mothers(JsonWriter& json, const plan::Plan& plan) {
   json.end();
 }
 
+/// Only of a site that has finished plants.
+void write_finished(JsonWriter& json, const plan::Plan& plan) {
+  if (plan.finished.empty()) return;
+  json.begin_list("finished", Layout::lines);
+  for (const plan::FinishedStock& stock : plan.finished) {
+    json.begin_object();
+    json.text(stock.facts == nullptr ? "over_of" : "finished", stock.name);
+    json.text("protocol", stock.of);
+    if (!stock.cultivar.empty()) json.text("cultivar", stock.cultivar);
+    write_date(json, "from",
+               stock.from > calendar::first_day ? std::optional(stock.from) : std::nullopt);
+    write_date(json, "until",
+               stock.until < calendar::last_day ? std::optional(stock.until) : std::nullopt);
+    json.number("plants", stock.plants);
+    json.begin_list("taken");
+    for (const plan::FinishedStock::Part& part : stock.parts) {
+      json.begin_object();
+      json.text("batch", batch_id(plan, part.batch));
+      json.number("plants", part.plants);
+      json.end();
+    }
+    json.end();
+    json.number("left", stock.left());
+    json.end();
+  }
+  json.end();
+}
+
 /// Only where the site says what rooms and lamps take.
 void write_energy(JsonWriter& json, const plan::Plan& plan) {
   const std::vector<EnergyLine> lines = energy_lines(plan);
@@ -351,6 +379,7 @@ void write_needs_json(std::ostream& out, const plan::Plan& plan, const plan::Nee
   write_energy(json, plan);
   write_lots(json, plan);
   write_mothers(json, plan);
+  write_finished(json, plan);
   if (view.by != plan::Grouping::all) write_groups(json, plan, needs, view.by);
   if (view.costs) write_costs(json, plan, needs);
   json.end();

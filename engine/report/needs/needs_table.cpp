@@ -26,6 +26,7 @@ void write_needs_table(std::ostream& out, const plan::Plan& plan, const plan::Ne
     if (view.deliveries) write_deliveries_table(out, plan, needs, style);
     if (view.lots) write_lots_table(out, plan, style);
     if (view.mothers) write_mothers_table(out, plan, style);
+    if (view.finished) write_finished_table(out, plan, style);
     return;
   }
   if (needs.supplies.empty() && needs.crews.empty()) {
@@ -43,6 +44,7 @@ void write_needs_table(std::ostream& out, const plan::Plan& plan, const plan::Ne
   if (all) {
     write_lots_table(out, plan, style);
     write_mothers_table(out, plan, style);
+    write_finished_table(out, plan, style);
   }
   if (view.explain) write_takings_table(out, plan, needs, style);
 }

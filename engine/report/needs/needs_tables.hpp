@@ -36,6 +36,9 @@ void write_lots_table(std::ostream& out, const plan::Plan& plan, const Style& st
 /// renewed. Nothing without mother plants.
 void write_mothers_table(std::ostream& out, const plan::Plan& plan, const Style& style);
 
+/// Plants that are ready already, and which batches take them. Nothing where there are none.
+void write_finished_table(std::ostream& out, const plan::Plan& plan, const Style& style);
+
 /// What to buy of whom, supplier by supplier.
 void write_deliveries_table(std::ostream& out, const plan::Plan& plan, const plan::Needs& needs,
                             const Style& style);

@@ -104,4 +104,33 @@ void write_mothers_table(std::ostream& out, const plan::Plan& plan, const Style&
   }
 }
 
+void write_finished_table(std::ostream& out, const plan::Plan& plan, const Style& style) {
+  if (plan.finished.empty()) return;
+  Table table({{"Finished plants"},
+               {"Of"},
+               {"From", Kind::entry},
+               {"Until", Kind::entry},
+               {"There", Kind::number},
+               {"Taken by", Kind::entry},
+               {"", Kind::number},
+               {"Left", Kind::number}});
+  const plan::FinishedStock* last = nullptr;
+  for (const plan::FinishedRow& row : plan::finished_rows(plan)) {
+    const plan::FinishedStock& stock = *row.stock;
+    const bool first = row.stock != last;
+    const bool is_last = row.part == nullptr || row.part == &stock.parts.back();
+    last = row.stock;
+    table.add({first ? stock.name : "",
+               first ? stock.of + (stock.cultivar.empty() ? "" : " (" + stock.cultivar + ")") : "",
+               first && stock.from > calendar::first_day ? calendar::iso_date(stock.from) : "",
+               first && stock.until < calendar::last_day ? calendar::iso_date(stock.until) : "",
+               first ? units::format_number(stock.plants) : "",
+               row.part != nullptr ? batch_id(plan, row.part->batch) : "nobody",
+               row.part != nullptr ? units::format_number(row.part->plants) : "",
+               is_last ? units::format_number(row.left) : ""});
+  }
+  out << '\n';
+  table.write(out, style, table_indent);
+}
+
 }  // namespace budwood::report

@@ -1,6 +1,7 @@
 #include <ostream>
 
 #include "report/formats/csv.hpp"
+#include "report/formats/pieces.hpp"
 #include "report/formats/wording.hpp"
 #include "report/formats/writers.hpp"
 #include "report/orders/order_words.hpp"
@@ -120,35 +121,40 @@ void write_stage_dates(Csv& csv, const plan::Plan& plan, const plan::BatchPlan& 
   csv.number(row.value(cells.float_days));
 }
 
+void write_row(Csv& csv, const plan::Plan& plan, const SelectedOrder& one,
+               const std::vector<SupplyColumn>& supplies) {
+  if (one.making != nullptr) {
+    write_making(csv, plan::describe(plan, *one.making), supplies);
+    return;
+  }
+  const bool is_work = one.work != nullptr;
+  const plan::BatchPlan& batch = plan.batches[is_work ? one.work->batch : one.setting->lead.batch];
+  const language::Protocol& protocol = plan.protocol_of(batch);
+  plan::OrderDetail work;  // uses nothing when it is none
+  if (is_work) {
+    work = plan::describe(plan, *one.work);
+    write_order(csv, work, protocol);
+  } else {
+    write_setting(csv, plan::describe(plan, *one.setting), protocol);
+  }
+  write_stage_dates(csv, plan, batch, is_work ? one.work->stage : one.setting->lead.stage);
+  csv.text(plan.facts_of(batch).cultivar).text(is_work ? plan::word(work.state) : "");
+  csv.text(work.hours);
+  for (const SupplyColumn& column : supplies) write_supply(csv, work.supplies, column);
+  csv.end_row();
+}
+
 }  // namespace
 
 void write_orders_csv(std::ostream& out, const plan::Plan& plan, const Selection& selected) {
   const std::vector<SupplyColumn> supplies = supply_columns(plan);
-  Csv csv(out);
-  write_head(csv, supplies);
-  for (const SelectedOrder& one : in_order(plan, selected)) {
-    if (!out) return;
-    if (one.making != nullptr) {
-      write_making(csv, plan::describe(plan, *one.making), supplies);
-      continue;
-    }
-    const bool is_work = one.work != nullptr;
-    const plan::BatchPlan& batch =
-        plan.batches[is_work ? one.work->batch : one.setting->lead.batch];
-    const language::Protocol& protocol = plan.protocol_of(batch);
-    plan::OrderDetail work;  // uses nothing when it is none
-    if (is_work) {
-      work = plan::describe(plan, *one.work);
-      write_order(csv, work, protocol);
-    } else {
-      write_setting(csv, plan::describe(plan, *one.setting), protocol);
-    }
-    write_stage_dates(csv, plan, batch, is_work ? one.work->stage : one.setting->lead.stage);
-    csv.text(plan.facts_of(batch).cultivar).text(is_work ? plan::word(work.state) : "");
-    csv.text(work.hours);
-    for (const SupplyColumn& column : supplies) write_supply(csv, work.supplies, column);
-    csv.end_row();
-  }
+  Csv head(out);
+  write_head(head, supplies);
+  const std::vector<SelectedOrder> orders = in_order(plan, selected);
+  write_in_pieces(out, orders.size(), [&](std::ostream& piece, std::size_t from, std::size_t to) {
+    Csv csv(piece);
+    for (std::size_t i = from; i < to; ++i) write_row(csv, plan, orders[i], supplies);
+  });
 }
 
 }  // namespace budwood::report

@@ -84,6 +84,10 @@ void write_lamps(JsonWriter& json, const std::optional<plan::LampTotal>& lamps) 
   json.number("hours", lamps->first.seconds / hour);
   json.number("last_daylight", lamps->last.daylight);
   json.number("last_hours", lamps->last.seconds / hour);
+  if (lamps->first.dark > 0 || lamps->last.dark > 0) {
+    json.number("dark_hours", lamps->first.dark / hour);
+    json.number("last_dark_hours", lamps->last.dark / hour);
+  }
   json.number("too_bright", lamps->last.too_much());
   json.end();
 }
@@ -297,6 +301,10 @@ void write_batch(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan
   json.text("crop", protocol.crop);
   if (!facts.cultivar.empty()) json.text("cultivar", facts.cultivar);
   json.number("plants", static_cast<double>(facts.plants.value));
+  if (batch.from_stock > 0) {
+    json.number("from_stock", batch.from_stock);
+    json.flag("raised", batch.raised);
+  }
   if (batch.over) {
     json.text("state", facts.stopped ? "given up" : "closed");
     json.text("over", calendar::iso_date(*batch.over));
@@ -306,11 +314,13 @@ void write_batch(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan
   } else {
     json.date("ready", row.value(row.layout().ready));
   }
-  write_prospects(json, plan, batch);
+  if (batch.raised) write_prospects(json, plan, batch);
   write_wanted(json, plan, batch);
   json.number("person_hours", row.value(row.layout().hours) / units::seconds_an_hour);
   json.begin_list("stages", Layout::lines);
-  for (const language::StageId s : protocol.stages.ids()) write_stage(json, plan, batch, s);
+  for (const language::StageId s : protocol.stages.ids()) {
+    if (batch.raised) write_stage(json, plan, batch, s);
+  }
   json.end();
   json.begin_list("work_orders", Layout::lines);
   for (const plan::WorkOrder* order : orders) write_order(json, plan::describe(plan, *order));

@@ -80,7 +80,7 @@ std::string batch_heading(const plan::Plan& plan, const plan::BatchPlan& batch) 
   return "Batch " + facts.id.value + cultivar + ": " +
          plants_text(static_cast<double>(facts.plants.value), rounds) +
          (batch.over && !facts.stopped ? ", closed on " + calendar::short_date(*batch.over)
-          : batch.dated
+          : batch.dated || !batch.raised
               ? (rounds ? " up to " : " ready on ") + short_date(row.value(row.layout().ready))
           : facts.stopped ? std::string(", given up")
                           : std::string(", without dates"));
@@ -126,7 +126,7 @@ void write_stages(const Page& page, const plan::Plan& plan, const plan::BatchPla
 
 /// " 3 % to spare, trays filled: 618 aimed at, 32 more than the 600 ordered expected."; "" where
 /// only what is ordered is aimed at.
-std::string surplus_text(const sheet::Row& row, double expected) {
+std::string surplus_text(const sheet::Row& row, const plan::BatchPlan& batch, double expected) {
   const double ordered = row.value(row.layout().ordered);
   const double spare = row.value(row.layout().spare);
   const bool full = row.value(row.layout().full_trays) > 0;
@@ -137,8 +137,8 @@ std::string surplus_text(const sheet::Row& row, double expected) {
   std::string out = " " + text::list_words(why, "and") + ": ";
   if (spare > 0) out += whole_plants(units::round_up(ordered * (1 + spare))) + " aimed at, ";
   const double over = std::floor(expected) - ordered;
-  return out + (over > 0 ? whole_plants(over) + " more than ordered expected."
-                         : "none more than ordered expected.");
+  const std::string than = batch.from_stock > 0 ? "needed beside it" : "ordered";
+  return out + (over > 0 ? whole_plants(over) : "none") + " more than " + than + " expected.";
 }
 
 /// "Start with 702 in `sticking`; 601 expected, 588 to 614 in 90 of 100 cases; 600 are reached
@@ -165,7 +165,7 @@ std::string prospects_text(const plan::Plan& plan, const plan::BatchPlan& batch)
          chance_text(prospects->chance) + " chance";
   const double sure = row.value(row.layout().sure);
   out += sure > 0 ? ", " + fmt::format("{:g} %", 100 * sure) + " asked." : ".";
-  return out + surplus_text(row, prospects->expected);
+  return out + surplus_text(row, batch, prospects->expected);
 }
 
 void write_batch(const Page& page, const plan::Plan& plan, const plan::BatchPlan& batch,
@@ -184,8 +184,13 @@ void write_batch(const Page& page, const plan::Plan& plan, const plan::BatchPlan
     }
   }
   if (!plan.facts_of(batch).stopped) {
-    write_stages(page, plan, batch);
-    page.labelled("Count", prospects_text(plan, batch), indent);
+    if (batch.raised) {
+      write_stages(page, plan, batch);
+      // Nobody loses the cards of a round.
+      if (!plan.protocol_of(batch).of_site) {
+        page.labelled("Count", prospects_text(plan, batch), indent);
+      }
+    }
     for (const std::string& line : demand_lines(plan, batch)) {
       page.labelled("Demand", line, indent);
     }

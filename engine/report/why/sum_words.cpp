@@ -296,7 +296,11 @@ class Sum {
     double sum = 0;
     if (chain().next.empty()) {
       sum = asked_.number(t_.ordered);
-      out = number(sum) + " ordered";
+      out = number(sum);
+      if (asked_.batch.from_stock > 0) {
+        out += " of " + number(static_cast<double>(asked_.facts().plants.value));
+      }
+      out += " ordered";
       if (const double spare = asked_.number(t_.spare); spare > 0) {
         sum = units::round_up(sum * (1 + spare));
         out += " and " + percent(spare) + " to spare";

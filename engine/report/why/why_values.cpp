@@ -220,7 +220,12 @@ class ValueStory {
       case Cell::Kind::input:
         return input_words(id);
       case Cell::Kind::ordered:
-        return "ordered";
+        return asked_.batch.from_stock > 0
+                   ? "of " +
+                         units::format_number(static_cast<double>(asked_.facts().plants.value)) +
+                         " ordered; " +
+                         plan::taken_text(asked_.plan, plan::number_of(asked_.plan, asked_.batch))
+                   : "ordered";
       case Cell::Kind::sure:
         return asked_.number(id) == 0 ? "the number is reached on average"
                                       : "how sure the batch must be of its number";

@@ -10,13 +10,13 @@ namespace budwood::sheet {
 std::size_t Sheet::insert(BatchFacts batch) {
   const std::size_t row = add(std::move(batch));
   columns_.resize(size());
-  evaluate_rows(row, row + 1);
+  evaluate_rows(desk_, remarks_, row, row + 1);
   return row;
 }
 
 void Sheet::replace(std::size_t row, BatchFacts batch) {
   batches_[row] = std::move(batch);
-  evaluate_rows(row, row + 1);
+  evaluate_rows(desk_, remarks_, row, row + 1);
 }
 
 std::span<const CellChange> Sheet::change(std::size_t row, BatchFacts batch) {
@@ -37,7 +37,7 @@ void Sheet::set_working_days(calendar::WorkingDays working) {
   const Template& t = *template_;
   site_pending_.clear();
   site_->working = std::move(working);
-  dates_.reset();
+  desk_.dates.reset();
   site_pending_.add(t.turn[t.ready]);
   for (const StageCells& cells : t.stages) {
     for (const WorkCells& work : cells.works) site_pending_.add(t.turn[work.times]);
@@ -83,13 +83,13 @@ void Sheet::work_off(std::size_t row) {
     if (id == Template::dates_turn) {
       dates_before_.clear();
       for (const CellId date : template_->dates.cells) dates_before_.push_back(value(date, row));
-      fill_dates(row, row + 1);
+      fill_dates(desk_, remarks_, row, row + 1);
       for (std::size_t i = 0; i < dates_before_.size(); ++i) {
         note_change(template_->dates.cells[i], row, dates_before_[i]);
       }
     } else if (!columns_.is_same(id)) {
       const double before = value(id, row);
-      fill(id, row, row + 1);
+      fill(desk_.evaluator, id, row, row + 1);
       note_change(id, row, before);
     }
   }

@@ -60,6 +60,28 @@ void DailyTotals::change(std::uint32_t resource, Day first, Day end, double amou
   add(end, -sign);
 }
 
+DailyTotals DailyTotals::emptied() const {
+  DailyTotals out;
+  out.resources_ = resources_;
+  out.numbers_ = numbers_;
+  out.series_.resize(series_.size());
+  return out;
+}
+
+void DailyTotals::add(const DailyTotals& other) {
+  for (std::size_t i = 0; i < other.series_.size(); ++i) {
+    const Series& series = other.series_[i];
+    for (std::size_t day = 0; day < series.steps.size(); ++day) {
+      const Amount& more = series.steps[day];
+      if (more.whole == 0 && more.part == 0) continue;
+      Amount& step = step_on(series_[i], series.first + static_cast<Day>(day));
+      step.whole += more.whole;
+      step.part += more.part;
+    }
+    series_[i].missing += series.missing;
+  }
+}
+
 double DailyTotals::on(std::uint32_t resource, Day day) const {
   const Series& series = series_[resource];
   Amount sum;

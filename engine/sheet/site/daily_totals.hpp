@@ -55,6 +55,10 @@ class DailyTotals {
   /// Counts something whose amount or days have no value, so that the totals lack it.
   void miss(std::uint32_t resource, int count) { series_[resource].missing += count; }
 
+  /// The same resources, of which nothing is taken; and what was taken of such a one, taken here.
+  DailyTotals emptied() const;
+  void add(const DailyTotals& other);
+
   double on(std::uint32_t resource, Day day) const;
   /// The days from the first to the last on which some is taken, and the total on each of them.
   struct Profile {

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "threads/threads.hpp"
+
 namespace budwood::sheet {
 
 SiteSheets::SiteSheets(std::vector<Sheet> sheets) {
@@ -20,7 +22,25 @@ void SiteSheets::add_part(Sheet sheet) {
   part.dropped.assign(part.sheet.size(), false);
   part.changed.assign(cells, false);
   part.before.assign(cells, no_value);
-  for (std::size_t row = 0; row < part.sheet.size(); ++row) pour_row(part, row, 1);
+  pour_all(part);
+}
+
+/// Totals are whole numbers: what each worker has poured can be added up in any order.
+void SiteSheets::pour_all(const Part& part) {
+  constexpr std::size_t rows_a_piece = 2048;
+  const threads::Pieces pieces{part.sheet.size(), rows_a_piece};
+  const std::size_t workers = std::min(threads::at_once(), pieces.number());
+  std::vector<DailyTotals> others(workers, totals_.emptied());
+  threads::each_piece(
+      pieces.number(),
+      [&](std::size_t piece, std::size_t worker) {
+        DailyTotals& totals = worker == 0 ? totals_ : others[worker];
+        for (std::size_t row = pieces.begin(piece); row < pieces.end(piece); ++row) {
+          pour_row(part, row, 1, totals);
+        }
+      },
+      workers);
+  for (const DailyTotals& one : others) totals_.add(one);
 }
 
 bool SiteSheets::has(BatchKey batch) const {
@@ -28,10 +48,10 @@ bool SiteSheets::has(BatchKey batch) const {
          !sheets_[batch.sheet].dropped[batch.row];
 }
 
-void SiteSheets::pour_row(Part& part, std::size_t row, int sign) {
+void SiteSheets::pour_row(const Part& part, std::size_t row, int sign, DailyTotals& totals) {
   const RowView values{part.sheet.columns(), row};
   for (const Flow& flow : part.flows) {
-    pour(flow, part.sheet.site().working, values, sign, totals_);
+    pour(flow, part.sheet.site().working, values, sign, totals);
   }
 }
 
@@ -73,14 +93,14 @@ SiteSheets::Inverse SiteSheets::insert(std::uint32_t sheet, BatchFacts facts) {
   }
   const auto row = static_cast<std::uint32_t>(part.sheet.insert(std::move(facts)));
   part.dropped.push_back(false);
-  pour_row(part, row, 1);
+  pour_row(part, row, 1, totals_);
   if (told_) changes_.added.push_back({sheet, row});
   return Removal{{sheet, row}};
 }
 
 SiteSheets::Inverse SiteSheets::remove(BatchKey batch) {
   Part& part = sheets_[batch.sheet];
-  pour_row(part, batch.row, -1);
+  pour_row(part, batch.row, -1, totals_);
   part.dropped[batch.row] = true;
   part.free_rows.push_back(batch.row);
   if (told_) changes_.dropped.push_back(batch);
@@ -93,7 +113,7 @@ SiteSheets::Inverse SiteSheets::revive(BatchKey batch, BatchFacts facts) {
   part.free_rows.pop_back();
   part.dropped[batch.row] = false;
   part.sheet.replace(batch.row, std::move(facts));
-  pour_row(part, batch.row, 1);
+  pour_row(part, batch.row, 1, totals_);
   if (told_) changes_.added.push_back(batch);
   return Removal{batch};
 }
@@ -127,7 +147,7 @@ void SiteSheets::refresh(std::uint32_t sheet, const calendar::WorkingDays* worki
     }
     const std::span<const CellChange> changes = part.sheet.refresh(row);
     if (working_before != nullptr) {
-      pour_row(part, row, 1);
+      pour_row(part, row, 1, totals_);
     } else {
       pour_changes(part, row, changes);
     }

@@ -99,7 +99,8 @@ class SiteSheets {
 
   // site_sheets.cpp
   void add_part(Sheet sheet);
-  void pour_row(Part& part, std::size_t row, int sign);
+  void pour_all(const Part& part);
+  static void pour_row(const Part& part, std::size_t row, int sign, DailyTotals& totals);
   void pour_changes(Part& part, std::size_t row, std::span<const CellChange> changes);
   Inverse set_facts(BatchKey batch, BatchFacts facts);
   Inverse insert(std::uint32_t sheet, BatchFacts facts);
