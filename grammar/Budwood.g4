@@ -21,7 +21,7 @@ tokens {
   WITHDRAW, USED, PLANTS, TRAY, GRADE, TODAY, HAND
 }
 
-file : (protocol | rules)* EOF ;
+file : (protocol | rules | table)* EOF ;
 
 // An entry of the record: one line, read by itself. record.md gives every entry its meaning.
 entry      : (correction happened | happened | withdrawal) (','? detail)* EOF ;
@@ -66,7 +66,7 @@ let     : LET name '=' formula STRING? ;
 table      : TABLE tableHead tableBody (SOURCE STRING)? ;
 tableHead  : name STRING? '(' name unitText? arrow='->' unitText? ')' ;
 tableBody  : '{' tablePoint* '}' ;
-tablePoint : signedNumber ':' signedNumber ;
+tablePoint : (signedNumber | name) ':' signedNumber ;
 signedNumber : '-'? NUMBER ;
 
 supply       : SUPPLY name STRING? IN unit supplyDetail* ;

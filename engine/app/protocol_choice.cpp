@@ -40,7 +40,7 @@ language::Document read_path(const fs::path& path, text::Sources& sources,
     out = book::read_files({path}, sources, diagnostics);
   } else if (is_book(path)) {
     auto book = book::read_book(path, sources, diagnostics);
-    if (book) out = {std::move(book->protocols), std::move(book->rule_sets), {}};
+    if (book) out = {std::move(book->protocols), std::move(book->rule_sets), {}, {}};
   } else {
     out = book::read_library({{path, {}}}, {}, sources, diagnostics);
   }

@@ -151,6 +151,7 @@ std::optional<Book> read_with_library(const std::filesystem::path& folder,
   book.protocols = std::move(library.protocols);
   std::move(rounds.begin(), rounds.end(), std::back_inserter(book.protocols));
   book.rule_sets = std::move(library.rule_sets);
+  book.tables = std::move(library.tables);
   book.left_out = std::move(library.left_out);
   const bool laid_out =
       site && site->kind == Node::Kind::map && batches && batches->kind == Node::Kind::map;

@@ -25,9 +25,10 @@ struct Book {
   std::vector<Batch> batches;                 ///< in the order written
   std::vector<language::Protocol> protocols;  ///< by file name; without errors
   std::vector<language::RuleSet> rule_sets;
-  language::LeftOut left_out;         ///< of its library
-  std::vector<KeptEdition> kept;      ///< of editions.yaml, in the order written
-  std::vector<LearnedValue> learned;  ///< of learned.yaml, in the order written
+  std::vector<language::SharedTable> tables;  ///< of the files that were read
+  language::LeftOut left_out;                 ///< of its library
+  std::vector<KeptEdition> kept;              ///< of editions.yaml, in the order written
+  std::vector<LearnedValue> learned;          ///< of learned.yaml, in the order written
   /// What happened to its batches, as far as it holds, in the order noted. Dates, counts and orders
   /// done are facts of the batches besides.
   record::History history;

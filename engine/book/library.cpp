@@ -101,13 +101,33 @@ void take_back_interrupted(const fs::path& folder, text::Diagnostics& diagnostic
 
 namespace {
 
-/// Which of some files hold names, or what these are based on; all where a name is nowhere.
+/// The files of shared tables that others speak of, among these that are needed already.
+class TableFiles {
+ public:
+  void add(const language::Headings& found, std::size_t file) {
+    for (const std::string& table : found.tables) files_.emplace(table, file);
+  }
+  /// Adds the files of tables that a text may look something up in.
+  void need_for(const text::Source& source, std::vector<bool>& needed) const {
+    for (const auto& [table, file] : files_) {
+      if (source.text().find(table) != std::string_view::npos) needed[file] = true;
+    }
+  }
+
+ private:
+  std::multimap<std::string, std::size_t> files_;
+};
+
+/// Which of some files hold names, or what these are based on and look up; all where a name is
+/// nowhere.
 std::vector<bool> holding(const std::set<std::string>& names,
                           const std::vector<const text::Source*>& sources) {
   std::multimap<std::string, std::size_t> files;
   std::vector<language::Headings> found;
+  TableFiles tables;
   for (std::size_t i = 0; i < sources.size(); ++i) {
     found.push_back(language::headings(*sources[i]));
+    tables.add(found.back(), i);
     for (const std::string& name : found.back().names) files.emplace(name, i);
   }
   std::vector<bool> out(sources.size(), false);
@@ -123,6 +143,10 @@ std::vector<bool> holding(const std::set<std::string>& names,
       const auto& bases = found[file->second].bases;
       open.insert(open.end(), bases.begin(), bases.end());
     }
+  }
+  // A table looks nothing up in another one.
+  for (std::size_t i = 0; i < sources.size(); ++i) {
+    if (out[i]) tables.need_for(*sources[i], out);
   }
   return out;
 }
@@ -150,6 +174,7 @@ language::Document read_library(const std::vector<LibraryFolder>& folders,
   language::Document library;
   library.left_out = std::move(document.left_out);
   library.left_out.passed_over = std::move(passed_over);
+  library.tables = std::move(document.tables);
   for (language::Protocol& one : document.protocols) {
     add(std::move(one), "protocol", diagnostics, library.protocols);
   }
@@ -161,26 +186,34 @@ language::Document read_library(const std::vector<LibraryFolder>& folders,
 
 namespace {
 
-/// The other protocol files in the folders of some files, where one of these may be based on them.
+/// The other protocol files in the folders of some files, where one of these may be based on them,
+/// and those that hold tables in which one of these may look something up.
 std::vector<const text::Source*> files_beside(const std::vector<const text::Source*>& read,
                                               text::Sources& sources) {
   std::set<fs::path> known;
   for (const text::Source* source : read) known.insert(fs::path(source->name()).lexically_normal());
-  std::set<fs::path> folders;
+  std::map<fs::path, bool> folders;  // whether something in them may be a base
   for (const text::Source* source : read) {
-    // A word of the language: where it does not stand, nothing is based on anything.
-    if (source->text().find("based") == std::string_view::npos) continue;
     const fs::path folder = fs::path(source->name()).parent_path();
-    folders.insert(folder.empty() ? fs::path(".") : folder);
+    bool& bases = folders[folder.empty() ? fs::path(".") : folder];
+    // A word of the language: where it does not stand, nothing is based on anything.
+    bases = bases || source->text().find("based") != std::string_view::npos;
   }
   std::vector<const text::Source*> beside;
   text::Diagnostics unheard;
-  for (const fs::path& folder : folders) {
-    std::error_code failure;
-    for (const fs::path& file : protocol_files(folder, failure)) {
+  const auto is_looked_up = [&](const text::Source& source) {
+    const std::vector<std::string> tables = language::headings(source).tables;
+    return std::any_of(tables.begin(), tables.end(), [&](const std::string& table) {
+      return std::any_of(read.begin(), read.end(), [&](const text::Source* one) {
+        return one->text().find(table) != std::string_view::npos;
+      });
+    });
+  };
+  for (const auto& [folder, bases] : folders) {
+    for (const fs::path& file : files_of({folder, {}}, unheard)) {
       if (!known.insert(file.lexically_normal()).second) continue;
       const text::Source* source = files::read_text(file, sources, unheard);
-      if (source != nullptr) beside.push_back(source);
+      if (source != nullptr && (bases || is_looked_up(*source))) beside.push_back(source);
     }
   }
   return beside;

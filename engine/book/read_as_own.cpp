@@ -16,6 +16,14 @@ std::vector<const text::Source*> beside(const Book& book, const text::Source* ow
     if (source == nullptr || source == own) continue;
     if (std::find(out.begin(), out.end(), source) == out.end()) out.push_back(source);
   }
+  // Shared tables stand in files of their own.
+  for (const language::Protocol& protocol : book.protocols) {
+    for (const language::Table& table : protocol.tables) {
+      const text::Source* source = table.span.source;
+      if (source == nullptr || source == own) continue;
+      if (std::find(out.begin(), out.end(), source) == out.end()) out.push_back(source);
+    }
+  }
   return out;
 }
 

@@ -70,7 +70,8 @@ std::vector<Finding> Workspace::shown(const text::Diagnostics& diagnostics,
   return out;
 }
 
-/// The files with what a document is based on, however far down.
+/// The files with what a document is based on, however far down, and with shared tables in which it
+/// or one of these may look something up.
 std::vector<SharedDocument> Workspace::bases_of(const Document& document) const {
   std::vector<SharedDocument> out;
   std::vector<std::string> wanted;
@@ -82,7 +83,6 @@ std::vector<SharedDocument> Workspace::bases_of(const Document& document) const 
     }
   };
   want(document);
-  if (wanted.empty()) return out;
   const std::vector<SharedDocument> around = files_around(document.path());
   for (std::size_t i = 0; i < wanted.size(); ++i) {
     for (const SharedDocument& one : around) {
@@ -96,6 +96,23 @@ std::vector<SharedDocument> Workspace::bases_of(const Document& document) const 
       want(*one);
     }
   }
+  std::vector<SharedDocument> tables;
+  for (const SharedDocument& one : around) {
+    const bool known =
+        one->path() == document.path() || std::find(out.begin(), out.end(), one) != out.end();
+    const std::vector<std::string> names = language::headings(one->source()).tables;
+    const auto speaks_of = [&](const text::Source& source) {
+      return std::any_of(names.begin(), names.end(), [&](const std::string& name) {
+        return source.text().find(name) != std::string_view::npos;
+      });
+    };
+    if (known || names.empty()) continue;
+    const bool based = std::any_of(out.begin(), out.end(), [&](const SharedDocument& base) {
+      return speaks_of(base->source());
+    });
+    if (based || speaks_of(document.source())) tables.push_back(one);
+  }
+  out.insert(out.end(), tables.begin(), tables.end());
   return out;
 }
 

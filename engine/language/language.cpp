@@ -88,12 +88,22 @@ void check_file(const ReadFile& file, Bases& bases, text::Diagnostics& diagnosti
       out.left_out.broken.push_back(one.name.text);
     for (const syntax::Rules& one : file.tree.rule_sets)
       out.left_out.broken.push_back(one.name.text);
-    if (file.tree.protocols.empty() && file.tree.rule_sets.empty())
+    if (file.tree.protocols.empty() && file.tree.rule_sets.empty() && file.tree.tables.empty())
       out.left_out.broken.emplace_back();
     return;
   }
+  for (const syntax::Table& one : file.tree.tables) {
+    out.tables.push_back({one.name.text, fingerprint(one), one.name.span});
+  }
   std::move(found.protocols.begin(), found.protocols.end(), std::back_inserter(out.protocols));
   std::move(found.rule_sets.begin(), found.rule_sets.end(), std::back_inserter(out.rule_sets));
+}
+
+/// A shared table is judged once, whoever looks something up in it.
+void add_table(const syntax::Table& table, Bases& bases, text::Diagnostics& diagnostics) {
+  const std::size_t before = diagnostics.count(text::Severity::error);
+  ProtocolChecker(syntax::Protocol{}, diagnostics).check(table);
+  if (diagnostics.count(text::Severity::error) == before) bases.add(table, diagnostics);
 }
 
 }  // namespace
@@ -109,6 +119,8 @@ Document read(const std::vector<const text::Source*>& sources, text::Diagnostics
     ReadFile file{parse(source, found), protocols, true};
     file.sound = found.count(text::Severity::error) == before;
     for (const syntax::Protocol& one : file.tree.protocols) bases.add(one, file.sound, found);
+    for (const syntax::Table& one : file.tree.tables) add_table(one, bases, found);
+    file.sound = file.sound && found.count(text::Severity::error) == before;
     if (file.tree.protocols.empty() && !file.sound) bases.add_hidden();
     protocols += file.tree.protocols.size();
     return file;

@@ -25,8 +25,9 @@ Protocol check(const syntax::Protocol& written, text::Diagnostics& diagnostics);
 /// What a source seems to hold, as far as its words tell without being read: more perhaps than it
 /// does, and less only where it holds mistakes.
 struct Headings {
-  std::vector<std::string> names;  ///< of protocols and rule sets
-  std::vector<std::string> bases;  ///< what they are based on
+  std::vector<std::string> names;   ///< of protocols and rule sets
+  std::vector<std::string> bases;   ///< what they are based on
+  std::vector<std::string> tables;  ///< of tables that stand beside them
 };
 Headings headings(const text::Source& source);
 
@@ -46,16 +47,25 @@ struct LeftOut {
   bool may_mention(const std::string& name) const;
 };
 
+/// A table that protocols share.
+struct SharedTable {
+  std::string name;
+  std::string fingerprint;
+  text::Span span;
+};
+
 /// What stands in one source.
 struct Document {
   std::vector<Protocol> protocols;
   std::vector<RuleSet> rule_sets;
+  std::vector<SharedTable> tables;
   LeftOut left_out;
 };
 
 /// The protocols and rule sets of some sources, in their order, less those of a source that holds
 /// an error. A protocol can be based on one in any of them, or in those that lie beside them; it is
-/// then put together from both. Nothing of what lies beside is reported or returned.
+/// then put together from both. So it is with the shared tables that it looks up. Nothing of what
+/// lies beside is reported or returned.
 Document read(const std::vector<const text::Source*>& sources, text::Diagnostics& diagnostics,
               const std::vector<const text::Source*>& beside = {});
 /// Those of one source.

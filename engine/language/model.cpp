@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "text/text.hpp"
+
 namespace budwood::language {
 
 bool grows_with_plants(const Work& work) {
@@ -200,6 +202,17 @@ std::vector<StageId> looked_at_in(const Protocol& protocol, StageId stage, Obser
   }
   if (out.empty()) out.push_back(stage);
   return out;
+}
+
+std::optional<double> look_up_word(const Table& table, const std::string& word,
+                                   std::string& advice) {
+  const auto found = std::find(table.words.begin(), table.words.end(), word);
+  if (found != table.words.end()) {
+    return table.values[static_cast<std::size_t>(found - table.words.begin())];
+  }
+  advice = text::did_you_mean(word, table.words);
+  if (advice.empty()) advice = "It has " + text::list_words(table.words, "and") + ".";
+  return std::nullopt;
 }
 
 const Layer* layer_of(const Protocol& protocol, const text::Span& span) {

@@ -88,15 +88,18 @@ struct Let {
   text::Span span;
 };
 
-/// Looked up with linear interpolation between its points; outside them there is no value.
+/// Looked up with linear interpolation between its points, outside of which there is no value; or
+/// by a word, which is done where it is written.
 struct Table {
   std::string name;
   std::string title;
   std::string source;
   std::string argument_name;  ///< what is looked up, in the grower's word
   Type argument, result;
-  std::vector<double> at;      ///< ascending, base units
-  std::vector<double> values;  ///< base units (seconds for a length of time)
+  std::vector<std::string> words;  ///< on the left, instead of numbers
+  units::Unit unit;                ///< of the values, for showing
+  std::vector<double> at;          ///< ascending, base units
+  std::vector<double> values;      ///< base units (seconds for a length of time)
   text::Span span;
 };
 
@@ -411,6 +414,10 @@ struct Waiver {
   StageId stage;  ///< only what is about this stage; none: about any
   text::Span span;
 };
+
+/// What a table gives for a word; nothing, with what to write instead, where it has none.
+std::optional<double> look_up_word(const Table& table, const std::string& word,
+                                   std::string& advice);
 
 struct Protocol {
   std::string name;

@@ -46,7 +46,7 @@ inline constexpr std::array statements{
     Statement{"input", of_protocol, often,
               "input take = 85 % from 40 % to 100 % \"cuttings that root\""},
     Statement{"let", of_protocol, often, "let trays = ceil(sticking.plants / 72)"},
-    Statement{"table", of_protocol, often,
+    Statement{"table", of_file | of_protocol, often,
               "table days_to_root(soil degC -> days) { 15: 30  20: 21 }"},
     Statement{"supply", of_protocol, often,
               "supply clip \"Grafting clip\" in clips pack 200 reused"},

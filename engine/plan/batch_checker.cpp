@@ -20,6 +20,33 @@ std::vector<std::string> input_names(const language::Protocol& protocol) {
   return names;
 }
 
+/// `iba(dogwood)`: what a table of the protocol has for a word.
+std::optional<double> value_looked_up(const book::Written& written, const Input& input,
+                                      const language::Protocol& protocol,
+                                      text::Diagnostics& diagnostics) {
+  std::vector<std::string> tables;
+  for (const language::Table& one : protocol.tables) {
+    if (!one.words.empty()) tables.push_back(one.name);
+    if (one.words.empty() || one.name != written.table) continue;
+    std::string advice;
+    const auto value = language::look_up_word(one, written.word, advice);
+    if (value && language::alike(one.result, input.type)) return value;
+    if (value) {
+      diagnostics.error("unit-mismatch", written.span,
+                        "`" + input.name + "` wants " + language::describe(input.type) + ", but `" +
+                            written.text + "` is " + language::describe(one.result) + ".");
+    } else {
+      diagnostics.error("unknown-name", written.span,
+                        "`" + one.name + "` has nothing for `" + written.word + "`.", advice);
+    }
+    return std::nullopt;
+  }
+  diagnostics.error("unknown-name", written.span,
+                    "`" + protocol.name + "` looks nothing up in a table `" + written.table + "`.",
+                    text::did_you_mean(written.table, tables));
+  return std::nullopt;
+}
+
 /// A plain number takes the unit in which the protocol writes the input.
 std::optional<double> value_in_unit(const book::Written& written, const Input& input,
                                     text::Diagnostics& diagnostics) {
@@ -141,7 +168,8 @@ std::optional<std::pair<sheet::CellId, double>> check_input(const std::string& n
     return std::nullopt;
   }
   const Input& input = protocol.inputs[found];
-  const auto value = value_in_unit(written, input, diagnostics);
+  const auto value = written.table.empty() ? value_in_unit(written, input, diagnostics)
+                                           : value_looked_up(written, input, protocol, diagnostics);
   if (!value || !within_range(*value, input, protocol, written.span, diagnostics)) {
     return std::nullopt;
   }

@@ -66,11 +66,15 @@ Thing input_thing(const Told& told, const language::Input& input) {
 Thing table_thing(const language::Table& table) {
   Thing out{"table", table.name, "table `" + table.name + "`"};
   Said points;
-  for (std::size_t i = 0; i < table.at.size(); ++i) {
+  for (std::size_t i = 0; i < table.values.size(); ++i) {
     if (i > 0) points.add(", ");
-    points.value(table.at[i], units::usual_unit(table.argument.dimension, table.at[i]))
-        .add(": ")
-        .value(table.values[i], units::usual_unit(table.result.dimension, table.values[i]));
+    if (table.words.empty()) {
+      points.value(table.at[i], units::usual_unit(table.argument.dimension, table.at[i]));
+    } else {
+      points.ticked(table.words[i]);
+    }
+    points.add(": ").value(table.values[i],
+                           units::usual_unit(table.result.dimension, table.values[i]));
   }
   add(out, "points", "has ", points);
   add(out, "argument", "is looked up by ", Said().ticked(table.argument_name));

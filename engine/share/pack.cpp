@@ -72,6 +72,8 @@ class Packer {
       for (const language::Protocol& one : packing_.library.protocols) {
         if (!is_packed(one.span)) continue;
         for (const language::Layer& base : bases_of(one)) need_base(one, base, problem);
+        // Shared tables stand in files of their own, which a protocol takes along.
+        for (const language::Table& table : one.tables) need(table.span);
       }
     }
   }
@@ -92,7 +94,7 @@ class Packer {
       for (const language::Layer& base : bases_of(one)) item.rests_on.push_back(described(base));
       entry.holds.push_back(std::move(item));
     }
-    const bool only_rules = entry.holds.empty();
+    const bool only_rules = entry.holds.empty();  // or tables, which stand beside rules
     for (const language::RuleSet& one : packing_.library.rule_sets) {
       if (one.span.source != &source) continue;
       entry.holds.push_back({true, one.name, one.edition, one.title, one.fingerprint, {}});

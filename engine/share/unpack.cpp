@@ -20,6 +20,9 @@ bool is_protocol_path(const std::string& path) {
   };
   return path.ends_with(".bud") && (in("protocols/") || in("protocols/rules/"));
 }
+bool is_beside_rules(const std::string& path) {
+  return path.starts_with("protocols/rules/");
+}
 bool is_page_path(const std::string& path) {
   return path.starts_with("pages/") && path.ends_with(".html") &&
          path.find('/', std::string_view("pages/").size()) == std::string::npos;
@@ -91,7 +94,9 @@ class Opener {
       if (found->second.size() != file.size || digest::sha256(found->second) != file.sha256) {
         return fail("`" + file.path + "` in it is not what its manifest says");
       }
-      if (is_page_path(file.path) != file.holds.empty()) {
+      // A file that holds neither protocol nor rule set holds shared tables.
+      const bool page = is_page_path(file.path);
+      if (page ? !file.holds.empty() : file.holds.empty() && !is_beside_rules(file.path)) {
         return fail("its manifest does not fit `" + file.path + "`");
       }
       if (is_protocol_path(file.path)) out.files.push_back({file.path, found->second});
@@ -105,7 +110,7 @@ class Opener {
   }
 
   /// The protocols are read as they would be from a folder, and mean what the manifest says.
-  bool check_protocols(const OpenPack& out) {
+  bool check_protocols(OpenPack& out) {
     std::vector<const text::Source*> read;
     for (const ArchivedFile& file : out.files) {
       read.push_back(&sources_.add(name_ + ":" + file.path, file.content));
@@ -123,12 +128,21 @@ class Opener {
         return fail("`" + path + "` in it does not hold what its manifest says");
       }
     }
+    for (const language::SharedTable& table : document.tables) {
+      const auto place = std::find(read.begin(), read.end(), table.span.source) - read.begin();
+      out.tables.emplace_back(out.files[static_cast<std::size_t>(place)].path, table);
+    }
     return check_once(out);
   }
 
   std::vector<const text::Source*> sources_beside() const {
     std::vector<const text::Source*> out;
     for (const language::Protocol& one : beside_.protocols) {
+      if (std::find(out.begin(), out.end(), one.span.source) == out.end()) {
+        out.push_back(one.span.source);
+      }
+    }
+    for (const language::SharedTable& one : beside_.tables) {
       if (std::find(out.begin(), out.end(), one.span.source) == out.end()) {
         out.push_back(one.span.source);
       }
@@ -191,8 +205,13 @@ class Planner {
 
   Unpacking run() {
     for (const PackedFile& file : pack_.manifest.files) {
-      if (!file.holds.empty()) meet(file);
+      if (!file.holds.empty()) {
+        meet(file);
+      } else if (is_protocol_path(file.path)) {
+        meet_tables(file);
+      }
     }
+    judge_tables();
     keep_editions();
     if (!out_.refusals.empty()) out_.files.clear();
     return std::move(out_);
@@ -215,6 +234,31 @@ class Planner {
             " in the pack). Ask the sender to give theirs the next edition number, or give yours "
             "another name.");
       }
+    }
+  }
+
+  /// A file of shared tables alone: placed, unless all of them are here and say the same.
+  void meet_tables(const PackedFile& file) {
+    const bool all = std::all_of(pack_.tables.begin(), pack_.tables.end(), [&](const auto& one) {
+      return one.first != file.path || here(one.second) != nullptr;
+    });
+    if (!all) out_.files.push_back({free_path(file), content_of(file.path), false});
+  }
+
+  const language::SharedTable* here(const language::SharedTable& table) const {
+    for (const language::SharedTable& one : target_.library.tables) {
+      if (one.name == table.name) return &one;
+    }
+    return nullptr;
+  }
+
+  void judge_tables() {
+    for (const auto& [path, table] : pack_.tables) {
+      const language::SharedTable* own = here(table);
+      if (own == nullptr || own->fingerprint == table.fingerprint) continue;
+      out_.refusals.push_back("The shared table `" + table.name +
+                              "` is here already and says something else. Ask the sender to give "
+                              "theirs another name.");
     }
   }
 
@@ -255,7 +299,8 @@ class Planner {
     const fs::path inside = fs::path(file.path).lexically_relative("protocols");
     const fs::path folder = target_.folder / inside.parent_path();
     const std::string stem = inside.stem().string();
-    const std::string edition = "_edition_" + std::to_string(file.holds.front().edition);
+    const int number = file.holds.empty() ? 2 : file.holds.front().edition;
+    const std::string edition = "_edition_" + std::to_string(number);
     for (const std::string& name : {stem + ".bud", stem + edition + ".bud"}) {
       const fs::path path = folder / name;
       std::error_code ignored;

@@ -29,7 +29,9 @@ struct Target {
 struct OpenPack {
   Manifest manifest;
   std::vector<ArchivedFile> files;  ///< protocol text only, as in the manifest
-  std::string signer;               ///< public key; "" when it is not signed
+  /// The shared tables in it, each with the path of its file.
+  std::vector<std::pair<std::string, language::SharedTable>> tables;
+  std::string signer;  ///< public key; "" when it is not signed
 };
 
 /// Reads a pack of which nothing is trusted: its archive, manifest, signature and the SHA-256 of

@@ -1,11 +1,15 @@
 #!/usr/bin/env python3
 """How long a season takes to load and to level as it grows: books of 100 to 10,000 batches of ten
 stages, 40 rooms and 10 crews, written to a temporary folder. Prints seconds of the whole process,
-memory, and both against the smallest book.
+memory, how many batches find no place, the days that are late and how many are proven to be. With
+--tight there are fewer hands and nothing may be earlier, so that much is late. --for looks longer
+for better dates.
 
-    season_benchmark.py BUDWOOD [BATCHES...]
+    season_benchmark.py BUDWOOD [--tight] [--for "60 s"] [BATCHES...]
 """
+import argparse
 import datetime
+import json
 import os
 import pathlib
 import random
@@ -18,6 +22,7 @@ STAGES = 10
 PROTOCOLS = 8
 ROOMS = 40
 CREWS = 10
+tight_people = 50  # for 10,000 batches
 
 
 def protocol(number):
@@ -39,21 +44,22 @@ def protocol(number):
     return "\n".join(lines + ["}", ""])
 
 
-def write_book(folder, batches):
+def write_book(folder, batches, tight=False):
     random.seed(batches)
     for number in range(PROTOCOLS):
         (folder / f"line_{number}.bud").write_text(protocol(number))
     # As much room and as many hands as the season needs on average, and two fifths more.
     share = batches / 10000
     holds = int(220000 * share) + 2500
-    people = max(1, int(80 * share))
+    people = max(1, int((tight_people if tight else 80) * share))
     rooms = "\n".join(f"  room_{r}: {{holds: {holds} plants}}" for r in range(ROOMS))
     crews = "\n".join(f"  crew_{c}: {{people: {people}, hours: 7 h}}" for c in range(CREWS))
     (folder / "site.yaml").write_text(
         f"site: Bench\nworking: {{days: [mon, tue, wed, thu, fri]}}\nrooms:\n{rooms}\ncrews:\n{crews}\n"
     )
     first = datetime.date(2030, 6, 3)
-    lines = ["early: 5 days", "late: 2 days", "batches:"]
+    early, late = (0, 120) if tight else (5, 2)
+    lines = [f"early: {early} days", f"late: {late} days", "batches:"]
     for b in range(batches):
         ready = first + datetime.timedelta(days=7 * random.randrange(26) + random.randrange(5))
         lines.append(
@@ -72,18 +78,31 @@ def measure(command):
 
 
 def main():
-    program = sys.argv[1]
-    sizes = [int(size) for size in sys.argv[2:]] or [100, 1000, 10000]
-    print(f"{'batches':>8} {'plan s':>8} {'load s':>8} {'level s':>8} {'MB':>6}  result")
-    for batches in sizes:
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("program")
+    parser.add_argument("batches", nargs="*", type=int, default=[100, 1000, 10000])
+    parser.add_argument("--tight", action="store_true")
+    parser.add_argument("--for", dest="time", default="")
+    asked = parser.parse_intermixed_args()
+    budget = ["--for", asked.time] if asked.time else ["--rounds", "1"]
+    heads = ("batches", "plan s", "load s", "level s", "MB", "without", "late", "at least", "moved")
+    print(" ".join(f"{head:>8}" for head in heads))
+    for batches in asked.batches:
         with tempfile.TemporaryDirectory() as name:
             folder = pathlib.Path(name)
-            write_book(folder, batches)
-            plan, _, _ = measure([program, "plan", name, "--format", "csv", "--out", "/dev/null"])
-            load, _, _ = measure([program, "load", name, "--format", "csv", "--out", "/dev/null"])
-            level, memory, out = measure([program, "plan", name, "--level", "--rounds", "1"])
-            first = out.splitlines()[0] if out else "nothing"
-            print(f"{batches:8} {plan:8.2f} {load:8.2f} {level:8.2f} {memory:6.0f}  {first}")
+            write_book(folder, batches, asked.tight)
+            plan, _, _ = measure([asked.program, "plan", name, "--format", "csv", "--out", "/dev/null"])
+            load, _, _ = measure([asked.program, "load", name, "--format", "csv", "--out", "/dev/null"])
+            level, memory, out = measure(
+                [asked.program, "plan", name, "--level", "--format", "json", *budget]
+            )
+            found = json.loads(out)
+            without = len(found["unresolved"])
+            print(
+                f"{batches:8} {plan:8.2f} {load:8.2f} {level:8.2f} {memory:8.0f} {without:8} "
+                f"{found['late_days']:8} {found['least_late_days']:8} {found['moved_days']:8}"
+            )
 
 
-main()
+if __name__ == "__main__":
+    main()

@@ -31,7 +31,7 @@ TEST_CASE("a whole batch is read") {
     ready: 2027-05-10
     sure: 90 %
     lots: {scion_stick: "own orchard, row 4"}
-    set: {graft_take: 80 %, crews_out: 3}
+    set: {graft_take: 80 %, crews_out: 3, dip: iba(olive)}
     pins: {grafting.start: 2027-02-01, callusing.end: 2027-03-01}
     note: |
       for the spring sale
@@ -57,6 +57,9 @@ TEST_CASE("a whole batch is read") {
   CHECK(a.lots.at("scion_stick").value == "own orchard, row 4");
   CHECK(a.set.at("graft_take").text == "80 %");
   CHECK(a.set.at("crews_out").quantity.value == 3);
+  CHECK(a.set.at("dip").table == "iba");
+  CHECK(a.set.at("dip").word == "olive");
+  CHECK(a.set.at("graft_take").table.empty());
   REQUIRE(a.pins.size() == 2);
   CHECK(a.pins[0].stage == "grafting");
   CHECK(a.pins[0].side == Pin::Side::start);
@@ -175,6 +178,9 @@ TEST_CASE("every mistake in a batch is named at its place and leaves the batch o
        "batches.yaml:6:23 error wrong-value `graft_take` wants a number and perhaps a unit, such "
        "as "
        "`82 %`."},
+      {batch_with("set: {dip: iba(two words)}"),
+       "batches.yaml:6:16 error wrong-value `dip` wants a number and perhaps a unit, such as `82 "
+       "%`."},
       {batch_with("pins: {grafting: 2027-02-01}"),
        "batches.yaml:6:12 error bad-pin A pin names a stage and which of its dates is fixed. Write "
        "`grafting.start: 2027-02-01` or `grafting.end: 2027-02-02`."},

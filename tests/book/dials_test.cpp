@@ -38,13 +38,15 @@ TEST_CASE("a list may stand on one line, in any order and in several units") {
 TEST_CASE("a room says what it can do, what changes by itself, and what its zones are called") {
   const Site site = site_of(
       "rooms:\n"
-      "  house: {can: [heats, bottom heat, lights up to 150 umol/m2/s], by_timer: [mist, light],\n"
+      "  house: {can: [heats, bottom heat, darkens, lights up to 150 umol/m2/s], by_timer: [mist, "
+      "light],\n"
       "          zones: [left, right]}\n"
       "  tunnel: {can: none, by_timer: all}\n"
       "  yard: {}\n");
   const Room& house = site.rooms.at("house");
   CHECK(house.can->heats);
   CHECK(house.can->bottom_heat);
+  CHECK(house.can->darkens);
   CHECK_FALSE(house.can->cools);
   CHECK_FALSE(house.can->mists);
   CHECK(house.can->light == doctest::Approx(150e-6));

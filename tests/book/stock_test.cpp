@@ -120,7 +120,7 @@ TEST_CASE("every mistake in lots and mother plants is named at its place") {
       {"finished: {a: {of: p, plants: 4, from: 2027-03-01, until: 2027-02-01}}\n",
        "out-of-range `until` comes before `from`"},
       {"finished: {a.b: {of: p, plants: 4}}\n", "bad-name"},
-      {"surplus: {p: 3}\n", "`p` wants a length of time"},
+      {"surplus: {p: 3}\n", "`p` wants whole days or weeks"},
       {"surplus: {p: 5 h}\n", "`p` wants whole days or weeks, such as `3 weeks`"},
       {"supplies: {seed: {field_factor: 120 %}}\n", "out-of-range `field_factor`"},
       {"supplies: {seed: {field_factor: 0 %}}\n", "out-of-range `field_factor`"},

@@ -19,7 +19,7 @@ namespace fs = std::filesystem;
 
 struct Forms {
   bool read = false;  ///< without a mistake in its grammar
-  std::string text;   ///< of all protocols and rule sets
+  std::string text;   ///< of all protocols, rule sets and shared tables
 };
 
 Forms forms_of(const std::string& written) {
@@ -31,6 +31,7 @@ Forms forms_of(const std::string& written) {
   out.read = !diagnostics.has_errors();
   for (const auto& one : file.protocols) out.text += language::canonical_text(one);
   for (const auto& one : file.rule_sets) out.text += language::canonical_text(one);
+  for (const auto& one : file.tables) out.text += language::fingerprint(one);
   return out;
 }
 

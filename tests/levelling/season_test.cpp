@@ -3,6 +3,7 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <map>
 #include <random>
 
 using namespace budwood::levelling;
@@ -240,6 +241,61 @@ TEST_CASE("two batches in a room that holds one: the second waits, and no schedu
 TEST_CASE("who is first in the order stays, the other moves") {
   const Season found = level(one_room(2, 20), 0, {1, 0});
   CHECK(found.schedule.days == std::vector<Day>{15, 10});
+}
+
+TEST_CASE("one without a place pushes aside another that has other days") {
+  Problem p;
+  p.resources = {{1, 0, {}, false}};
+  p.points = {{0, 1, nullptr, 0}, {0, 0, nullptr, 1}};
+  p.uses = {{0, 1, {0, 0}, {0, 1}}, {0, 1, {1, 0}, {1, 1}}};
+  p.objectives = {{{0, 0, 1, 0}}};
+  SeasonOptions options;
+  options.wanted = {0, 0};
+  options.order = {0, 1};
+  const Season found = level_season(p, options);
+  CHECK(found.placed == std::vector<bool>{true, true});
+  CHECK(found.schedule.days == std::vector<Day>{1, 0});
+}
+
+TEST_CASE("a season of days that do fit is placed whole, without a round of improvement") {
+  std::mt19937 random(3);
+  const auto pick = [&](int low, int high) {
+    return low + static_cast<int>(random() % static_cast<unsigned>(high - low + 1));
+  };
+  constexpr int batches = 400, stages = 4, crews = 3;
+  Problem p;
+  SeasonOptions options;
+  std::map<std::pair<ResourceId, Day>, Amount> taken;
+  for (GroupId g = 0; g < batches; ++g) {
+    Day day = pick(0, 60);
+    for (int s = 0; s < stages; ++s) {
+      const auto point = static_cast<PointId>(p.points.size());
+      const Day wanted = day + pick(-3, 3);
+      options.wanted.push_back(wanted);
+      p.points.push_back({wanted - 3, wanted + 3, nullptr, g});
+      if (s > 0) p.lags.push_back({point - 1, point, 1});
+      const auto crew = static_cast<ResourceId>(pick(0, crews - 1));
+      const Amount amount = pick(1, 9);
+      p.uses.push_back({crew, amount, {point, 0}, {point, 1}});
+      taken[{crew, day}] += amount;
+      day += pick(4, 7);
+    }
+  }
+  // As much is there as is taken on the fullest of the days that were drawn.
+  for (ResourceId r = 0; r < crews; ++r) {
+    Amount most = 0;
+    for (const auto& [place, amount] : taken) {
+      if (place.first == r) most = std::max(most, amount);
+    }
+    p.resources.push_back({most, 0, {}, false});
+  }
+  p.objectives.resize(2);
+  for (PointId point = 0; point < p.points.size(); ++point) {
+    p.objectives[1].push_back({point, options.wanted[point], 1, 1});
+  }
+  const Season found = level_season(p, options);
+  CHECK(std::count(found.placed.begin(), found.placed.end(), false) == 0);
+  CHECK_FALSE(broken(p, found.schedule));
 }
 
 TEST_CASE("batches that cannot all be placed are named") {

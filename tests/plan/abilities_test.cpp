@@ -105,14 +105,33 @@ TEST_CASE("batches of one protocol are told together, rooms of which nothing is 
   CHECK(tunnel.can_all());
 }
 
+TEST_CASE("a shorter day than the sun's needs a cover, or a room without windows") {
+  // 7.53 h of day at 52 degrees north on 15 December, 16.5 h on 15 June: FAO-56, Eq. 24, 25, 34.
+  for (const char* const asked : {"at most 7 h", "6 to 7 h"}) {
+    Tunnel winter("keep photoperiod " + std::string(asked));
+    CHECK(winter.conflicts().find("and the day is 7.53 h long then.") != std::string::npos);
+  }
+  CHECK(Tunnel("keep photoperiod at most 8 h").can_all());
+  CHECK(Tunnel("keep photoperiod 7 h").can_all());  // held as well as usual, within an hour
+  Tunnel summer("keep photoperiod 10 h", "2027-06-25");
+  const Plan& plan = summer.plan();
+  REQUIRE(plan.conflicts.size() == 1);
+  CHECK(texts_of(plan.conflicts.front().repairs).front().find("add `darkens` to `can`") !=
+        std::string::npos);
+  summer.site().rooms["tunnel"].lets_in = book::Placed<double>{0, {}};
+  CHECK(summer.conflicts().find("darkens") == std::string::npos);
+  summer.site().rooms["tunnel"].lets_in.reset();
+  summer.can().darkens = true;
+  CHECK(summer.can_all());
+}
+
 TEST_CASE("a longer day and a broken night need lamps, however weak") {
   Tunnel longer("keep photoperiod 14 h");
   CHECK(longer.conflicts().find("it asks for photoperiod 14 h, and the day is 7.53 h long then.") !=
         std::string::npos);
   longer.can().light = 10e-6;
   CHECK(longer.can_all());
-  CHECK(Tunnel("keep photoperiod 14 h", "2027-06-25").can_all());
-  CHECK(Tunnel("keep photoperiod at most 7 h").can_all());
+  CHECK(Tunnel("keep photoperiod at least 14 h", "2027-06-25").can_all());
   Tunnel broken("keep night_break 4 h", "2027-06-25");
   CHECK(broken.conflicts().find("it asks for night break 4 h.") != std::string::npos);
   broken.can().light = 10e-6;

@@ -69,7 +69,7 @@ TEST_CASE("a zone has its share of the room") {
 
 TEST_CASE("lamps take what they give by their efficacy, over the whole floor") {
   Heated house("keep light 80 umol/m2/s for 10 h");
-  house.room().can = book::Abilities{true, true, true, true, 80e-6, {}};
+  house.room().can = book::Abilities{true, true, true, true, false, 80e-6, {}};
   house.room().lets_in = book::Placed<double>{0, {}};
   house.room().lamps = book::Room::Lamps{2e-6, {}, {}};
   // 80 / 2 = 40 W/m2 over 100 m2, 10 h on 10 days.
@@ -123,7 +123,7 @@ TEST_CASE("what keeps the energy of a room from being told is named") {
   house.room().lamps = book::Room::Lamps{2e-6, {}, {}};
   CHECK(told(house).find("no-lamps How strong the lamps of `house` are is not said") !=
         std::string::npos);
-  house.room().can = book::Abilities{true, true, true, true, 80e-6, {}};
+  house.room().can = book::Abilities{true, true, true, true, false, 80e-6, {}};
   CHECK(told(house).empty());
   house.room().area.reset();
   CHECK(told(house).find("no-lamps How large the floor of `house` is") != std::string::npos);

@@ -169,3 +169,27 @@ TEST_CASE("an order to set light says how long lamps burn, on its first day and 
   REQUIRE(detail.lamps);
   CHECK(detail.lamps->first.seconds < detail.lamps->last.seconds);
 }
+
+TEST_CASE("a cover takes the ends of a day, which bring the least light") {
+  House open("keep photoperiod at most 10 h", "2027-06-25");
+  const LampDay whole = open.day("2027-06-18");
+  CHECK(whole.dark == 0);
+  House covered("keep photoperiod at most 10 h", "2027-06-25");
+  covered.room().can->darkens = true;
+  const LampDay cut = covered.day("2027-06-18");
+  CHECK(cut.dark == doctest::Approx(14 * hour));
+  CHECK(cut.seconds == 0);
+  // Half a sine over 16.54 h of day at 52 degrees north (FAO-56, Eq. 34), its middle 10 h.
+  CHECK(cut.daylight / whole.daylight ==
+        doctest::Approx(std::sin(1.5708 * 10 / 16.54)).epsilon(0.003));
+  House winter("keep photoperiod at most 10 h");
+  winter.room().can->darkens = true;
+  CHECK(winter.day().dark == 0);
+  const Plan& plan = covered.plan();
+  bool told = false;
+  for (const auto& order : setting_orders(plan)) {
+    const SettingDetail detail = describe(plan, order);
+    told = told || (detail.lamps && detail.lamps->first.dark > 0);
+  }
+  CHECK(told);
+}

@@ -233,3 +233,38 @@ TEST_CASE("needs add up, packs are whole, and what comes back counts once over b
   together.add("B", 80, "2027-04-14");
   CHECK(total_needs(together.plan()).supplies[0].amount == 20);
 }
+
+namespace {
+/// Of a batch that says this of the input `dip`, which looks 3000 ppm up for dogwood.
+std::string problems_with_dip(const std::string& table, const std::string& word) {
+  Planned book(R"(
+table iba (plant -> ppm) { dogwood: 3000  olive: 4000  manzanita: 9000 }
+table hours (plant -> h) { dogwood: 2 }
+protocol p {
+  input dip = iba(dogwood) from 0 ppm to 8000 ppm
+  input soak = hours(dogwood)
+  part plant
+  stage s of plant { lasts soak + 1 day  loses dip }
+}
+)");
+  book::Written written;
+  written.table = table;
+  written.word = word;
+  written.text = table + "(" + word + ")";
+  book.add("A1", 100, "2027-05-10").set.emplace("dip", written);
+  std::string out = book.problems();
+  if (!out.empty()) return out;
+  const sheet::Sheet& sheet = book.plan().sheets.front();
+  return units::format(sheet.value(sheet.layout().inputs.front(), 0), *units::find_unit("ppm"));
+}
+}  // namespace
+
+TEST_CASE("a batch says an input by what a table has for a word") {
+  CHECK(problems_with_dip("iba", "olive") == "4000 ppm");
+  CHECK(problems_with_dip("iba", "oliv").find("unknown-name `iba` has nothing for `oliv`.") == 0);
+  CHECK(problems_with_dip("iba", "oliv").find("`olive`") != std::string::npos);
+  CHECK(problems_with_dip("ibu", "olive").find("looks nothing up in a table `ibu`") !=
+        std::string::npos);
+  CHECK(problems_with_dip("hours", "dogwood").starts_with("unit-mismatch"));
+  CHECK(problems_with_dip("iba", "manzanita").starts_with("out-of-range"));
+}

@@ -412,7 +412,7 @@ TEST_CASE("batches of a book stay on their editions when a new one comes") {
   const book::Book before = read(sources);
   const Opened opened(pack.bytes);
   REQUIRE(opened.pack);
-  const share::Target target{folder.path(), {before.protocols, before.rule_sets, {}}, &before};
+  const share::Target target{folder.path(), {before.protocols, before.rule_sets, {}, {}}, &before};
   const share::Unpacking plan = share::plan_unpacking(*opened.pack, target);
   REQUIRE(plan.files.size() == 3);
   CHECK(plan.files[0].path == folder.path() / "editions.yaml");
@@ -453,8 +453,69 @@ TEST_CASE("where every batch says its edition itself a new one touches no list o
   const book::Book before = *book::read_book(folder.path(), sources, diagnostics);
   const Opened opened(sent.pack().bytes);
   REQUIRE(opened.pack);
-  const share::Target target{folder.path(), {before.protocols, before.rule_sets, {}}, &before};
+  const share::Target target{folder.path(), {before.protocols, before.rule_sets, {}, {}}, &before};
   const share::Unpacking plan = share::plan_unpacking(*opened.pack, target);
   REQUIRE(plan.files.size() == 2);
   CHECK(plan.files[0].path == folder.path() / "p_edition_2.bud");
+}
+
+namespace {
+
+std::string looking_up(const std::string& table) {
+  return "protocol dipped \"Dipped\" {\n  input dip = " + table +
+         "(dogwood)\n  part plant\n  stage s of plant { lasts 1 day  loses dip }\n}\n";
+}
+
+const char* const strengths = "table iba (plant -> ppm) { dogwood: 3000  olive: 4000 }\n";
+
+/// A folder with a protocol that looks something up in a shared table.
+struct SharedTables {
+  Folder folder;
+  explicit SharedTables(const std::string& table = strengths) {
+    folder.write("dipped.bud", looking_up("iba"));
+    std::filesystem::create_directory(folder.path() / "rules");
+    folder.write("rules/hormone.bud", table);
+  }
+};
+
+}  // namespace
+
+TEST_CASE("a protocol takes the shared tables along in which it looks something up") {
+  const SharedTables sent;
+  const share::Pack pack = packed(Library(sent.folder));
+  const Opened opened(pack.bytes);
+  REQUIRE(opened.pack);
+  REQUIRE(opened.pack->tables.size() == 1);
+  CHECK(opened.pack->tables.front().first == "protocols/rules/hormone.bud");
+
+  const Folder empty;
+  const Library nothing(empty);
+  const share::Unpacking unpacking =
+      share::plan_unpacking(*opened.pack, {empty.path(), nothing.document, nullptr});
+  CHECK(unpacking.refusals.empty());
+  REQUIRE(unpacking.files.size() == 2);
+  CHECK(unpacking.files.back().path == empty.path() / "rules" / "hormone.bud");
+
+  // Who has them already is given nothing, and who has others of that name is asked.
+  const SharedTables same;
+  const Library like(same.folder);
+  CHECK(share::plan_unpacking(*opened.pack, {same.folder.path(), like.document, nullptr})
+            .files.empty());
+  const SharedTables changed("table iba (plant -> ppm) { dogwood: 2500 }\n");
+  const Library unlike(changed.folder);
+  const auto refused =
+      share::plan_unpacking(*opened.pack, {changed.folder.path(), unlike.document, nullptr});
+  CHECK(refused.files.empty());
+  REQUIRE_FALSE(refused.refusals.empty());
+  CHECK(refused.refusals.back().find("The shared table `iba`") != std::string::npos);
+}
+
+TEST_CASE("a changed shared table changes what a protocol means, another one does not") {
+  const auto print = [](const std::string& table) {
+    const SharedTables one(table);
+    return Library(one.folder).document.protocols.front().fingerprint;
+  };
+  const std::string as_it_is = print(strengths);
+  CHECK(print(strengths + std::string("table other (plant -> ppm) { dogwood: 1 }\n")) == as_it_is);
+  CHECK(print("table iba (plant -> ppm) { dogwood: 3000  olive: 4001 }\n") != as_it_is);
 }

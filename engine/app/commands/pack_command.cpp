@@ -42,7 +42,7 @@ class PackSources {
           followed_.emplace_back(set->name, set->edition);
         }
         std::erase_if(book->protocols, [](const auto& one) { return one.of_site; });
-        merge({std::move(book->protocols), std::move(book->rule_sets), {}});
+        merge({std::move(book->protocols), std::move(book->rule_sets), {}, {}});
       } else {
         language::Document found = read_path(path, sources_, diagnostics_);
         if (found.protocols.empty() && found.rule_sets.empty()) report_none(path, diagnostics_);

@@ -110,7 +110,7 @@ struct Into {
     if (is_book(folder)) {
       book = book::read_book(folder, sources, diagnostics);
       if (book) {
-        target.library = {book->protocols, book->rule_sets, {}};
+        target.library = {book->protocols, book->rule_sets, book->tables, {}};
         target.book = &*book;
         // What came with the program is not written to.
         const bool own =

@@ -132,6 +132,7 @@ bool add_ability(const std::string& text, Abilities& can) {
   if (text == "cools") return can.cools = true;
   if (text == "mists") return can.mists = true;
   if (text == "bottom heat") return can.bottom_heat = true;
+  if (text == "darkens") return can.darkens = true;
   if (!text.starts_with(lights)) return false;
   can.light = light_of(text.substr(lights.size())).value_or(0);
   return can.light > 0;
@@ -158,7 +159,8 @@ Dials read_dials(const Node& node, text::Diagnostics& diagnostics) {
 
 std::optional<Abilities> read_abilities(const Node& node, text::Diagnostics& diagnostics) {
   const Wanted wanted{
-      "can", "`none`, or some of `heats`, `cools`, `mists`, `bottom heat`, `lights up to ...`",
+      "can",
+      "`none`, or some of `heats`, `cools`, `mists`, `bottom heat`, `darkens`, `lights up to ...`",
       "[heats, lights up to 150 umol/m2/s]"};
   Abilities can;
   can.span = node.span;

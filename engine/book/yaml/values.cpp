@@ -370,6 +370,20 @@ bool split_count(std::string& value, Written& counted) {
          counted.good <= counted.seen && is_whole(counted.good) && is_whole(counted.seen);
 }
 
+/// Takes "iba(dogwood)" apart. False when it is nothing of the kind.
+bool split_look_up(const std::string& value, Written& written) {
+  const auto is_name = [](std::string_view text) {
+    return !text.empty() && std::all_of(text.begin(), text.end(), [](unsigned char c) {
+      return std::isalnum(c) != 0 || c == '_' || c >= 0x80;
+    }) && std::isdigit(static_cast<unsigned char>(text.front())) == 0;
+  };
+  const std::size_t open = value.find('(');
+  if (open == std::string::npos || !value.ends_with(')')) return false;
+  written.table = value.substr(0, open);
+  written.word = value.substr(open + 1, value.size() - open - 2);
+  return is_name(written.table) && is_name(written.word);
+}
+
 }  // namespace
 
 std::optional<Written> read_input(const std::string& name, const Node& node,
@@ -388,6 +402,11 @@ std::optional<Written> read_input(const std::string& name, const Node& node,
                           "first no larger than the second, up to 10 million.",
                       "Such as `82 % seen 164 of 200`.");
     return std::nullopt;
+  }
+  if (Written looked_up; node.kind == Node::Kind::scalar && split_look_up(node.value, looked_up)) {
+    looked_up.span = node.span;
+    looked_up.text = node.value;
+    return looked_up;
   }
   const Wanted value{name, "a number and perhaps a unit", "82 %"};
   auto written = read_quantity(plain, value, UnitWords::counted_too, diagnostics);

@@ -26,6 +26,8 @@ struct Written {
   double good = 0, seen = 0;
   double batches = 0;              ///< in which they were counted; 0: nobody said
   std::optional<double> spread{};  ///< of a share, between batches: one standard deviation
+  /// Instead of a number, what a table of the protocol has for a word; "" where it is a number.
+  std::string table{}, word{};
 };
 
 }  // namespace budwood::book

@@ -1,11 +1,14 @@
 #include "language/bases/bases.hpp"
 
 #include <algorithm>
+#include <set>
 
 #include "language/bases/adapt.hpp"
 #include "language/language.hpp"
 #include "language/model.hpp"
 #include "language/rules/rules.hpp"
+#include "language/tree/canonical.hpp"
+#include "language/tree/references.hpp"
 
 namespace budwood::language {
 
@@ -37,6 +40,49 @@ void Bases::add(syntax::Protocol protocol, bool usable, text::Diagnostics& diagn
       {std::move(protocol), usable, &diagnostics, Entry::State::fresh, std::nullopt, {}});
 }
 
+void Bases::add(const syntax::Table& table, text::Diagnostics& diagnostics) {
+  const auto [first, fresh] = tables_.try_emplace(table.name.text, table);
+  if (fresh || fingerprint(first->second) == fingerprint(table)) return;
+  text::Diagnostic d;
+  d.code = "duplicate-name";
+  d.span = table.name.span;
+  d.message = "There is already a shared table `" + table.name.text + "` that says something else.";
+  d.advice = "Give it another name.";
+  d.related.push_back({first->second.name.span, "The first is here."});
+  diagnostics.add(std::move(d));
+}
+
+namespace {
+
+/// Names that formulas may use and the protocol declares itself.
+std::set<std::string> own_values(const syntax::Protocol& protocol) {
+  std::set<std::string> out;
+  for (const syntax::ProtocolItem& item : protocol.items) {
+    if (const auto* input = std::get_if<syntax::Input>(&item)) out.insert(input->name.text);
+    if (const auto* let = std::get_if<syntax::Let>(&item)) out.insert(let->name.text);
+    if (const auto* table = std::get_if<syntax::Table>(&item)) out.insert(table->name.text);
+    if (const auto* stage = std::get_if<syntax::Stage>(&item)) out.insert(stage->name.text);
+  }
+  return out;
+}
+
+}  // namespace
+
+void Bases::take_tables(syntax::Protocol& protocol) const {
+  if (tables_.empty()) return;
+  std::set<std::string> called;
+  References calls;
+  calls.formula = [&](const syntax::Formula& formula) {
+    if (formula.kind == syntax::Formula::Kind::call) called.insert(formula.name.text);
+  };
+  visit(protocol, calls);
+  const std::set<std::string> own = own_values(protocol);
+  for (const std::string& name : called) {
+    const auto table = tables_.find(name);
+    if (table != tables_.end() && !own.contains(name)) protocol.items.emplace_back(table->second);
+  }
+}
+
 const Protocol* Bases::checked(std::size_t place) {
   Entry& entry = entries_[place];
   resolve(entry, 1);
@@ -50,11 +96,13 @@ void Bases::resolve(Entry& entry, std::size_t depth) {
   const std::size_t before = diagnostics.count(text::Severity::error);
   if (!entry.written.base) {
     report_baseless(entry.written, diagnostics);
+    take_tables(entry.written);
     entry.model = check(entry.written, diagnostics);
   } else if (const syntax::Protocol* base = base_of(entry, depth)) {
     entry.written = adapt(*base, entry.written, diagnostics);
     // What does not fit the base would be found missing once more.
     if (diagnostics.count(text::Severity::error) == before) {
+      take_tables(entry.written);
       entry.model = check(entry.written, diagnostics);
     }
   }
@@ -87,7 +135,8 @@ void Bases::resolve_variants(Entry& entry) {
     variant.name.text = own.name;
     variant.items.emplace_back(syntax::Edition{own.edition, variant.name.span});
     const std::size_t before = diagnostics.count(text::Severity::error);
-    const syntax::Protocol adapted = adapt(entry.written, variant, diagnostics);
+    syntax::Protocol adapted = adapt(entry.written, variant, diagnostics);
+    take_tables(adapted);
     if (diagnostics.count(text::Severity::error) == before) {
       entry.variants.push_back(check(adapted, diagnostics));
     }

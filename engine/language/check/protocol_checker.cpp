@@ -22,6 +22,12 @@ std::string value_of(const std::optional<syntax::Text>& text) {
   return text ? text->value : "";
 }
 
+/// Whether a formula looks like what a table has for a word.
+bool looks_up_word(const syntax::Formula& formula) {
+  return formula.kind == syntax::Formula::Kind::call && !is_function(formula.name.text) &&
+         formula.arguments.size() == 1 && formula.arguments[0].kind == syntax::Formula::Kind::name;
+}
+
 }  // namespace
 
 Protocol ProtocolChecker::check() {
@@ -41,6 +47,7 @@ Protocol ProtocolChecker::check() {
     if (const auto* observe = std::get_if<syntax::Observe>(&item)) know(observe->unit);
     if (const auto* recipe = std::get_if<syntax::Recipe>(&item)) know(recipe->makes.unit);
   }
+  declare_words();
   for (const syntax::ProtocolItem& item : written_.items) {
     std::visit(
         [this](const auto& one) {
@@ -124,6 +131,15 @@ void ProtocolChecker::declare(const syntax::Note& note) {
   protocol_.notes.push_back(note.text.value);
 }
 
+void ProtocolChecker::report_value_of_input(const syntax::Formula& value,
+                                            const std::string& input) {
+  diagnostics_.error("input-value", value.span,
+                     "The value of an input is a written number with its unit, or what a table has "
+                     "for a word.",
+                     "Such as `85 %` or `55 per hour`; use `let` for what is worked out.");
+  scope_.forgive({input});
+}
+
 void ProtocolChecker::declare(const syntax::Input& written) {
   Input input;
   input.name = written.name.text;
@@ -134,10 +150,8 @@ void ProtocolChecker::declare(const syntax::Input& written) {
   const syntax::Formula* highest = written.highest ? &*written.highest : nullptr;
   for (const syntax::Formula* one : {&written.usual, lowest, highest}) {
     if (one == nullptr || one->kind == syntax::Formula::Kind::number) continue;
-    diagnostics_.error("input-value", one->span,
-                       "The value of an input is a written number with its unit.",
-                       "Such as `85 %` or `55 per hour`; use `let` for what is worked out.");
-    scope_.forgive({input.name});
+    if (one == &written.usual && looks_up_word(*one)) continue;
+    report_value_of_input(*one, input.name);
     return;
   }
   const auto borrowed = unit_to_borrow(formulas_, {&written.usual, highest, lowest});
@@ -150,6 +164,15 @@ void ProtocolChecker::declare(const syntax::Input& written) {
     return;
   }
   input.type = formulas_.type_of(input.usual);
+  if (usual.kind == syntax::Formula::Kind::call) {
+    const auto table = std::find_if(protocol_.tables.begin(), protocol_.tables.end(),
+                                    [&](const Table& t) { return t.name == usual.name.text; });
+    if (table == protocol_.tables.end() || table->words.empty()) {
+      report_value_of_input(usual, input.name);
+      return;
+    }
+    if (!borrowed) input.unit = input.plain_unit = table->unit;
+  }
   const std::string what = "The range of `" + input.name + "`";
   if (lowest != nullptr) input.lowest = formulas_.check(*lowest, input.type, what, borrowed);
   if (highest != nullptr) input.highest = formulas_.check(*highest, input.type, what, borrowed);
@@ -182,6 +205,11 @@ void ProtocolChecker::declare(const syntax::Let& written) {
 
 bool ProtocolChecker::ascending(const syntax::Table& written) {
   for (std::size_t i = 1; i < written.points.size(); ++i) {
+    if (!written.points[i].word.text.empty()) {
+      diagnostics_.error("wrong-kind", written.points[i].span,
+                         "On the left of a table stand words or numbers, not both.");
+      return false;
+    }
     if (written.points[i].at > written.points[i - 1].at) continue;
     diagnostics_.error("out-of-order", written.points[i].span,
                        "The points of a table go from the lowest to the highest.",
@@ -191,7 +219,50 @@ bool ProtocolChecker::ascending(const syntax::Table& written) {
   return true;
 }
 
+namespace {
+
+bool is_by_word(const syntax::Table& written) {
+  return !written.points.empty() && !written.points.front().word.text.empty();
+}
+
+}  // namespace
+
+/// Tables by word before all else, as the values of inputs may be looked up in them.
+void ProtocolChecker::declare_words() {
+  for (const syntax::ProtocolItem& item : written_.items) {
+    const auto* table = std::get_if<syntax::Table>(&item);
+    if (table != nullptr && is_by_word(*table)) declare_table(*table);
+  }
+}
+
 void ProtocolChecker::declare(const syntax::Table& written) {
+  if (!is_by_word(written)) declare_table(written);
+}
+
+/// False, with a report, where a word stands twice, or a number among words.
+bool ProtocolChecker::words_of(const syntax::Table& written, Table& table) {
+  if (!written.argument_unit.text.empty()) {
+    diagnostics_.error("unit-mismatch", written.argument_unit.span, "Words have no unit.");
+    return false;
+  }
+  for (const syntax::TablePoint& point : written.points) {
+    if (point.word.text.empty()) {
+      diagnostics_.error("wrong-kind", point.span,
+                         "On the left of a table stand words or numbers, not both.");
+      return false;
+    }
+    if (std::find(table.words.begin(), table.words.end(), point.word.text) != table.words.end()) {
+      diagnostics_.error("duplicate-name", point.span,
+                         "`" + point.word.text + "` stands in this table already.",
+                         "Keep one of them.");
+      return false;
+    }
+    table.words.push_back(point.word.text);
+  }
+  return true;
+}
+
+void ProtocolChecker::declare_table(const syntax::Table& written) {
   Table table;
   table.name = written.name.text;
   table.title = title_of(written.title, written.name);
@@ -204,10 +275,13 @@ void ProtocolChecker::declare(const syntax::Table& written) {
   };
   const auto argument = unit_of(written.argument_unit);
   const auto value = unit_of(written.value_unit);
-  if (written.points.size() < 2) {
+  const bool by_word = is_by_word(written);
+  const bool is_short = !by_word && written.points.size() < 2;
+  if (is_short) {
     diagnostics_.error("short-table", table.span, "A table needs two points or more.");
   }
-  if (!argument || !value || written.points.size() < 2 || !ascending(written)) {
+  if (!argument || !value || is_short ||
+      !(by_word ? words_of(written, table) : ascending(written))) {
     scope_.forgive({table.name});
     return;
   }
@@ -216,8 +290,9 @@ void ProtocolChecker::declare(const syntax::Table& written) {
   };
   table.argument = type_of(*argument);
   table.result = type_of(*value);
+  table.unit = *value;
   for (const syntax::TablePoint& point : written.points) {
-    table.at.push_back(argument->to_base(point.at));
+    if (!by_word) table.at.push_back(argument->to_base(point.at));
     table.values.push_back(value->to_base(point.value));
   }
   declare_name(written.name, Declared::Kind::table, protocol_.tables.size());

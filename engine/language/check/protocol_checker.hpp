@@ -14,6 +14,8 @@ class ProtocolChecker {
         stages_(protocol_, scope_, formulas_, diagnostics) {}
 
   Protocol check();
+  /// A table that protocols share, by itself.
+  void check(const syntax::Table& shared) { declare_table(shared); }
 
  private:
   bool is_of_usual_size();
@@ -49,6 +51,10 @@ class ProtocolChecker {
   void resolve_requirements();
   PartId find_part(const syntax::Name& name);
   bool ascending(const syntax::Table& written);
+  bool words_of(const syntax::Table& written, Table& table);
+  void report_value_of_input(const syntax::Formula& value, const std::string& input);
+  void declare_words();
+  void declare_table(const syntax::Table& written);
   void report_unused();
   void report_unset_readings();
 

@@ -86,6 +86,8 @@ class FormulaChecker {
   FormulaId dilution(const syntax::Formula& formula, const std::vector<FormulaId>& arguments);
   FormulaId dissolve(const syntax::Formula& formula, const std::vector<FormulaId>& arguments);
   FormulaId built_in(const syntax::Formula& formula, const std::vector<FormulaId>& arguments);
+  const Table* table_by_word(const syntax::Formula& formula) const;
+  FormulaId look_up_word(const syntax::Formula& formula, const Table& table);
   FormulaId look_up(const syntax::Formula& formula, const Declared& table,
                     const std::vector<FormulaId>& arguments);
   FormulaId operate(const syntax::Formula& formula);

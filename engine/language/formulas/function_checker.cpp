@@ -57,6 +57,7 @@ bool FormulaChecker::accepts(const syntax::Formula& formula, std::size_t index, 
 
 FormulaId FormulaChecker::call(const syntax::Formula& formula) {
   if (formula.name.text == "photon_flux") return lamp_flux(formula);
+  if (const Table* table = table_by_word(formula)) return look_up_word(formula, *table);
   std::vector<FormulaId> arguments;
   for (const syntax::Formula& argument : formula.arguments) arguments.push_back(check(argument));
   const std::string& name = formula.name.text;
@@ -178,6 +179,40 @@ FormulaId FormulaChecker::built_in(const syntax::Formula& formula,
     return unary(Type::quantity(*root));
   }
   return climate_function(formula, arguments).value_or(no_formula);
+}
+
+/// The table by word that a formula looks into; nullptr where it does not.
+const Table* FormulaChecker::table_by_word(const syntax::Formula& formula) const {
+  const auto found = std::find_if(protocol_.tables.begin(), protocol_.tables.end(),
+                                  [&](const Table& one) { return one.name == formula.name.text; });
+  return found == protocol_.tables.end() || found->words.empty() ? nullptr : &*found;
+}
+
+/// What the table has for the word is as good as written here.
+FormulaId FormulaChecker::look_up_word(const syntax::Formula& formula, const Table& table) {
+  scope_.find(formula.name, {Declared::Kind::table}, "a table", diagnostics_);
+  const bool word =
+      formula.arguments.size() == 1 && formula.arguments[0].kind == syntax::Formula::Kind::name;
+  if (!word) {
+    diagnostics_.error("wrong-kind", formula.span,
+                       "`" + table.name + "` is looked up by one of its words.",
+                       "Such as: " + table.name + "(" + table.words.front() + ")");
+    return no_formula;
+  }
+  std::string advice;
+  const syntax::Name& wanted = formula.arguments[0].name;
+  const auto value = language::look_up_word(table, wanted.text, advice);
+  if (!value) {
+    diagnostics_.error("unknown-name", wanted.span,
+                       "`" + table.name + "` has nothing for `" + wanted.text + "`.", advice);
+    return no_formula;
+  }
+  Node node;
+  node.kind = Node::Kind::constant;
+  node.value = *value;
+  node.type = table.result;
+  node.span = formula.span;
+  return add(node);
 }
 
 FormulaId FormulaChecker::look_up(const syntax::Formula& formula, const Declared& declared,

@@ -20,6 +20,8 @@ class WordRun {
   /// "" at the end.
   std::string_view next() {
     while (at_ < text_.size() && !in_word(text_[at_])) {
+      if (text_[at_] == '{') ++depth_;
+      if (text_[at_] == '}') --depth_;
       if (text_[at_] == '#') {
         at_ = end_of_line();
       } else if (text_[at_] == '"') {
@@ -32,6 +34,9 @@ class WordRun {
     while (at_ < text_.size() && in_word(text_[at_])) ++at_;
     return text_.substr(from, at_ - from);
   }
+
+  /// In how many blocks the last word stands.
+  int depth() const { return depth_; }
 
  private:
   std::size_t end_of_line() const {
@@ -49,6 +54,7 @@ class WordRun {
 
   std::string_view text_;
   std::size_t at_ = 0;
+  int depth_ = 0;
 };
 
 }  // namespace
@@ -59,6 +65,7 @@ Headings headings(const text::Source& source) {
   std::string_view before;
   for (auto word = words.next(); !word.empty(); word = words.next()) {
     if (before == "protocol" || before == "rules") out.names.emplace_back(word);
+    if (before == "table" && words.depth() == 0) out.tables.emplace_back(word);
     if (before == "based" && word == "on") {
       word = words.next();
       out.bases.emplace_back(word);

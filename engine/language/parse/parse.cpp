@@ -9,7 +9,8 @@ syntax::File parse(const text::Source& source, text::Diagnostics& diagnostics) {
   ParserRun run(source, diagnostics);
   grammar::BudwoodParser::FileContext* tree = run.tree();
   if (tree == nullptr) return {};
-  if (tree->protocol().empty() && tree->rules().empty() && run.mistakes() == 0) {
+  if (tree->protocol().empty() && tree->rules().empty() && tree->table().empty() &&
+      run.mistakes() == 0) {
     diagnostics.error("empty-file", {&source, 0, 0}, "There is no protocol in this file.",
                       "A file starts like: protocol my_cuttings \"My cuttings\" { ... }");
   }

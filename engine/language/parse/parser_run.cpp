@@ -127,11 +127,14 @@ void mark_line_words(const std::vector<Token*>& tokens) {
   const Token* before = nullptr;
   const Token* head = nullptr;  // that begins the last input, work or recipe
   bool setting_name = false;    // `before` names the setting of `keep` or `taper`
-  for (Token* token : tokens) {
+  for (std::size_t i = 0; i < tokens.size(); ++i) {
+    Token* token = tokens[i];
     if (token->getChannel() != Token::DEFAULT_CHANNEL) continue;
     const std::size_t type = token->getType();
     const bool begins_line = before != nullptr && token->getLine() > before->getLine();
-    if (type == BudwoodLexer::NAME && begins_line && brackets == 0 && !setting_name &&
+    // The word of a row of a table stands before its colon.
+    const bool row = i + 1 < tokens.size() && tokens[i + 1]->getText() == ":";
+    if (type == BudwoodLexer::NAME && begins_line && brackets == 0 && !setting_name && !row &&
         may_end_statement(before)) {
       static_cast<antlr4::CommonToken*>(token)->setType(grammar::BudwoodParser::LINE_WORD);
     }

@@ -47,6 +47,9 @@ syntax::File TreeBuilder::file(P::FileContext* context) {
   for (P::RulesContext* one : context->rules()) {
     if (!broken(one->rulesHead())) file.rule_sets.push_back(rules(one));
   }
+  for (P::TableContext* one : context->table()) {
+    if (!broken(one) && one->tableBody() != nullptr) file.tables.push_back(table(one));
+  }
   return file;
 }
 
@@ -177,8 +180,15 @@ syntax::Table TreeBuilder::table(P::TableContext* context) {
       const bool negative = c->children.size() > 1;
       return (negative ? -1 : 1) * number(c->NUMBER());
     };
-    table.points.push_back(
-        {value(point->signedNumber(0)), value(point->signedNumber(1)), places_.span(point)});
+    syntax::TablePoint one;
+    one.span = places_.span(point);
+    if (point->name() != nullptr) {
+      one.word = name(point->name());
+    } else {
+      one.at = value(point->signedNumber(0));
+    }
+    one.value = value(point->signedNumber().back());
+    table.points.push_back(std::move(one));
   }
   table.source = optional_text(context->STRING());
   return table;

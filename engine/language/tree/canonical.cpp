@@ -121,7 +121,11 @@ class Writer {
   }
   void add(const std::vector<syntax::TablePoint>& points) const {
     Form out("points");
-    for (const syntax::TablePoint& point : points) syntax::TablePoint::fields(point, Writer(out));
+    for (const syntax::TablePoint& point : points) {
+      // Without a word the form is that of older editions.
+      if (!point.word.text.empty()) out.put(point.word);
+      syntax::TablePoint::fields(point, Writer(out));
+    }
     form_.put(out);
   }
   void add(const std::vector<syntax::Hazard>& hazards) const {
@@ -259,6 +263,12 @@ std::string fingerprint(const syntax::Protocol& protocol) {
 
 std::string fingerprint(const syntax::Rules& rules) {
   return digest::sha256(canonical_text(rules));
+}
+
+std::string fingerprint(const syntax::Table& table) {
+  syntax::Protocol alone;
+  alone.items.emplace_back(table);
+  return fingerprint(alone);
 }
 
 }  // namespace budwood::language

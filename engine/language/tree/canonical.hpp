@@ -34,5 +34,7 @@ std::string canonical_text(const syntax::Formula& formula);
 /// The SHA-256 of that text, as 64 hexadecimal digits.
 std::string fingerprint(const syntax::Protocol& protocol);
 std::string fingerprint(const syntax::Rules& rules);
+/// Of a table that protocols share.
+std::string fingerprint(const syntax::Table& table);
 
 }  // namespace budwood::language

@@ -71,6 +71,7 @@ struct Let {
 
 struct TablePoint {
   double at = 0;
+  Name word;  ///< instead of a number on the left
   double value = 0;
   Span span;
   static void fields(auto& self, const auto& visit) {

@@ -56,6 +56,7 @@ struct Rules {
 struct File {
   std::vector<Protocol> protocols;
   std::vector<Rules> rule_sets;
+  std::vector<Table> tables;  ///< that protocols share
 };
 
 }  // namespace budwood::language::syntax

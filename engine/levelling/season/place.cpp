@@ -1,6 +1,7 @@
 #include "levelling/season/place.hpp"
 
 #include <algorithm>
+#include <map>
 #include <tuple>
 
 namespace budwood::levelling {
@@ -8,9 +9,6 @@ namespace budwood::levelling {
 namespace {
 
 constexpr Cost thousandths = 1000;
-
-/// The heap keeps the cheapest window on top.
-constexpr auto dearer = [](const auto& a, const auto& b) { return a.bound > b.bound; };
 
 Cost least_cost(const Term& term, Day low, Day high) {
   return term.at(std::clamp(term.wanted, low, high));
@@ -26,24 +24,35 @@ Placer::Placer(const Problem& problem, const Groups& groups, Profile& profile)
     : problem_(problem), groups_(groups), profile_(profile), windows_(problem, groups) {}
 
 Placement Placer::place(GroupId group, const std::vector<Day>& wanted, const Schedule& schedule,
-                        const std::vector<bool>& placed, std::size_t most_tries) {
+                        const std::vector<bool>& placed, std::size_t most_tries, Cost most) {
+  most_ = most;
   Placement out;
-  start(group, schedule, placed);
+  for (const Next next : {Next::cheapest, Next::last_of_cheapest, Next::last}) {
+    start(group, schedule, placed, next);
+    try_windows(group, wanted, most_tries, out);
+    // Everything was tried.
+    if (out.fits || nodes_.empty()) break;
+  }
+  return out;
+}
+
+void Placer::try_windows(GroupId group, const std::vector<Day>& wanted, std::size_t most_tries,
+                         Placement& best) {
   for (std::size_t tries = 0; tries < most_tries && !nodes_.empty(); ++tries) {
     const Node node = pop();
     Placement found = settle(group, node, wanted);
     if (!found.found) continue;
-    if (better(found, out)) out = std::move(found);
-    if (out.fits) break;
+    if (better(found, best)) best = std::move(found);
+    if (best.fits) break;
     branch(group, node);
   }
-  return out;
 }
 
 Costs Placer::least_costs(GroupId group, const std::vector<Day>& wanted, const Schedule& schedule,
                           const std::vector<bool>& placed, std::size_t most_tries) {
   Costs least{};
-  start(group, schedule, placed);
+  most_ = std::numeric_limits<Cost>::max();
+  start(group, schedule, placed, Next::cheapest);
   for (std::size_t tries = 0; tries < most_tries && !nodes_.empty(); ++tries) {
     const Node node = pop();
     // What is opened later lies within what was opened before, and costs no less.
@@ -56,13 +65,16 @@ Costs Placer::least_costs(GroupId group, const std::vector<Day>& wanted, const S
   return least;
 }
 
-void Placer::start(GroupId group, const Schedule& schedule, const std::vector<bool>& placed) {
+void Placer::start(GroupId group, const Schedule& schedule, const std::vector<bool>& placed,
+                   Next next) {
   nodes_.clear();
+  next_ = next;
   open(group, first_windows(group, schedule, placed));
 }
 
 Placer::Node Placer::pop() {
-  std::pop_heap(nodes_.begin(), nodes_.end(), dearer);
+  std::pop_heap(nodes_.begin(), nodes_.end(),
+                [this](const Node& a, const Node& b) { return comes_later(a, b); });
   Node node = std::move(nodes_.back());
   nodes_.pop_back();
   return node;
@@ -72,12 +84,14 @@ void Placer::branch(GroupId group, const Node& node) {
   const Use& use = problem_.uses[clash_->use];
   if (clash_->later) {
     Node child = node;
+    ++child.depth;
     Day& low = child.low[groups_.place(use.from.point)];
     low = std::max(low, *clash_->later);
     open(group, std::move(child));
   }
   if (clash_->earlier) {
     Node child = node;
+    ++child.depth;
     Day& high = child.high[groups_.place(use.to.point)];
     high = std::min(high, *clash_->earlier);
     open(group, std::move(child));
@@ -88,8 +102,10 @@ void Placer::open(GroupId group, Node node) {
   if (!windows_.raise(group, node.low, node.high)) return;
   if (!windows_.lower(group, node.low, node.high)) return;
   node.bound = bound_of(group, node);
+  if (node.bound[0] > most_) return;
   nodes_.push_back(std::move(node));
-  std::push_heap(nodes_.begin(), nodes_.end(), dearer);
+  std::push_heap(nodes_.begin(), nodes_.end(),
+                 [this](const Node& a, const Node& b) { return comes_later(a, b); });
 }
 
 Placer::Node Placer::first_windows(GroupId group, const Schedule& schedule,
@@ -274,6 +290,25 @@ void Placer::take(GroupId group, const Schedule& schedule, Profile& profile, boo
                  schedule.days[use.from.point] + use.from.offset + slip,
                  schedule.days[use.to.point] + use.to.offset + slip);
   }
+}
+
+std::vector<Placer::Short> Placer::shorts(GroupId group, const Schedule& schedule) const {
+  std::map<std::pair<ResourceId, Day>, Amount> taken;
+  for (const std::uint32_t id : groups_.uses(group)) {
+    const Use& use = problem_.uses[id];
+    const Day slip = schedule.slips[id];
+    if (slip == left_out || use.amount <= 0) continue;
+    const Day end = schedule.days[use.to.point] + use.to.offset + slip;
+    for (Day day = schedule.days[use.from.point] + use.from.offset + slip; day < end; ++day) {
+      taken[{use.resource, day}] += use.amount;
+    }
+  }
+  std::vector<Short> out;
+  for (const auto& [place, amount] : taken) {
+    const Amount free = profile_.free(place.first, place.second);
+    if (amount > free) out.push_back({place.first, place.second, amount - free});
+  }
+  return out;
 }
 
 bool Placer::has_enough(GroupId group, const Schedule& schedule) const {

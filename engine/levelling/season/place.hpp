@@ -6,6 +6,7 @@
 #pragma once
 
 #include <array>
+#include <limits>
 
 #include "levelling/season/groups.hpp"
 #include "levelling/season/profile.hpp"
@@ -31,15 +32,19 @@ struct Placement {
 ///
 /// Best first over windows. The days nearest to the wanted ones are tried; where a use finds too
 /// little of a resource, the search goes on with the use after the days that are short, and with
-/// the use before them.
+/// the use before them. Where many uses are in the way, all that is cheaper would have to be tried
+/// before a place is found; so when the tries are over the search begins again, the last window
+/// first among those that are as good in the first objective, and then the last of all.
 class Placer {
  public:
   Placer(const Problem& problem, const Groups& groups, Profile& profile);
 
   /// `schedule` holds the days of the groups that `placed` says; `wanted` is by point. What the
-  /// group itself takes is not in the profile, and is not left there.
+  /// group itself takes is not in the profile, and is not left there. No days are looked at that
+  /// cost more than `most` in the first objective.
   Placement place(GroupId group, const std::vector<Day>& wanted, const Schedule& schedule,
-                  const std::vector<bool>& placed, std::size_t most_tries);
+                  const std::vector<bool>& placed, std::size_t most_tries,
+                  Cost most = std::numeric_limits<Cost>::max());
 
   /// What a group costs at least beside what is taken: no placement is cheaper.
   Costs least_costs(GroupId group, const std::vector<Day>& wanted, const Schedule& schedule,
@@ -51,6 +56,15 @@ class Placer {
   }
   void take(GroupId group, const Schedule& schedule, Profile& profile, bool back) const;
 
+  /// A day on which a group would find too little, and by how much.
+  struct Short {
+    ResourceId resource = 0;
+    Day day = 0;
+    Amount amount = 0;
+  };
+  /// All of them, of a group that takes nothing yet, where a schedule has it.
+  std::vector<Short> shorts(GroupId group, const Schedule& schedule) const;
+
   /// Whether all that a group takes is there; it has been taken.
   bool has_enough(GroupId group, const Schedule& schedule) const;
 
@@ -59,6 +73,7 @@ class Placer {
  private:
   struct Node {
     Costs bound{};
+    int depth = 0;  ///< windows that it lies in
     std::vector<Day> low, high;
   };
   /// Where a use found too little: it can begin from `later` on, or end by `earlier`.
@@ -74,7 +89,17 @@ class Placer {
     Day first = 0, end = 0;
   };
 
-  void start(GroupId group, const Schedule& schedule, const std::vector<bool>& placed);
+  /// Which window is tried next.
+  enum class Next : std::uint8_t { cheapest, last_of_cheapest, last };
+  void start(GroupId group, const Schedule& schedule, const std::vector<bool>& placed, Next next);
+  void try_windows(GroupId group, const std::vector<Day>& wanted, std::size_t most_tries,
+                   Placement& best);
+  /// The heap keeps the window on top that is to be tried next.
+  bool comes_later(const Node& a, const Node& b) const {
+    if (next_ == Next::last_of_cheapest && a.bound[0] != b.bound[0]) return a.bound[0] > b.bound[0];
+    if (next_ != Next::cheapest && a.depth != b.depth) return a.depth < b.depth;
+    return a.bound > b.bound;
+  }
   Node pop();
   void branch(GroupId group, const Node& node);
   void open(GroupId group, Node node);
@@ -95,7 +120,9 @@ class Placer {
   const Groups& groups_;
   Profile& profile_;
   Windows windows_;
-  std::vector<Node> nodes_;  ///< a heap by bound
+  std::vector<Node> nodes_;  ///< a heap
+  Next next_ = Next::cheapest;
+  Cost most_ = 0;  ///< in the first objective
   std::vector<Taken> taken_;
   std::optional<Clash> clash_;
 };

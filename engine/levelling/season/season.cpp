@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <chrono>
+#include <limits>
 #include <numeric>
 #include <random>
 #include <tuple>
@@ -9,7 +10,8 @@
 #include "levelling/search/search.hpp"
 #include "levelling/season/neighbours.hpp"
 #include "levelling/season/piece.hpp"
-#include "levelling/season/place.hpp"
+#include "levelling/season/season_state.hpp"
+#include "levelling/season/takers.hpp"
 
 namespace budwood::levelling {
 
@@ -24,32 +26,30 @@ constexpr std::int64_t conflicts_of_bounds = 20'000;
 constexpr std::size_t most_bound_pieces = 400;
 /// Rounds from one piece to the next.
 constexpr std::uint64_t rounds_between_pieces = 50;
+/// How often groups choose their days while prices rise, all together.
+constexpr std::size_t choices_of_prices = 50'000;
+/// A day late among so many groups is for the rounds to mend.
+constexpr Cost few_late = 20;
+/// How often those without a place push others aside, and how often in a row for nothing.
+constexpr int most_sweeps = 200;
+constexpr int most_idle_sweeps = 12;
+/// Of days on which one that pushes others aside finds too little.
+constexpr std::size_t most_shorts = 24;
 
-class SeasonSearch {
+class SeasonSearch : private SeasonState {
  public:
   SeasonSearch(const Problem& problem, const SeasonOptions& options)
-      : problem_(problem),
-        options_(options),
-        groups_(problem),
-        profile_(problem),
-        fixed_profile_(problem),
-        placer_(problem, groups_, profile_),
+      : SeasonState(problem, options),
         random_(options.seed),
-        started_(std::chrono::steady_clock::now()) {
-    const std::size_t count = groups_.count();
-    season_.schedule.days = options.wanted;
-    season_.schedule.slips.assign(problem.uses.size(), 0);
-    season_.placed.assign(count, false);
-    season_.dated.assign(count, false);
-    missing_.assign(count, 0);
-    costs_.assign(count, Costs{});
-    least_.assign(count, Costs{});
+        started_(std::chrono::steady_clock::now()),
+        least_(groups_.count(), Costs{}) {
     season_.bound.assign(problem.objectives.size(), 0);
   }
 
   Season run() {
     take_fixed();
     keep_fixed();
+    prices_.emplace(problem_, groups_, fixed_profile_);
     if (options_.prove) find_bounds();
     for (const GroupId group : order()) {
       if (!groups_.is_fixed(group)) put(group, tries_at_first);
@@ -58,44 +58,34 @@ class SeasonSearch {
     season_.first = standing();
     Neighbours neighbours(problem_, groups_);
     if (options_.prove) prove(neighbours);
-    improve(neighbours);
+    const Takers takers(problem_, groups_, options_.wanted);
+    make_room(takers);
+    // Part of the time and of the rounds before prices are sought, and part of them after.
+    improve(neighbours, takers, {0.2, options_.rounds / 2});
+    if (options_.prove && is_much_late()) {
+      raise_bound(0.35);
+      if (prices_->has_prices()) place_by_price(takers);
+    }
+    improve(neighbours, takers, {options_.prove ? 0.75 : 1, options_.rounds});
+    if (options_.prove) raise_bound(1);
+    stand_anyway();
     season_.standing = standing();
     return std::move(season_);
   }
 
  private:
-  struct Totals {
-    Cost unplaced = 0;
-    Cost missing = 0;
-    Costs costs{};
-    double unevenness = 0;
-    auto key() const { return std::tie(unplaced, missing, costs, unevenness); }
+  /// What an improvement may use, of the time and of the rounds of all.
+  struct Budget {
+    double share = 1;
+    std::uint64_t rounds = 0;
   };
-  /// What a group had, to go back to it.
-  struct Former {
-    GroupId group = 0;
-    bool placed = false, dated = false;
-    Cost missing = 0;
-    Costs costs{};
-    std::vector<Day> days, slips;
-  };
-
-  std::vector<GroupId> order() const {
-    if (!options_.order.empty()) return options_.order;
-    std::vector<GroupId> all(groups_.count());
-    std::iota(all.begin(), all.end(), 0U);
-    return all;
-  }
-  Cost weight(GroupId group) const {
-    return options_.weights.empty() ? 1 : options_.weights[group];
-  }
 
   void take_fixed() {
     for (GroupId g = 0; g < groups_.count(); ++g) {
       if (!groups_.is_fixed(g)) continue;
       const Placement found =
           placer_.place(g, options_.wanted, season_.schedule, season_.placed, 1);
-      if (found.found) settle(g, found);
+      if (found.found) settle(g, found, true);
       // What cannot move is nobody's fault.
       season_.placed[g] = found.found;
       missing_[g] = 0;
@@ -162,6 +152,21 @@ class SeasonSearch {
     return result.conflicts + 1;
   }
 
+  /// What all groups together cost at least in the first objective, whoever competes with whom.
+  void raise_bound(double share) {
+    share_ = share;
+    if (season_.bound.empty() || totals_.unplaced > 0 || totals_.costs[0] <= season_.bound[0]) {
+      return;
+    }
+    const Cost raised =
+        prices_->raise(totals_.costs[0], options_.seconds > 0 ? SIZE_MAX : choices_of_prices,
+                       [this] { return out_of_time(); });
+    if (raised <= season_.bound[0]) return;
+    // What was proven of the others holds for schedules that cost less in the first.
+    std::fill(season_.bound.begin(), season_.bound.end(), 0);
+    season_.bound[0] = raised;
+  }
+
   SearchOptions piece_options() const {
     SearchOptions out;
     out.conflicts = conflicts_of_piece;
@@ -170,80 +175,116 @@ class SeasonSearch {
     return out;
   }
 
-  void settle(GroupId group, const Placement& placement) {
-    const auto points = groups_.points(group);
-    const auto uses = groups_.uses(group);
-    for (std::size_t i = 0; i < points.size(); ++i) {
-      season_.schedule.days[points[i]] = placement.days[i];
+  /// Those without a place push others aside, who look for places of their own then: again and
+  /// again, until all have one or nothing comes of it.
+  void make_room(const Takers& takers) {
+    if (totals_.unplaced == 0) return;
+    int idle = 0;
+    for (int sweep = 0; sweep < most_sweeps && idle < most_idle_sweeps; ++sweep) {
+      const Cost before = totals_.unplaced;
+      for (const GroupId g : order()) {
+        if (season_.placed[g] || groups_.is_fixed(g)) continue;
+        push_aside(g, takers);
+        if (out_of_time()) return;
+      }
+      if (totals_.unplaced == 0) return;
+      if (options_.go_on) {
+        const Standing now_at = standing();
+        if (!options_.go_on({season_.rounds, seconds(), &now_at})) return;
+      }
+      idle = totals_.unplaced < before ? 0 : idle + 1;
     }
-    for (std::size_t i = 0; i < uses.size(); ++i) {
-      season_.schedule.slips[uses[i]] = placement.slips[i];
-    }
-    season_.dated[group] = true;
-    season_.placed[group] = placement.fits;
-    missing_[group] = placement.missing;
-    costs_[group] = placement.costs;
-    placer_.take(group, season_.schedule);
   }
 
-  void put(GroupId group, std::size_t tries) {
-    const Placement found =
-        placer_.place(group, options_.wanted, season_.schedule, season_.placed, tries);
-    if (found.found) {
-      settle(group, found);
+  /// Gives a group days that cost no more than `most` in the first objective; those that take what
+  /// it lacks there look for others. Of one without a place what comes of it is kept when no more
+  /// are without one than before, else when nothing is worse.
+  bool push_aside(GroupId group, const Takers& takers,
+                  Cost most = std::numeric_limits<Cost>::max()) {
+    const Totals before = totals_;
+    const bool had_place = season_.placed[group];
+    std::vector<GroupId> chosen{group};
+    std::vector<Former> formers{former(group)};
+    add(group, -1);
+    take_out(group);
+    put(group, tries_again, false, most);
+    if (!had_place && (season_.placed[group] || !season_.dated[group])) {
+      add(group, 1);
+      totals_.unevenness = profile_.unevenness();
+      return season_.placed[group];
+    }
+    const bool fitted = season_.placed[group];
+    const std::vector<Placer::Short> shorts =
+        fitted ? std::vector<Placer::Short>{} : placer_.shorts(group, season_.schedule);
+    std::vector<GroupId> aside;
+    bool enough = season_.dated[group] && shorts.size() <= most_shorts;
+    for (std::size_t i = 0; enough && i < shorts.size(); ++i) {
+      enough = takers.choose(shorts[i].resource, shorts[i].day, shorts[i].amount, season_.schedule,
+                             season_.placed, random_, aside);
+    }
+    if (!enough) {
+      go_back(chosen, formers, before);
+      return false;
+    }
+    for (const GroupId g : aside) {
+      chosen.push_back(g);
+      formers.push_back(former(g));
+      add(g, -1);
+      take_out(g);
+    }
+    if (fitted) {
+      add(group, 1);
     } else {
-      season_.dated[group] = season_.placed[group] = false;
-      missing_[group] = 0;
-      costs_[group] = Costs{};
+      stand(group);
     }
+    for (const GroupId g : aside) {
+      put(g, tries_again);
+      add(g, 1);
+    }
+    totals_.unevenness = profile_.unevenness();
+    const bool fits = placer_.has_enough(group, season_.schedule);
+    const bool better =
+        had_place ? totals_.key() <= before.key() : totals_.unplaced <= before.unplaced;
+    if (fits && better) return true;
+    go_back(chosen, formers, before);
+    return false;
   }
 
-  void take_out(GroupId group) {
-    if (season_.dated[group]) placer_.take(group, season_.schedule, true);
-    season_.dated[group] = season_.placed[group] = false;
-  }
-
-  void add_up() {
-    totals_ = Totals{};
-    for (GroupId g = 0; g < groups_.count(); ++g) add(g, 1);
+  /// What has found no place stands where it is short of least.
+  void stand_anyway() {
+    for (const GroupId g : order()) {
+      if (season_.placed[g] || groups_.is_fixed(g)) continue;
+      add(g, -1);
+      take_out(g);
+      put(g, tries_at_first, true);
+      add(g, 1);
+    }
     totals_.unevenness = profile_.unevenness();
   }
-  void add(GroupId group, Cost times) {
-    if (!season_.placed[group]) totals_.unplaced += times * weight(group);
-    totals_.missing += times * missing_[group];
-    for (std::size_t level = 0; level < most_objectives; ++level) {
-      totals_.costs[level] += times * costs_[group][level];
+
+  /// All groups anew on the days that are cheapest at the prices, kept when that is better.
+  void place_by_price(const Takers& takers) {
+    const Totals before = totals_;
+    std::vector<GroupId> all;
+    std::vector<Former> formers;
+    for (const GroupId g : order()) {
+      if (groups_.is_fixed(g)) continue;
+      all.push_back(g);
+      formers.push_back(former(g));
     }
-  }
-
-  Standing standing() const {
-    Standing out;
-    out.unplaced = totals_.unplaced;
-    out.missing = totals_.missing;
-    const auto levels = static_cast<std::ptrdiff_t>(problem_.objectives.size());
-    out.costs.assign(totals_.costs.begin(), totals_.costs.begin() + levels);
-    out.unevenness = totals_.unevenness;
-    return out;
-  }
-
-  Former former(GroupId group) const {
-    Former out{
-        group, season_.placed[group], season_.dated[group], missing_[group], costs_[group], {}, {}};
-    for (const PointId p : groups_.points(group)) out.days.push_back(season_.schedule.days[p]);
-    for (const std::uint32_t u : groups_.uses(group)) {
-      out.slips.push_back(season_.schedule.slips[u]);
+    for (const GroupId g : all) {
+      add(g, -1);
+      take_out(g);
     }
-    return out;
-  }
-
-  void restore(const Former& former) {
-    Placement placement;
-    placement.days = former.days;
-    placement.slips = former.slips;
-    if (former.dated) settle(former.group, placement);
-    season_.placed[former.group] = former.placed;
-    missing_[former.group] = former.missing;
-    costs_[former.group] = former.costs;
+    priced_ = true;
+    for (const GroupId g : all) {
+      put(g, tries_again);
+      add(g, 1);
+    }
+    totals_.unevenness = profile_.unevenness();
+    make_room(takers);
+    priced_ = false;
+    if (totals_.key() > before.key()) go_back(all, formers, before);
   }
 
   /// Takes some groups out, places them anew in the given order, and keeps what is no worse.
@@ -299,12 +340,11 @@ class SeasonSearch {
                        [&](GroupId g) { return placer_.has_enough(g, season_.schedule); });
   }
 
-  void go_back(const std::vector<GroupId>& chosen, const std::vector<Former>& formers,
-               const Totals& before) {
-    for (const GroupId g : chosen) take_out(g);
-    for (const Former& one : formers) restore(one);
-    totals_ = before;
-    profile_.set_unevenness(before.unevenness);
+  /// More late than what a few rounds mend.
+  bool is_much_late() const {
+    if (totals_.unplaced > 0 || season_.bound.empty()) return false;
+    const Cost gap = totals_.costs[0] - season_.bound[0];
+    return gap * few_late > static_cast<Cost>(groups_.count()) && 20 * gap > totals_.costs[0];
   }
 
   bool is_done() const {
@@ -318,10 +358,12 @@ class SeasonSearch {
     return std::chrono::duration<double>(std::chrono::steady_clock::now() - started_).count();
   }
 
-  bool out_of_time() const { return options_.seconds > 0 && seconds() >= options_.seconds; }
+  bool out_of_time() const {
+    return options_.seconds > 0 && seconds() >= share_ * options_.seconds;
+  }
 
-  bool may_go_on(std::uint64_t round) const {
-    if (round >= options_.rounds) return false;
+  bool may_go_on(std::uint64_t round, std::uint64_t most) const {
+    if (round >= most) return false;
     constexpr std::uint64_t look_at_clock = 16;
     if (round % look_at_clock != 0) return true;
     const double now = seconds();
@@ -332,41 +374,55 @@ class SeasonSearch {
   }
 
   /// A group that costs something, or else is without a place, and some that stand in its way.
-  void improve(const Neighbours& neighbours) {
+  void improve(const Neighbours& neighbours, const Takers& takers, const Budget& budget) {
+    share_ = budget.share;
     const std::vector<bool> any(groups_.count(), false);
-    std::vector<GroupId> wanting = groups_that_want();
-    for (; !wanting.empty() && !is_done() && may_go_on(season_.rounds); ++season_.rounds) {
-      const GroupId first = wanting[random_() % wanting.size()];
-      const bool by_search = season_.rounds % rounds_between_pieces == rounds_between_pieces - 1;
-      const bool better = by_search ? polish(neighbours.cluster(first, points_of_piece, any))
-                                    : replace(neighbours.choose(first, random_));
+    Wanting wanting = groups_that_want();
+    for (; !wanting.any.empty() && !is_done() && may_go_on(season_.rounds, budget.rounds);
+         ++season_.rounds) {
+      priced_ = prices_->has_prices() && random_() % 2 == 0;
+      const auto one_of = [&](const std::vector<GroupId>& of) { return of[random_() % of.size()]; };
+      const std::uint64_t turn = season_.rounds % rounds_between_pieces;
+      bool better = false;
+      if (turn == rounds_between_pieces - 1) {
+        better = polish(neighbours.cluster(one_of(wanting.any), points_of_piece, any));
+      } else if (!wanting.dear.empty() && turn % 4 != 0) {
+        const GroupId group = one_of(wanting.dear);
+        const Cost most = costs_[group][0] - 1;
+        better = push_aside(group, takers, random_() % 2 == 0 ? 0 : most - most / 2);
+      } else {
+        better = replace(neighbours.choose(one_of(wanting.any), random_));
+      }
       if (better) wanting = groups_that_want();
     }
+    priced_ = false;
   }
 
-  std::vector<GroupId> groups_that_want() const {
-    std::vector<GroupId> without, costly;
+  struct Wanting {
+    std::vector<GroupId> any;   ///< those without a place, or else those that cost something
+    std::vector<GroupId> dear;  ///< those that cost something in the first objective
+  };
+  Wanting groups_that_want() const {
+    Wanting out;
+    std::vector<GroupId> costly;
     for (GroupId g = 0; g < groups_.count(); ++g) {
       if (groups_.is_fixed(g)) continue;
-      if (!season_.placed[g]) without.push_back(g);
+      if (!season_.placed[g]) out.any.push_back(g);
       if (costs_[g] > Costs{}) costly.push_back(g);
+      if (season_.placed[g] && costs_[g][0] > 0) out.dear.push_back(g);
     }
-    return without.empty() ? costly : without;
+    if (out.any.empty()) {
+      out.any = std::move(costly);
+    } else {
+      out.dear.clear();
+    }
+    return out;
   }
 
-  const Problem& problem_;
-  const SeasonOptions& options_;
-  Groups groups_;
-  Profile profile_;
-  Profile fixed_profile_;  ///< beside what cannot move
-  Placer placer_;
   std::mt19937_64 random_;
   std::chrono::steady_clock::time_point started_;
-  Season season_;
-  std::vector<Cost> missing_;  ///< by group
-  std::vector<Costs> costs_;   ///< by group
-  std::vector<Costs> least_;   ///< by group: what it costs at least
-  Totals totals_;
+  std::vector<Costs> least_;  ///< by group: what it costs at least
+  double share_ = 1;          ///< of the time: what may be used by now
 };
 
 }  // namespace

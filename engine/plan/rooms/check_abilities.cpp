@@ -52,13 +52,14 @@ class AbilityCheck {
       for (const DaySetting& one : asked) {
         const Day day = start + offset;
         std::optional<Lack> lack;
-        if (one.name != language::facts_of(Measure::light_sum).name) lack = lack_of(can, one, day);
+        if (one.name != language::facts_of(Measure::light_sum).name)
+          lack = lack_of(can, one, settings.room(), day);
         if (!lack && sums_up(one)) lack = lack_of_sum(can, one, settings.room(), asked, day);
         add(std::move(lack));
       }
     }
     const auto held = waits ? settings.held() : std::nullopt;
-    if (held) add(lack_of(can, *held, start + settings.days()));
+    if (held) add(lack_of(can, *held, settings.room(), start + settings.days()));
     return out;
   }
 
@@ -69,7 +70,8 @@ class AbilityCheck {
            (asked.name == language::facts_of(Measure::light).name && !std::isnan(asked.hours));
   }
 
-  std::optional<Lack> lack_of(const book::Abilities& can, const DaySetting& asked, Day day) const {
+  std::optional<Lack> lack_of(const book::Abilities& can, const DaySetting& asked,
+                              const std::string& room, Day day) const {
     if (asked.kind == DaySetting::Kind::mist) {
       if (can.mists) return std::nullopt;
       return Lack{"mists", "it asks for mist", day};
@@ -85,6 +87,8 @@ class AbilityCheck {
       case Measure::light:
         return lack_of_light(can, asked, day);
       case Measure::photoperiod:
+        if (auto lack = lack_of_darkness(can, asked, room, day)) return lack;
+        return lack_of_lamps(can, asked, day);
       case Measure::night_break:
         return lack_of_lamps(can, asked, day);
       default:
@@ -134,6 +138,20 @@ class AbilityCheck {
                 wish + ", and even a clear day brings no more than " +
                     units::format_number(sun, 2) + " mol/m2 then",
                 day, asked.low};
+  }
+
+  /// A day that is too long. A room that lets no daylight in is dark as it is.
+  std::optional<Lack> lack_of_darkness(const book::Abilities& can, const DaySetting& asked,
+                                       const std::string& room, Day day) const {
+    if (can.darkens || !site_.latitude) return std::nullopt;
+    const auto& lets_in = site_.find_room(room)->lets_in;
+    if (lets_in && lets_in->value == 0) return std::nullopt;
+    const double bright = climate::day_length(site_.latitude->value, climate::day_of_year(day));
+    if (day_beyond(&asked, bright) <= 0) return std::nullopt;
+    return Lack{"darkens",
+                "it asks for " + describe(asked) + ", and the day is " +
+                    units::format(bright, *units::find_unit("h"), 3) + " long then",
+                day};
   }
 
   /// To lengthen the day, or to break the night, any lamp will do: some 10 umol/m2/s.

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numbers>
 
 #include "climate/sunlight.hpp"
 
@@ -43,6 +44,7 @@ class RoomLight {
         photoperiod_(find_setting(settings, Measure::photoperiod)),
         night_break_(find_setting(settings, Measure::night_break)) {
     if (room_ != nullptr && room_->can) strength_ = room_->can->light;
+    darkens_ = room_ != nullptr && room_->can && room_->can->darkens;
     dark_ = room_ != nullptr && room_->lets_in && room_->lets_in->value == 0;
     if (site.latitude) {
       day_length_ = climate::day_length(site.latitude->value, climate::day_of_year(day));
@@ -54,7 +56,9 @@ class RoomLight {
 
   LampDay run() const {
     LampDay out;
-    out.daylight = daylight();
+    const double over = darkens_ ? day_beyond(photoperiod_, day_length_) : 0;
+    if (over > 0) out.dark = a_day - (day_length_ - over);
+    out.daylight = daylight() * share_of_light(over);
     set_wanted(out);
     const double night = middle_of(night_break_, 0);
     out.longest = std::min(lamp_hours(), a_day - night);
@@ -70,6 +74,11 @@ class RoomLight {
     if (dark_) return 0;
     if (room_ == nullptr || !room_->lets_in || !radiation_) return sheet::no_value;
     return climate::light_of_radiation(*radiation_) * room_->lets_in->value * (1 - shade_);
+  }
+
+  /// What is left of the light of a day that is so much shorter.
+  double share_of_light(double over) const {
+    return over > 0 ? std::sin(std::numbers::pi / 2 * (day_length_ - over) / day_length_) : 1;
   }
 
   /// For how long the light of a stage is kept, or lamps may burn at all.
@@ -128,6 +137,7 @@ class RoomLight {
   const DaySetting* photoperiod_;
   const DaySetting* night_break_;
   double strength_ = 0;
+  bool darkens_ = false;
   bool dark_ = false;  ///< it lets no daylight in
   double day_length_ = sheet::no_value;
   double shade_ = 0;
@@ -135,6 +145,14 @@ class RoomLight {
 };
 
 }  // namespace
+
+double day_beyond(const DaySetting* photoperiod, double day_length) {
+  if (photoperiod == nullptr || photoperiod->bound == Bound::at_least) return 0;
+  const double over = day_length - photoperiod->high;
+  const bool exact = photoperiod->bound == Bound::exact;
+  const double tolerance = exact ? language::facts_of(Measure::photoperiod).tolerance : 0;
+  return over > tolerance ? over : 0;
+}
 
 double LampDay::missing() const {
   return wanted - daylight;

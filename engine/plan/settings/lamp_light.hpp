@@ -18,6 +18,8 @@ struct LampDay {
   double longest = 0;                 ///< for which lamps may burn, seconds
   double seconds = sheet::no_value;   ///< for which they burn, as far as they may
   double energy = sheet::no_value;    ///< that they take, J/m2
+  /// For how long a cover shuts the daylight out, seconds; 0: the day is not too long.
+  double dark = 0;
 
   /// What the sun does not bring; no value where it is not known.
   double missing() const;
@@ -29,10 +31,16 @@ struct LampDay {
 ///
 /// Lamps burn at full strength (`lights up to`), within the photoperiod where one is set, for as
 /// long as it takes to the sum; at least for what the day is too short for the photoperiod; and for
-/// a night break on top. Light that is asked for so many hours is a sum as well; in a room that
-/// lets no daylight in lamps are set to it and burn as long.
+/// a night break on top. Where the day is longer than the photoperiod and the room darkens, it is
+/// dark for the rest of the 24 hours, half in the morning and half in the evening; the daylight of
+/// a clear day goes up and down like half a sine. Light that is asked for so many hours is a sum as
+/// well; in a room that lets no daylight in lamps are set to it and burn as long.
 std::optional<LampDay> lamp_day(const book::Site& site, const std::string& room,
                                 const std::vector<DaySetting>& settings, calendar::Day day);
+
+/// By how much a day, seconds, is longer than a photoperiod allows; 0 when it is not, or when that
+/// is not known. What is asked for exactly is held as well as usual.
+double day_beyond(const DaySetting* photoperiod, double day_length);
 
 /// Light over the days on which a room is set one way: on the first day and on the last.
 struct LampTotal {

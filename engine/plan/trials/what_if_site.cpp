@@ -189,7 +189,7 @@ class SiteChange {
     if (!wanted) return;
     const auto light = book::read_lights(*wanted, diagnostics_);
     if (!light) return;
-    if (!room.can) room.can = book::Abilities{true, true, true, true, 0, wish_.value.span};
+    if (!room.can) room.can = book::Abilities{true, true, true, true, true, 0, wish_.value.span};
     room.can->light = light->value;
     note(unit, before, light->value);
   }

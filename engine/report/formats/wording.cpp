@@ -104,6 +104,10 @@ std::string lamp_day_text(const plan::LampDay& day) {
           (day.seconds > 0 ? units::format(day.seconds, *units::find_unit("h"), 2)
                            : std::string("0 h")) +
           " a day";
+  if (day.dark > 0) {
+    text += ", covered against daylight for " + units::format(day.dark, *units::find_unit("h"), 2) +
+            " a day";
+  }
   if (day.too_much() > 0) {
     text += ", " + units::format(day.too_much(), *units::find_unit("%"), 2) + " too bright";
   }

@@ -84,6 +84,10 @@ void write_lamps(JsonWriter& json, const std::optional<plan::LampTotal>& lamps) 
   json.number("hours", lamps->first.seconds / hour);
   json.number("last_daylight", lamps->last.daylight);
   json.number("last_hours", lamps->last.seconds / hour);
+  if (lamps->first.dark > 0 || lamps->last.dark > 0) {
+    json.number("dark_hours", lamps->first.dark / hour);
+    json.number("last_dark_hours", lamps->last.dark / hour);
+  }
   json.number("too_bright", lamps->last.too_much());
   json.end();
 }

@@ -137,7 +137,8 @@ std::string surplus_text(const sheet::Row& row, const plan::BatchPlan& batch, do
   std::string out = " " + text::list_words(why, "and") + ": ";
   if (spare > 0) out += whole_plants(units::round_up(ordered * (1 + spare))) + " aimed at, ";
   const double over = std::floor(expected) - ordered;
-  const std::string than = batch.from_stock > 0 ? "needed beside it" : "ordered";
+  const std::string than =
+      batch.from_stock > 0 ? "the " + units::format_number(ordered) + " to be raised" : "ordered";
   return out + (over > 0 ? whole_plants(over) : "none") + " more than " + than + " expected.";
 }
 
@@ -163,6 +164,9 @@ std::string prospects_text(const plan::Plan& plan, const plan::BatchPlan& batch)
   out += "; " + whole_plants(static_cast<double>(plan.facts_of(batch).plants.value)) +
          " are reached with " + (prospects->bound ? "at least " : "") +
          chance_text(prospects->chance) + " chance";
+  if (batch.from_stock > 0) {
+    out += " with the " + units::format_number(batch.from_stock) + " that are there";
+  }
   const double sure = row.value(row.layout().sure);
   out += sure > 0 ? ", " + fmt::format("{:g} %", 100 * sure) + " asked." : ".";
   return out + surplus_text(row, batch, prospects->expected);
@@ -186,7 +190,10 @@ void write_batch(const Page& page, const plan::Plan& plan, const plan::BatchPlan
   if (!plan.facts_of(batch).stopped) {
     if (batch.raised) {
       write_stages(page, plan, batch);
-      page.labelled("Count", prospects_text(plan, batch), indent);
+      // Nobody loses the cards of a round.
+      if (!plan.protocol_of(batch).of_site) {
+        page.labelled("Count", prospects_text(plan, batch), indent);
+      }
     }
     for (const std::string& line : demand_lines(plan, batch)) {
       page.labelled("Demand", line, indent);
