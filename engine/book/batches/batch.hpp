@@ -93,7 +93,7 @@ struct Batch {
   std::optional<Placed<double>> spare;        ///< the share by which more is aimed at, 0 to under 1
   std::optional<Placed<double>> usual_spare;  ///< what would hold if it did not say
   std::optional<Placed<bool>> full_trays;     ///< what is grown in trays starts with full ones
-  std::optional<Placed<bool>> usual_full_trays;  ///< what would hold if it did not say
+  std::optional<Placed<bool>> usual_full_trays;     ///< what would hold if it did not say
   std::map<std::string, Placed<std::string>> lots;  ///< by supply: where it came from
   std::map<std::string, Written> set;               ///< by input: this batch's own value
   std::vector<Pin> pins;           ///< in the order written; what was recorded comes last

@@ -33,7 +33,7 @@ struct Abilities {
   bool mists = false;
   bool bottom_heat = false;
   bool darkens = false;  ///< a cover shuts the daylight out
-  double light = 0;  ///< of its lamps, mol/m2/s; 0: it has none
+  double light = 0;      ///< of its lamps, mol/m2/s; 0: it has none
   text::Span span;
 };
 

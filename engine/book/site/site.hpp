@@ -104,10 +104,10 @@ struct Site {
   Dials dials;           ///< of rooms that do not say
   std::map<std::string, Crew> crews;
   std::map<std::string, SupplyFacts> supplies;
-  std::map<std::string, Lot> lots;                  ///< of supplies, by the site's name for them
-  bool lots_unread = false;                         ///< some could not be read: there are more
-  std::map<std::string, Mothers> mothers;           ///< by the site's name for them
-  std::map<std::string, Finished> finished;         ///< by the site's name for them
+  std::map<std::string, Lot> lots;           ///< of supplies, by the site's name for them
+  bool lots_unread = false;                  ///< some could not be read: there are more
+  std::map<std::string, Mothers> mothers;    ///< by the site's name for them
+  std::map<std::string, Finished> finished;  ///< by the site's name for them
   /// By protocol, or one variant of it: for how many days after its end what is over of a batch
   /// serves others.
   std::map<std::string, Placed<int>> surplus;

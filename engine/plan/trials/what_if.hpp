@@ -28,10 +28,11 @@ struct Change {
   std::string batch;  ///< its id; "" for the site
   std::string name;   ///< "take", "ready", "rooting.end"; of the site "grafting.people", "closed"
   Kind kind = Kind::quantity;
-  units::Unit unit;      ///< of a quantity
-  double before = none;  ///< base units, a day, or 1 for yes; none when there was no value of its own
-  double after = none;   ///< none when it is given up
-  std::string until;     ///< of closed days: the last one; "" when it is one day
+  units::Unit unit;  ///< of a quantity
+  double before =
+      none;  ///< base units, a day, or 1 for yes; none when there was no value of its own
+  double after = none;  ///< none when it is given up
+  std::string until;    ///< of closed days: the last one; "" when it is one day
 };
 
 /// A book with changes that are tried out, and the list of them. The book on the disk stays as it
@@ -45,13 +46,14 @@ struct WhatIf {
 ///
 /// BATCH is the name of a batch, as it stands in batches.yaml or in plans; `*` means every batch
 /// whose protocol has the cell; `site` means the site, even where a batch is called so.
-/// CELL is an input; `plants`, `sure`, `spare`, `full_trays`, `ready`, `start`; `STAGE.start`, `STAGE.end` (fixes the
-/// date), `STAGE.left` (so many came through); `demand.least` and the other values of a demand. Of
-/// the site: `CREW.people`, `CREW.hours`, `closed` (more closed days), `LOT.count`,
-/// `MOTHERS.plants`, `FINISHED.plants`, `MIX.keeps`, `MIX.vessel`, `SUPPLY.price` and what else it says of buying it,
-/// `PROTOCOL.INPUT`. VALUE is what could stand in the book, or says by how much it moves from where
-/// it is in the plan: `1 week earlier`, `3 days later`, `10 % less`, `20 fewer`, `2 h more`.
-/// `usual` gives up a value of its own, `free` a fixed date or count.
+/// CELL is an input; `plants`, `sure`, `spare`, `full_trays`, `ready`, `start`; `STAGE.start`,
+/// `STAGE.end` (fixes the date), `STAGE.left` (so many came through); `demand.least` and the other
+/// values of a demand. Of the site: `CREW.people`, `CREW.hours`, `closed` (more closed days),
+/// `LOT.count`, `MOTHERS.plants`, `FINISHED.plants`, `MIX.keeps`, `MIX.vessel`, `SUPPLY.price` and
+/// what else it says of buying it, `PROTOCOL.INPUT`. VALUE is what could stand in the book, or says
+/// by how much it moves from where it is in the plan: `1 week earlier`, `3 days later`, `10 %
+/// less`, `20 fewer`, `2 h more`. `usual` gives up a value of its own, `free` a fixed date or
+/// count.
 ///
 /// Of two changes of one value the later counts, with a warning. Nothing when a change is wrong:
 /// every mistake is reported, at a source named `--set`.
