@@ -172,7 +172,7 @@ bool StageChecker::making(const syntax::Recipe& written, Recipe& recipe) {
                        "It is not said what `" + written.name.text + "` is made of.",
                        "Add lines such as: use 60 L peat_free");
   }
-  if (work.time_share.grows()) {
+  if (work.time != no_formula && work.time_share.grows()) {
     diagnostics_.error("misplaced", protocol_.node(work.time).span,
                        "The time of a recipe is for as much as it `makes`; it grows with that.",
                        "Such as: time 30 min");

@@ -3,7 +3,8 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <thread>
+
+#include "threads/threads.hpp"
 
 namespace budwood::levelling {
 
@@ -253,9 +254,7 @@ double Prices::choose_all() {
   for (std::size_t i = 0; i < prices_.size(); ++i) {
     if (prices_[i] > 0) there += prices_[i] * there_[i];
   }
-  std::thread other([this] { choose(halves_[1]); });
-  choose(halves_[0]);
-  other.join();
+  threads::each_piece(halves_.size(), [this](std::size_t half) { choose(halves_[half]); });
   return halves_[0].cost + halves_[1].cost - there;
 }
 

@@ -27,8 +27,7 @@ class Prices {
   Prices(const Problem& problem, const Groups& groups, const Profile& free);
 
   /// No schedule that places all groups costs less. `reached` is what the best known costs; groups
-  /// choose at most so many times in all. Two threads, one half of the groups each; the halves do
-  /// not depend on how many threads there are.
+  /// choose at most so many times in all. The groups are chosen for in two halves, side by side.
   Cost raise(Cost reached, std::size_t choices, const std::function<bool()>& stop);
 
   /// Days for a group, by place in it, at the prices as they are, or at none: those that are
