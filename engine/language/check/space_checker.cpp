@@ -59,8 +59,7 @@ std::optional<Space> StageChecker::level(const syntax::SpaceLevel& written) {
     apart.unit = std::exchange(apart.amount.unit, {});
     return of_supply(apart);
   }
-  const bool bare =
-      written.amount.kind == syntax::Formula::Kind::name && written.unit.text.empty();
+  const bool bare = written.amount.kind == syntax::Formula::Kind::name && written.unit.text.empty();
   const std::string& name = written.amount.name.text;
   // `space plants` is a formula: so many as stand here.
   const bool may_name_supply = bare && name != "plants" && scope_.peek(name) == nullptr;
