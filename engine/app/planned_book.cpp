@@ -45,11 +45,7 @@ int run_on_book(const BookArguments& book, const std::string& misuse, const Miss
     complain(misuse);
     return exit_misuse;
   }
-  // A command ends with it, and the system takes all memory back at once: giving a season of ten
-  // thousand batches back piece by piece is a tenth of the time that planning it takes.
-  static PlannedBook* kept = nullptr;
-  kept = new PlannedBook(book);
-  PlannedBook& planned = *kept;
+  PlannedBook planned(book);
   if (!planned.book) return finish(planned, false);
   if (const std::string words = missing(planned.plan); !words.empty()) {
     report_problems(planned);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <tuple>
 
 #include "language/language.hpp"
@@ -46,7 +47,7 @@ class FinishedTaker {
   FinishedTaker(Plan& plan, text::Diagnostics& diagnostics)
       : plan_(plan), site_(plan.book->site), diagnostics_(diagnostics) {}
 
-  bool run() {
+  void run() {
     for (const auto& [name, facts] : site_.finished) {
       if (is_known(facts.of.value, facts.of.span)) add(name, facts);
     }
@@ -56,12 +57,10 @@ class FinishedTaker {
       if (const auto ready = ready_of(i)) turns.emplace_back(*ready, i);
     }
     std::sort(turns.begin(), turns.end());
-    bool any = false;
     for (const auto& [ready, batch] : turns) {
-      any = take(batch, ready) || any;
+      take(batch, ready);
       give(batch);
     }
-    return any;
   }
 
  private:
@@ -126,7 +125,7 @@ class FinishedTaker {
     return out;
   }
 
-  bool take(std::uint32_t batch, Day ready) {
+  void take(std::uint32_t batch, Day ready) {
     BatchPlan& planned = plan_.batches[batch];
     const sheet::Row row = plan_.row_of(planned);
     const book::Batch& facts = plan_.facts_of(planned);
@@ -139,10 +138,10 @@ class FinishedTaker {
     if (taken >= ordered) {
       // What was begun is raised; and somebody has to do the work that a batch shares among its
       // cultivars.
-      if (is_begun(row)) return false;
+      if (is_begun(row)) return;
       if (!facts.split_from.empty() && facts.lead) taken = ordered - 1;
     }
-    if (!(taken >= 1) || !plan_with(planned, ordered - taken)) return false;
+    if (!(taken >= 1) || !plan_with(planned, ordered - taken)) return;
     planned.from_stock = taken;
     planned.raised = taken < ordered;
     for (FinishedStock* one : stock) {
@@ -150,7 +149,6 @@ class FinishedTaker {
       if (part >= 1) one->parts.push_back({batch, part});
       taken -= part;
     }
-    return true;
   }
 
   /// Has a batch raise so many. Not if it would be ready on another day, or nothing is saved by it.
@@ -234,8 +232,8 @@ std::vector<FinishedRow> finished_rows(const Plan& plan) {
   return out;
 }
 
-bool take_finished(Plan& plan, text::Diagnostics& diagnostics) {
-  return FinishedTaker(plan, diagnostics).run();
+void take_finished(Plan& plan, text::Diagnostics& diagnostics) {
+  FinishedTaker(plan, diagnostics).run();
 }
 
 std::string taken_text(const Plan& plan, std::uint32_t batch) {

@@ -36,8 +36,8 @@ struct FinishedStock {
 };
 
 /// Has the batches of a plan take from what is there. The sheets are worked out; those of batches
-/// that take plan with fewer plants. Whether any does. Names that nothing has are reported.
-bool take_finished(Plan& plan, text::Diagnostics& diagnostics);
+/// that take plan with fewer plants. Names that nothing has are reported.
+void take_finished(Plan& plan, text::Diagnostics& diagnostics);
 
 /// Says of batches what they take, and what is over of them.
 void note_finished(Plan& plan);
