@@ -31,9 +31,10 @@ class OneBatch {
     }
     batch.over = closed_on(plan_, batch);
     if (batch.over) return close(batch);
+    if (!batch.raised) return;
     report_values(batch);
     add_shortfalls(plan_, batch, out_);
-    batch.dated = batch.raised && plan_.row_of(batch).dated();
+    batch.dated = plan_.row_of(batch).dated();
     if (!batch.dated) return;
     report_requirements(batch);
     report_assumptions(batch);

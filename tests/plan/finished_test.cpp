@@ -155,6 +155,45 @@ TEST_CASE("a batch that was counted takes what it is short of, and nothing else 
   CHECK(bed.planned.plan().conflicts.front().repairs.front().change == "A.plants=510");
 }
 
+TEST_CASE("a batch that has to be sure takes as many as make it sure") {
+  Bed bed;
+  book::Batch& batch = bed.planned.add("A", 600, "2027-05-31");
+  bed.planned.site().finished["east"] = finished(200);
+  batch.counted.push_back({"sow", 600, {}});
+  batch.sure = book::Placed<double>{0.9, {}};
+  // Of 600 sown 531 or more come in 90 of 100 cases (binomial, share 0.9).
+  CHECK(bed.taken(0) == 69);
+}
+
+TEST_CASE(
+    "what is there on the day it is wanted need not be raised, even if it is too late for that") {
+  Bed bed;
+  bed.planned.add("A", 60, "2027-05-31");
+  bed.planned.site().finished["east"] = finished(75, "2027-06-02");
+  bed.planned.book().today = day("2027-05-30");
+  const Plan& plan = bed.planned.plan();
+  CHECK_FALSE(plan.batches.front().raised);
+  CHECK(*ready_on(plan, plan.batches.front()) == day("2027-05-31"));
+  CHECK(plan.conflicts.empty());
+  // Of a part the rest has to be raised, which is ready later than these plants serve.
+  bed.planned.site().finished["east"].plants = 50;
+  CHECK(bed.taken(0) == 0);
+}
+
+TEST_CASE("a protocol's surplus goes to all its variants, a variant's to its own") {
+  Planned planned(pansies.substr(0, pansies.size() - 1) +
+                  "  variant early \"Early\" { change stage grow { lasts 9 days } } }");
+  book::Batch& first = planned.add("A", 600, "2027-05-31");
+  first.full_trays = book::Placed<bool>{true, {}};
+  planned.add("B", 600, "2027-06-14").protocol.value = "pansies.early";
+  planned.site().surplus["pansies"] = {14, {}};
+  CHECK(planned.problems().empty());
+  CHECK(planned.plan().batches[1].from_stock == 48);
+  planned.site().surplus.clear();
+  planned.site().surplus["pansies.early"] = {14, {}};
+  CHECK(planned.plan().batches[1].from_stock == 0);
+}
+
 TEST_CASE("promises and demand count what is ready already") {
   Bed bed;
   book::Batch& batch = bed.planned.add("A", 600, "2027-05-31");
@@ -163,6 +202,12 @@ TEST_CASE("promises and demand count what is ready already") {
   CHECK(bed.planned.plan().conflicts.size() == 1);
   bed.planned.site().finished["east"] = finished(60);
   CHECK(bed.planned.plan().conflicts.empty());
+  {
+    const Plan& plan = bed.planned.plan();
+    const auto kept = promises_of(plan, plan.batches.front());
+    REQUIRE(kept.size() == 2);
+    CHECK(*kept.front().whole == day("2027-05-10"));
+  }
   batch.promised.clear();
   batch.demand =
       book::Demand{{500, {}}, {600, {}}, {700, {}}, quantity("0.80"), quantity("3.20"), {}};

@@ -33,6 +33,9 @@ std::optional<Finished> read_some_finished(const Entry& entry, text::Diagnostics
   if (out.from && out.until && out.until->value < out.from->value) {
     diagnostics.error("out-of-range", out.until->span,
                       "`until` comes before `from`, so these plants serve nobody.");
+  } else if (out.counted && out.until && out.until->value < *out.counted) {
+    diagnostics.error("out-of-range", out.until->span,
+                      "`until` comes before the day of the count, so these plants serve nobody.");
   }
   if (diagnostics.count(text::Severity::error) > before) return std::nullopt;
   return out;
@@ -44,7 +47,11 @@ void read_finished(const Node* node, Site& site, text::Diagnostics& diagnostics)
   const Wanted wanted{"finished", "a line for each lot of plants",
                       "pansies_east: {of: plug_pansies, plants: 40, until: 2029-04-30}"};
   for (const Entry* entry : own_named_entries(node, wanted, diagnostics)) {
-    if (auto finished = read_some_finished(*entry, diagnostics)) {
+    if (site.lots.contains(entry->key) || site.mothers.contains(entry->key)) {
+      diagnostics.error("same-name", entry->key_span,
+                        "`" + entry->key + "` is the name of a lot or of mothers already.",
+                        "Give one of them another name.");
+    } else if (auto finished = read_some_finished(*entry, diagnostics)) {
       site.finished.emplace(entry->key, std::move(*finished));
     }
   }

@@ -29,7 +29,8 @@ void read_site_lots(const Node* node, Site& site, text::Diagnostics& diagnostics
 /// place, so their names differ.
 void read_mothers(const Node* node, Site& site, text::Diagnostics& diagnostics);
 
-/// The value of `finished:`; nullptr is none.
+/// The value of `finished:`; nullptr is none. Lots and mothers are there already: `--set` names all
+/// of them in one place, so their names differ.
 void read_finished(const Node* node, Site& site, text::Diagnostics& diagnostics);
 
 /// The value of `surplus:`; nullptr is none.

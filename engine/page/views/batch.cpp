@@ -93,6 +93,7 @@ Json batch_view(const Snapshot& now, const Question& question) {
   const book::Batch& facts = plan.facts_of(*batch);
   const language::Protocol& protocol = plan.protocol_of(*batch);
   const auto place = static_cast<std::uint32_t>(batch - plan.batches.data());
+  const auto ready = plan::ready_on(plan, *batch);
   Json orders = Json::array();
   for (const plan::WorkOrder& order : plan.orders) {
     if (order.batch == place) orders.push_back(order_json(now, order));
@@ -109,7 +110,7 @@ Json batch_view(const Snapshot& now, const Question& question) {
       {"plants", facts.plants.value},
       {"rounds", protocol.of_site},  // its plants are cards
       {"note", facts.note},
-      {"ready", day_json(plan.row_of(*batch).value(plan.row_of(*batch).layout().ready))},
+      {"ready", ready ? Json(calendar::iso_date(*ready)) : Json(nullptr)},
       {"hours", report::time_text(plan.row_of(*batch).value(plan.row_of(*batch).layout().hours))},
       {"expected", expected_lines(plan, *batch)},
       {"dated", batch->dated},

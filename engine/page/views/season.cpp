@@ -108,7 +108,7 @@ Json season_view(const Snapshot& now) {
                        {"plants", facts.plants.value},
                        {"key", date_key(facts)},
                        {"over", batch.over.has_value()},
-                       {"ready", batch.dated || !batch.raised ? Json(*plan.row_of(batch).ready())
+                       {"ready", batch.dated || !batch.raised ? Json(*plan::ready_on(plan, batch))
                                                               : Json(nullptr)},
                        {"bars", std::move(bars)}});
   }

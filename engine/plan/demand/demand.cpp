@@ -5,6 +5,7 @@
 
 #include "language/limits.hpp"
 #include "plan/marks.hpp"
+#include "plan/numbers.hpp"
 #include "sheet/counts/prospects.hpp"
 #include "units/rounding.hpp"
 
@@ -121,13 +122,6 @@ class DemandSearch {
   const book::Demand& facts_;
   const Demand demand_;
 };
-
-/// Whether plants of a batch were started: then their number is what it is.
-bool is_begun(const sheet::Row& row) {
-  const auto& pins = row.facts().pins;
-  return !row.facts().counted.empty() ||
-         std::any_of(pins.begin(), pins.end(), [](const auto& pin) { return pin.recorded; });
-}
 
 }  // namespace
 

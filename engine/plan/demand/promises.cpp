@@ -144,7 +144,8 @@ std::vector<PromiseKept> promises_of(const Plan& plan, const BatchPlan& batch) {
       there += part.plants;
       if (part.day <= promise.on) one.there = std::clamp(there - before, 0.0, plants);
       const bool whole = there >= before + plants - 1e-6;
-      if (whole && !one.whole) one.whole = part.day;
+      // What was always there is there on its day in any case.
+      if (whole && !one.whole) one.whole = part.day > calendar::first_day ? part.day : promise.on;
     }
     before += plants;
     out.push_back(one);

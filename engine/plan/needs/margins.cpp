@@ -4,6 +4,7 @@
 
 #include "plan/needs/costs.hpp"
 #include "plan/needs/needs_counter.hpp"
+#include "plan/numbers.hpp"
 #include "plan/plan.hpp"
 
 namespace budwood::plan {
@@ -46,23 +47,6 @@ std::optional<double> better(const sheet::Row& row, const language::LossInput& l
     return std::nullopt;
   }
   return value;
-}
-
-double started(const sheet::Row& row) {
-  double sum = 0;
-  for (const sheet::Chain& chain : row.layout().chains) {
-    const language::StageId first = chain.stages.front();
-    if (row.stage(first).takes.empty()) sum += row.value(row.cells(first).plants);
-  }
-  return sum;
-}
-
-double delivered(const sheet::Row& row) {
-  double sum = 0;
-  for (const sheet::Chain& chain : row.layout().chains) {
-    if (chain.next.empty()) sum += row.value(row.cells(chain.stages.back()).left);
-  }
-  return sum;
 }
 
 /// The sheet with the input better in every row where it can be.

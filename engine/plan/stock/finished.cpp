@@ -2,10 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <tuple>
 
 #include "language/language.hpp"
+#include "plan/numbers.hpp"
 #include "plan/plan.hpp"
 #include "sheet/counts/prospects.hpp"
 #include "units/rounding.hpp"
@@ -25,21 +25,12 @@ std::string plants_words(double plants) {
   return units::format(plants, units::counting_unit("plants"), 12);
 }
 
-double started_in(const sheet::Row& row) {
-  double out = 0;
-  for (const sheet::Chain& chain : row.layout().chains) {
-    const language::StageId first = chain.stages.front();
-    if (row.stage(first).takes.empty()) out += row.value(row.cells(first).plants);
-  }
-  return out;
-}
-
-/// What the last stage brings.
-double brought_by(const sheet::Row& row) {
-  for (const sheet::Chain& chain : row.layout().chains) {
-    if (chain.next.empty()) return row.value(row.cells(chain.stages.back()).left);
-  }
-  return std::numeric_limits<double>::quiet_NaN();
+/// The day on which plants go out that need not be raised: that on which they are wanted, even if a
+/// batch could not be raised by then.
+std::optional<Day> without_raising(const Plan& plan, const BatchPlan& batch) {
+  const std::optional<Day> ready = plan.row_of(batch).ready();
+  const auto& wanted = plan.facts_of(batch).ready;
+  return ready && wanted ? std::min(*ready, wanted->value) : ready;
 }
 
 class FinishedTaker {
@@ -54,11 +45,12 @@ class FinishedTaker {
     for (const auto& [name, days] : site_.surplus) is_known(name, days.span);
     std::vector<std::pair<Day, std::uint32_t>> turns;
     for (std::uint32_t i = 0; i < plan_.batches.size(); ++i) {
-      if (const auto ready = ready_of(i)) turns.emplace_back(*ready, i);
+      if (takes_part(plan_.batches[i]))
+        turns.emplace_back(*without_raising(plan_, plan_.batches[i]), i);
     }
     std::sort(turns.begin(), turns.end());
-    for (const auto& [ready, batch] : turns) {
-      take(batch, ready);
+    for (const auto& [day, batch] : turns) {
+      if (!take(batch, day, true)) take(batch, *plan_.row_of(plan_.batches[batch]).ready(), false);
       give(batch);
     }
   }
@@ -90,25 +82,18 @@ class FinishedTaker {
   }
 
   /// Only batches that are wanted as such: the arms of a trial are all raised.
-  std::optional<Day> ready_of(std::uint32_t batch) const {
-    const BatchPlan& planned = plan_.batches[batch];
+  bool takes_part(const BatchPlan& planned) const {
     const book::Batch& facts = plan_.facts_of(planned);
     const sheet::Row row = plan_.row_of(planned);
-    if (facts.stopped || facts.trial || row.protocol().of_site || !row.dated()) return std::nullopt;
-    return row.ready();
+    return !facts.stopped && !facts.trial && !row.protocol().of_site && row.dated();
   }
 
   /// How many plants it can use: all, or what will be missing of a batch that was counted.
   static double use_for(const sheet::Row& row) {
     const double ordered = row.facts().plants;
     if (row.facts().counted.empty()) return ordered;
-    const double brought = brought_by(row);
-    return std::isnan(brought) ? 0 : std::max(0.0, ordered - std::round(brought));
-  }
-
-  static bool is_begun(const sheet::Row& row) {
-    const auto& pins = row.facts().pins;
-    return std::any_of(pins.begin(), pins.end(), [](const auto& pin) { return pin.recorded; });
+    const double brought = row.facts().sure > 0 ? sure_of(row) : std::round(delivered(row));
+    return std::isnan(brought) ? 0 : std::max(0.0, ordered - brought);
   }
 
   std::vector<FinishedStock*> stock_for(std::uint32_t batch, Day ready) {
@@ -125,30 +110,32 @@ class FinishedTaker {
     return out;
   }
 
-  void take(std::uint32_t batch, Day ready) {
+  /// What there is on a day. False when it is not all that is ordered, and all was asked for.
+  bool take(std::uint32_t batch, Day day, bool all) {
     BatchPlan& planned = plan_.batches[batch];
     const sheet::Row row = plan_.row_of(planned);
     const book::Batch& facts = plan_.facts_of(planned);
     const double ordered = row.facts().plants;
-    double wanted = use_for(row);
-    const std::vector<FinishedStock*> stock = stock_for(batch, ready);
+    const bool begun = is_begun(row);
+    // Somebody has to do the work that a batch shares among its cultivars.
+    const bool shared = !facts.split_from.empty() && facts.lead;
+    const std::vector<FinishedStock*> stock = stock_for(batch, day);
     double there = 0;
     for (const FinishedStock* one : stock) there += one->left();
-    double taken = std::min(there, wanted);
-    if (taken >= ordered) {
-      // What was begun is raised; and somebody has to do the work that a batch shares among its
-      // cultivars.
-      if (is_begun(row)) return;
-      if (!facts.split_from.empty() && facts.lead) taken = ordered - 1;
-    }
-    if (!(taken >= 1) || !plan_with(planned, ordered - taken)) return;
+    double taken = std::min(there, use_for(row));
+    if (all && (taken < ordered || begun || shared)) return false;
+    // Of what was begun nobody knows yet how much it brings.
+    if (taken >= ordered && begun && row.facts().counted.empty()) return true;
+    if (taken >= ordered && shared) taken = ordered - 1;
+    if (!(taken >= 1) || !plan_with(planned, ordered - taken)) return true;
     planned.from_stock = taken;
-    planned.raised = taken < ordered;
+    planned.raised = begun || taken < ordered;
     for (FinishedStock* one : stock) {
       const double part = std::min(taken, one->left());
       if (part >= 1) one->parts.push_back({batch, part});
       taken -= part;
     }
+    return true;
   }
 
   /// Has a batch raise so many. Not if it would be ready on another day, or nothing is saved by it.
@@ -156,13 +143,13 @@ class FinishedTaker {
     sheet::Sheet& sheet = plan_.sheets[planned.sheet];
     const sheet::Row row = plan_.row_of(planned);
     const sheet::BatchFacts before = sheet.batch(planned.row);
-    const double started = started_in(row);
+    const double before_it = started(row);
     const std::optional<Day> ready = row.ready();
     sheet::BatchFacts facts = before;
     facts.plants = plants;
     sheet.change(planned.row, std::move(facts));
-    const bool counted = !before.counted.empty();
-    const bool saves = counted || plants == 0 || started_in(row) < started;
+    if (plants == 0) return true;
+    const bool saves = !before.counted.empty() || started(row) < before_it;
     if (saves && row.dated() && row.ready() == ready) return true;
     sheet.change(planned.row, before);
     return false;
@@ -171,21 +158,20 @@ class FinishedTaker {
   void give(std::uint32_t batch) {
     const BatchPlan& planned = plan_.batches[batch];
     const sheet::Row row = plan_.row_of(planned);
-    const book::Placed<int>* days = nullptr;
-    for (const auto& [name, one] : site_.surplus) {
-      // What is said of a variant goes before what is said of the protocol.
-      const bool closer = days == nullptr || name == row.protocol().name;
-      if (means(name, row.protocol().name) && closer) days = &one;
+    // What is said of a variant goes before what is said of the protocol.
+    auto kept = site_.surplus.find(row.protocol().name);
+    if (kept == site_.surplus.end()) {
+      kept = site_.surplus.find(language::method_of(row.protocol().name));
     }
-    if (days == nullptr || !planned.raised) return;
+    if (kept == site_.surplus.end() || !planned.raised) return;
     const double over = sure_of(row) - row.facts().plants;
     if (!(over >= 1)) return;
     FinishedStock stock;
     stock.name = plan_.facts_of(planned).id.value;
-    stock.of = row.protocol().name;
+    stock.of = kept->first;
     stock.cultivar = plan_.facts_of(planned).cultivar;
     stock.from = *row.ready();
-    stock.until = std::min(calendar::last_day, stock.from + days->value);
+    stock.until = std::min(calendar::last_day, stock.from + kept->second.value);
     stock.plants = over;
     plan_.finished.push_back(std::move(stock));
   }
@@ -198,7 +184,7 @@ class FinishedTaker {
         return static_cast<double>(coming->quantile(1 - sure));
       }
     }
-    return units::round_down(brought_by(row));
+    return units::round_down(delivered(row));
   }
 
   Plan& plan_;
@@ -230,6 +216,10 @@ std::vector<FinishedRow> finished_rows(const Plan& plan) {
     if (stock.parts.empty()) out.push_back({&stock, nullptr, left});
   }
   return out;
+}
+
+std::optional<Day> ready_on(const Plan& plan, const BatchPlan& batch) {
+  return batch.raised ? plan.row_of(batch).ready() : without_raising(plan, batch);
 }
 
 void take_finished(Plan& plan, text::Diagnostics& diagnostics) {
@@ -267,7 +257,9 @@ void note_finished(Plan& plan) {
         {facts.id.value,
          "Of " + plants_words(raised + batch.from_stock) + " ordered " + taken_text(plan, i) +
              (batch.from_stock > 1 ? " are" : " is") + " there already; " +
-             (batch.raised ? units::format_number(raised) + " are raised." : "none is raised."),
+             (raised > 0 ? units::format_number(raised) + (raised > 1 ? " are" : " is")
+                         : "none is") +
+             " raised.",
          facts.plants.span});
   }
   for (const FinishedStock& stock : plan.finished) {

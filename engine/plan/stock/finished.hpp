@@ -7,6 +7,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -38,6 +39,10 @@ struct FinishedStock {
 /// Has the batches of a plan take from what is there. The sheets are worked out; those of batches
 /// that take plan with fewer plants. Names that nothing has are reported.
 void take_finished(Plan& plan, text::Diagnostics& diagnostics);
+
+/// The day on which all plants of a batch are ready, raised or there already. Nothing without
+/// dates.
+std::optional<calendar::Day> ready_on(const Plan& plan, const BatchPlan& batch);
 
 /// Says of batches what they take, and what is over of them.
 void note_finished(Plan& plan);

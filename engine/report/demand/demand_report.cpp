@@ -154,7 +154,7 @@ std::vector<const plan::BatchPlan*> wanted_batches(const plan::Plan& plan, const
     const book::Batch& facts = plan.facts_of(batch);
     const bool any = facts.demand || !facts.promised.empty();
     const bool asked = !filter.batch || *filter.batch == facts.id.value;
-    if (any && asked && batch.dated) out.push_back(&batch);
+    if (any && asked && (batch.dated || !batch.raised)) out.push_back(&batch);
   }
   return out;
 }

@@ -99,8 +99,9 @@ class Comparer {
   /// A value of one side, by its own protocol: the other side may follow another one.
   template <typename Choose>
   static double value_on(const plan::Plan& plan, const plan::BatchPlan* batch, Choose choose) {
-    return batch == nullptr ? std::nan("")
-                            : value_of(plan, batch, choose(plan.sheet_of(*batch).layout()));
+    return batch == nullptr || !batch->raised
+               ? std::nan("")
+               : value_of(plan, batch, choose(plan.sheet_of(*batch).layout()));
   }
 
   /// How many are started in the stage of a name.

@@ -27,6 +27,7 @@ void write_needs_table(std::ostream& out, const plan::Plan& plan, const plan::Ne
     if (view.lots) write_lots_table(out, plan, style);
     if (view.mothers) write_mothers_table(out, plan, style);
     if (view.finished) write_finished_table(out, plan, style);
+    if (view.finished && plan.finished.empty()) out << "\nNo plants are ready already.\n";
     return;
   }
   if (needs.supplies.empty() && needs.crews.empty()) {

@@ -311,12 +311,15 @@ void write_batch(JsonWriter& json, const plan::Plan& plan, const plan::BatchPlan
   }
   if (is_never(plan, batch, row.ready())) {
     json.null("ready");
+  } else if (!batch.raised) {
+    json.date("ready", *plan::ready_on(plan, batch));
   } else {
     json.date("ready", row.value(row.layout().ready));
   }
   if (batch.raised) write_prospects(json, plan, batch);
   write_wanted(json, plan, batch);
-  json.number("person_hours", row.value(row.layout().hours) / units::seconds_an_hour);
+  json.number("person_hours",
+              batch.raised ? row.value(row.layout().hours) / units::seconds_an_hour : 0);
   json.begin_list("stages", Layout::lines);
   for (const language::StageId s : protocol.stages.ids()) {
     if (batch.raised) write_stage(json, plan, batch, s);

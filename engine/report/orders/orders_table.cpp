@@ -81,7 +81,7 @@ std::string batch_heading(const plan::Plan& plan, const plan::BatchPlan& batch) 
          plants_text(static_cast<double>(facts.plants.value), rounds) +
          (batch.over && !facts.stopped ? ", closed on " + calendar::short_date(*batch.over)
           : batch.dated || !batch.raised
-              ? (rounds ? " up to " : " ready on ") + short_date(row.value(row.layout().ready))
+              ? (rounds ? " up to " : " ready on ") + short_date(*plan::ready_on(plan, batch))
           : facts.stopped ? std::string(", given up")
                           : std::string(", without dates"));
 }
