@@ -238,6 +238,16 @@ TEST_CASE("two batches in a room that holds one: the second waits, and no schedu
   CHECK(found.bound == std::vector<Cost>{5});
 }
 
+TEST_CASE("what cannot move costs what it does, and that is proven as well") {
+  Problem p = one_room(3, 25);
+  const Cost late = 7;
+  p.points[0].earliest = p.points[0].latest = 10 + late;
+  const Season found = level(p, 100);
+  CHECK_FALSE(broken(p, found.schedule));
+  CHECK(found.standing.costs.front() > late);
+  CHECK(found.bound == found.standing.costs);
+}
+
 TEST_CASE("who is first in the order stays, the other moves") {
   const Season found = level(one_room(2, 20), 0, {1, 0});
   CHECK(found.schedule.days == std::vector<Day>{15, 10});

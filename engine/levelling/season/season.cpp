@@ -98,14 +98,16 @@ class SeasonSearch : private SeasonState {
     }
   }
 
-  /// What each group costs at least, beside nothing but what cannot move.
+  /// What each group costs at least, beside nothing but what cannot move; that costs what it does.
   void find_bounds() {
     const std::vector<bool> nobody(groups_.count(), false);
     for (GroupId g = 0; g < groups_.count(); ++g) {
-      if (groups_.is_fixed(g)) continue;
+      const bool fixed = groups_.is_fixed(g);
       const Costs least =
-          placer_.least_costs(g, options_.wanted, season_.schedule, nobody, tries_at_first);
+          fixed ? costs_[g]
+                : placer_.least_costs(g, options_.wanted, season_.schedule, nobody, tries_at_first);
       least_[g] = least;
+      if (fixed) cost_of_fixed_ += least[0];
       for (std::size_t level = 0; level < season_.bound.size(); ++level) {
         season_.bound[level] += least[level];
       }
@@ -159,8 +161,9 @@ class SeasonSearch : private SeasonState {
       return;
     }
     const Cost raised =
-        prices_->raise(totals_.costs[0], options_.seconds > 0 ? SIZE_MAX : choices_of_prices,
-                       [this] { return out_of_time(); });
+        cost_of_fixed_ + prices_->raise(totals_.costs[0] - cost_of_fixed_,
+                                        options_.seconds > 0 ? SIZE_MAX : choices_of_prices,
+                                        [this] { return out_of_time(); });
     if (raised <= season_.bound[0]) return;
     // What was proven of the others holds for schedules that cost less in the first.
     std::fill(season_.bound.begin(), season_.bound.end(), 0);
@@ -423,6 +426,7 @@ class SeasonSearch : private SeasonState {
   std::chrono::steady_clock::time_point started_;
   std::vector<Costs> least_;  ///< by group: what it costs at least
   double share_ = 1;          ///< of the time: what may be used by now
+  Cost cost_of_fixed_ = 0;    ///< in the first objective
 };
 
 }  // namespace

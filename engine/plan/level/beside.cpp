@@ -13,7 +13,6 @@ using levelling::ResourceId;
 
 namespace {
 
-constexpr Day most_days_later = 56;
 constexpr PointId not_here = UINT32_MAX;
 
 }  // namespace
@@ -122,7 +121,7 @@ int Beside::tenths_that_fit() const {
     Problem smaller = alone_;
     for (levelling::Use& use : smaller.uses) {
       // Fewer plants want the same climate.
-      if (!is_apart_[use.resource]) use.amount = use.amount * tenths / 10 + 1;
+      if (!is_apart_[use.resource]) use.amount = (use.amount * tenths + 9) / 10;
     }
     if (place(smaller).placed[0]) return tenths;
   }

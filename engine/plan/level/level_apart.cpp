@@ -91,8 +91,9 @@ void LevelProblem::keep_off(std::uint32_t batch, language::StageId stage, Day da
   levelling::Point& point =
       problem_.points[groups_[group_of_[batch]].first + sheet::DateLayout::start_of(stage)];
   if (point.earliest == point.latest) return;
-  auto days =
-      std::make_unique<calendar::DaySet>(calendar::DaySet::between(point.earliest, point.latest));
+  // What would help is looked for on later days as well.
+  auto days = std::make_unique<calendar::DaySet>(
+      calendar::DaySet::between(point.earliest, point.latest + most_days_later));
   if (point.allowed != nullptr) *days &= *point.allowed;
   days->remove(day);
   point.allowed = days.get();

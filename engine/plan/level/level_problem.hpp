@@ -20,6 +20,8 @@ struct LevelOptions;
 /// Parts of a plant, a square metre or a second; fine enough that rounding adds up to nothing.
 inline constexpr double room_step = 1e6;
 inline constexpr double crew_step = 1e3;
+/// How far beyond its last day it is looked for what would help a batch.
+inline constexpr levelling::Day most_days_later = 56;
 /// An amount in such steps, rounded up.
 levelling::Amount steps_of(double amount, double step);
 

@@ -138,7 +138,7 @@ void write_proven(std::ostream& out, const plan::Levelling& found, const Style& 
 void write_table(std::ostream& out, const plan::Levelling& found, bool fits, const Style& style) {
   write_lines(out, summary(found, fits), 0, style);
   write_lines(out, late_text(found), 0, style);
-  if (found.moved_days > 0) {
+  if (!found.moves.empty() && found.moved_days > 0) {
     write_lines(out,
                 "Moved from today's plan, stages and orders together: " +
                     calendar::days_text(static_cast<int>(found.moved_days)) + ".",
