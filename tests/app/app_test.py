@@ -174,6 +174,9 @@ class CheckTest(ProgramTest):
         result = run("check", self.path("a"))
         self.assert_status(result, 0)
         self.assertEqual(result.out, "2 protocols, 1 book and 2 batches: no errors.\n")
+        self.write("a/t/dips.bud", 'table iba "Dips" (plant -> ppm) { dogwood: 3000 }')
+        self.assertEqual(run("check", self.path("a")).out, "2 protocols, 1 shared table, 1 book and 2 batches: no errors.\n")
+        self.assertEqual(run("check", self.path("a/t")).out, "1 shared table: no errors.\n")
         self.write("a/c/bad.bud", "nonsense")
         self.assert_status(run("check", self.path("a")), 1)
 

@@ -67,6 +67,7 @@ class Checker {
     };
     count(protocols_, "protocol");
     count(loose_.rule_sets.size() + rule_sets_, "rule set");
+    count(loose_.tables.size() + tables_, "shared table");
     count(books_, "book");
     count(batches_, "batch" + std::string(batches_ > 1 ? "e" : ""));
     return (parts.empty() ? "Nothing to check" : text::list_words(parts)) + ": no errors.";
@@ -121,6 +122,7 @@ class Checker {
     if (planned.book) {
       batches_ += planned.book->batches.size();
       rule_sets_ += planned.book->rule_sets.size();
+      tables_ += planned.book->tables.size();
       for (const language::Protocol& protocol : planned.book->protocols) {
         try_out(protocol, planned.diagnostics);
       }
@@ -167,6 +169,7 @@ class Checker {
   language::Document loose_;                              ///< what is in them
   std::size_t protocols_ = 0;
   std::size_t rule_sets_ = 0;
+  std::size_t tables_ = 0;
   std::size_t books_ = 0;
   std::size_t batches_ = 0;
 };

@@ -372,11 +372,6 @@ bool split_count(std::string& value, Written& counted) {
 
 /// Takes "iba(dogwood)" apart. False when it is nothing of the kind.
 bool split_look_up(const std::string& value, Written& written) {
-  const auto is_name = [](std::string_view text) {
-    return !text.empty() && std::all_of(text.begin(), text.end(), [](unsigned char c) {
-      return std::isalnum(c) != 0 || c == '_' || c >= 0x80;
-    }) && std::isdigit(static_cast<unsigned char>(text.front())) == 0;
-  };
   const std::size_t open = value.find('(');
   if (open == std::string::npos || !value.ends_with(')')) return false;
   written.table = value.substr(0, open);
