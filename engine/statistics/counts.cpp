@@ -251,8 +251,10 @@ Counts Counts::number_by_number(std::span<const Group> groups, const Thinning& t
       std::max<std::int64_t>(thinning.range(groups.front().value).from - 1, 0);
   const std::int64_t to = std::min(thinning.range(most).to + 1, most);
   Grid grid(from, to, step_for(from, to, most_points));
+  Thinning::Peak peak;
   for (const Group& group : groups) {
-    thinning.spread(group.value, [&](std::int64_t k, double p) { grid.add(k, group.mass * p); });
+    thinning.spread(group.value, peak,
+                    [&](std::int64_t k, double p) { grid.add(k, group.mass * p); });
   }
   return std::move(grid).take();
 }

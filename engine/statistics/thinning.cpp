@@ -23,7 +23,8 @@ double Thinning::variance(double x) const {
 
 Thinning::Range Thinning::range(std::int64_t x) const {
   Range range{x, 0};
-  spread(x, [&](std::int64_t k, double) {
+  Peak peak;
+  spread(x, peak, [&](std::int64_t k, double) {
     range.from = std::min(range.from, k);
     range.to = std::max(range.to, k);
   });
@@ -48,6 +49,23 @@ std::int64_t Thinning::likeliest(std::int64_t x) const {
     mode = (static_cast<double>(x) + 1) * (shape_->alpha - 1) / (shape_->alpha + shape_->beta - 2);
   }
   return std::clamp<std::int64_t>(static_cast<std::int64_t>(mode), 0, x);
+}
+
+Thinning::Peak Thinning::peak_of(std::int64_t x, const Peak& near) const {
+  constexpr std::int64_t near_enough = 16;
+  constexpr int most_ratios = 256;  // which leaves 13 digits
+  const std::int64_t mode = likeliest(x);
+  const bool follows = near.x >= 0 && near.x <= x && near.mode <= mode &&
+                       x - near.x + mode - near.mode <= near_enough && near.since < most_ratios;
+  if (!follows) return {x, mode, exactly(x, mode), 0};
+  Peak peak = near;
+  for (; peak.x < x; ++peak.x, ++peak.since) {
+    peak.probability *= ratio_more(static_cast<double>(peak.x), static_cast<double>(peak.mode));
+  }
+  for (; peak.mode < mode; ++peak.mode, ++peak.since) {
+    peak.probability *= ratio_up(static_cast<double>(x), static_cast<double>(peak.mode));
+  }
+  return peak;
 }
 
 double Thinning::exactly(std::int64_t x, std::int64_t k) const {

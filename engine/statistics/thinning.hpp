@@ -27,20 +27,30 @@ class Thinning {
   };
   Range range(std::int64_t x) const;
 
-  /// Calls add(k, P(X = k)) for every k in that range, through ratios of neighbours.
+  /// The likeliest of x plants.
+  struct Peak {
+    std::int64_t x = -1;
+    std::int64_t mode = 0;
+    double probability = 0;
+    int since = 0;  ///< ratios since it was worked out from nothing
+  };
+
+  /// Calls add(k, P(X = k)) for every k in that range, through ratios of neighbours. `last` is
+  /// where an earlier call of this thinning ended, or new: for an x just above that one the peak
+  /// follows by ratios as well, some thirty times as fast.
   template <class Add>
-  void spread(std::int64_t x, const Add& add) const {
-    const std::int64_t mode = likeliest(x);
-    const double peak = exactly(x, mode);
-    add(mode, peak);
+  void spread(std::int64_t x, Peak& last, const Add& add) const {
+    last = peak_of(x, last);
+    const double peak = last.probability;
+    add(last.mode, peak);
     double term = peak;
-    for (std::int64_t k = mode; k < x; ++k) {
+    for (std::int64_t k = last.mode; k < x; ++k) {
       term *= ratio_up(static_cast<double>(x), static_cast<double>(k));
       if (term <= peak * negligible) break;
       add(k + 1, term);
     }
     term = peak;
-    for (std::int64_t k = mode; k > 0; --k) {
+    for (std::int64_t k = last.mode; k > 0; --k) {
       term *= ratio_down(static_cast<double>(x), static_cast<double>(k));
       if (term <= peak * negligible) break;
       add(k - 1, term);
@@ -56,6 +66,7 @@ class Thinning {
   static constexpr double negligible = 1e-18;
 
   std::int64_t likeliest(std::int64_t x) const;
+  Peak peak_of(std::int64_t x, const Peak& near) const;
   double exactly(std::int64_t x, std::int64_t k) const;
   /// P(X = k + 1) / P(X = k).
   double ratio_up(double x, double k) const {
@@ -66,6 +77,12 @@ class Thinning {
   double ratio_down(double x, double k) const {
     return shape_ ? k * (x - k + shape_->beta) / ((x - k + 1) * (k - 1 + shape_->alpha))
                   : k * (1 - share_) / ((x - k + 1) * share_);
+  }
+  /// P(X = k) of x + 1 plants / P(X = k) of x.
+  double ratio_more(double x, double k) const {
+    const double lost =
+        shape_ ? (x - k + shape_->beta) / (x + shape_->alpha + shape_->beta) : 1 - share_;
+    return (x + 1) / (x + 1 - k) * lost;
   }
 
   double share_ = 1;

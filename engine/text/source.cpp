@@ -136,6 +136,10 @@ bool is_text(const Source& source, Diagnostics& diagnostics) {
 
 std::size_t find_invalid_utf8(std::string_view text) {
   for (std::size_t i = 0; i < text.size();) {
+    if (text[i] > 0) {  // nearly all of it
+      ++i;
+      continue;
+    }
     const std::size_t length = character_length(text.substr(i));
     if (length == 0) return i;
     i += length;

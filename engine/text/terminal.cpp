@@ -116,6 +116,11 @@ std::string printable(std::string_view text) {
 std::size_t display_width(std::string_view text) {
   std::size_t width = 0;
   while (!text.empty()) {
+    if (const std::size_t plain = plain_bytes(text); plain > 0) {
+      width += plain;
+      text.remove_prefix(plain);
+      continue;
+    }
     const Character c = front(text);
     width += width_of(c);
     text.remove_prefix(c.bytes);
@@ -124,8 +129,8 @@ std::size_t display_width(std::string_view text) {
 }
 
 std::size_t fitting_bytes(std::string_view text, std::size_t width) {
-  std::size_t bytes = 0;
-  std::size_t taken = 0;
+  std::size_t bytes = plain_bytes(text.substr(0, width));
+  std::size_t taken = bytes;
   while (bytes < text.size()) {
     const Character c = front(text.substr(bytes));
     taken += width_of(c);
