@@ -20,6 +20,9 @@ install(DIRECTORY grammar/ DESTINATION ${CMAKE_INSTALL_DOCDIR} FILES_MATCHING PA
 install(DIRECTORY examples/quarry_lane DESTINATION ${CMAKE_INSTALL_DOCDIR}/examples
   FILES_MATCHING PATTERN "*.bud" PATTERN "*.yaml")
 install(FILES LICENSE DESTINATION ${CMAKE_INSTALL_DOCDIR} RENAME copyright)
+# The ANTLR runtime is part of the program, and its licence asks for its notice.
+install(FILES /usr/share/doc/libantlr4-runtime-dev/copyright DESTINATION ${CMAKE_INSTALL_DOCDIR}
+  RENAME copyright.antlr4 OPTIONAL)
 install(FILES ${made}/bash DESTINATION ${CMAKE_INSTALL_DATADIR}/bash-completion/completions RENAME budwood)
 install(FILES ${made}/zsh DESTINATION ${CMAKE_INSTALL_DATADIR}/zsh/vendor-completions RENAME _budwood)
 install(FILES ${made}/man DESTINATION ${CMAKE_INSTALL_MANDIR}/man1 RENAME budwood.1)

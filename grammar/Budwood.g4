@@ -9,6 +9,9 @@ grammar Budwood;
 // A word that begins a line where a statement is over. The lexer gives none; the reader marks them,
 // so that a misspelt keyword is not taken for the unit or the name that could follow.
 //
+// TAIL_WORD is a word behind a value of `space` (its unit) or of `grades` (where they go). Were it a name like others,
+// then whether the unit behind a number belongs to it would be known at the end of the file, everywhere.
+//
 // FIGURE_SOURCE is a `source` on the line of an input: that of its figure, and no statement of its own. BATCHES and
 // SPREAD are words of an input's line, FIRST and OVERNIGHT of the head of a work, MAKES and what follows it of the head of
 // a recipe; elsewhere they are names like others.
@@ -16,7 +19,7 @@ grammar Budwood;
 // PLACE and what follows it stand in entries of the record alone: the reader of entries marks them there, so
 // that protocols can use these words as names.
 tokens {
-  LINE_WORD, FIGURE_SOURCE, BATCHES, SPREAD, FIRST, OVERNIGHT, MAKES, KEEPS, MADE, VESSELS, PH,
+  LINE_WORD, TAIL_WORD, FIGURE_SOURCE, BATCHES, SPREAD, FIRST, OVERNIGHT, MAKES, KEEPS, MADE, VESSELS, PH,
   PLACE, DONE, LEFT, OUT, COUNTED, LOST, STARTED, ENDED, STOPPED, LESSON, STOCK, CAME, THROWN, CORRECT,
   WITHDRAW, USED, PLANTS, TRAY, GRADE, TODAY, HAND
 }
@@ -120,7 +123,8 @@ after   : AFTER name (BY range)? ;
 takes   : TAKES name ;
 room    : ROOM name ;
 space   : SPACE spaceLevel (',' spaceLevel)* ;
-spaceLevel : formula (BY formula)? unit? days? ;
+spaceLevel : formula (BY formula)? spaceUnit? days? ;
+spaceUnit  : TAIL_WORD ;
 startsWithin : STARTS WITHIN range OF name '.' edge ;
 edge    : START | NAME ;
 season  : SEASON yearDay TO yearDay ;
@@ -139,7 +143,7 @@ picks   : PICKS pick (',' pick)* ;
 pick    : formula ON dayRef ;
 grades  : GRADES grade (',' grade)* ;
 grade   : name formula gradeWay? ;
-gradeWay : NAME NAME? ;
+gradeWay : TAIL_WORD TAIL_WORD? ;
 discard : DISCARD NAME ;
 cover   : UNDER NAME ;
 whole   : IN WHOLE name ;
@@ -306,4 +310,7 @@ UNCLOSED : '"' (~["{}\\\r\n] | '\\' ~[\r\n])* ;
 STRAY    : . ;
 
 fragment DIGIT : [0-9] ;
-fragment WORD  : [\p{L}_\u00B0] [\p{L}\p{M}0-9_\u00B2\u00B3\u00B0]* ;
+fragment WORD  : (LETTER | [_\u00B0]) (LETTER | MARK | [0-9_\u00B2\u00B3\u00B0])* ;
+// Rules of their own, so that these long sets are built once: that is half of what a program that starts waits for.
+fragment LETTER : [\p{L}] ;
+fragment MARK   : [\p{M}] ;

@@ -47,12 +47,13 @@ class Package(unittest.TestCase):
     def test_it_says_what_it_needs(self):
         control = run("dpkg-deb", "-f", self.package, "Package", "Depends").stdout
         self.assertIn("Package: budwood", control)
-        for library in ("libantlr4-runtime", "libyaml-cpp", "libsodium"):
+        for library in ("libsoci-sqlite3", "libyaml-cpp", "libsodium"):
             self.assertIn(library, control)
 
     def test_everything_has_its_place(self):
         for name in ("share/budwood/protocols/approach_graft.bud", "share/budwood/protocols/rules/good_practice.bud",
-                     "share/doc/budwood/book.md", "share/man/man1/budwood.1",
+                     "share/doc/budwood/book.md", "share/doc/budwood/copyright", "share/doc/budwood/copyright.antlr4",
+                     "share/man/man1/budwood.1",
                      "share/bash-completion/completions/budwood", "share/zsh/vendor-completions/_budwood",
                      "share/vim/vimfiles/syntax/budwood.vim", "lib/systemd/system/budwood@.service"):
             self.assertTrue((self.root / "usr" / name).is_file(), name)

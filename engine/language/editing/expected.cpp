@@ -7,6 +7,7 @@
 #include "language/editing/name_roles.hpp"
 #include "language/parse/blocks.hpp"
 #include "language/parse/parser_run.hpp"
+#include "language/parse/syntax_messages.hpp"
 #include "language/statements.hpp"
 
 namespace budwood::language {
@@ -164,7 +165,7 @@ void add(const GrammarWalk::Next& next, std::size_t before, unsigned block, bool
     if (before == P::IN) out.words.insert(out.words.end(), day_times.begin(), day_times.end());
     return;
   }
-  if (next.type == P::NAME) {
+  if (next.type == P::NAME || next.type == P::TAIL_WORD) {
     const NameRole role = next.rule == P::RuleName ? role_of_name(next.around, before)
                                                    : role_of_bare_name(next.rule, before);
     if (!role.declares && role.kind != NameKind::other) add_once(out.names, role.kind);
@@ -214,7 +215,7 @@ WordTokens tokens_before(TokenRun& run, std::uint32_t offset, Expected& out) {
       out.inside_text = true;
       break;
     }
-    const bool word = type == P::NAME || type == P::LINE_WORD || is_keyword(type);
+    const bool word = is_word(token) || is_keyword(type);
     if (word && span.end >= offset) {
       out.word = span;
       break;

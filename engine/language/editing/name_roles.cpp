@@ -117,6 +117,7 @@ NameRole role_of_name(std::size_t rule, std::size_t before) {
 NameRole role_of_bare_name(std::size_t rule, std::size_t before) {
   switch (rule) {
     case P::RuleUnit:
+    case P::RuleSpaceUnit:
       return {NameKind::unit, false};
     case P::RuleSupplyDetail:
       return {NameKind::hazard, false};

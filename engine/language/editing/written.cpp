@@ -22,6 +22,7 @@ WrittenWord::Kind word_kind(const Token* token) {
   switch (type) {
     case P::NAME:
     case P::LINE_WORD:
+    case P::TAIL_WORD:
       return Kind::name;
     case P::NUMBER:
     case P::COMPOUND:

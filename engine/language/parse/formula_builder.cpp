@@ -292,12 +292,7 @@ std::optional<syntax::Text> TreeBuilder::optional_text(antlr4::tree::TerminalNod
   return text_of(string);
 }
 
-syntax::UnitText TreeBuilder::unit(P::UnitContext* context) {
-  const text::Span span = places_.span(context);
-  return {word(context->getText(), span), span};
-}
-
-syntax::UnitText TreeBuilder::unit(P::UnitTextContext* context) {
+syntax::UnitText TreeBuilder::unit(antlr4::ParserRuleContext* context) {
   const text::Span span = places_.span(context);
   return {word(context->getText(), span), span};
 }

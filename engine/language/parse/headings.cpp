@@ -44,12 +44,14 @@ class WordRun {
   }
   /// A quote ends with its line at the latest.
   std::size_t end_of_quote() const {
-    const std::size_t line = end_of_line();
-    for (std::size_t i = at_ + 1; i < line; ++i) {
+    const auto ends_line = [&](std::size_t i) { return text_[i] == '\n' || text_[i] == '\r'; };
+    for (std::size_t i = at_ + 1; i < text_.size(); ++i) {
       if (text_[i] == '"') return i + 1;
-      if (text_[i] == '\\') ++i;
+      if (ends_line(i)) return i;
+      const bool escapes = text_[i] == '\\' && i + 1 < text_.size() && !ends_line(i + 1);
+      if (escapes) ++i;
     }
-    return line;
+    return text_.size();
   }
 
   std::string_view text_;

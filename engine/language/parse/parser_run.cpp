@@ -157,6 +157,38 @@ void mark_line_words(const std::vector<Token*>& tokens) {
   }
 }
 
+/// Marks words behind a value of `space` or `grades`: see TAIL_WORD in the grammar.
+void mark_tail_words(const std::vector<Token*>& tokens) {
+  using P = grammar::BudwoodParser;
+  std::size_t head = Token::EOF;  // that of the statement, where it is one of these
+  int brackets = 0;
+  const Token* before = nullptr;
+  bool behind_name = false;  // `before` is the name of a grade
+  for (Token* token : tokens) {
+    if (token->getChannel() != Token::DEFAULT_CHANNEL) continue;
+    const std::size_t type = token->getType();
+    const std::size_t last = before == nullptr ? Token::EOF : before->getType();
+    const bool over =
+        brackets == 0 && before != nullptr && (may_end_statement(before) || last == P::TAIL_WORD);
+    const bool grade_name = head == P::GRADES && (last == P::GRADES || before->getText() == ",");
+    const bool tail = head == P::SPACE ? last == P::NAME || last == P::RPAREN
+                                       : head == P::GRADES && last != P::NUMBER && !behind_name;
+    if (type == P::SPACE || type == P::GRADES) {
+      head = type;
+      brackets = 0;
+    } else if (over && starts_statement(type) && type != P::UNTIL) {  // `until day 14` goes on
+      head = Token::EOF;
+    } else if (over && tail && type == P::NAME) {
+      static_cast<antlr4::CommonToken*>(token)->setType(P::TAIL_WORD);
+    }
+    if (type == P::LPAREN) ++brackets;
+    if (type == P::RPAREN && brackets > 0) --brackets;
+    if (type == P::LBRACE || type == P::RBRACE) head = Token::EOF;
+    before = token;
+    behind_name = grade_name;
+  }
+}
+
 /// Whether more blocks are opened than closed.
 bool lacks_brace(const std::vector<Token*>& tokens) {
   std::ptrdiff_t open = 0;
@@ -185,6 +217,7 @@ TokenRun::TokenRun(const text::Source& source)
   lexer_.removeErrorListeners();
   tokens_.fill();
   mark_line_words(tokens_.getTokens());
+  mark_tail_words(tokens_.getTokens());
 }
 
 ParserRun::ParserRun(const text::Source& source, text::Diagnostics& diagnostics) {

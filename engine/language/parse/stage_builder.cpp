@@ -113,7 +113,7 @@ syntax::Space TreeBuilder::space(P::SpaceContext* context) {
     level.span = places_.span(written);
     level.amount = formula(written->formula(0));
     if (written->BY() != nullptr) level.across = formula(written->formula(1));
-    if (written->unit() != nullptr) level.unit = unit(written->unit());
+    if (written->spaceUnit() != nullptr) level.unit = unit(written->spaceUnit());
     if (written->days() != nullptr) level.days = days(written->days());
     space.levels.push_back(std::move(level));
   }
@@ -136,7 +136,7 @@ syntax::Grades TreeBuilder::grades(P::GradesContext* context) {
     syntax::Grade grade{name(one->name()), formula(one->formula()), {}, places_.span(one)};
     if (P::GradeWayContext* way = one->gradeWay()) {
       std::string words;
-      for (antlr4::tree::TerminalNode* word : way->NAME()) {
+      for (antlr4::tree::TerminalNode* word : way->TAIL_WORD()) {
         words += (words.empty() ? "" : " ") + word->getText();
       }
       grade.way = syntax::Text{std::move(words), places_.span(way)};

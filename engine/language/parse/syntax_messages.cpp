@@ -31,6 +31,7 @@ std::string quoted(const Token* token) {
 std::string expected_word(const Parser& parser, std::size_t type) {
   switch (type) {
     case BudwoodParser::NAME:
+    case BudwoodParser::TAIL_WORD:
       return "a name";
     case BudwoodParser::NUMBER:
     case BudwoodParser::COMPOUND:
@@ -225,6 +226,10 @@ std::string slip_advice(Parser& parser, const Token* token) {
   if (timing && same_line && before->getType() == BudwoodParser::AFTER) {
     return advice_for_slip(before->getText(), {}, true);
   }
+  const bool names_day = token->getType() == BudwoodParser::DAY && after != nullptr &&
+                         after->getType() == BudwoodParser::NUMBER;
+  if (names_day && first->getType() == BudwoodParser::SPACE)
+    return advice_for_slip(after->getText(), text, false);
   return advice_for_slip(text, before != nullptr ? before->getText() : std::string(), timing);
 }
 
@@ -265,7 +270,9 @@ std::vector<std::size_t> expected_types(Parser& parser) {
 }
 
 bool is_word(const Token* token) {
-  return token->getType() == BudwoodParser::NAME || token->getType() == BudwoodParser::LINE_WORD;
+  const std::size_t type = token->getType();
+  return type == BudwoodParser::NAME || type == BudwoodParser::LINE_WORD ||
+         type == BudwoodParser::TAIL_WORD;
 }
 
 bool SyntaxMessages::unreadable(Parser& parser, const Token* token) {

@@ -129,8 +129,7 @@ class TreeBuilder {
   // message_builder.cpp
   syntax::Message message(antlr4::tree::TerminalNode* string);
   std::optional<syntax::Text> optional_text(antlr4::tree::TerminalNode* string);
-  syntax::UnitText unit(P::UnitContext* context);
-  syntax::UnitText unit(P::UnitTextContext* context);
+  syntax::UnitText unit(antlr4::ParserRuleContext* context);
   std::string word(const std::string& text, const text::Span& span);
   double number(antlr4::tree::TerminalNode* node);
   double number(const std::string& text, const text::Span& span);
