@@ -239,10 +239,25 @@ class Planner {
 
   /// A file of shared tables alone: placed, unless all of them are here and say the same.
   void meet_tables(const PackedFile& file) {
-    const bool all = std::all_of(pack_.tables.begin(), pack_.tables.end(), [&](const auto& one) {
-      return one.first != file.path || here(one.second) != nullptr;
-    });
-    if (!all) out_.files.push_back({free_path(file), content_of(file.path), false});
+    const language::SharedTable* known = nullptr;
+    bool fresh = false;
+    for (const auto& [path, table] : pack_.tables) {
+      if (path != file.path) continue;
+      if (const auto* own = here(table)) {
+        known = own;
+      } else {
+        fresh = true;
+      }
+    }
+    if (!fresh) return;
+    if (known != nullptr) {
+      out_.refusals.push_back("`" + file.path + "` holds the shared table `" + known->name +
+                              "`, which is here already, beside a new one. Ask the sender to "
+                              "write them into files of their own.");
+      return;
+    }
+    out_.tables.push_back(free_path(file));
+    out_.files.push_back({out_.tables.back(), content_of(file.path), false});
   }
 
   const language::SharedTable* here(const language::SharedTable& table) const {

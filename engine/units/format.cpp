@@ -80,6 +80,15 @@ std::string format(double base_value, const Unit& unit, int digits) {
 }
 
 Unit usual_unit(const Dimension& dimension, double base_value) {
+  // Once, not for each of the millions of values that are written.
+  static const Dimension heat_sum = temperature * time;
+  static const Dimension power = energy / time;
+  static const Dimension light = substance / area / time;
+  static const Dimension strength = mass / volume;
+  static const Dimension flow = volume / time;
+  static const Dimension depth = volume / area;
+  static const Dimension rate = number / time;
+  static const Dimension plants_rate = count / time;
   if (dimension == time) {
     return base_value == 0 ? *named_unit("days") : by_size(base_value, {"days", "h", "min", "s"});
   }
@@ -88,22 +97,22 @@ Unit usual_unit(const Dimension& dimension, double base_value) {
   if (dimension == volume) return by_size(base_value, {"L", "mL", "uL"});
   if (dimension == mass) return by_size(base_value, {"kg", "g", "mg", "ug"});
   if (dimension == temperature) return *named_unit("degC");
-  if (dimension == temperature * time) return *named_unit("degree_days");
+  if (dimension == heat_sum) return *named_unit("degree_days");
   if (dimension == substance) return by_size(base_value, {"mol", "mmol", "umol"});
   // The trade speaks of tenths of a kilopascal.
   if (dimension == pressure) {
     return std::fabs(base_value) < 1 && base_value != 0 ? *find_unit("Pa") : *find_unit("kPa");
   }
   if (dimension == energy) return by_size(base_value, {"kWh", "kJ", "J"});
-  if (dimension == energy / time) return by_size(base_value, {"kW", "W"});
+  if (dimension == power) return by_size(base_value, {"kW", "W"});
   if (dimension == count) return {{}, count, 1, 0, false, {}};
   if (dimension == conductivity) return *find_unit("mS/cm");
-  if (dimension == substance / area / time) return *find_unit("umol/m2/s");
-  if (dimension == mass / volume) return *find_unit("g/L");
-  if (dimension == volume / time) return *find_unit("L/min");
-  if (dimension == volume / area) return *find_unit("L/m2");
-  if (dimension == number / time) return *find_unit("per hour");
-  if (dimension == count / time) return quotient(usual_unit(count, 1), *named_unit("h"));
+  if (dimension == light) return *find_unit("umol/m2/s");
+  if (dimension == strength) return *find_unit("g/L");
+  if (dimension == flow) return *find_unit("L/min");
+  if (dimension == depth) return *find_unit("L/m2");
+  if (dimension == rate) return *find_unit("per hour");
+  if (dimension == plants_rate) return quotient(usual_unit(count, 1), *named_unit("h"));
   return base_unit(dimension);
 }
 

@@ -495,6 +495,8 @@ TEST_CASE("a protocol takes the shared tables along in which it looks something 
   CHECK(unpacking.refusals.empty());
   REQUIRE(unpacking.files.size() == 2);
   CHECK(unpacking.files.back().path == empty.path() / "rules" / "hormone.bud");
+  REQUIRE(unpacking.tables.size() == 1);
+  CHECK(unpacking.tables.front() == unpacking.files.back().path);
 
   // Who has them already is given nothing, and who has others of that name is asked.
   const SharedTables same;
@@ -508,6 +510,19 @@ TEST_CASE("a protocol takes the shared tables along in which it looks something 
   CHECK(refused.files.empty());
   REQUIRE_FALSE(refused.refusals.empty());
   CHECK(refused.refusals.back().find("The shared table `iba`") != std::string::npos);
+}
+
+TEST_CASE("a file that holds a known table beside a new one is refused") {
+  const SharedTables sent(std::string(strengths) + "table naa (plant -> ppm) { dogwood: 500 }\n");
+  const Opened opened(packed(Library(sent.folder)).bytes);
+  REQUIRE(opened.pack);
+  const SharedTables here;
+  const Library known(here.folder);
+  const auto refused =
+      share::plan_unpacking(*opened.pack, {here.folder.path(), known.document, nullptr});
+  CHECK(refused.files.empty());
+  REQUIRE_FALSE(refused.refusals.empty());
+  CHECK(refused.refusals.front().find("beside a new one") != std::string::npos);
 }
 
 TEST_CASE("a changed shared table changes what a protocol means, another one does not") {

@@ -84,6 +84,9 @@ void write_plan(std::ostream& out, const std::string& head, const share::OpenPac
                what_it_is(one), one.file.generic_string()});
   }
   table.write(out, style);
+  for (const fs::path& file : unpacking.tables) {
+    line("With them shared tables, in " + file.generic_string() + ".");
+  }
   for (const files::NewFile& file : unpacking.files) {
     if (file.replaces) {
       line("Batches stay on the editions that they are on now, which " +

@@ -11,14 +11,13 @@ namespace budwood::report {
 
 namespace {
 
-/// So many take some milliseconds, to which the start of a thread is nothing.
-constexpr std::size_t rows_a_piece = 1000;
 /// So many are held before they are written: no more than some megabytes whatever a plan holds.
 constexpr std::size_t pieces_held = 16;
 
 }  // namespace
 
-void write_in_pieces(std::ostream& out, std::size_t rows, const WriteRows& write) {
+void write_in_pieces(std::ostream& out, std::size_t rows, const WriteRows& write,
+                     std::size_t rows_a_piece) {
   const threads::Pieces pieces{rows, rows_a_piece};
   for (std::size_t first = 0; first < pieces.number() && out; first += pieces_held) {
     std::vector<std::string> texts(std::min(pieces_held, pieces.number() - first));

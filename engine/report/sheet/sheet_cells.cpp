@@ -176,20 +176,54 @@ units::Unit cell_unit(const sheet::Sheet& sheet, CellId id) {
   return sheet::unit_to_show(cell.type, largest(sheet.columns().of(id)), t.protocol.system);
 }
 
-Reading cell_reading(const sheet::Template& t, CellId id, const units::Unit& unit, double value) {
+namespace {
+
+/// The value, without the words for people, which cost more than it.
+Reading without_words(const sheet::Template& t, CellId id, const units::Unit& unit, double value) {
   using Kind = language::Type::Kind;
   const Cell& cell = t.cell(id);
-  if (!std::isfinite(value)) return no_reading();
   // 0 stands for a batch that asks for its number on average.
-  if (id == t.sure && value == 0) return no_reading();
-  if (is_hours(t, id)) return hours_reading(value);
-  if (cell.type.kind == Kind::date) return date_reading(value);
+  if (!std::isfinite(value) || (id == t.sure && value == 0)) return no_reading();
   if (cell.type.kind == Kind::truth) return text_reading(value != 0 ? "yes" : "no");
-  if (unit.symbol == "%") return share_reading(value);
-  Reading out = amount_reading(value, unit);
-  constexpr int digits = 6;
-  out.shown = sheet::shown(value, cell.type, cell.unit, digits, t.protocol.system);
+  Reading out;
+  out.value = value;
+  if (is_hours(t, id)) {
+    out.kind = Reading::Kind::hours;
+  } else if (cell.type.kind == Kind::date) {
+    out.kind = Reading::Kind::date;
+  } else if (unit.symbol == "%") {
+    out.kind = Reading::Kind::share;
+  } else {
+    out.kind = Reading::Kind::amount;
+    out.unit = unit;
+  }
   return out;
+}
+
+}  // namespace
+
+Reading cell_reading(const sheet::Template& t, CellId id, const units::Unit& unit, double value) {
+  Reading out = without_words(t, id, unit, value);
+  switch (out.kind) {
+    case Reading::Kind::hours:
+      return hours_reading(value);
+    case Reading::Kind::date:
+      return date_reading(value);
+    case Reading::Kind::share:
+      return share_reading(value);
+    case Reading::Kind::amount: {
+      constexpr int digits = 6;
+      const Cell& cell = t.cell(id);
+      out.shown = sheet::shown(value, cell.type, cell.unit, digits, t.protocol.system);
+      return out;
+    }
+    default:
+      return out;
+  }
+}
+
+Reading bare_reading(const sheet::Row& row, CellId id, const units::Unit& unit) {
+  return without_words(row.layout(), id, unit, row.value(id));
 }
 
 Reading cell_reading(const sheet::Row& row, CellId id, const units::Unit& unit) {

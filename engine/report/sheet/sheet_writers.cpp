@@ -6,6 +6,7 @@
 #include "report/formats/csv.hpp"
 #include "report/formats/format.hpp"
 #include "report/formats/json.hpp"
+#include "report/formats/pieces.hpp"
 #include "report/formats/table.hpp"
 #include "report/formats/wording.hpp"
 #include "report/needs/needs_tables.hpp"
@@ -141,17 +142,12 @@ void write_table(std::ostream& out, const plan::Plan& plan, const std::vector<Sh
   }
 }
 
-/// Calls `write(batch, group, cell, reading)` for every value, batch by batch.
+/// Calls `write(group, cell, reading)` for every value of a batch.
 template <class Write>
-void for_each_value(const plan::Plan& plan, const std::vector<SheetPart>& parts, Write write) {
-  for (const SheetPart& part : parts) {
-    for (const plan::BatchPlan* batch : part.batches) {
-      const sheet::Row row = plan.row_of(*batch);
-      for (const CellGroup& group : part.groups) {
-        for (const CellId cell : group.cells) {
-          write(*batch, group, cell, cell_reading(row, cell, part.units[cell]));
-        }
-      }
+void for_each_value(const sheet::Row& row, const SheetPart& part, Write write) {
+  for (const CellGroup& group : part.groups) {
+    for (const CellId cell : group.cells) {
+      write(group, cell, bare_reading(row, cell, part.units[cell]));
     }
   }
 }
@@ -161,6 +157,21 @@ std::string unit_of(const Reading& reading) {
   return reading.kind == Reading::Kind::date ? "" : reading.unit_name();
 }
 
+void write_csv_rows(Csv& csv, const plan::Plan& plan, const SheetPart& part,
+                    const plan::BatchPlan& batch) {
+  const language::Protocol& protocol = plan.protocol_of(batch);
+  const sheet::Row row = plan.row_of(batch);
+  for_each_value(row, part, [&](const CellGroup& group, CellId cell, const Reading& reading) {
+    csv.text(plan.facts_of(batch).id.value).text(protocol.name);
+    csv.number(protocol.edition).text(group.stage);
+    csv.text(row.layout().cell(cell).name);
+    write_reading(csv, reading);
+    csv.text(unit_of(reading));
+    csv.text(mark_word(plan::mark_of(row, cell)));
+    csv.text(plan::layer_of(row, cell)).end_row();
+  });
+}
+
 void write_csv(std::ostream& out, const plan::Plan& plan, const std::vector<SheetPart>& parts) {
   Csv csv(out);
   for (const char* name :
@@ -168,19 +179,17 @@ void write_csv(std::ostream& out, const plan::Plan& plan, const std::vector<Shee
     csv.text(name);
   }
   csv.end_row();
-  for_each_value(plan, parts,
-                 [&](const plan::BatchPlan& batch, const CellGroup& group, CellId cell,
-                     const Reading& reading) {
-                   const language::Protocol& protocol = plan.protocol_of(batch);
-                   const sheet::Row row = plan.row_of(batch);
-                   csv.text(plan.facts_of(batch).id.value).text(protocol.name);
-                   csv.number(protocol.edition).text(group.stage);
-                   csv.text(row.layout().cell(cell).name);
-                   write_reading(csv, reading);
-                   csv.text(unit_of(reading));
-                   csv.text(mark_word(plan::mark_of(row, cell)));
-                   csv.text(plan::layer_of(row, cell)).end_row();
-                 });
+  constexpr std::size_t batches_a_piece = 100;
+  for (const SheetPart& part : parts) {
+    write_in_pieces(
+        out, part.batches.size(),
+        [&](std::ostream& piece, std::size_t from, std::size_t to) {
+          Csv rows(piece);
+          for (std::size_t i = from; i < to; ++i)
+            write_csv_rows(rows, plan, part, *part.batches[i]);
+        },
+        batches_a_piece);
+  }
 }
 
 void write_json(std::ostream& out, const plan::Plan& plan, const std::vector<SheetPart>& parts) {
@@ -188,23 +197,25 @@ void write_json(std::ostream& out, const plan::Plan& plan, const std::vector<She
   json.begin_object(JsonWriter::Layout::lines);
   json.text("site", plan.book->site.name.value);
   json.begin_list("cells", JsonWriter::Layout::lines);
-  for_each_value(plan, parts,
-                 [&](const plan::BatchPlan& batch, const CellGroup& group, CellId cell,
-                     const Reading& reading) {
-                   const language::Protocol& protocol = plan.protocol_of(batch);
-                   const sheet::Row row = plan.row_of(batch);
-                   json.begin_object();
-                   json.text("batch", plan.facts_of(batch).id.value);
-                   json.text("protocol", protocol.name);
-                   json.number("edition", protocol.edition);
-                   json.text("stage", group.stage);
-                   json.text("cell", row.layout().cell(cell).name);
-                   write_reading(json, "value", reading);
-                   json.text("unit", unit_of(reading));
-                   json.text("mark", mark_word(plan::mark_of(row, cell)));
-                   json.text("layer", plan::layer_of(row, cell));
-                   json.end();
-                 });
+  for (const SheetPart& part : parts) {
+    for (const plan::BatchPlan* batch : part.batches) {
+      const language::Protocol& protocol = plan.protocol_of(*batch);
+      const sheet::Row row = plan.row_of(*batch);
+      for_each_value(row, part, [&](const CellGroup& group, CellId cell, const Reading& reading) {
+        json.begin_object();
+        json.text("batch", plan.facts_of(*batch).id.value);
+        json.text("protocol", protocol.name);
+        json.number("edition", protocol.edition);
+        json.text("stage", group.stage);
+        json.text("cell", row.layout().cell(cell).name);
+        write_reading(json, "value", reading);
+        json.text("unit", unit_of(reading));
+        json.text("mark", mark_word(plan::mark_of(row, cell)));
+        json.text("layer", plan::layer_of(row, cell));
+        json.end();
+      });
+    }
+  }
   json.end();
   json.end();
 }
