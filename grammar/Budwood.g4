@@ -117,7 +117,7 @@ stageHead : STAGE name (OF name | JOINS name WITH name INTO name) STRING? ;
 stageBody : '{' stageItem* '}' ;
 stageItem : after | takes | startsWithin | season | room | space | lasts | gate | mayWait | noWait | holds
           | loses | yields | picks | grades | discard | cover | whole | minimum | work | move
-          | keep | taper | mist | note | source | requirement | conditional | waive ;
+          | keep | taper | mist | irrigate | note | source | requirement | conditional | waive ;
 
 after   : AFTER name (BY range)? ;
 takes   : TAKES name ;
@@ -155,6 +155,7 @@ taper : TAPER (MIST mistTaper | settingTaper) ;
 settingTaper : name half? formula TO formula (FOR formula)? half? days? steps? ;
 mistTaper : (formula TO formula)? EVERY formula (TO formula)? hours? days? steps? ;
 mist  : MIST formula EVERY formula hours? days? ;
+irrigate : IRRIGATE formula AT formula OF NAME days? ;
 hours : FROM TIME TO TIME ;
 steps : IN NUMBER STEPS ;
 half  : BY (DAY | NIGHT) ;
@@ -283,7 +284,7 @@ WHERE    : 'where' ;     SOME  : 'some' ;       HAS      : 'has' ;
 MEETS    : 'meets' ;     BEFORE : 'before' ;    WORK : 'work' ;
 OBSERVE  : 'observe' ;   REPEAT  : 'repeat' ;   TIMES : 'times' ;    AND     : 'and' ;
 OR      : 'or' ;       UNDER   : 'under' ;    FOOTPRINT : 'footprint' ; RECIPE : 'recipe' ;
-HOLDS   : 'holds' ;    PICKS   : 'picks' ;    GRADES  : 'grades' ;
+HOLDS   : 'holds' ;    PICKS   : 'picks' ;    GRADES  : 'grades' ;  IRRIGATE : 'irrigate' ;
 NOT     : 'not' ;
 
 LBRACE : '{' ;  RBRACE : '}' ;  LPAREN : '(' ;  RPAREN : ')' ;  PERCENT : '%' ;

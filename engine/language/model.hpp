@@ -140,6 +140,9 @@ struct Setting {
   Bound bound = Bound::exact;
   int steps = 0;                 ///< of a taper; 0: a new value every day
   FormulaId hours = no_formula;  ///< for light: a day's length in seconds
+  /// For irrigation: so much is given, m, each time that so many moles of light have come to a
+  /// square metre of plants.
+  FormulaId light = no_formula;
   Half half = Half::both;
   StageDay from, to{true, 1, {}};
   FormulaId over = no_formula;  ///< instead of `to`: so many seconds from `from` on

@@ -106,7 +106,8 @@ class Panels {
     for (const Measure measure : kind.measures) {
       for (const report::SettingsStage& one : stretch_.stages) {
         for (const language::Setting& setting : stages_[one.stage].settings) {
-          if (setting.measure == measure) return setting.unit;
+          const bool by_light = setting.light != language::no_formula;
+          if (setting.measure == measure && !by_light) return setting.unit;
         }
       }
     }
@@ -126,7 +127,8 @@ class Panels {
     const auto in_half = [&](Half half) {
       return curve(name, [&, half](StageId stage, int offset) -> Level {
         const sheet::StageClimate climate = plan_.row_of(batch_).climate(stage);
-        const auto level = climate.level(measure, half, offset);
+        auto level = climate.level(measure, half, offset);
+        if (level && !std::isnan(level->light)) level.reset();  // the weather says what it comes to
         const double worked_out = climate.value(measure, half, offset);
         return {unit.from_base(level ? level->low : worked_out),
                 unit.from_base(level ? level->high : worked_out)};

@@ -284,6 +284,7 @@ class StageTeller : Teller {
     if (one.last != no_formula) out.add(" to ").formula(told_, one.last, one.unit);
     if (one.high != no_formula) out.add(" to ").formula(told_, one.high, one.unit);
     if (one.hours != no_formula) out.add(" for ").formula(told_, one.hours);
+    if (one.light != no_formula) out.add(" at each ").formula(told_, one.light).add(" of light");
     return out;
   }
 

@@ -36,7 +36,42 @@ const MeasureFacts* settable(const syntax::Name& name, text::Diagnostics& diagno
 
 }  // namespace
 
+/// `irrigate 2 L/m2 at 3 mol of light`.
+void StageChecker::irrigate(const syntax::Setting& written) {
+  const MeasureFacts& facts = *find_measure(written.name.text);
+  Setting setting;
+  setting.name = facts.name;
+  setting.measure = facts.measure;
+  setting.lowest = facts.lowest * limits::day;
+  setting.highest = facts.highest * limits::day;
+  setting.unit = *units::find_unit("L/m2");
+  setting.span = written.span;
+  const std::string form = "Write it like: irrigate 2 L/m2 at 3 mol of light";
+  const auto is = [&](FormulaId id, const units::Dimension& dimension) {
+    return alike(formulas_.type_of(id), Type::quantity(dimension));
+  };
+  const auto refuse = [&](const syntax::Formula& formula, FormulaId id, const char* wanted) {
+    diagnostics_.error("unit-mismatch", formula.span,
+                       "`irrigate` wants " + std::string(wanted) + ", but this is " +
+                           describe(formulas_.type_of(id)) + ".",
+                       form);
+  };
+  setting.first = formulas_.check(written.first);
+  setting.light = formulas_.check(*written.light);
+  if (setting.first == no_formula || setting.light == no_formula) return;
+  if (!is(setting.first, setting.unit.dimension)) {
+    return refuse(written.first, setting.first, "water on an area");
+  }
+  // On a square metre; people leave the metre out.
+  if (!is(setting.light, units::substance / units::area) && !is(setting.light, units::substance)) {
+    return refuse(*written.light, setting.light, "a sum of light");
+  }
+  if (!days(written.days, setting.from, setting.to, setting.over)) return;
+  stage().settings.push_back(setting);
+}
+
 void StageChecker::item(const syntax::Setting& written) {
+  if (written.light) return irrigate(written);
   const MeasureFacts* facts = settable(written.name, diagnostics_);
   if (facts == nullptr) return;
   Setting setting;
@@ -196,8 +231,10 @@ bool StageChecker::in_order(const StageDay& from, const StageDay& to) {
 bool sets(const Stage& stage, Measure measure) {
   if (comes_from_mist(measure)) return !stage.mists.empty();
   const auto set = [&](Measure one) {
-    return std::any_of(stage.settings.begin(), stage.settings.end(),
-                       [&](const Setting& setting) { return setting.measure == one; });
+    return std::any_of(stage.settings.begin(), stage.settings.end(), [&](const Setting& setting) {
+      // Water by light follows from the weather, which formulas do not know.
+      return setting.measure == one && setting.light == no_formula;
+    });
   };
   // Of all settings only light is given for so many hours.
   const auto lit = [&] {

@@ -98,6 +98,7 @@ class StageChecker {
   void item(const syntax::Setting& setting);
   void item(const syntax::Mist& mist);
   const Mist* tapered_mist(const syntax::Mist& written);
+  void irrigate(const syntax::Setting& written);
   void resolve_day_length();
   // conditional_checker.cpp
   void item(const syntax::Conditional& conditional);

@@ -150,6 +150,7 @@ class StageLimits {
     in_order(setting.first, setting.high, "This range is upside down.",
              "Write the smaller value first.");
     within(setting.hours, limits::hours);
+    within(setting.light, limits::light_start);
     within(setting.over, limits::over);
   }
 

@@ -91,6 +91,8 @@ std::vector<syntax::StageItem> TreeBuilder::stage_items(P::StageItemContext* ite
     items.emplace_back(taper(taper_rule));
   } else if (auto* mist_rule = item->mist()) {
     items.emplace_back(mist(mist_rule));
+  } else if (auto* irrigate_rule = item->irrigate()) {
+    if (auto watering = irrigate(irrigate_rule)) items.emplace_back(std::move(*watering));
   } else if (auto* note_rule = item->note()) {
     items.emplace_back(syntax::Note{text_of(note_rule->STRING())});
   } else if (auto* source_rule = item->source()) {
@@ -285,6 +287,23 @@ syntax::Mist TreeBuilder::mist(P::MistContext* context) {
   mist.days = days(context->days());
   mist.span = places_.span(context);
   return mist;
+}
+
+/// What is set is the irrigation.
+std::optional<syntax::Setting> TreeBuilder::irrigate(P::IrrigateContext* context) {
+  const syntax::Text what{context->NAME()->getText(), places_.span(context->NAME()->getSymbol())};
+  if (what.value != "light") {
+    diagnostics_.error("syntax", what.span, "Water is given by light alone.",
+                       "Write it like: irrigate 2 L/m2 at 3 mol of light");
+    return std::nullopt;
+  }
+  syntax::Setting setting;
+  setting.name = {"irrigation", places_.span(context->IRRIGATE()->getSymbol())};
+  setting.first = formula(context->formula(0));
+  setting.light = formula(context->formula(1));
+  setting.days = days(context->days());
+  setting.span = places_.span(context);
+  return setting;
 }
 
 syntax::Days TreeBuilder::days(P::DaysContext* context) {

@@ -247,7 +247,8 @@ struct Minimum {
   static void fields(auto& self, const auto& visit) { visit(self.plants); }
 };
 
-/// `keep` when `last` is absent, else `taper`. A `keep` of several levels is several of these.
+/// `keep` when `last` is absent, else `taper`; `irrigate` with `light`. A `keep` of several levels
+/// is several of these.
 struct Setting {
   static constexpr std::string_view subject = "keep";
   Name name;
@@ -257,10 +258,12 @@ struct Setting {
   Bound bound = Bound::exact;
   std::optional<int> steps;  ///< of a taper; none: every day a little
   std::optional<Formula> hours;
+  std::optional<Formula> light;  ///< water each time that so much has come
   Half half = Half::both;
   Days days;
   Span span;
   const Statement& described() const {
+    if (light) return language::statement("irrigate");
     return last ? language::statement("taper") : language::statement("keep");
   }
   std::string about() const { return name.text; }
@@ -272,6 +275,8 @@ struct Setting {
     visit(self.last);
     visit(self.high);
     visit(self.hours);
+    // Absent it leaves no trace: fingerprints are older than it.
+    if (self.light) visit(self.light);
     visit(self.half);
     visit(self.days);
     visit(self.steps);

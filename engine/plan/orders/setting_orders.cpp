@@ -112,6 +112,12 @@ bool sets_light(const std::vector<DaySetting>& changes) {
   });
 }
 
+bool sets_water_by_light(const std::vector<DaySetting>& changes) {
+  return std::any_of(changes.begin(), changes.end(), [](const DaySetting& one) {
+    return one.kind == DaySetting::Kind::level && !std::isnan(one.light);
+  });
+}
+
 std::string id_of(const Plan& plan, const SettingOrder& order) {
   const SettingPlace& place = setting_place(plan, order);
   const std::string set = "/set/" + calendar::iso_date(order.since);
@@ -178,9 +184,12 @@ SettingDetail describe(const Plan& plan, const SettingOrder& order) {
   const bool mist = std::any_of(out.changes.begin(), out.changes.end(),
                                 [](const auto& one) { return one.kind == DaySetting::Kind::mist; });
   if (mist) out.mist = mist_total(plan.book->site, place.room, now.settings);
+  const bool last = order.period + 1 == place.periods.size();
+  const Day to = last ? now.from : place.periods[order.period + 1].from - 1;
+  if (sets_water_by_light(out.changes)) {
+    out.water = water_total(plan.book->site, place.room, now.settings, now.from, to);
+  }
   if (sets_light(out.changes)) {
-    const bool last = order.period + 1 == place.periods.size();
-    const Day to = last ? now.from : place.periods[order.period + 1].from - 1;
     out.lamps = lamp_total(plan.book->site, place.room, now.settings, now.from, to);
     if (out.lamps && std::isnan(out.lamps->first.seconds)) out.lamps.reset();
   }

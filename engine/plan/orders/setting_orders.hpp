@@ -66,6 +66,8 @@ struct SettingDetail {
   std::optional<MistTotal> mist;  ///< when it is among the changes, and runs
   /// When light is among the changes and it is known how long lamps burn: up to the next change.
   std::optional<LampTotal> lamps;
+  /// When water by light is among the changes and the light is known: up to the next change.
+  std::optional<WaterTotal> water;
   text::Span line;  ///< of the stage
 };
 

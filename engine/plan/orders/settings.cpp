@@ -81,6 +81,10 @@ std::string DaySetting::value() const {
       break;
   }
   const std::string text = level_text(*this);
+  if (!std::isnan(light)) {
+    return text + " at each " + units::format(light, *units::find_unit("mol/m2"), digits) +
+           " of light";
+  }
   return std::isnan(hours) ? text : text + " for " + timer_text(hours);
 }
 
@@ -92,7 +96,7 @@ bool same(const DaySetting& one, const DaySetting& other) {
            one.mist.to == other.mist.to;
   }
   return one.bound == other.bound && equal(one.low, other.low) && equal(one.high, other.high) &&
-         equal(one.hours, other.hours);
+         equal(one.hours, other.hours) && equal(one.light, other.light);
 }
 
 bool same(const std::vector<DaySetting>& some, const std::vector<DaySetting>& others) {

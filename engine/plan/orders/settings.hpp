@@ -35,8 +35,10 @@ struct DaySetting {
   language::Bound bound = language::Bound::exact;
   double low = 0, high = 0;  ///< base units; the same but for a range
   double hours = std::numeric_limits<double>::quiet_NaN();  ///< of light, seconds
-  units::Unit unit;                                         ///< in which it is shown
-  climate::MistProgramme mist;                              ///< without its flow
+  /// Of irrigation by light, mol/m2: `low`, m, is given each time that so much has come.
+  double light = std::numeric_limits<double>::quiet_NaN();
+  units::Unit unit;             ///< in which it is shown
+  climate::MistProgramme mist;  ///< without its flow
 
   /// For people: "25 to 30 degC", "10 s every 30 min, 07:00 to 19:00".
   std::string value() const;

@@ -62,7 +62,7 @@ ClimateProfile profile_of(const language::Stage& stage, const sheet::StageClimat
 std::vector<sheet::CellId> climate_cells(const sheet::StageCells& stage) {
   std::vector<sheet::CellId> out{stage.days, stage.held_air};
   for (const sheet::SettingCells& at : stage.settings) {
-    out.insert(out.end(), {at.first, at.last, at.high, at.hours, at.over});
+    out.insert(out.end(), {at.first, at.last, at.high, at.hours, at.over, at.light});
   }
   for (const sheet::MistCells& at : stage.mists) {
     out.insert(out.end(), {at.pulse, at.pulse_last, at.every, at.every_last, at.over});

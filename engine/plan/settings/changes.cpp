@@ -64,6 +64,8 @@ Ends ends_of(const DaySetting& setting) {
 
 /// Leaves of a value only what suits another as well, if there is any.
 void narrow(DaySetting& setting, const DaySetting& other) {
+  // Water by light and water a day cannot be brought together: the first one counts.
+  if (!std::isnan(setting.light) || !std::isnan(other.light)) return;
   if (std::isnan(setting.hours)) setting.hours = other.hours;
   const Ends own = ends_of(setting);
   const Ends wanted = ends_of(other);

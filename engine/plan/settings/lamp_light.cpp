@@ -29,6 +29,12 @@ const DaySetting* find_setting(const std::vector<DaySetting>& settings, Measure 
   return found == settings.end() ? nullptr : &*found;
 }
 
+/// Water by light; nullptr when nobody asks for it.
+const DaySetting* water_by_light(const std::vector<DaySetting>& settings) {
+  const DaySetting* const water = find_setting(settings, Measure::irrigation);
+  return water == nullptr || std::isnan(water->light) ? nullptr : water;
+}
+
 double middle_of(const DaySetting* setting, double otherwise) {
   return setting == nullptr ? otherwise : setting->low + (setting->high - setting->low) / 2;
 }
@@ -65,7 +71,9 @@ class RoomLight {
     const double period = for_photoperiod();
     const double wanted = std::isnan(period) ? period : std::max(for_sum(out), period);
     out.seconds = std::isnan(wanted) ? wanted : std::min(wanted, out.longest) + night;
-    out.energy = strongly(out) * watts();
+    const double full = strongly(out);
+    out.lamps = full > 0 ? full * strength_ : full;
+    out.energy = full * watts();
     return out;
   }
 
@@ -168,8 +176,25 @@ std::optional<LampDay> lamp_day(const book::Site& site, const std::string& room,
   const bool asked = std::any_of(lit_measures.begin(), lit_measures.end(), [&](Measure measure) {
     return find_setting(settings, measure) != nullptr;
   });
-  if (!asked) return std::nullopt;
+  if (!asked && water_by_light(settings) == nullptr) return std::nullopt;
   return RoomLight(site, room, settings, day).run();
+}
+
+std::optional<WaterDay> water_day(const book::Site& site, const std::string& room,
+                                  const std::vector<DaySetting>& settings, calendar::Day day) {
+  const DaySetting* const water = water_by_light(settings);
+  if (water == nullptr) return std::nullopt;
+  const double times = RoomLight(site, room, settings, day).run().total() / water->light;
+  return WaterDay{times, times * water->low};
+}
+
+std::optional<WaterTotal> water_total(const book::Site& site, const std::string& room,
+                                      const std::vector<DaySetting>& settings, calendar::Day from,
+                                      calendar::Day to) {
+  const auto first = water_day(site, room, settings, from);
+  const auto last = water_day(site, room, settings, to);
+  if (!first || !last || std::isnan(first->times)) return std::nullopt;
+  return WaterTotal{*first, *last, units::in_system(*units::find_unit("L/m2"), site.units)};
 }
 
 std::optional<LampTotal> lamp_total(const book::Site& site, const std::string& room,

@@ -17,17 +17,21 @@ struct LampDay {
   double most = sheet::no_value;      ///< that is asked for, mol/m2
   double longest = 0;                 ///< for which lamps may burn, seconds
   double seconds = sheet::no_value;   ///< for which they burn, as far as they may
+  double lamps = sheet::no_value;     ///< light that they give, mol/m2
   double energy = sheet::no_value;    ///< that they take, J/m2
   /// For how long a cover shuts the daylight out, seconds; 0: the day is not too long.
   double dark = 0;
 
+  /// All that comes to the plants, mol/m2; no value where it is not known.
+  double total() const { return daylight + lamps; }
   /// What the sun does not bring; no value where it is not known.
   double missing() const;
   /// By what share the daylight is too much: shade that is missing; 0 when it is not.
   double too_much() const;
 };
 
-/// Nothing when nobody asks for a sum of light, for light, a photoperiod or a night break.
+/// Nothing when nobody asks for a sum of light, for light, a photoperiod, a night break or water by
+/// light.
 ///
 /// Lamps burn at full strength (`lights up to`), within the photoperiod where one is set, for as
 /// long as it takes to the sum; at least for what the day is too short for the photoperiod; and for
@@ -41,6 +45,25 @@ std::optional<LampDay> lamp_day(const book::Site& site, const std::string& room,
 /// By how much a day, seconds, is longer than a photoperiod allows; 0 when it is not, or when that
 /// is not known. What is asked for exactly is held as well as usual.
 double day_beyond(const DaySetting* photoperiod, double day_length);
+
+/// Water that is given each time that so much light has come, on one day as a rule.
+struct WaterDay {
+  double times = sheet::no_value;
+  double amount = sheet::no_value;  ///< on an area, m
+};
+/// Nothing when nobody asks for water by light. No value where the light is not known.
+std::optional<WaterDay> water_day(const book::Site& site, const std::string& room,
+                                  const std::vector<DaySetting>& settings, calendar::Day day);
+
+/// The same over the days on which a room is set one way: on the first day and on the last. Nothing
+/// where the light is not known either.
+struct WaterTotal {
+  WaterDay first, last;
+  units::Unit unit;  ///< of the amounts, for showing them
+};
+std::optional<WaterTotal> water_total(const book::Site& site, const std::string& room,
+                                      const std::vector<DaySetting>& settings, calendar::Day from,
+                                      calendar::Day to);
 
 /// Light over the days on which a room is set one way: on the first day and on the last.
 struct LampTotal {

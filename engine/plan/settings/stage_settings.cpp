@@ -252,8 +252,10 @@ std::vector<DaySetting> StageSettings::on(int offset, As as) const {
     one.low = level.low;
     one.high = level.high;
     one.hours = level.hours;
+    one.light = level.light;
     one.unit = written.unit;
-    if (as == As::set) put_to_dial(one, i, at);
+    // A start by light is counted by a meter, and not set by a dial.
+    if (as == As::set && std::isnan(one.light)) put_to_dial(one, i, at);
     out.push_back(std::move(one));
   }
   const int at = day_of(mist_name);

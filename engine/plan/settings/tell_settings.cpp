@@ -18,11 +18,15 @@ const std::optional<SteepFall>& SettingTeller::fall_of(const Plan& plan, const s
 
 void SettingTeller::tell_of_light(const Plan& plan, const BatchPlan& batch,
                                   const language::Stage& stage, Expanded& out) {
-  const bool sum = std::any_of(stage.settings.begin(), stage.settings.end(),
-                               [](const language::Setting& setting) {
-                                 return setting.measure == language::Measure::light_sum;
-                               });
-  if (!sum || rooms_told_.count(stage.room) > 0) return;
+  const auto asks = [&](const auto& what) {
+    return std::any_of(stage.settings.begin(), stage.settings.end(), what);
+  };
+  const bool sum = asks([](const language::Setting& setting) {
+    return setting.measure == language::Measure::light_sum;
+  });
+  const bool water =
+      asks([](const language::Setting& setting) { return setting.light != language::no_formula; });
+  if ((!sum && !water) || rooms_told_.count(stage.room) > 0) return;
   const book::Site& site = plan.book->site;
   const book::Room* const room = site.find_room(stage.room);
   std::vector<std::string> missing;
@@ -37,8 +41,10 @@ void SettingTeller::tell_of_light(const Plan& plan, const BatchPlan& batch,
   rooms_told_.insert(stage.room);
   out.once_a_room.emplace_back(stage.room, out.notes.size());
   out.notes.push_back({plan.facts_of(batch).id.value,
-                       "`" + stage.name + "` asks for a light sum, and it is not known how long " +
-                           "lamps burn for it" +
+                       "`" + stage.name + "` " +
+                           (sum ? "asks for a light sum, and it is not known how long lamps burn "
+                                  "for it"
+                                : "is watered by light, and it is not known how much comes") +
                            (stage.room.empty() ? "" : " in `" + stage.room + "`") +
                            ": site.yaml says nothing of " + text::list_words(missing, "and") + ".",
                        stage.span});

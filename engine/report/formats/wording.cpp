@@ -116,6 +116,21 @@ std::string lamp_day_text(const plan::LampDay& day) {
 
 }  // namespace
 
+namespace {
+
+std::string water_day_text(const plan::WaterDay& day, const units::Unit& unit) {
+  return "some " + units::format_number(day.times, 2) + " times, " +
+         units::format(day.amount, unit, 2) + " a day";
+}
+
+}  // namespace
+
+std::string water_text(const plan::WaterTotal& water) {
+  const std::string first = water_day_text(water.first, water.unit);
+  const std::string last = water_day_text(water.last, water.unit);
+  return first == last ? first : first + "; at the end " + last;
+}
+
 std::string lamps_text(const plan::LampTotal& lamps) {
   const std::string first = lamp_day_text(lamps.first);
   const std::string last = lamp_day_text(lamps.last);
@@ -126,6 +141,7 @@ std::string changes_text(const plan::SettingDetail& order) {
   std::string text = settings_text(order.changes);
   if (order.mist) text += " (" + mist_text(*order.mist) + ")";
   if (order.lamps) text += " (" + lamps_text(*order.lamps) + ")";
+  if (order.water) text += " (" + water_text(*order.water) + ")";
   if (order.by_timer) return text + ", by timer";
   if (order.since > order.date) return text + ", for " + calendar::short_date(order.since);
   return text;

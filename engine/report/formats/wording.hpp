@@ -53,6 +53,8 @@ std::string settings_text(const std::vector<plan::DaySetting>& settings);
 std::string mist_text(const plan::MistTotal& mist);
 /// "daylight 3.1 mol/m2, lamps 6.8 h a day; at the end daylight 4.2 mol/m2, lamps 5.3 h a day".
 std::string lamps_text(const plan::LampTotal& lamps);
+/// "some 3.9 times, 7.8 L/m2 a day; at the end some 4.4 times, 8.8 L/m2 a day".
+std::string water_text(const plan::WaterTotal& water);
 
 /// "humidity 95 %; mist 10 s every 30 min, 07:00 to 19:00 (24 pulses, 240 s, 6 L a day)".
 std::string changes_text(const plan::SettingDetail& order);

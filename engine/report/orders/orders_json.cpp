@@ -92,6 +92,17 @@ void write_lamps(JsonWriter& json, const std::optional<plan::LampTotal>& lamps) 
   json.end();
 }
 
+void write_water(JsonWriter& json, const std::optional<plan::WaterTotal>& water) {
+  if (!water) return json.null("water");
+  const units::Unit& unit = *units::find_unit("L/m2");
+  json.begin_object("water");
+  json.number("times", water->first.times);
+  json.number("litres_a_m2", unit.from_base(water->first.amount));
+  json.number("last_times", water->last.times);
+  json.number("last_litres_a_m2", unit.from_base(water->last.amount));
+  json.end();
+}
+
 void write_order(JsonWriter& json, const plan::SettingDetail& order) {
   json.begin_object();
   json.text("id", order.id);
@@ -117,6 +128,7 @@ void write_order(JsonWriter& json, const plan::SettingDetail& order) {
     json.null("mist");
   }
   write_lamps(json, order.lamps);
+  write_water(json, order.water);
   json.place("line", order.line);
   json.end();
 }

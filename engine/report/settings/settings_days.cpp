@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <limits>
 
 #include "plan/settings/lamp_light.hpp"
@@ -64,6 +65,7 @@ std::vector<SettingsColumn> make_columns(units::System system) {
   add_lamps("daylight", "Day-\nlight", "mol/m2", Of::daylight);
   add_lamps("lamps", "Lamps", "h", Of::lamps);
   add_lamps("lamp_energy", "Lamps", "kWh/m2", Of::lamp_energy);
+  out.push_back({"waterings", "Water", {}, Of::waterings, Measure::irrigation, Half::both});
   for (SettingsColumn& column : out) column.unit = units::in_system(column.unit, system);
   return out;
 }
@@ -75,7 +77,9 @@ double value_among(const std::vector<plan::DaySetting>& settings, Measure measur
   for (const Half one : {Half::day, Half::night}) {
     if (half != Half::both && half != one) continue;
     for (const plan::DaySetting& setting : settings) {
-      const bool covers = setting.half == Half::both || setting.half == one;
+      // What comes of water by light is worked out for each day.
+      const bool covers =
+          (setting.half == Half::both || setting.half == one) && std::isnan(setting.light);
       if (setting.name != language::facts_of(measure).name || !covers) continue;
       sum += setting.low + (setting.high - setting.low) / 2;
       ++found;
@@ -124,9 +128,14 @@ std::vector<double> values_on(const plan::Plan& plan, const std::string& room, c
                               units::System system) {
   std::vector<double> out;
   const auto lamps = plan::lamp_day(plan.book->site, room, sides.set, sides.date);
+  const auto water = plan::water_day(plan.book->site, room, sides.set, sides.date);
   for (const SettingsColumn& column : settings_columns(system)) {
     const auto& settings = column.set ? sides.set : sides.asked;
-    if (column.of >= Of::daylight) {
+    if (column.of == Of::waterings) {
+      out.push_back(water ? water->times : sheet::no_value);
+    } else if (column.set && column.measure == Measure::irrigation && water) {
+      out.push_back(column.unit.from_base(water->amount / units::seconds_a_day));
+    } else if (column.of >= Of::daylight) {
       out.push_back(lamp_value(lamps, column));
     } else if (column.of != Of::climate) {
       out.push_back(mist_value(plan, room, column, settings));

@@ -21,6 +21,7 @@ struct SettingsColumn {
     daylight,     ///< that comes to the plants
     lamps,        ///< how long they burn
     lamp_energy,  ///< that they take
+    waterings,    ///< how often water by light is given
   };
   std::string name;  ///< "air_night"; "set_air_night" of what is set
   std::string head;  ///< for people, of both halves of the day together: "Air"

@@ -173,8 +173,9 @@ class StagePage {
       Printed column;
       for (const SettingsDay& day : shown_.days) column.cells.push_back(cell(i, day));
       if (column.empty() || (what.set && is_as_asked(what, column))) continue;
-      const std::string unit =
-          "\n" + (what.unit.symbol.empty() ? "pulses" : broken(what.unit.symbol));
+      const std::string unit = "\n" + (what.of == SettingsColumn::Of::waterings ? "times"
+                                       : what.unit.symbol.empty()               ? "pulses"
+                                                                  : broken(what.unit.symbol));
       const bool same_by_day = by_day + 1 == i && !out.empty() && out.back().cells == column.cells;
       if (what.half == Half::night && same_by_day) {
         out.back().head = what.head + unit;

@@ -153,7 +153,7 @@ class UsesStory {
   }
   bool changes_climate(language::StageId s) const {
     for (const sheet::SettingCells& one : asked_.t.stages[s].settings) {
-      for (const CellId id : {one.first, one.last, one.high, one.hours, one.over}) {
+      for (const CellId id : {one.first, one.last, one.high, one.hours, one.over, one.light}) {
         if (uses_.reaches(id)) return true;
       }
     }

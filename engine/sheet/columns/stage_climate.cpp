@@ -111,7 +111,7 @@ std::optional<StageClimate::Level> StageClimate::level(Measure measure, Half hal
     const Course days = setting_course(i);
     if (offset < days.begin || offset > days.end) continue;
     const double low = setting_at(i, days.share(offset));
-    return Level{i, low, at.high == no_cell ? low : cell(at.high), cell(at.hours)};
+    return Level{i, low, at.high == no_cell ? low : cell(at.high), cell(at.hours), cell(at.light)};
   }
   return std::nullopt;
 }
@@ -150,7 +150,8 @@ climate::MistProgramme StageClimate::mist_at(std::size_t mist, double share) con
 
 double StageClimate::middle(Measure measure, Half half, int offset) const {
   const auto found = level(measure, half, offset);
-  return found ? found->middle() : no_value;
+  // What comes of water by light the weather says.
+  return found && std::isnan(found->light) ? found->middle() : no_value;
 }
 
 double StageClimate::photoperiod(Half half, int offset) const {
@@ -310,7 +311,7 @@ void add_cells(const language::Stage& stage, const StageCells& cells, const Read
       continue;
     }
     const SettingCells& at = cells.settings[i];
-    out.insert(out.end(), {at.first, at.last, at.high, at.hours, at.over});
+    out.insert(out.end(), {at.first, at.last, at.high, at.hours, at.over, at.light});
   }
   if (!language::comes_from_mist(reading.measure)) return;
   for (const MistCells& at : cells.mists) {

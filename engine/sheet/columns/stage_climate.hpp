@@ -23,6 +23,7 @@ class StageClimate {
     std::size_t setting = 0;   ///< of Stage::settings
     double low = 0, high = 0;  ///< the same but for a range
     double hours = 0;          ///< of light, seconds; no value when it does not say
+    double light = 0;          ///< of irrigation: mol/m2 at which so much is given; no value: a day
     double middle() const { return low + (high - low) / 2; }
   };
   /// Of several statements for one measure the last that holds counts.

@@ -57,6 +57,7 @@ struct WorkCells {
 
 struct SettingCells {
   CellId first = no_cell, last = no_cell, high = no_cell, hours = no_cell, over = no_cell;
+  CellId light = no_cell;
 };
 
 struct MistCells {

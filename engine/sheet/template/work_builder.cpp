@@ -276,6 +276,7 @@ void TemplateBuilder::declare_settings(std::int32_t s) {
     cells.high = formula(name + ".high", setting.high, setting.span, setting.name);
     cells.hours = formula(name + ".hours", setting.hours, setting.span, setting.name);
     cells.over = formula(name + ".over", setting.over, setting.span, setting.name);
+    cells.light = formula(name + ".light", setting.light, setting.span, setting.name);
     for (const CellId value : {cells.first, cells.last, cells.high}) {
       if (value == no_cell) continue;
       expect_between(value, setting.lowest, setting.highest, false,
@@ -288,6 +289,7 @@ void TemplateBuilder::declare_settings(std::int32_t s) {
     if (cells.hours != no_cell) {
       expect(cells.hours, limits::hours, "", setting.span);
     }
+    if (cells.light != no_cell) expect(cells.light, limits::light_start, "", setting.span);
     if (cells.over != no_cell) {
       expect(cells.over, limits::over, "", setting.span);
     }
