@@ -155,7 +155,9 @@ taper : TAPER (MIST mistTaper | settingTaper) ;
 settingTaper : name half? formula TO formula (FOR formula)? half? days? steps? ;
 mistTaper : (formula TO formula)? EVERY formula (TO formula)? hours? days? steps? ;
 mist  : MIST formula EVERY formula hours? days? ;
-irrigate : IRRIGATE formula AT formula OF NAME days? ;
+irrigate : IRRIGATE formula lightStart days? ;
+// Each time that so much light has come.
+lightStart : AT formula OF NAME ;
 hours : FROM TIME TO TIME ;
 steps : IN NUMBER STEPS ;
 half  : BY (DAY | NIGHT) ;
@@ -192,7 +194,7 @@ duration : TIME_ formula share? ;
 setup    : SETUP formula ;
 crew     : CREW name ;
 people   : PEOPLE formula ;
-use      : USE amount (UNTIL name '.' NAME)? ;
+use      : USE amount lightStart? (UNTIL name '.' NAME)? ;
 amount   : NUMBER name share?
          | NUMBER unit name share?
          | COMPOUND name share?

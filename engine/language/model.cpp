@@ -185,6 +185,14 @@ bool takes_from(const Stage& stage, StageId other) {
   return std::find(stage.takes.begin(), stage.takes.end(), other) != stage.takes.end();
 }
 
+bool waits_for_light(const Stage& stage) {
+  const auto waits = [](const auto& one) { return one.light != no_formula; };
+  return std::any_of(stage.settings.begin(), stage.settings.end(), waits) ||
+         std::any_of(stage.works.begin(), stage.works.end(), [&](const Work& work) {
+           return std::any_of(work.uses.begin(), work.uses.end(), waits);
+         });
+}
+
 std::vector<StageId> looked_at_in(const Protocol& protocol, StageId stage, ObservationId what) {
   const auto records = [&](StageId s) {
     const List<Work>& works = protocol.stages[s].works;

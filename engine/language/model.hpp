@@ -379,6 +379,9 @@ struct Stage {
 /// Whether a stage takes plants of another.
 bool takes_from(const Stage& stage, StageId other);
 
+/// Whether water or something else of a stage is given by light.
+bool waits_for_light(const Stage& stage);
+
 /// Whether some statement of a stage gives this measure, on whatever day.
 bool sets(const Stage& stage, Measure measure);
 

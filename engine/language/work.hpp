@@ -35,6 +35,8 @@ struct Use {
   SupplyId supply;
   FormulaId amount = no_formula;  ///< base units
   Share share;
+  /// So much is used each time that so many moles of light have come to a square metre of plants.
+  FormulaId light = no_formula;
   /// Of what comes back: it is out until this stage ends; none: until the batch is ready.
   StageId until;
   text::Span span;

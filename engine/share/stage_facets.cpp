@@ -118,6 +118,9 @@ class WorkTeller : Teller {
       Said said;
       said.formula(told_, use.amount, what.unit);
       said = shared(std::move(said), use.share, " each");
+      if (use.light != language::no_formula) {
+        said.add(" at each ").formula(told_, use.light).add(" of light");
+      }
       if (use.until >= 0) said.add(" until the end of ").stage(told_, use.until);
       const int turn = ++times[use.supply];
       add("use " + what.name + (turn > 1 ? " " + std::to_string(turn) : ""),

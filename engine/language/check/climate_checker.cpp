@@ -36,6 +36,21 @@ const MeasureFacts* settable(const syntax::Name& name, text::Diagnostics& diagno
 
 }  // namespace
 
+/// The light after which something is given; people leave its square metre out.
+FormulaId StageChecker::light_start(const syntax::Formula& written) {
+  const FormulaId light = formulas_.check(written);
+  if (light == no_formula) return no_formula;
+  const Type& type = formulas_.type_of(light);
+  if (alike(type, Type::quantity(units::substance / units::area)) ||
+      alike(type, Type::quantity(units::substance))) {
+    return light;
+  }
+  diagnostics_.error("unit-mismatch", written.span,
+                     "`at ... of light` wants a sum of light, but this is " + describe(type) + ".",
+                     "Write it like: at 3 mol of light");
+  return no_formula;
+}
+
 /// `irrigate 2 L/m2 at 3 mol of light`.
 void StageChecker::irrigate(const syntax::Setting& written) {
   const MeasureFacts& facts = *find_measure(written.name.text);
@@ -46,25 +61,17 @@ void StageChecker::irrigate(const syntax::Setting& written) {
   setting.highest = facts.highest * limits::day;
   setting.unit = *units::find_unit("L/m2");
   setting.span = written.span;
-  const std::string form = "Write it like: irrigate 2 L/m2 at 3 mol of light";
-  const auto is = [&](FormulaId id, const units::Dimension& dimension) {
-    return alike(formulas_.type_of(id), Type::quantity(dimension));
-  };
-  const auto refuse = [&](const syntax::Formula& formula, FormulaId id, const char* wanted) {
-    diagnostics_.error("unit-mismatch", formula.span,
-                       "`irrigate` wants " + std::string(wanted) + ", but this is " +
-                           describe(formulas_.type_of(id)) + ".",
-                       form);
-  };
   setting.first = formulas_.check(written.first);
-  setting.light = formulas_.check(*written.light);
+  setting.light = light_start(*written.light);
   if (setting.first == no_formula || setting.light == no_formula) return;
-  if (!is(setting.first, setting.unit.dimension)) {
-    return refuse(written.first, setting.first, "water on an area");
-  }
-  // On a square metre; people leave the metre out.
-  if (!is(setting.light, units::substance / units::area) && !is(setting.light, units::substance)) {
-    return refuse(*written.light, setting.light, "a sum of light");
+  const Type& water = formulas_.type_of(setting.first);
+  if (!alike(water, Type::quantity(setting.unit.dimension))) {
+    diagnostics_.error("unit-mismatch", written.first.span,
+                       "`irrigate` wants water on an area, but this is " + describe(water) + ".",
+                       "Write it like: irrigate 2 L/m2 at 3 mol of light. For so much a plant, in "
+                       "a work: use 30 mL "
+                       "feed per plant at 3 mol of light");
+    return;
   }
   if (!days(written.days, setting.from, setting.to, setting.over)) return;
   stage().settings.push_back(setting);

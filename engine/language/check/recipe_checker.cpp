@@ -199,7 +199,7 @@ bool StageChecker::ingredients(const Work& work, Recipe& recipe) {
   bool sound = true;
   for (const Use& use : work.uses) {
     const Supply& supply = protocol_.supplies[use.supply];
-    if (use.share.grows() || use.until.known()) {
+    if (use.share.grows() || use.until.known() || use.light != no_formula) {
       diagnostics_.error("misplaced", use.span,
                          "What goes into a recipe is said for as much as it `makes`.",
                          "Such as: use 60 L " + supply.name);

@@ -99,6 +99,7 @@ class StageChecker {
   void item(const syntax::Mist& mist);
   const Mist* tapered_mist(const syntax::Mist& written);
   void irrigate(const syntax::Setting& written);
+  FormulaId light_start(const syntax::Formula& written);
   void resolve_day_length();
   // conditional_checker.cpp
   void item(const syntax::Conditional& conditional);
@@ -136,6 +137,7 @@ class StageChecker {
   void work_item(const syntax::NoEntry& closure, Work& work);
   std::optional<Use> use(const syntax::Use& written);
   bool share(const syntax::Share& written, const text::Span& span, Share& out);
+  bool use_by_light(const syntax::Formula& written, const Supply& supply, Use& use);
   bool use_until(const syntax::Use& written, const Supply& supply, Use& use);
   void cautions(Work& work);
   // recipe_checker.cpp

@@ -208,6 +208,7 @@ std::optional<Use> StageChecker::use(const syntax::Use& written) {
                                    : std::nullopt);
   if (!share(written.share, written.span, use.share) || !use_until(written, supply, use))
     return std::nullopt;
+  if (written.light && !use_by_light(*written.light, supply, use)) return std::nullopt;
   if (use.amount == no_formula) return std::nullopt;
   return use;
 }
@@ -245,6 +246,17 @@ bool StageChecker::share(const syntax::Share& written, const text::Span& span, S
   }
   out.per = formulas_.check(*written.per, Type::quantity(units::count), "`per`");
   return out.per != no_formula;
+}
+
+bool StageChecker::use_by_light(const syntax::Formula& written, const Supply& supply, Use& use) {
+  if (supply.unit.dimension == units::count) {
+    diagnostics_.error("unit-mismatch", written.span,
+                       "`" + supply.name + "` is counted; by light goes what is measured.",
+                       "Such as: use 30 mL feed per plant at 3 mol of light");
+    return false;
+  }
+  use.light = light_start(written);
+  return use.light != no_formula;
 }
 
 bool StageChecker::use_until(const syntax::Use& written, const Supply& supply, Use& use) {

@@ -289,18 +289,20 @@ syntax::Mist TreeBuilder::mist(P::MistContext* context) {
   return mist;
 }
 
+std::optional<syntax::Formula> TreeBuilder::light_start(P::LightStartContext* context) {
+  if (context->NAME()->getText() == "light") return formula(context->formula());
+  diagnostics_.error("syntax", places_.span(context->NAME()->getSymbol()),
+                     "Only light is waited for.", "Write it like: at 3 mol of light");
+  return std::nullopt;
+}
+
 /// What is set is the irrigation.
 std::optional<syntax::Setting> TreeBuilder::irrigate(P::IrrigateContext* context) {
-  const syntax::Text what{context->NAME()->getText(), places_.span(context->NAME()->getSymbol())};
-  if (what.value != "light") {
-    diagnostics_.error("syntax", what.span, "Water is given by light alone.",
-                       "Write it like: irrigate 2 L/m2 at 3 mol of light");
-    return std::nullopt;
-  }
   syntax::Setting setting;
+  setting.light = light_start(context->lightStart());
+  if (!setting.light) return std::nullopt;
   setting.name = {"irrigation", places_.span(context->IRRIGATE()->getSymbol())};
-  setting.first = formula(context->formula(0));
-  setting.light = formula(context->formula(1));
+  setting.first = formula(context->formula());
   setting.days = days(context->days());
   setting.span = places_.span(context);
   return setting;

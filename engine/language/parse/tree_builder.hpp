@@ -70,6 +70,7 @@ class TreeBuilder {
   void hours(P::HoursContext* context, syntax::Mist& mist);
   syntax::StageItem taper(P::TaperContext* context);
   syntax::Mist mist(P::MistContext* context);
+  std::optional<syntax::Formula> light_start(P::LightStartContext* context);
   std::optional<syntax::Setting> irrigate(P::IrrigateContext* context);
   syntax::Days days(P::DaysContext* context);
   syntax::DayRef day_ref(P::DayRefContext* context);

@@ -108,6 +108,7 @@ struct Use {
   Name supply;
   std::optional<Formula> amount;
   Share share;
+  std::optional<Formula> light;           ///< each time that so much has come
   std::optional<Name> until, until_edge;  ///< a stage and "end"
   Span span;
   std::string about() const { return supply.text; }
@@ -117,6 +118,7 @@ struct Use {
     visit(self.share.each);
     visit(self.share.per, Refers::supply);
     if (self.share.load) visit(self.share.load, Refers::supply);
+    if (self.light) visit(self.light);
     visit(self.until, Refers::stage);
     visit(self.until_edge);
   }

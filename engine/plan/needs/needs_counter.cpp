@@ -133,7 +133,7 @@ NeedsCounter::UsePlace NeedsCounter::place_of(const language::Use& use,
   const language::Supply& supply = t.protocol.supplies[use.supply];
   UsePlace place;
   place.supply = supplies_.at(supply.name);
-  place.amount = cells.amount;
+  place.cells = cells;
   place.scrap = named_.supplies[place.supply].terms.scrap.value_or(supply.scrap);
   place.unit = supply.unit;
   place.counted = supply.unit.dimension == units::count;
@@ -155,7 +155,7 @@ void NeedsCounter::count(std::uint32_t index, const sheet::Sheet* values, Needs&
   if (seconds > 0) needs.crews[crew].labour.push_back({index, seconds, order.date, -1});
   for (std::size_t u = 0; u < spot.uses.size(); ++u) {
     const UsePlace& use = spot.uses[u];
-    const double good = units::measured(share_of(order, row.value(use.amount)), use.unit);
+    const double good = units::measured(use_of(plan_, order, row, use.cells), use.unit);
     if (!(good > 0)) continue;
     Taking taking;
     taking.order = index;

@@ -30,7 +30,7 @@ class NeedsCounter {
   /// A use of a protocol's work, with everything looked up that does not depend on the batch.
   struct UsePlace {
     std::size_t supply = 0;  ///< in the needs
-    sheet::CellId amount = sheet::no_cell;
+    sheet::UseCells cells;
     double scrap = 0;
     units::Unit unit;  ///< in which it is measured
     bool counted = false;

@@ -9,6 +9,7 @@
 #include "plan/orders/turns.hpp"
 #include "plan/plan.hpp"
 #include "plan/rooms/room_closures.hpp"
+#include "plan/settings/lamp_light.hpp"
 #include "plan/settings/presence.hpp"
 #include "units/measured.hpp"
 #include "units/rounding.hpp"
@@ -185,6 +186,16 @@ double share_of(const WorkOrder& order, double total) {
   return up_to(order.part + 1) - up_to(order.part);
 }
 
+double use_of(const Plan& plan, const WorkOrder& order, const sheet::Row& row,
+              const sheet::UseCells& use) {
+  const double once = share_of(order, row.value(use.amount));
+  if (use.light == sheet::no_cell) return once;
+  const double light =
+      light_on(plan.book->site, row.stage(order.stage).room,
+               plan.settings.given({order.batch, order.stage}, order.date), order.date);
+  return std::isnan(light) ? once : once * light / row.value(use.light);
+}
+
 calendar::Day last_day_of(const Plan& plan, const WorkOrder& order) {
   const sheet::Row row = plan.row_of(plan.batches[order.batch]);
   return std::max(order.date, latest_day(row.stage(order.stage).works[order.work], order.due,
@@ -248,8 +259,7 @@ OrderDetail describe(const Plan& plan, const WorkOrder& order) {
   out.room = stage.room;
   for (std::size_t i = 0; i < work.uses.size(); ++i) {
     const language::Supply& supply = row.protocol().supplies[work.uses[i].supply];
-    const double amount =
-        units::measured(share_of(order, row.value(cells.uses[i].amount)), supply.unit);
+    const double amount = units::measured(use_of(plan, order, row, cells.uses[i]), supply.unit);
     const auto known = std::find_if(out.supplies.begin(), out.supplies.end(),
                                     [&](const auto& one) { return one.supply == supply.name; });
     if (known != out.supplies.end()) {

@@ -56,6 +56,11 @@ struct WorkOrder {
 /// What falls to a part of `total` pieces or plants, so that all parts together have them all.
 double share_of(const WorkOrder& order, double total);
 
+/// What an order takes of one of the supplies that its work uses, base units: as often as light
+/// asks for it, once where it is not known how much comes.
+double use_of(const Plan& plan, const WorkOrder& order, const sheet::Row& row,
+              const sheet::UseCells& use);
+
 /// The plants that a work is about: those of its picking, else all of its stage.
 double plants_at(const sheet::Row& row, language::StageId stage, language::WorkId work);
 

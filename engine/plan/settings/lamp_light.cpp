@@ -180,11 +180,16 @@ std::optional<LampDay> lamp_day(const book::Site& site, const std::string& room,
   return RoomLight(site, room, settings, day).run();
 }
 
+double light_on(const book::Site& site, const std::string& room,
+                const std::vector<DaySetting>& settings, calendar::Day day) {
+  return RoomLight(site, room, settings, day).run().total();
+}
+
 std::optional<WaterDay> water_day(const book::Site& site, const std::string& room,
                                   const std::vector<DaySetting>& settings, calendar::Day day) {
   const DaySetting* const water = water_by_light(settings);
   if (water == nullptr) return std::nullopt;
-  const double times = RoomLight(site, room, settings, day).run().total() / water->light;
+  const double times = light_on(site, room, settings, day) / water->light;
   return WaterDay{times, times * water->low};
 }
 

@@ -46,6 +46,10 @@ std::optional<LampDay> lamp_day(const book::Site& site, const std::string& room,
 /// is not known. What is asked for exactly is held as well as usual.
 double day_beyond(const DaySetting* photoperiod, double day_length);
 
+/// Light that comes to plants on a day, mol/m2: through the cover, and of lamps that are asked for.
+double light_on(const book::Site& site, const std::string& room,
+                const std::vector<DaySetting>& settings, calendar::Day day);
+
 /// Water that is given each time that so much light has come, on one day as a rule.
 struct WaterDay {
   double times = sheet::no_value;

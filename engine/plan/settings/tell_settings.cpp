@@ -24,8 +24,7 @@ void SettingTeller::tell_of_light(const Plan& plan, const BatchPlan& batch,
   const bool sum = asks([](const language::Setting& setting) {
     return setting.measure == language::Measure::light_sum;
   });
-  const bool water =
-      asks([](const language::Setting& setting) { return setting.light != language::no_formula; });
+  const bool water = language::waits_for_light(stage);
   if ((!sum && !water) || rooms_told_.count(stage.room) > 0) return;
   const book::Site& site = plan.book->site;
   const book::Room* const room = site.find_room(stage.room);
@@ -40,14 +39,15 @@ void SettingTeller::tell_of_light(const Plan& plan, const BatchPlan& batch,
   if (missing.empty()) return;
   rooms_told_.insert(stage.room);
   out.once_a_room.emplace_back(stage.room, out.notes.size());
-  out.notes.push_back({plan.facts_of(batch).id.value,
-                       "`" + stage.name + "` " +
-                           (sum ? "asks for a light sum, and it is not known how long lamps burn "
-                                  "for it"
-                                : "is watered by light, and it is not known how much comes") +
-                           (stage.room.empty() ? "" : " in `" + stage.room + "`") +
-                           ": site.yaml says nothing of " + text::list_words(missing, "and") + ".",
-                       stage.span});
+  out.notes.push_back(
+      {plan.facts_of(batch).id.value,
+       "`" + stage.name + "` " +
+           (sum ? "asks for a light sum, and it is not known how long lamps burn "
+                  "for it"
+                : "is given water or feed by light, and it is not known how much comes") +
+           (stage.room.empty() ? "" : " in `" + stage.room + "`") + ": site.yaml says nothing of " +
+           text::list_words(missing, "and") + ".",
+       stage.span});
 }
 
 void SettingTeller::tell(const Plan& plan, const BatchPlan& batch, Expanded& out) {

@@ -45,6 +45,7 @@ std::string describe(const Cell& cell);
 
 struct UseCells {
   CellId amount = no_cell;  ///< each time the work is done, base units of the supply
+  CellId light = no_cell;   ///< mol/m2 of light, each time that so much has come; no cell: once
 };
 
 struct WorkCells {

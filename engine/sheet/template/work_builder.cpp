@@ -224,6 +224,11 @@ void TemplateBuilder::add_use(const language::Use& use, const std::string& work,
   out.amount = add_cell(name, Cell::Kind::formula, Type::quantity(supply.unit.dimension), use.span);
   written_as(out.amount, use.amount);
   label(out.amount, "the amount of `" + supply.name + "`");
+  if (use.light != language::no_formula) {
+    out.light = add_formula(name + ".light", use.light, use.span);
+    label(out.light, "the light after which `" + supply.name + "` is given");
+    expect(out.light, limits::light_start, where, use.span);
+  }
   cells.uses.push_back(out);
   later_.push_back([this, &use, place, per, program, cell = out.amount]() mutable {
     // What is counted is taken whole for every group that is begun; what is measured is not.
