@@ -155,7 +155,7 @@ taper : TAPER (MIST mistTaper | settingTaper) ;
 settingTaper : name half? formula TO formula (FOR formula)? half? days? steps? ;
 mistTaper : (formula TO formula)? EVERY formula (TO formula)? hours? days? steps? ;
 mist  : MIST formula EVERY formula hours? days? ;
-irrigate : IRRIGATE formula lightStart days? ;
+irrigate : IRRIGATE formula AT formula OF NAME days? ;
 // Each time that so much light has come.
 lightStart : AT formula OF NAME ;
 hours : FROM TIME TO TIME ;

@@ -74,6 +74,7 @@ inline constexpr int most_days_before = 366;  ///< from making to use
 inline constexpr Limit per{0, endless, true, false, "`per` names some plants"};
 inline constexpr Limit hours{0, day, true, false, "A day has 24 hours"};
 inline constexpr Limit over{0, endless, true, false, "`over` is longer than nothing"};
+inline constexpr Limit light_dose{0, 0.05, false, false, "A start gives at most 50 L/m2"};
 inline constexpr Limit light_start{0.05, 100, false, false,
                                    "Water comes after 0.05 to 100 mol/m2 of light"};
 inline constexpr Limit mist{

@@ -83,7 +83,7 @@ inline constexpr std::array statements{
     Statement{"keep", of_stages, often, "keep humidity 95 % until day 3"},
     Statement{"taper", of_stages, often, "taper humidity 95 % to 70 % from day 4 to last day"},
     Statement{"mist", of_stages, often, "mist 10 s every 30 min from 07:00 to 19:00 until day 3"},
-    Statement{"irrigate", of_stages, often, "irrigate 2 L/m2 at 3 mol of light from day 4"},
+    Statement{"irrigate", of_stages, often, "irrigate 0.8 L/m2 at 3 mol of light from day 4"},
     Statement{"if", of_stages, often,
               "if callus < 50 % on day 14 { warn \"Look at the root zone first.\" }"},
     // Of an `if`

@@ -7,7 +7,7 @@ const statements = new Set([
   "until", "for", "do", "starts", "rate", "time", "crew", "people", "use", "tool", "tagged",
   "caution", "record", "require", "advise", "if", "season", "takes", "yields", "discard",
   "minimum", "setup", "warn", "waive", "set", "change", "add", "drop", "rename", "move", "variant",
-  "rules", "rule", "observe", "repeat", "under", "recipe", "holds", "picks", "grades",
+  "rules", "rule", "observe", "repeat", "under", "recipe", "holds", "picks", "grades", "irrigate",
 ])
 const words = new Set([
   "pack", "hazard", "reused", "of", "joins", "with", "into", "by", "usually", "to", "wait",

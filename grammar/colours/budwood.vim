@@ -9,7 +9,7 @@ syntax keyword budwoodStatement in after room space lasts may no loses keep tape
 syntax keyword budwoodStatement starts rate time crew people use tool tagged caution record require
 syntax keyword budwoodStatement advise if season takes yields discard minimum setup warn waive set
 syntax keyword budwoodStatement change add drop rename move variant rules rule observe repeat under
-syntax keyword budwoodStatement recipe holds picks grades
+syntax keyword budwoodStatement recipe holds picks grades irrigate
 syntax keyword budwoodWord pack hazard reused of joins with into by usually to wait every from over
 syntax keyword budwoodWord day night last on at start daily within each per else then between above
 syntax keyword budwoodWord up most seen scrap whole least steps based entry step where some has

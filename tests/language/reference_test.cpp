@@ -123,7 +123,7 @@ std::string around(const std::string& stage_statements) {
   const bool takes = stage_statements.find("takes") != std::string::npos;
   return "protocol examples {\n"
          "supply tape in m\nsupply mix in L\nsupply blade in blades\n"
-         "supply alcohol in mL\ninput mix_volume = 2 L\n"
+         "supply alcohol in mL\nsupply feed in L\ninput mix_volume = 2 L\n"
          "supply tray_72 in trays\nsupply label in labels\nsupply clip in clips reused\n"
          "observe callus in %\nobserve bark_slips\n"
          "part seedling\npart plant\n"

@@ -3,6 +3,7 @@
 #include <string>
 
 #include "../day.hpp"
+#include "plan/needs/needs.hpp"
 #include "plan/orders/setting_orders.hpp"
 #include "plan/plan.hpp"
 #include "planned.hpp"
@@ -192,4 +193,92 @@ TEST_CASE("a cover takes the ends of a day, which bring the least light") {
     told = told || (detail.lamps && detail.lamps->first.dark > 0);
   }
   CHECK(told);
+}
+
+TEST_CASE("water by light comes as often as the light of a day asks for it") {
+  House house("irrigate 2 L/m2 at 3 mol of light");
+  // FAO Irrigation and Drainage Paper 56, 1998, example 10: Rio de Janeiro, May, has 14.5 MJ/m2 a
+  // day. 45 % of that at 4.57 umol/J is 29.8 mol/m2 outdoors, half of it is let in: 14.9 mol/m2,
+  // 4.97 starts, 9.94 L/m2.
+  house.set_radiation(14.5);
+  const auto settings = house.plan().settings.given({0, StageId(0)}, tests::day("2027-12-18"));
+  const auto water = water_day(house.site(), "house", settings, tests::day("2027-12-18"));
+  REQUIRE(water);
+  CHECK(water->times == doctest::Approx(4.97).epsilon(1e-3));
+  CHECK(water->amount == doctest::Approx(9.94e-3).epsilon(1e-3));
+  CHECK(house.told() == "");
+  // Whoever waters by light asks for no lamps.
+  CHECK(std::isnan(house.day().seconds));
+}
+
+TEST_CASE("water by light counts the light of lamps, and what shade takes") {
+  // 1 mol/m2 of sun, and lamps for the other 5.
+  House house("keep light_sum at least 6 mol/m2/day  irrigate 2 L/m2 at 3 mol of light");
+  house.set_radiation(1 / (0.5 * 0.45 * 4.57));
+  const auto on = [&] {
+    const auto settings = house.plan().settings.given({0, StageId(0)}, tests::day("2027-12-18"));
+    return water_day(house.site(), "house", settings, tests::day("2027-12-18"))->times;
+  };
+  CHECK(on() == doctest::Approx(2));
+  House shaded("keep shade 40 %  irrigate 2 L/m2 at 3 mol of light");
+  shaded.set_radiation(10 / (0.5 * 0.45 * 4.57));
+  const auto settings = shaded.plan().settings.given({0, StageId(0)}, tests::day("2027-12-18"));
+  CHECK(water_day(shaded.site(), "house", settings, tests::day("2027-12-18"))->times ==
+        doctest::Approx(2));
+}
+
+TEST_CASE("water by light of which the light is not known is told, and set all the same") {
+  House house("irrigate 2 L/m2 at 3 mol of light");
+  house.room().lets_in.reset();
+  CHECK(house.told() ==
+        "`grow` is given water or feed by light, and it is not known how much comes in `house`: "
+        "site.yaml says nothing of `lets_in` of the room.\n");
+  const Plan& plan = house.plan();
+  const SettingDetail order = describe(plan, setting_orders(plan).front());
+  REQUIRE(order.changes.size() == 1);
+  CHECK(describe(order.changes.front()) == "irrigation 2 L/m2 at each 3 mol/m2 of light");
+  CHECK_FALSE(order.water);
+}
+
+TEST_CASE("of two statements for the water of a day the later one counts, by light or not") {
+  House house("irrigate 2 L/m2 at 3 mol of light  keep irrigation 4 L/m2/day from day 4");
+  const auto on = [&](const char* date) {
+    const auto settings = house.plan().settings.given({0, StageId(0)}, tests::day(date));
+    REQUIRE(settings.size() == 1);
+    return describe(settings.front());
+  };
+  CHECK(on("2027-12-16") == "irrigation 2 L/m2 at each 3 mol/m2 of light");
+  CHECK(on("2027-12-20") == "irrigation 4 L/m2/day");
+}
+
+TEST_CASE("a feed by light goes into orders, into its recipe and into needs") {
+  Planned planned(R"(protocol p {
+    supply powder "Powder" in g
+    recipe feed "Feed" makes 10 L keeps 9 days { use 8 g powder }
+    part plant
+    stage grow of plant { lasts 9 days  room house
+      do "Feed" on day 4, day 5 { time 5 min  use 30 mL feed per plant at 3 mol of light } }
+  })");
+  planned.add("A", 10, "2027-12-24");
+  planned.site().rooms["house"].lets_in = book::Placed<double>{0.5, {}};
+  planned.site().sky.usual = climate::Sky::Usual::radiation;
+  // 12 mol/m2 at the plants: four starts of 10 times 30 mL.
+  planned.site().sky.months.fill(12 / (0.5 * 0.45 * 4.57) * mj);
+  const Plan& plan = planned.plan();
+  REQUIRE(plan.orders.size() == 2);
+  for (const WorkOrder& order : plan.orders) {
+    const OrderDetail told = describe(plan, order);
+    REQUIRE(told.supplies.size() == 1);
+    CHECK(told.supplies.front().amount == doctest::Approx(1.2e-3));
+  }
+  double feed = 0;
+  for (const SupplyNeed& one : total_needs(plan).supplies) {
+    if (one.supply == "feed") feed = one.amount;
+  }
+  CHECK(feed == doctest::Approx(2.4e-3));
+  REQUIRE(plan.makings.size() == 1);
+  // Without the light an order takes it once.
+  planned.site().rooms["house"].lets_in.reset();
+  CHECK(describe(planned.plan(), planned.plan().orders.front()).supplies.front().amount ==
+        doctest::Approx(0.3e-3));
 }

@@ -130,7 +130,7 @@ TEST_CASE("setting orders") {
   const auto ordered = nlohmann::ordered_json::parse(text);
   CHECK(keys(ordered["setting_orders"][0]) ==
         std::vector<std::string>{"id", "date", "since", "by_timer", "room", "zone", "cover", "for",
-                                 "settings", "mist", "lamps", "line"});
+                                 "settings", "mist", "lamps", "water", "line"});
   const json orders = json::parse(text)["setting_orders"];
   REQUIRE(orders.size() == 3);
   CHECK(orders[0]["id"] == "fog/all/set/2027-04-12");

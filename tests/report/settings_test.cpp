@@ -124,12 +124,12 @@ TEST_CASE("a row a day with all columns") {
         "set_shade_night (%),set_co2_day (ppm),set_co2_night (ppm),set_irrigation "
         "(L/m2/day),set_night_break (h),"
         "set_mist_interval (min),set_mist_pulses,set_mist_time (s),set_mist_volume (L),daylight "
-        "(mol/m2),lamps (h),lamp_energy (kWh/m2)\r");
+        "(mol/m2),lamps (h),lamp_energy (kWh/m2),waterings\r");
   CHECK(lines[1].starts_with("A1,deflasking,closed,fog,2027-04-11,1,0,25,20,,,,,90,90,0.3167"));
   CHECK(lines[1].ends_with(
-      ",100,4.32,12,,,,,,,45,32,640,9.6,25,20,,,,,90,90,,,100,,,,,,,,,45,32,640,9.6,,,\r"));
+      ",100,4.32,12,,,,,,,45,32,640,9.6,25,20,,,,,90,90,,,100,,,,,,,,,45,32,640,9.6,,,,\r"));
   // The mist is over.
-  CHECK(lines[3].ends_with(",100,4.32,12,,,,,,,,,,,25,20,,,,,90,90,,,100,,,,,,,,,,,,,,,\r"));
+  CHECK(lines[3].ends_with(",100,4.32,12,,,,,,,,,,,25,20,,,,,90,90,,,100,,,,,,,,,,,,,,,,\r"));
   CHECK(lines[4].starts_with("A1,deflasking,opened,bench,2027-04-14,1,0,25,25,,,21,21,70,70,0.95"));
 }
 

@@ -57,6 +57,7 @@ const char* const rich = R"(protocol rich "All that is said" {
     lasts 8 to 10 days usually 9 days
     until callus >= 80 % and (warm >= callus - 5 % or roots), at most 21 days
     may wait 2 days
+    irrigate 2 L/m2 at 3 mol/m2 of light from day 2 to day 6
     room chamber
     space ceil(plants / 72) trays from day 1, ceil(plants / 60) tray from day 3 to day 4, 60 plants per m2 until day 6, 12 cm by 14 cm
     loses 1 - take
@@ -73,7 +74,7 @@ const char* const rich = R"(protocol rich "All that is said" {
     do "Graft and clip" on day 1, day 2 within 1 day {
       rate speed  setup 15 min  crew grafting  people 2
       use 1 clip each until hardening.end
-      use 20 mL spirit per 100
+      use 20 mL spirit per 100 at 4 mol of light
       tool "Blade"  tagged cutting  caution "Sharp knife."  record taken in plants
       note "Keep it wet."  no entry for 2 h after
     }

@@ -51,14 +51,14 @@ FormulaId StageChecker::light_start(const syntax::Formula& written) {
   return no_formula;
 }
 
-/// `irrigate 2 L/m2 at 3 mol of light`.
+/// `irrigate 0.8 L/m2 at 3 mol of light`.
 void StageChecker::irrigate(const syntax::Setting& written) {
-  const MeasureFacts& facts = *find_measure(written.name.text);
+  const MeasureFacts& facts = facts_of(Measure::irrigation);
   Setting setting;
   setting.name = facts.name;
   setting.measure = facts.measure;
-  setting.lowest = facts.lowest * limits::day;
-  setting.highest = facts.highest * limits::day;
+  setting.lowest = limits::light_dose.low;
+  setting.highest = limits::light_dose.high;
   setting.unit = *units::find_unit("L/m2");
   setting.span = written.span;
   setting.first = formulas_.check(written.first);
@@ -68,7 +68,7 @@ void StageChecker::irrigate(const syntax::Setting& written) {
   if (!alike(water, Type::quantity(setting.unit.dimension))) {
     diagnostics_.error("unit-mismatch", written.first.span,
                        "`irrigate` wants water on an area, but this is " + describe(water) + ".",
-                       "Write it like: irrigate 2 L/m2 at 3 mol of light. For so much a plant, in "
+                       "Write it like: irrigate 0.8 L/m2 at 3 mol of light. For so much a plant, in "
                        "a work: use 30 mL "
                        "feed per plant at 3 mol of light");
     return;

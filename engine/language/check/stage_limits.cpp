@@ -136,6 +136,7 @@ class StageLimits {
     within(work.no_entry, limits::no_entry);
     for (const Use& use : work.uses) {
       within(use.amount, limits::amount);
+      within(use.light, limits::light_start);
       within(use.share.per, limits::per);
     }
   }

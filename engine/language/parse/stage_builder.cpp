@@ -289,20 +289,21 @@ syntax::Mist TreeBuilder::mist(P::MistContext* context) {
   return mist;
 }
 
-std::optional<syntax::Formula> TreeBuilder::light_start(P::LightStartContext* context) {
-  if (context->NAME()->getText() == "light") return formula(context->formula());
-  diagnostics_.error("syntax", places_.span(context->NAME()->getSymbol()),
-                     "Only light is waited for.", "Write it like: at 3 mol of light");
+std::optional<syntax::Formula> TreeBuilder::light_start(P::FormulaContext* sum,
+                                                        antlr4::tree::TerminalNode* what) {
+  if (what->getText() == "light") return formula(sum);
+  diagnostics_.error("syntax", places_.span(what->getSymbol()), "Only light is waited for.",
+                     "Write it like: at 3 mol of light");
   return std::nullopt;
 }
 
 /// What is set is the irrigation.
 std::optional<syntax::Setting> TreeBuilder::irrigate(P::IrrigateContext* context) {
   syntax::Setting setting;
-  setting.light = light_start(context->lightStart());
+  setting.light = light_start(context->formula(1), context->NAME());
   if (!setting.light) return std::nullopt;
   setting.name = {"irrigation", places_.span(context->IRRIGATE()->getSymbol())};
-  setting.first = formula(context->formula());
+  setting.first = formula(context->formula(0));
   setting.days = days(context->days());
   setting.span = places_.span(context);
   return setting;

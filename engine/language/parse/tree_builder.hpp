@@ -70,7 +70,8 @@ class TreeBuilder {
   void hours(P::HoursContext* context, syntax::Mist& mist);
   syntax::StageItem taper(P::TaperContext* context);
   syntax::Mist mist(P::MistContext* context);
-  std::optional<syntax::Formula> light_start(P::LightStartContext* context);
+  std::optional<syntax::Formula> light_start(P::FormulaContext* sum,
+                                             antlr4::tree::TerminalNode* what);
   std::optional<syntax::Setting> irrigate(P::IrrigateContext* context);
   syntax::Days days(P::DaysContext* context);
   syntax::DayRef day_ref(P::DayRefContext* context);

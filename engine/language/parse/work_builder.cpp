@@ -196,7 +196,9 @@ syntax::Use TreeBuilder::use(P::UseContext* context) {
     use.amount = std::move(written);
   }
   use.share = share(amount->share());
-  if (context->lightStart() != nullptr) use.light = light_start(context->lightStart());
+  if (P::LightStartContext* start = context->lightStart()) {
+    use.light = light_start(start->formula(), start->NAME());
+  }
   if (context->UNTIL() != nullptr) {
     use.until = name(context->name());
     use.until_edge = name(context->NAME());

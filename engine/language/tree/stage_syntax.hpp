@@ -269,14 +269,18 @@ struct Setting {
   std::string about() const { return name.text; }
   std::string thread() const { return "setting " + name.text; }
   static void fields(auto& self, const auto& visit) {
+    if (self.light) {  // `irrigate` says what it sets, and no more of it
+      visit(self.first);
+      visit(self.light);
+      visit(self.days);
+      return;
+    }
     visit(self.name);
     visit(self.bound);
     visit(self.first);
     visit(self.last);
     visit(self.high);
     visit(self.hours);
-    // Absent it leaves no trace: fingerprints are older than it.
-    if (self.light) visit(self.light);
     visit(self.half);
     visit(self.days);
     visit(self.steps);

@@ -177,7 +177,9 @@ std::optional<LampDay> lamp_day(const book::Site& site, const std::string& room,
     return find_setting(settings, measure) != nullptr;
   });
   if (!asked && water_by_light(settings) == nullptr) return std::nullopt;
-  return RoomLight(site, room, settings, day).run();
+  LampDay out = RoomLight(site, room, settings, day).run();
+  if (!asked) out.seconds = out.energy = sheet::no_value;  // nobody burns lamps for water
+  return out;
 }
 
 double light_on(const book::Site& site, const std::string& room,
