@@ -69,6 +69,7 @@ class Panels {
       for (const Measure measure : kind.measures) add_curves(measure, unit, panel);
       if (!panel.curves.empty()) out.push_back(std::move(panel));
     }
+    add_water_by_light(out);
     add_mist(out);
     return out;
   }
@@ -159,6 +160,27 @@ class Panels {
       return column.of == report::SettingsColumn::Of::climate && column.measure == measure &&
              column.half != Half::both;
     });
+  }
+
+  /// What comes of water by light, as the weather of each day says.
+  void add_water_by_light(std::vector<Panel>& out) const {
+    const auto& columns = report::settings_columns(plan_.book->site.units);
+    const auto column = std::find_if(columns.begin(), columns.end(), [](const auto& one) {
+      return one.set && one.measure == Measure::irrigation;
+    });
+    const auto index = static_cast<std::size_t>(column - columns.begin());
+    Curve water{"water", Levels(days_.size(), nothing), Levels(days_.size(), nothing)};
+    for (const report::SettingsStage& one : stretch_.stages) {
+      const sheet::StageClimate climate = plan_.row_of(batch_).climate(one.stage);
+      for (const report::SettingsDay& day : one.days) {
+        const auto level = climate.level(Measure::irrigation, Half::both, day.day - 1);
+        if (!level || std::isnan(level->light)) continue;
+        const auto at = static_cast<std::size_t>(day.date - days_.first);
+        water.low[at] = water.high[at] = day.values[index];
+      }
+    }
+    if (is_empty(water)) return;
+    out.push_back({"Water by light, a day", column->unit.symbol, true, {std::move(water)}});
   }
 
   void add_mist(std::vector<Panel>& out) const {
