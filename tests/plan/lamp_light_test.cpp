@@ -160,6 +160,26 @@ TEST_CASE("what is not known is not told but named once") {
   CHECK(house.told().find("nothing of `lets_in` of the room and `radiation`") != std::string::npos);
 }
 
+TEST_CASE("light that starts water is the sum that is kept where the sun is not known") {
+  const auto times = [](const std::string& sum) {
+    House house(sum + "  irrigate 2 L/m2 at 3 mol of light");
+    house.room().lets_in.reset();
+    const auto settings = house.plan().settings.given({0, StageId(0)}, tests::day("2027-12-18"));
+    return water_day(house.site(), "house", settings, tests::day("2027-12-18"))->times;
+  };
+  CHECK(times("keep light_sum 6 mol/m2/day") == doctest::Approx(2));
+  // The sun may well bring more than the least.
+  CHECK(std::isnan(times("keep light_sum at least 6 mol/m2/day")));
+}
+
+TEST_CASE("water by light under lamps whose hours nobody knows is told") {
+  House house("keep photoperiod 16 h  irrigate 2 L/m2 at 3 mol of light");
+  CHECK(house.told() == "");
+  house.site().latitude.reset();
+  CHECK(house.told().find("it is not known how much comes in `house`: site.yaml says nothing of "
+                          "`latitude`.") != std::string::npos);
+}
+
 TEST_CASE("an order to set light says how long lamps burn, on its first day and at the end") {
   House house("keep light_sum at least 6 mol/m2/day");
   house.site().sky.months[0] = 1 * mj;

@@ -77,6 +77,13 @@ class RoomLight {
     return out;
   }
 
+  /// A sum that is kept says itself how much comes, where nobody knows what the sun brings of it.
+  double total() const {
+    const double known = run().total();
+    const bool kept = sum_ != nullptr && sum_->bound == Bound::exact;
+    return std::isnan(known) && kept ? sum_->low * a_day : known;
+  }
+
  private:
   double daylight() const {
     if (dark_) return 0;
@@ -184,7 +191,7 @@ std::optional<LampDay> lamp_day(const book::Site& site, const std::string& room,
 
 double light_on(const book::Site& site, const std::string& room,
                 const std::vector<DaySetting>& settings, calendar::Day day) {
-  return RoomLight(site, room, settings, day).run().total();
+  return RoomLight(site, room, settings, day).total();
 }
 
 std::optional<WaterDay> water_day(const book::Site& site, const std::string& room,

@@ -46,7 +46,8 @@ std::optional<LampDay> lamp_day(const book::Site& site, const std::string& room,
 /// is not known. What is asked for exactly is held as well as usual.
 double day_beyond(const DaySetting* photoperiod, double day_length);
 
-/// Light that comes to plants on a day, mol/m2: through the cover, and of lamps that are asked for.
+/// Light that comes to plants on a day, mol/m2: through the cover, and of lamps that are asked for;
+/// where that is not known the sum that is kept, if one is.
 double light_on(const book::Site& site, const std::string& room,
                 const std::vector<DaySetting>& settings, calendar::Day day);
 

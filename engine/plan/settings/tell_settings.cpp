@@ -36,6 +36,11 @@ void SettingTeller::tell_of_light(const Plan& plan, const BatchPlan& batch,
                              ? "`radiation`, `sunshine` or `sky` below `climate`"
                              : "`latitude`");
   }
+  // How long lamps burn for a photoperiod, and so what light they give, goes by the day outdoors.
+  const bool by_day = water && !sum && asks([](const language::Setting& setting) {
+                        return setting.measure == language::Measure::photoperiod;
+                      });
+  if (missing.empty() && by_day && !dark && !site.latitude) missing.emplace_back("`latitude`");
   if (missing.empty()) return;
   rooms_told_.insert(stage.room);
   out.once_a_room.emplace_back(stage.room, out.notes.size());
