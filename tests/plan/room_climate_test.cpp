@@ -225,6 +225,13 @@ TEST_CASE("halves of the day, ranges and bounds") {
   CHECK(said("mist 20 s every 45 min", "mist 10 s every 60 min") ==
         "mist time 640 s against 240 s (tolerance 60 s).");
   CHECK(said("mist 20 s every 45 min", "keep air 20 degC").empty());
+  // Water by light goes by a day of 10 mol/m2: 3.3 L/m2 against 1.7, 2 against 2, 4 against 2.
+  CHECK(said("irrigate 1 L/m2 at 3 mol of light", "irrigate 1 L/m2 at 6 mol of light") ==
+        "irrigation 1 L/m2 at each 3 mol/m2 of light against 1 L/m2 at each 6 mol/m2 of light "
+        "(tolerance 1 L/m2/day).");
+  CHECK(said("irrigate 1 L/m2 at 5 mol of light", "keep irrigation 2 L/m2/day").empty());
+  CHECK(said("irrigate 2 L/m2 at 5 mol of light", "keep irrigation 2 L/m2/day") ==
+        "irrigation 2 L/m2 at each 5 mol/m2 of light against 2 L/m2/day (tolerance 1 L/m2/day).");
   for (const char* unlike :
        {"keep leaf 24 degC|keep leaf 19 degC", "keep root_zone 24 degC|keep root_zone 19 degC",
         "keep vpd 0.4 kPa|keep vpd 1 kPa", "keep photoperiod 16 h|keep photoperiod 12 h",

@@ -14,6 +14,10 @@ using language::Measure;
 
 namespace {
 
+/// Of a day under glass, mol/m2/s: water by light is compared with other water as on such a day,
+/// for a climate does not know its weather. Common practice, no published source: 10 mol/m2 a day.
+constexpr double middling_light = 10 / units::seconds_a_day;
+
 /// What can be set has settings of its own; the hours of light are a photoperiod as well.
 Band band_on(const language::Stage& stage, const sheet::StageClimate& climate,
              const ClimateColumn& column, int offset) {
@@ -23,6 +27,10 @@ Band band_on(const language::Stage& stage, const sheet::StageClimate& climate,
   }
   const auto level = climate.level(column.measure, column.half, offset);
   if (!level) return {};
+  if (!std::isnan(level->light)) {
+    const double on_a_middling_day = level->low / level->light * middling_light;
+    return {on_a_middling_day, on_a_middling_day};
+  }
   constexpr double infinity = std::numeric_limits<double>::infinity();
   switch (stage.settings[level->setting].bound) {
     case language::Bound::at_least:
