@@ -168,6 +168,38 @@ TEST_CASE("settings that differ are told") {
   CHECK(moved);
 }
 
+TEST_CASE("what is used by light differs when its start does") {
+  SamplePlan sample(R"(protocol plugs "Plugs" {
+  input sum = 3 mol/m2 from 1 mol/m2 to 10 mol/m2
+  supply feed "Feed" in L
+  part plug
+  stage growing of plug "Growing" {
+    lasts 9 days
+    room bench
+    keep light_sum 12 mol/m2/day
+    do "Feed" on day 3 { time 5 min  use 30 mL feed per plant at sum of light }
+  }
+})");
+  sample.add_batch("P1", 80, "2027-05-14");
+  text::Sources sources;
+  text::Diagnostics found;
+  const auto tried = plan::what_if(sample.plan(), {"P1.sum=6 mol/m2"}, sources, found);
+  REQUIRE(tried.has_value());
+  const plan::Plan after = plan::make_plan(tried->book, found);
+  std::ostringstream out;
+  write_plan_differences(out, {sample.plan(), after, tried->changes}, {}, Format::json);
+  int fed = 0;
+  const auto json = nlohmann::json::parse(out.str());
+  for (const auto& one : json["differences"]) {
+    if (one["about"] != "order") continue;
+    ++fed;
+    // Four starts, then two, of 80 times 30 mL.
+    CHECK(one["before"] == doctest::Approx(9.6));
+    CHECK(one["after"] == doctest::Approx(4.8));
+  }
+  CHECK(fed == 1);
+}
+
 TEST_CASE("a change that makes no difference says so") {
   CHECK(has(Compared({"C1.ready=2027-05-14"}).orders(Format::table),
             "Nothing in the plan changes.\n"));

@@ -392,7 +392,7 @@ WorkNeeds needs_of(const plan::Plan& plan, const plan::WorkOrder& order) {
   out.plants = plan::share_of(order, row.value(row.cells(order.stage).plants));
   out.person_seconds = plan::person_seconds(plan, order);
   for (const sheet::UseCells& use : row.cells(order.stage, order.work).uses) {
-    out.supplies.push_back(plan::share_of(order, row.value(use.amount)));
+    out.supplies.push_back(plan::use_of(plan, order, row, use));
   }
   return out;
 }
