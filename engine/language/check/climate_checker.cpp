@@ -66,11 +66,12 @@ void StageChecker::irrigate(const syntax::Setting& written) {
   if (setting.first == no_formula || setting.light == no_formula) return;
   const Type& water = formulas_.type_of(setting.first);
   if (!alike(water, Type::quantity(setting.unit.dimension))) {
-    diagnostics_.error("unit-mismatch", written.first.span,
-                       "`irrigate` wants water on an area, but this is " + describe(water) + ".",
-                       "Write it like: irrigate 0.8 L/m2 at 3 mol of light. For so much a plant, in "
-                       "a work: use 30 mL "
-                       "feed per plant at 3 mol of light");
+    diagnostics_.error(
+        "unit-mismatch", written.first.span,
+        "`irrigate` wants water on an area, but this is " + describe(water) + ".",
+        "Write it like: irrigate 0.8 L/m2 at 3 mol of light. For so much a plant, in "
+        "a work: use 30 mL "
+        "feed per plant at 3 mol of light");
     return;
   }
   if (!days(written.days, setting.from, setting.to, setting.over)) return;
