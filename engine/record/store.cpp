@@ -228,10 +228,11 @@ class Asked {
         to_(query.to.value_or(std::numeric_limits<int>::max())),
         by_(query.by) {}
 
-  /// With a sign in front of the day, which keeps a search for something else from going by days.
   static std::string condition() {
-    return "+day between :from and :to and (:by = '' or by_whom = :by_again)";
+    return "day between :from and :to and (:by = '' or by_whom = :by_again)";
   }
+  /// With a sign in front of the day, which keeps a search for something else from going by days.
+  static std::string condition_beside() { return "+" + condition(); }
   Rows& bind(Rows& rows) const {
     return rows.with(from_, "from").with(to_, "to").with(by_, "by").with(by_, "by_again");
   }
@@ -262,9 +263,9 @@ void read_file_through(Database& database, soci::session& session, const Asked& 
     const auto before = static_cast<long long>(pieces.begin(piece));
     const long long last = piece + 1 < number ? static_cast<long long>(pieces.end(piece))
                                               : std::numeric_limits<long long>::max();
-    Rows rows(with, "where rowid > :before and rowid <= :last and " + Asked::condition());
+    Rows rows(with, "where rowid > :before and rowid <= :last and " + Asked::condition_beside());
     asked.bind(rows.with(before, "before").with(last, "last")).prepare();
-    found[piece].reserve(rows_a_piece);
+    if (wanted.empty()) found[piece].reserve(pieces.end(piece) - pieces.begin(piece));
     rows.run([&](Entry entry) {
       if (is_wanted(wanted, entry)) found[piece].push_back(std::move(entry));
     });
@@ -301,12 +302,12 @@ std::string Store::read(const Query& query, std::vector<Entry>& entries) {
     if (share.most && whole && !database_->is_server()) {
       read_file_through(*database_, session, asked, wanted, entries);
     } else if (share.most) {
-      Rows rows(session, "where " + Asked::condition().substr(1));
+      Rows rows(session, "where " + Asked::condition());
       asked.bind(rows).prepare();
       rows.run(take);
     } else {
       std::string batch;
-      Rows rows(session, "where batch = :batch and " + Asked::condition());
+      Rows rows(session, "where batch = :batch and " + Asked::condition_beside());
       asked.bind(rows.with(batch, "batch")).prepare();
       for (const std::string& one : query.batches) {
         batch = one;
