@@ -53,10 +53,10 @@ struct Arrival {
 
 /// What unpacking would do.
 struct Unpacking {
-  std::vector<Arrival> arrivals;      ///< as in the manifest
+  std::vector<Arrival> arrivals;              ///< as in the manifest
   std::vector<std::filesystem::path> tables;  ///< files of shared tables alone that are new
-  std::vector<files::NewFile> files;  ///< in the order in which they are put in place
-  std::vector<std::string> refusals;  ///< why it cannot be done, in words
+  std::vector<files::NewFile> files;          ///< in the order in which they are put in place
+  std::vector<std::string> refusals;          ///< why it cannot be done, in words
 };
 /// Batches of a book stay on their editions: before a new edition of a protocol comes, it is kept
 /// which one each batch is on.

@@ -70,8 +70,7 @@ void StageChecker::irrigate(const syntax::Setting& written) {
         "unit-mismatch", written.first.span,
         "`irrigate` wants water on an area, but this is " + describe(water) + ".",
         "Write it like: irrigate 0.8 L/m2 at 3 mol of light. For so much a plant, in "
-        "a work: use 30 mL "
-        "feed per plant at 3 mol of light");
+        "a work: use 30 mL feed per plant at 3 mol of light");
     return;
   }
   if (!days(written.days, setting.from, setting.to, setting.over)) return;
