@@ -26,8 +26,9 @@ constexpr std::int64_t conflicts_of_bounds = 20'000;
 constexpr std::size_t most_bound_pieces = 400;
 /// Rounds from one piece to the next.
 constexpr std::uint64_t rounds_between_pieces = 50;
-/// How often groups choose their days while prices rise, all together.
-constexpr std::size_t choices_of_prices = 50'000;
+/// How often groups choose their days while prices rise: all together without a time, and each.
+constexpr std::size_t choices_of_prices = 150'000;
+constexpr std::size_t most_choices = 400, most_choices_in_time = 3000;
 /// A day late among so many groups is for the rounds to mend.
 constexpr Cost few_late = 20;
 /// How often those without a place push others aside, and how often in a row for nothing.
@@ -160,10 +161,12 @@ class SeasonSearch : private SeasonState {
     if (season_.bound.empty() || totals_.unplaced > 0 || totals_.costs[0] <= season_.bound[0]) {
       return;
     }
-    const Cost raised =
-        cost_of_fixed_ + prices_->raise(totals_.costs[0] - cost_of_fixed_,
-                                        options_.seconds > 0 ? SIZE_MAX : choices_of_prices,
-                                        [this] { return out_of_time(); });
+    const double began = seconds();
+    const std::size_t choices = options_.seconds > 0
+                                    ? groups_.count() * most_choices_in_time
+                                    : std::min(choices_of_prices, groups_.count() * most_choices);
+    const Cost raised = cost_of_fixed_ + prices_->raise(totals_.costs[0] - cost_of_fixed_, choices,
+                                                        [&] { return share_since(began); });
     if (raised <= season_.bound[0]) return;
     // What was proven of the others holds for schedules that cost less in the first.
     std::fill(season_.bound.begin(), season_.bound.end(), 0);
@@ -359,6 +362,13 @@ class SeasonSearch : private SeasonState {
 
   double seconds() const {
     return std::chrono::duration<double>(std::chrono::steady_clock::now() - started_).count();
+  }
+
+  /// Of the time from `began` to the end of what may be used by now; 0 where no time is set.
+  double share_since(double began) const {
+    if (options_.seconds <= 0) return 0;
+    const double end = share_ * options_.seconds;
+    return end <= began ? 1 : (seconds() - began) / (end - began);
   }
 
   bool out_of_time() const {
