@@ -299,6 +299,7 @@ TEST_CASE("a feed by light goes into orders, into its recipe and into needs") {
   REQUIRE(plan.makings.size() == 1);
   // Without the light an order takes it once.
   planned.site().rooms["house"].lets_in.reset();
-  CHECK(describe(planned.plan(), planned.plan().orders.front()).supplies.front().amount ==
+  const Plan& unknown = planned.plan();
+  CHECK(describe(unknown, unknown.orders.front()).supplies.front().amount ==
         doctest::Approx(0.3e-3));
 }
