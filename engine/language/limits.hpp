@@ -74,9 +74,9 @@ inline constexpr int most_days_before = 366;  ///< from making to use
 inline constexpr Limit per{0, endless, true, false, "`per` names some plants"};
 inline constexpr Limit hours{0, day, true, false, "A day has 24 hours"};
 inline constexpr Limit over{0, endless, true, false, "`over` is longer than nothing"};
-inline constexpr Limit light_dose{0, 0.05, false, false, "A start gives at most 50 L/m2"};
+inline constexpr Limit light_dose{0, 0.05};  ///< m, so up to 50 L/m2
 inline constexpr Limit light_start{0.25, 100, false, false,
-                                   "Water comes after 0.25 to 100 mol/m2 of light"};
+                                   "A start waits for 0.25 to 100 mol/m2 of light"};
 inline constexpr Limit mist{
     0, day, true, false,
     "Mist pulses and their interval are longer than nothing and at most a day"};

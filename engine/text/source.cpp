@@ -136,7 +136,8 @@ bool is_text(const Source& source, Diagnostics& diagnostics) {
 
 std::size_t find_invalid_utf8(std::string_view text) {
   for (std::size_t i = 0; i < text.size();) {
-    if (text[i] > 0) {  // nearly all of it
+    const auto byte = static_cast<unsigned char>(text[i]);
+    if (byte > 0 && byte < 0x80) {  // nearly all of it
       ++i;
       continue;
     }

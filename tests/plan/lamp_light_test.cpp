@@ -299,6 +299,27 @@ TEST_CASE("a feed by light goes into orders, into its recipe and into needs") {
   REQUIRE(plan.makings.size() == 1);
   // Without the light an order takes it once.
   planned.site().rooms["house"].lets_in.reset();
-  CHECK(describe(planned.plan(), planned.plan().orders.front()).supplies.front().amount ==
+  const Plan& unknown = planned.plan();
+  CHECK(describe(unknown, unknown.orders.front()).supplies.front().amount ==
         doctest::Approx(0.3e-3));
+}
+
+TEST_CASE("in a room without daylight water by light goes by the light that is kept") {
+  House house("keep light 60 umol/m2/s for 16 h  irrigate 2 L/m2 at 1 mol of light");
+  house.room().lets_in = book::Placed<double>{0, {}};
+  const auto times = [&] {
+    const auto settings = house.plan().settings.given({0, StageId(0)}, tests::day("2027-12-18"));
+    return water_day(house.site(), "house", settings, tests::day("2027-12-18"))->times;
+  };
+  CHECK(times() == doctest::Approx(60e-6 * 16 * hour));  // 3.456
+  // How strong the lamps can be does not matter, nor whether that is said.
+  house.room().can.reset();
+  CHECK(times() == doctest::Approx(60e-6 * 16 * hour));
+}
+
+TEST_CASE("lamps of which nothing is said are told where water goes by their light") {
+  House house("keep light_sum at least 12 mol/m2/day  irrigate 2 L/m2 at 3 mol of light");
+  house.room().can.reset();
+  CHECK(house.told().find("site.yaml says nothing of what the room `can` do, with its lamps") !=
+        std::string::npos);
 }

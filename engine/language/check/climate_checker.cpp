@@ -45,9 +45,13 @@ FormulaId StageChecker::light_start(const syntax::Formula& written) {
       alike(type, Type::quantity(units::substance))) {
     return light;
   }
+  const bool radiation = alike(type, Type::quantity(units::energy / units::area));
   diagnostics_.error("unit-mismatch", written.span,
-                     "`at ... of light` wants a sum of light, but this is " + describe(type) + ".",
-                     "Write it like: at 3 mol of light");
+                     "`at ... of light` wants a sum of light, but this is " +
+                         (radiation ? "one of radiation" : describe(type)) + ".",
+                     radiation ? "Light is counted in moles, at the plants: 100 J/cm2 of sun bring "
+                                 "2 mol/m2 outdoors, and less through a cover."
+                               : "Write it like: at 3 mol of light");
   return no_formula;
 }
 

@@ -382,7 +382,9 @@ void SyntaxMessages::left_over(Parser& parser, const Token* token) {
   if (unreadable(parser, token) || unsupported(token)) return;
   // A misspelt keyword after a number was read as its unit, a misspelt one after a name as that.
   const Token* before = parser.getTokenStream()->LT(-1);
-  if (is_word(before) && !is_word(token) && !units::find_unit(before->getText())) {
+  const Token* second = parser.getTokenStream()->LT(-2);
+  const bool asked_for = second != nullptr && second->getType() == BudwoodParser::OF;  // `of light`
+  if (is_word(before) && !asked_for && !is_word(token) && !units::find_unit(before->getText())) {
     const std::string meant = nearest_keyword(parser, before->getText());
     if (!meant.empty()) {
       diagnostics_.error("syntax", places_.span(before), quoted(before) + " does not fit here.",

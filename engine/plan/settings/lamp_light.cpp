@@ -73,6 +73,8 @@ class RoomLight {
     out.seconds = std::isnan(wanted) ? wanted : std::min(wanted, out.longest) + night;
     const double full = strongly(out);
     out.lamps = full > 0 ? full * strength_ : full;
+    // Lamps that are set to the light give it, however strong they may be.
+    if (is_set_to_light() && !(strength_ > 0)) out.lamps = out.wanted;
     out.energy = full * watts();
     return out;
   }

@@ -41,6 +41,10 @@ void SettingTeller::tell_of_light(const Plan& plan, const BatchPlan& batch,
                         return setting.measure == language::Measure::photoperiod;
                       });
   if (missing.empty() && by_day && !dark && !site.latitude) missing.emplace_back("`latitude`");
+  // What lamps bring to a sum goes by their strength.
+  if (water && sum && !dark && room != nullptr && !room->can) {
+    missing.emplace_back("what the room `can` do, with its lamps");
+  }
   if (missing.empty()) return;
   rooms_told_.insert(stage.room);
   out.once_a_room.emplace_back(stage.room, out.notes.size());

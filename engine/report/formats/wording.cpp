@@ -114,10 +114,6 @@ std::string lamp_day_text(const plan::LampDay& day) {
   return text;
 }
 
-}  // namespace
-
-namespace {
-
 std::string water_day_text(const plan::WaterDay& day, const units::Unit& unit) {
   return "some " + units::format_number(day.times, 2) + " times, " +
          units::format(day.amount, unit, 2) + " a day";

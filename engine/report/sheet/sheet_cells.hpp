@@ -41,11 +41,11 @@ std::vector<SheetPart> sheet_parts(const plan::Plan& plan, const SheetView& view
 
 /// The value of a cell as it is shown; `unit` is used where it is an amount.
 Reading cell_reading(const sheet::Row& row, sheet::CellId cell, const units::Unit& unit);
-/// The same for programs: `shown` is left out but of texts.
-Reading bare_reading(const sheet::Row& row, sheet::CellId cell, const units::Unit& unit);
 /// The same for a value that the cell could have.
 Reading cell_reading(const sheet::Template& t, sheet::CellId cell, const units::Unit& unit,
                      double value);
+/// The value of a cell for programs: `shown` is left out but of texts.
+Reading bare_reading(const sheet::Row& row, sheet::CellId cell, const units::Unit& unit);
 
 /// The unit of a cell for programs, the same for all its rows.
 units::Unit cell_unit(const sheet::Sheet& sheet, sheet::CellId cell);
