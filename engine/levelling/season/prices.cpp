@@ -74,8 +74,13 @@ void Prices::set_table(PriceTake& take) {
       table_of_.try_emplace({take.resource, length, take.slack, take.starts}, tables_.size());
   take.table = at->second;
   if (!fresh) return;
-  tables_.push_back({take.resource, length, take.slack, take.starts, {}});
-  tables_.back().costs.assign(static_cast<std::size_t>(days_), 0);
+  tables_.push_back({take.resource, length, take.slack, {}, {}});
+  Table& table = tables_.back();
+  table.costs.assign(static_cast<std::size_t>(days_), 0);
+  table.may_begin.assign(static_cast<std::size_t>(days_), 1);
+  for (Day d = 0; take.starts != nullptr && d < days_; ++d) {
+    table.may_begin[static_cast<std::size_t>(d)] = take.starts->contains(first_ + d) ? 1 : 0;
+  }
 }
 
 /// Of the days from..to; below 0 when `to` is before `from`.
@@ -100,7 +105,7 @@ void Prices::fill(Table& table) const {
   for (Day d = 0; d + table.length <= days_; ++d) {
     double least = impossible;
     for (Day begin = d; begin <= d + table.slack && begin + table.length <= days_; ++begin) {
-      if (table.starts != nullptr && !table.starts->contains(first_ + begin)) continue;
+      if (table.may_begin[static_cast<std::size_t>(begin)] == 0) continue;
       least = std::min(least, sums[begin + table.length] - sums[begin]);
     }
     // Where it has no day to begin on it is left out, or its node is closed.
@@ -262,25 +267,26 @@ Cost Prices::raise(Cost reached, std::size_t choices, const std::function<double
   return safe(best) <= 0 ? 0 : static_cast<Cost>(std::ceil(safe(best)));
 }
 
-/// What a use pays on each day by itself, and on which it cannot be.
-void Prices::look_beside(const PriceTake& take, Day first, Day end, const Beside& beside) {
+/// What a use pays on each day by itself. False where it pays nothing on any of them.
+bool Prices::look_beside(const PriceTake& take, Day first, Day end, const Beside& beside) {
   const auto count = static_cast<std::size_t>(std::max(0, end - first));
-  paid_.assign(count + 1, 0);
-  blocked_.assign(count + 1, 0);
+  on_day_.resize(count);
   const double scale = scale_[take.resource];
   const auto amount = static_cast<Amount>(std::llround(take.amount * scale));
   const bool may_crowd = beside.crowded < impossible;
+  const bool priced = beside.priced && priced_[take.resource];
+  const Amount* free = beside.profile->row(take.resource, first);
+  const double* prices = prices_.data() + place(take.resource, first);
+  bool any = priced;
   for (std::size_t i = 0; i < count; ++i) {
-    const Day day = first + static_cast<Day>(i);
-    const Amount free = beside.profile->free(take.resource, day);
-    double paid = beside.priced ? take.amount * prices_[place(take.resource, day)] : 0;
-    const bool lacks = free < amount;
-    if (lacks && may_crowd) {
-      paid += beside.crowded * static_cast<double>(amount - std::max<Amount>(0, free)) / scale;
-    }
-    paid_[i + 1] = paid_[i] + paid;
-    blocked_[i + 1] = blocked_[i] + (lacks && !may_crowd ? 1 : 0);
+    on_day_[i] = priced ? take.amount * prices[i] : 0;
+    if (free[i] >= amount) continue;
+    any = true;
+    on_day_[i] += may_crowd ? beside.crowded *
+                                  static_cast<double>(amount - std::max<Amount>(0, free[i])) / scale
+                            : impossible;
   }
+  return any;
 }
 
 void Prices::add_beside(const PriceTake& take, const PriceNode& node, const Beside& beside,
@@ -288,29 +294,46 @@ void Prices::add_beside(const PriceTake& take, const PriceNode& node, const Besi
   if (node.count <= 0) return;
   const Day last = node.first + node.count - 1;
   if (take.side != PriceTake::Side::both) {
-    // Both ends are told from the first day of all.
-    const Day offset = take.side == PriceTake::Side::begin ? take.from : take.to;
-    const double sign = take.side == PriceTake::Side::begin ? -1 : 1;
-    look_beside(take, first_, std::max(first_, last + offset), beside);
-    for (Day x = 0; x < node.count; ++x) {
-      row[x] +=
-          sign * paid_[static_cast<std::size_t>(std::max(0, node.first + x + offset - first_))];
-    }
+    const bool begins = take.side == PriceTake::Side::begin;
+    const Day offset = begins ? take.from : take.to;
+    add_side(take, node.first + offset, last + offset, begins ? -1 : 1, beside, row);
     return;
   }
   const Day length = take.to - take.from, first = node.first + take.from;
-  look_beside(take, first, last + take.to + take.slack, beside);
+  const bool pays = look_beside(take, first, last + take.to + take.slack, beside);
+  if (!pays) return;
+  if (length > 1) add_up_lengths(length);
+  const std::uint8_t* may_begin = nullptr;
+  if (take.starts != nullptr) may_begin = tables_[take.table].may_begin.data() + (first - first_);
   for (Day x = 0; x < node.count; ++x) {
     double least = impossible;
     bool can = false;
     for (Day begin = x; begin <= x + take.slack; ++begin) {
-      if (take.starts != nullptr && !take.starts->contains(first + begin)) continue;
+      if (may_begin != nullptr && may_begin[begin] == 0) continue;
       can = true;
-      const auto from = static_cast<std::size_t>(begin);
-      const auto to = static_cast<std::size_t>(begin + length);
-      if (blocked_[to] == blocked_[from]) least = std::min(least, paid_[to] - paid_[from]);
+      least = std::min(least, on_day_[static_cast<std::size_t>(begin)]);
     }
     if (can) row[x] += least;
+  }
+}
+
+/// What is paid on so many days from each day on.
+void Prices::add_up_lengths(Day length) {
+  const auto days = static_cast<std::size_t>(length);
+  for (std::size_t i = 0; i + days <= on_day_.size(); ++i) {
+    for (std::size_t j = 1; j < days; ++j) on_day_[i] += on_day_[i + j];
+  }
+}
+
+/// Of a use whose ends move apart: both are told from the first day of all.
+void Prices::add_side(const PriceTake& take, Day first, Day last, double sign, const Beside& beside,
+                      double* row) {
+  if (!look_beside(take, first_, std::max(first_, last), beside)) return;
+  double paid = 0;
+  std::size_t next = 0;
+  for (Day day = first; day <= last; ++day, ++row) {
+    for (; first_ + static_cast<Day>(next) < day; ++next) paid += on_day_[next];
+    *row += sign * paid;
   }
 }
 

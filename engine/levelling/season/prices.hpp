@@ -53,8 +53,8 @@ class Prices {
   struct Table {
     ResourceId resource = 0;
     Day length = 0, slack = 0;
-    const calendar::DaySet* starts = nullptr;
-    std::vector<double> costs;  ///< by day
+    std::vector<std::uint8_t> may_begin;  ///< by day
+    std::vector<double> costs;            ///< by day
   };
   /// What half of the groups choose.
   struct Half {
@@ -86,7 +86,10 @@ class Prices {
   void add_costs(const PriceNode& node, double* row) const;
   void add_costs(const PriceNode& node, const Beside& beside, double* row);
   void add_beside(const PriceTake& take, const PriceNode& node, const Beside& beside, double* row);
-  void look_beside(const PriceTake& take, Day first, Day end, const Beside& beside);
+  bool look_beside(const PriceTake& take, Day first, Day end, const Beside& beside);
+  void add_up_lengths(Day length);
+  void add_side(const PriceTake& take, Day first, Day last, double sign, const Beside& beside,
+                double* row);
   void choose(Half& half) const;
   void take(Half& half, const PriceNode& node, Day day) const;
   double choose_all();
@@ -102,9 +105,8 @@ class Prices {
   std::vector<Table> tables_;
   std::map<std::tuple<ResourceId, Day, Day, const calendar::DaySet*>, std::uint32_t> table_of_;
   std::vector<Half> halves_;
-  PriceChoice one_;                                               ///< of `days_for`
-  std::vector<double> paid_;                                      ///< on the days before each day
-  std::vector<std::int32_t> blocked_;                             ///< how many of these
+  PriceChoice one_;             ///< of `days_for`
+  std::vector<double> on_day_;  ///< what a use pays
   std::vector<std::pair<std::uint32_t, std::uint32_t>> tree_of_;  ///< by group: half and number
   bool has_prices_ = false;
 };

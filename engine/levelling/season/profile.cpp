@@ -4,7 +4,8 @@
 
 namespace budwood::levelling {
 
-Profile::Profile(const Problem& problem) : problem_(problem) {
+Profile::Profile(const Problem& problem)
+    : problem_(problem), lacking_(problem.resources.size(), 0) {
   Day first = calendar::last_day;
   Day last = calendar::first_day;
   for (const Use& use : problem.uses) {
@@ -32,7 +33,13 @@ void Profile::take(ResourceId resource, Amount amount, Day first, Day end) {
       unevenness_ += more * (2 * before + more);
     }
   }
-  for (Day i = 0; i < end - first; ++i) free[i] -= amount;
+  Amount lacking = 0;
+  for (Day i = 0; i < end - first; ++i) {
+    lacking -= std::max<Amount>(0, -free[i]);
+    free[i] -= amount;
+    lacking += std::max<Amount>(0, -free[i]);
+  }
+  lacking_[resource] += lacking;
 }
 
 std::optional<Day> Profile::first_short(ResourceId resource, Amount amount, Day first,

@@ -15,6 +15,8 @@ class Profile {
   explicit Profile(const Problem& problem);
 
   Amount free(ResourceId resource, Day day) const { return free_[at(resource, day)]; }
+  /// What is free on a day and on those after it.
+  const Amount* row(ResourceId resource, Day day) const { return free_.data() + at(resource, day); }
   /// Days from `first` to before `end`; none when `end` is not after `first`.
   void take(ResourceId resource, Amount amount, Day first, Day end);
   void give_back(ResourceId resource, Amount amount, Day first, Day end) {
@@ -30,6 +32,9 @@ class Profile {
   /// After everything was given back as it was, so that rounding does not add up.
   void set_unevenness(double sum) { unevenness_ = sum; }
 
+  /// How much more of a resource is taken than there is, added up over all days.
+  Amount lacking(ResourceId resource) const { return lacking_[resource]; }
+
   Day first_day() const { return first_; }
   Day last_day() const { return first_ + days_ - 1; }
 
@@ -43,6 +48,7 @@ class Profile {
   Day first_ = 0;
   Day days_ = 0;
   std::vector<Amount> free_;  ///< by resource, then by day
+  std::vector<Amount> lacking_;  ///< by resource
   double unevenness_ = 0;
 };
 
