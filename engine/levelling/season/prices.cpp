@@ -273,7 +273,8 @@ bool Prices::look_beside(const PriceTake& take, Day first, Day end, const Beside
   on_day_.resize(count);
   const double scale = scale_[take.resource];
   const auto amount = static_cast<Amount>(std::llround(take.amount * scale));
-  const bool may_crowd = beside.crowded < impossible;
+  const double* crowd =
+      beside.crowd == nullptr ? nullptr : beside.crowd->data() + place(take.resource, first);
   const bool priced = beside.priced && priced_[take.resource];
   const Amount* free = beside.profile->row(take.resource, first);
   const double* prices = prices_.data() + place(take.resource, first);
@@ -282,9 +283,10 @@ bool Prices::look_beside(const PriceTake& take, Day first, Day end, const Beside
     on_day_[i] = priced ? take.amount * prices[i] : 0;
     if (free[i] >= amount) continue;
     any = true;
-    on_day_[i] += may_crowd ? beside.crowded *
-                                  static_cast<double>(amount - std::max<Amount>(0, free[i])) / scale
-                            : impossible;
+    on_day_[i] +=
+        crowd != nullptr
+            ? crowd[i] * static_cast<double>(amount - std::max<Amount>(0, free[i])) / scale
+            : impossible;
   }
   return any;
 }
@@ -348,7 +350,7 @@ void Prices::add_costs(const PriceNode& node, const Beside& beside, double* row)
   }
   for (const PriceTake& take : node.takes) {
     const bool moves_apart = take.side != PriceTake::Side::both;
-    if (moves_apart && !beside.priced && beside.crowded == impossible) continue;
+    if (moves_apart && !beside.priced && beside.crowd == nullptr) continue;
     add_beside(take, node, beside, row);
   }
 }

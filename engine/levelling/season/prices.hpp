@@ -39,8 +39,9 @@ class Prices {
     const Profile* profile = nullptr;
     bool priced = false;
     Cost most = 0;  ///< that its days may cost in the first objective
-    /// What the largest use pays where nothing is left; `impossible`: it cannot be there.
-    double crowded = impossible;
+    /// What the largest use pays where nothing is left, by resource and day of the profile; null:
+    /// it cannot be there.
+    const std::vector<double>* crowd = nullptr;
   };
   /// Days for a group, by place in it: those that are cheapest of all, at the prices as they are or
   /// at none, on which each use finds enough by itself, but for those with ends that move apart.
@@ -105,8 +106,8 @@ class Prices {
   std::vector<Table> tables_;
   std::map<std::tuple<ResourceId, Day, Day, const calendar::DaySet*>, std::uint32_t> table_of_;
   std::vector<Half> halves_;
-  PriceChoice one_;             ///< of `days_for`
-  std::vector<double> on_day_;  ///< what a use pays
+  PriceChoice one_;                                               ///< of `days_for`
+  std::vector<double> on_day_;                                    ///< what a use pays
   std::vector<std::pair<std::uint32_t, std::uint32_t>> tree_of_;  ///< by group: half and number
   bool has_prices_ = false;
 };

@@ -4,8 +4,7 @@
 
 namespace budwood::levelling {
 
-Profile::Profile(const Problem& problem)
-    : problem_(problem), lacking_(problem.resources.size(), 0) {
+Profile::Profile(const Problem& problem) : problem_(problem) {
   Day first = calendar::last_day;
   Day last = calendar::first_day;
   for (const Use& use : problem.uses) {
@@ -33,13 +32,7 @@ void Profile::take(ResourceId resource, Amount amount, Day first, Day end) {
       unevenness_ += more * (2 * before + more);
     }
   }
-  Amount lacking = 0;
-  for (Day i = 0; i < end - first; ++i) {
-    lacking -= std::max<Amount>(0, -free[i]);
-    free[i] -= amount;
-    lacking += std::max<Amount>(0, -free[i]);
-  }
-  lacking_[resource] += lacking;
+  for (Day i = 0; i < end - first; ++i) free[i] -= amount;
 }
 
 std::optional<Day> Profile::first_short(ResourceId resource, Amount amount, Day first,

@@ -32,9 +32,6 @@ class Profile {
   /// After everything was given back as it was, so that rounding does not add up.
   void set_unevenness(double sum) { unevenness_ = sum; }
 
-  /// How much more of a resource is taken than there is, added up over all days.
-  Amount lacking(ResourceId resource) const { return lacking_[resource]; }
-
   Day first_day() const { return first_; }
   Day last_day() const { return first_ + days_ - 1; }
 
@@ -48,7 +45,6 @@ class Profile {
   Day first_ = 0;
   Day days_ = 0;
   std::vector<Amount> free_;  ///< by resource, then by day
-  std::vector<Amount> lacking_;  ///< by resource
   double unevenness_ = 0;
 };
 
