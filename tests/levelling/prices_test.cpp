@@ -13,7 +13,7 @@ namespace {
 Cost bound_of(const Problem& problem, Cost reached) {
   const Groups groups(problem);
   const Profile free(problem);
-  return Prices(problem, groups, free).raise(reached, 3000, [] { return false; });
+  return Prices(problem, groups, free).raise(reached, 3000, [] { return 0; });
 }
 
 /// Batches that each want one of so many places on the same day, or later.
@@ -48,6 +48,42 @@ TEST_CASE("no schedule costs less than the bound of prices") {
   CHECK(above_nothing > 30);
 }
 
+TEST_CASE("nor where points are always as many days apart") {
+  int solvable = 0, above_nothing = 0;
+  for (unsigned seed = 0; seed < 1500; ++seed) {
+    RandomProblem made = ProblemMaker(seed).make(3 + seed % 2, 6);
+    if (made.problem.objectives.empty()) continue;
+    const auto days = static_cast<Day>(seed % 4) - 1;
+    const PointId last = static_cast<PointId>(made.problem.points.size()) - 1;
+    const auto bind = [&](PointId from, PointId to, Day apart) {
+      made.problem.lags.push_back({from, to, apart});
+      made.problem.lags.push_back({to, from, -apart});
+    };
+    bind(0, last, days);
+    if (seed % 3 == 0) bind(last, 1, 1 - days);
+    const auto least = cheapest(made.problem);
+    if (!least) continue;
+    ++solvable;
+    const Cost bound = bound_of(made.problem, (*least)[0]);
+    CHECK_MESSAGE(bound <= (*least)[0], "seed ", seed);
+    above_nothing += bound > 0 ? 1 : 0;
+  }
+  MESSAGE(solvable << " solvable, " << above_nothing << " with a bound above 0");
+  CHECK(solvable > 100);
+  CHECK(above_nothing > 30);
+}
+
+TEST_CASE("a group that has no days does not make the bound more than the others") {
+  Problem p = queue(10, 1);
+  const calendar::DaySet never;
+  p.points.push_back({10, 30, nullptr, 10});
+  p.uses.push_back({0, 1, {10, 0}, {10, 1}, 2, &never});
+  p.objectives[0].push_back({10, 10, 1, 0});
+  const Cost bound = bound_of(p, 45);
+  CHECK(bound > 40);
+  CHECK(bound <= 45);
+}
+
 TEST_CASE("of batches that queue for places, how late they are together is proven") {
   // One a day: 0 + 1 + ... + 9 days. Three a day: three times 0 + 1 + 2, and one that is 3 late.
   CHECK(bound_of(queue(10, 1), 45) == 45);
@@ -80,9 +116,9 @@ TEST_CASE("days for a group are those that are best of all on which its work fin
   const Groups groups(p);
   const Profile free(p);
   Prices prices(p, groups, free);
-  CHECK(prices.days_for(0, free, false, 100) == std::vector<Day>{12, 15});
+  CHECK(prices.days_for(0, {&free, false, 100}) == std::vector<Day>{12, 15});
   // Two days late is more than may be.
-  CHECK(prices.days_for(0, free, false, 1).empty());
+  CHECK(prices.days_for(0, {&free, false, 1}).empty());
 }
 
 }  // namespace budwood::levelling

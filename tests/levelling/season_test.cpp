@@ -139,6 +139,55 @@ TEST_CASE("small random seasons come close to the best of all schedules") {
   CHECK(proven > 100);
 }
 
+namespace {
+
+/// Batches with three works, five days apart or up to two more, for two people who rest on two days
+/// of seven; four batches begin on each day of five, so that in some weeks most works fall
+/// together.
+RandomSeason crowded_weeks(std::mt19937& random, GroupId batches) {
+  RandomSeason out;
+  Problem& p = out.problem;
+  p.resources.resize(3);
+  for (Resource& crew : p.resources) {
+    for (int day = 0; day < 200; ++day) crew.by_day.push_back(day % 7 < 5 ? 60 : 0);
+  }
+  p.objectives.resize(1);
+  for (GroupId g = 0; g < batches; ++g) {
+    const auto day = static_cast<Day>(g / 20 * 7 + g % 5);
+    const auto point = static_cast<PointId>(p.points.size());
+    const auto amount = static_cast<Amount>(5 + random() % 16);
+    for (PointId i = 0; i < 3; ++i) {
+      const Day today = day + static_cast<Day>(5 * i);
+      out.wanted.push_back(today);
+      p.points.push_back({today, today + 40, nullptr, g});
+      p.uses.push_back({i, amount, {point + i, 0}, {point + i, 1}});
+    }
+    for (PointId i = 0; i < 2; ++i) {
+      p.lags.push_back({point + i, point + i + 1, 5});
+      p.lags.push_back({point + i + 1, point + i, -7});
+    }
+    p.objectives[0].push_back({point + 2, out.wanted.back(), 1, 0});
+  }
+  return out;
+}
+
+}  // namespace
+
+TEST_CASE("where all have to move together they are not much later than they must") {
+  std::mt19937 random(11);
+  for (int run = 0; run < 5; ++run) {
+    const RandomSeason season = crowded_weeks(random, 200);
+    SeasonOptions options;
+    options.wanted = season.wanted;
+    options.rounds = 1000;
+    const Season found = level_season(season.problem, options);
+    CHECK(found.standing.unplaced == 0);
+    CHECK_FALSE(broken(season.problem, found.schedule));
+    CHECK(found.standing.costs == cost_of(season.problem, found.schedule));
+    CHECK(100 * found.standing.costs[0] <= 112 * found.bound[0]);
+  }
+}
+
 TEST_CASE("the same seed gives the same schedule, and improvement never makes it worse") {
   std::mt19937 random(7);
   const RandomSeason season = random_season(random, 12);

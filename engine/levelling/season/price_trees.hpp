@@ -9,7 +9,7 @@
 
 namespace budwood::levelling {
 
-/// A use as one point of it sees it. Where its ends are two points, what it takes is what is taken
+/// A use as one node of it sees it. Where its ends are in two nodes, what it takes is what is taken
 /// up to its end less what is taken up to its begin; that is no more than it takes.
 struct PriceTake {
   enum class Side : std::uint8_t { both, begin, end };
@@ -20,28 +20,36 @@ struct PriceTake {
   Day slack = 0;
   const calendar::DaySet* starts = nullptr;
   bool optional = false;
+  std::uint32_t table = UINT32_MAX;  ///< of Prices, where what it pays is looked up
+
+  bool slips() const { return slack > 0 || starts != nullptr; }
 };
 
-/// A point; it stands before those that hang on it.
+/// Points that are always as many days apart; it stands before the nodes that hang on it.
 struct PriceNode {
+  struct Member {
+    std::uint32_t place = 0;  ///< of the point in its group
+    Day offset = 0;
+  };
+  std::vector<Member> members;
   Day first = 0;
-  std::int32_t count = 0;     ///< of days
-  std::int32_t parent = -1;   ///< in PriceTree::nodes
-  std::size_t at = 0;         ///< of its first day, among the days of the tree
-  std::size_t chosen_at = 0;  ///< of the first day of its parent, among those of all parents
-  const calendar::DaySet* allowed = nullptr;
-  /// By day of the parent: the days that it leaves; none where from > to.
-  std::vector<std::int16_t> from, to;
+  std::int32_t count = 0;          ///< of days
+  std::vector<std::uint8_t> open;  ///< by day: whether it may be; empty: any
+  std::int32_t parent = -1;        ///< in PriceTree::nodes
+  std::size_t at = 0;              ///< of its first day, among the days of the tree
+  std::int32_t least = 0,
+               most = 0;  ///< what the parent leaves: its number of a day and so many more
+  /// The same by day of the parent where more than days apart binds; none where from > to. The ends
+  /// never fall. Else empty.
+  std::vector<std::int32_t> from, to;
   std::vector<PriceTake> takes;
   std::vector<Term> terms;  ///< of the first objective
   std::vector<Term> others;
-  std::uint32_t place = 0;  ///< of the point in its group
 };
 
 struct PriceTree {
   std::vector<PriceNode> nodes;
-  std::size_t size = 0;     ///< days of all nodes
-  std::size_t choices = 0;  ///< days of the parents of all nodes
+  std::size_t size = 0;  ///< days of all nodes
 };
 
 /// A use that lies where it is whatever is chosen.
@@ -61,21 +69,36 @@ class PriceTreeMaker {
   std::vector<GivenTake> given() const;
 
  private:
-  /// All that binds two points of the group.
+  /// A point is so many days after the point that stands for it.
+  struct Stand {
+    std::uint32_t place = 0;
+    Day offset = 0;
+  };
+  struct BoundLength {
+    const Length* length = nullptr;
+    Day from = 0, to = 0;  ///< the offsets of its points
+    bool forward = true;   ///< along the bond
+  };
+  /// All that binds two points that stand for others.
   struct Bond {
     std::uint32_t from = 0, to = 0;  ///< places in the group
     Day least = -never, most = never;
-    std::vector<const Length*> lengths;
+    std::vector<BoundLength> lengths;
   };
   static constexpr Day never = 1 << 20;
 
   void find_windows();
+  void put_together();
   void find_bonds();
-  Bond& bond(PointId from, PointId to);
+  Stand stand_of(PointId point) const { return stands_[groups_.place(point)]; }
+  Bond& bond(std::uint32_t from, std::uint32_t to);
+  PriceNode node(std::uint32_t place) const;
   void leave(const Bond& bond, bool down, PriceNode& child, const PriceNode& parent) const;
-  void leave_by_length(const Length& length, bool down, PriceNode& child,
+  void leave_by_length(const BoundLength& bound, bool down, PriceNode& child,
                        const PriceNode& parent) const;
   void add_takes(std::vector<PriceNode>& nodes, const std::vector<std::int32_t>& node_of) const;
+  void add_terms(std::vector<PriceNode>& nodes, const std::vector<std::int32_t>& node_of) const;
+  void close_days(PriceNode& node) const;
   bool is_given(const Use& use) const;
 
   const Problem& problem_;
@@ -83,6 +106,7 @@ class PriceTreeMaker {
   GroupId group_;
   bool possible_ = false;
   std::vector<Day> low_, high_;
+  std::vector<Stand> stands_;  ///< by place
   std::vector<Bond> bonds_;
 };
 

@@ -15,6 +15,8 @@ class Profile {
   explicit Profile(const Problem& problem);
 
   Amount free(ResourceId resource, Day day) const { return free_[at(resource, day)]; }
+  /// What is free on a day and on those after it.
+  const Amount* row(ResourceId resource, Day day) const { return free_.data() + at(resource, day); }
   /// Days from `first` to before `end`; none when `end` is not after `first`.
   void take(ResourceId resource, Amount amount, Day first, Day end);
   void give_back(ResourceId resource, Amount amount, Day first, Day end) {

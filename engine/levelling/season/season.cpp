@@ -8,9 +8,9 @@
 #include <tuple>
 
 #include "levelling/search/search.hpp"
+#include "levelling/season/crowding.hpp"
 #include "levelling/season/neighbours.hpp"
 #include "levelling/season/piece.hpp"
-#include "levelling/season/season_state.hpp"
 #include "levelling/season/takers.hpp"
 
 namespace budwood::levelling {
@@ -26,8 +26,11 @@ constexpr std::int64_t conflicts_of_bounds = 20'000;
 constexpr std::size_t most_bound_pieces = 400;
 /// Rounds from one piece to the next.
 constexpr std::uint64_t rounds_between_pieces = 50;
-/// How often groups choose their days while prices rise, all together.
-constexpr std::size_t choices_of_prices = 50'000;
+/// How often groups choose their days while prices rise: all together without a time, and each.
+constexpr std::size_t choices_of_prices = 150'000;
+constexpr std::size_t most_choices = 400, most_choices_in_time = 3000;
+/// How many groups move in the time of a round, when all move together.
+constexpr std::uint64_t moves_by_round = 60;
 /// A day late among so many groups is for the rounds to mend.
 constexpr Cost few_late = 20;
 /// How often those without a place push others aside, and how often in a row for nothing.
@@ -36,10 +39,10 @@ constexpr int most_idle_sweeps = 12;
 /// Of days on which one that pushes others aside finds too little.
 constexpr std::size_t most_shorts = 24;
 
-class SeasonSearch : private SeasonState {
+class SeasonSearch : private SeasonCrowding {
  public:
   SeasonSearch(const Problem& problem, const SeasonOptions& options)
-      : SeasonState(problem, options),
+      : SeasonCrowding(problem, options),
         random_(options.seed),
         started_(std::chrono::steady_clock::now()),
         least_(groups_.count(), Costs{}) {
@@ -61,12 +64,12 @@ class SeasonSearch : private SeasonState {
     const Takers takers(problem_, groups_, options_.wanted);
     make_room(takers);
     // Part of the time and of the rounds before prices are sought, and part of them after.
-    improve(neighbours, takers, {0.2, options_.rounds / 2});
+    improve(neighbours, takers, {0.1, options_.rounds / 2});
     if (options_.prove && is_much_late()) {
-      raise_bound(0.35);
-      if (prices_->has_prices()) place_by_price(takers);
+      raise_bound(0.25);
+      if (prices_->has_prices()) move_all(0.8);
     }
-    improve(neighbours, takers, {options_.prove ? 0.75 : 1, options_.rounds});
+    improve(neighbours, takers, {options_.prove ? 0.9 : 1, options_.rounds});
     if (options_.prove) raise_bound(1);
     stand_anyway();
     season_.standing = standing();
@@ -160,10 +163,12 @@ class SeasonSearch : private SeasonState {
     if (season_.bound.empty() || totals_.unplaced > 0 || totals_.costs[0] <= season_.bound[0]) {
       return;
     }
-    const Cost raised =
-        cost_of_fixed_ + prices_->raise(totals_.costs[0] - cost_of_fixed_,
-                                        options_.seconds > 0 ? SIZE_MAX : choices_of_prices,
-                                        [this] { return out_of_time(); });
+    const double began = seconds();
+    const std::size_t choices = options_.seconds > 0
+                                    ? groups_.count() * most_choices_in_time
+                                    : std::min(choices_of_prices, groups_.count() * most_choices);
+    const Cost raised = cost_of_fixed_ + prices_->raise(totals_.costs[0] - cost_of_fixed_, choices,
+                                                        [&] { return share_since(began); });
     if (raised <= season_.bound[0]) return;
     // What was proven of the others holds for schedules that cost less in the first.
     std::fill(season_.bound.begin(), season_.bound.end(), 0);
@@ -191,10 +196,7 @@ class SeasonSearch : private SeasonState {
         if (out_of_time()) return;
       }
       if (totals_.unplaced == 0) return;
-      if (options_.go_on) {
-        const Standing now_at = standing();
-        if (!options_.go_on({season_.rounds, seconds(), &now_at})) return;
-      }
+      if (!may_look_on(standing())) return;
       idle = totals_.unplaced < before ? 0 : idle + 1;
     }
   }
@@ -265,29 +267,23 @@ class SeasonSearch : private SeasonState {
     totals_.unevenness = profile_.unevenness();
   }
 
-  /// All groups anew on the days that are cheapest at the prices, kept when that is better.
-  void place_by_price(const Takers& takers) {
-    const Totals before = totals_;
+  /// Days for all groups at once, where that makes it better: once, or as often as there is time.
+  void move_all(double share) {
+    share_ = share;
     std::vector<GroupId> all;
-    std::vector<Former> formers;
-    for (const GroupId g : order()) {
-      if (groups_.is_fixed(g)) continue;
-      all.push_back(g);
-      formers.push_back(former(g));
+    for (GroupId g = 0; g < groups_.count(); ++g) {
+      if (may_crowd(g)) all.push_back(g);
     }
-    for (const GroupId g : all) {
-      add(g, -1);
-      take_out(g);
+    const bool timed = options_.seconds > 0;
+    bool again = !all.empty();
+    while (again && !is_done()) {
+      const Standing best = standing();
+      if (!may_look_on(best)) return;
+      const Effort effort{timed ? SIZE_MAX : options_.rounds * moves_by_round, best.costs[0] - 1,
+                          [&] { return !may_look_on(best); }};
+      negotiate(all, effort, random_);
+      again = timed;
     }
-    priced_ = true;
-    for (const GroupId g : all) {
-      put(g, tries_again);
-      add(g, 1);
-    }
-    totals_.unevenness = profile_.unevenness();
-    make_room(takers);
-    priced_ = false;
-    if (totals_.key() > before.key()) go_back(all, formers, before);
   }
 
   /// Takes some groups out, places them anew in the given order, and keeps what is no worse.
@@ -361,6 +357,13 @@ class SeasonSearch : private SeasonState {
     return std::chrono::duration<double>(std::chrono::steady_clock::now() - started_).count();
   }
 
+  /// Of the time from `began` to the end of what may be used by now; 0 where no time is set.
+  double share_since(double began) const {
+    if (options_.seconds <= 0) return 0;
+    const double end = share_ * options_.seconds;
+    return end <= began ? 1 : (seconds() - began) / (end - began);
+  }
+
   bool out_of_time() const {
     return options_.seconds > 0 && seconds() >= share_ * options_.seconds;
   }
@@ -369,11 +372,14 @@ class SeasonSearch : private SeasonState {
     if (round >= most) return false;
     constexpr std::uint64_t look_at_clock = 16;
     if (round % look_at_clock != 0) return true;
+    return may_look_on(standing());
+  }
+
+  /// There is time, and whoever is told how things stand does not stop it.
+  bool may_look_on(const Standing& standing) const {
     const double now = seconds();
     if (out_of_time()) return false;
-    if (!options_.go_on) return true;
-    const Standing now_at = standing();
-    return options_.go_on({round, now, &now_at});
+    return !options_.go_on || options_.go_on({season_.rounds, now, &standing});
   }
 
   /// A group that costs something, or else is without a place, and some that stand in its way.

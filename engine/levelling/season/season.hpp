@@ -58,7 +58,8 @@ struct Season {
 /// Improvement is a large neighbourhood search over groups (Shaw 1998): some that stand in each
 /// other's way are taken out and placed anew, those without a place first, and what comes of it is
 /// kept when it is no worse; every so many rounds the piece around one of them is given to `search`
-/// for a fixed number of conflicts. The same seed and rounds give the same schedule, unless
+/// for a fixed number of conflicts. Where much is late, all groups also move together, by prices
+/// and by what is crowded (`crowding.hpp`). The same seed and rounds give the same schedule, unless
 /// `seconds` cuts the work off. Without rounds, bounds and proofs cost a fixed number of conflicts
 /// too.
 Season level_season(const Problem& problem, const SeasonOptions& options);

@@ -58,7 +58,7 @@ void SeasonState::settle(GroupId group, const Placement& placement, bool anyway)
 }
 
 Placement SeasonState::at_best(GroupId group, Cost most) {
-  const std::vector<Day> days = prices_->days_for(group, profile_, priced_, most);
+  const std::vector<Day> days = prices_->days_for(group, {&profile_, priced_, most});
   if (days.empty()) return {};
   const auto points = groups_.points(group);
   for (std::size_t i = 0; i < points.size(); ++i) wanted_[points[i]] = days[i];
