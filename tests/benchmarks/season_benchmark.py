@@ -2,10 +2,10 @@
 """How long a season takes to load and to level as it grows: books of 100 to 10,000 batches of ten
 stages, 40 rooms and 10 crews, written to a temporary folder. Prints seconds of the whole process,
 memory, how many batches find no place, the days that are late and how many are proven to be. With
---tight there are fewer hands and nothing may be earlier, so that much is late. --for looks longer
-for better dates.
+--tight there are fewer hands and nothing may be earlier, so that much is late; --people says how
+many hands, for 1000 batches. --for looks longer for better dates.
 
-    season_benchmark.py BUDWOOD [--tight] [--for "60 s"] [BATCHES...]
+    season_benchmark.py BUDWOOD [--tight [--people 5]] [--for "60 s"] [BATCHES...]
 """
 import argparse
 import datetime
@@ -22,7 +22,7 @@ STAGES = 10
 PROTOCOLS = 8
 ROOMS = 40
 CREWS = 10
-tight_people = 50  # for 10,000 batches
+usual_people, tight_people = 8, 5  # of a crew, for 1000 batches
 
 
 def protocol(number):
@@ -44,14 +44,14 @@ def protocol(number):
     return "\n".join(lines + ["}", ""])
 
 
-def write_book(folder, batches, tight=False):
+def write_book(folder, batches, tight=False, people=usual_people):
     random.seed(batches)
     for number in range(PROTOCOLS):
         (folder / f"line_{number}.bud").write_text(protocol(number))
     # As much room and as many hands as the season needs on average, and two fifths more.
     share = batches / 10000
     holds = int(220000 * share) + 2500
-    people = max(1, int((tight_people if tight else 80) * share))
+    people = max(1, int(people * batches / 1000))
     rooms = "\n".join(f"  room_{r}: {{holds: {holds} plants}}" for r in range(ROOMS))
     crews = "\n".join(f"  crew_{c}: {{people: {people}, hours: 7 h}}" for c in range(CREWS))
     (folder / "site.yaml").write_text(
@@ -82,6 +82,7 @@ def main():
     parser.add_argument("program")
     parser.add_argument("batches", nargs="*", type=int, default=[100, 1000, 10000])
     parser.add_argument("--tight", action="store_true")
+    parser.add_argument("--people", type=int, default=tight_people)
     parser.add_argument("--for", dest="time", default="")
     asked = parser.parse_intermixed_args()
     budget = ["--for", asked.time] if asked.time else ["--rounds", "1"]
@@ -90,7 +91,7 @@ def main():
     for batches in asked.batches:
         with tempfile.TemporaryDirectory() as name:
             folder = pathlib.Path(name)
-            write_book(folder, batches, asked.tight)
+            write_book(folder, batches, asked.tight, asked.people if asked.tight else usual_people)
             plan, _, _ = measure([asked.program, "plan", name, "--format", "csv", "--out", "/dev/null"])
             load, _, _ = measure([asked.program, "load", name, "--format", "csv", "--out", "/dev/null"])
             level, memory, out = measure(
