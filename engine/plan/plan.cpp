@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <iterator>
 #include <map>
+#include <numeric>
 #include <set>
 #include <tuple>
 
@@ -127,22 +128,44 @@ class Planner {
 
   /// By day and batch; on one day as the works of a stage follow each other.
   void put_in_order() {
+    if (plan_.orders.empty()) return;
     const auto in_stage = [this](const WorkOrder& order) {
       const language::Stage& stage =
           plan_.protocol_of(plan_.batches[order.batch]).stages[order.stage];
       return std::tuple(order.stage, stage.works[order.work].place, order.work, order.occurrence,
                         order.part);
     };
-    // Hundreds of thousands are dealt to their days; only those of one day are compared.
-    std::map<Day, std::vector<WorkOrder>> days;
-    for (const WorkOrder& order : plan_.orders) days[order.date].push_back(order);
-    plan_.orders.clear();
-    for (auto& [day, orders] : days) {
-      std::sort(orders.begin(), orders.end(), [&](const auto& a, const auto& b) {
-        return a.batch != b.batch ? a.batch < b.batch : in_stage(a) < in_stage(b);
-      });
-      plan_.orders.insert(plan_.orders.end(), orders.begin(), orders.end());
+    const auto before = [](const auto& a, const auto& b) { return a.batch < b.batch; };
+    std::vector<WorkOrder> orders = dealt_to_days();
+    // Batches are expanded one after the other, so that those of a day are in order already.
+    for (auto day = orders.begin(); day != orders.end();) {
+      const auto next = std::find_if(day, orders.end(),
+                                     [&](const WorkOrder& one) { return one.date != day->date; });
+      if (!std::is_sorted(day, next, before)) std::stable_sort(day, next, before);
+      while (day != next) {
+        const auto end = std::upper_bound(day, next, *day, before);
+        std::sort(day, end,
+                  [&](const auto& a, const auto& b) { return in_stage(a) < in_stage(b); });
+        day = end;
+      }
     }
+    plan_.orders = std::move(orders);
+  }
+
+  /// The orders by day, of one day as they stand. Hundreds of thousands are not compared.
+  std::vector<WorkOrder> dealt_to_days() const {
+    const auto [first, last] =
+        std::minmax_element(plan_.orders.begin(), plan_.orders.end(),
+                            [](const WorkOrder& a, const WorkOrder& b) { return a.date < b.date; });
+    const auto day_of = [start = first->date](const WorkOrder& order) {
+      return static_cast<std::size_t>(order.date - start);
+    };
+    std::vector<std::size_t> places(day_of(*last) + 2, 0);
+    for (const WorkOrder& order : plan_.orders) ++places[day_of(order) + 1];
+    std::partial_sum(places.begin(), places.end(), places.begin());
+    std::vector<WorkOrder> out(plan_.orders.size());
+    for (const WorkOrder& order : plan_.orders) out[places[day_of(order)]++] = order;
+    return out;
   }
 
   /// The sheet of a protocol, compiled when it is first asked for; nothing when it cannot be used.
@@ -314,6 +337,9 @@ class Planner {
           }
         },
         workers);
+    std::size_t orders = plan_.orders.size();
+    for (const Expanded& one : found) orders += one.orders.size();
+    plan_.orders.reserve(orders);
     for (Expanded& one : found) take(std::move(one));
   }
 

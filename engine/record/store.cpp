@@ -89,22 +89,25 @@ std::size_t count_all(Database& database, soci::session& session) {
 }
 
 /// Looking up the entries of a batch takes twice to three times as long for each as going through
-/// all.
+/// all. Of many batches a share says about how many they have.
 Share share_of(Database& database, soci::session& session,
                const std::vector<std::string>& batches) {
+  constexpr std::size_t enough_batches = 500;
   const std::size_t all = count_all(database, session);
   if (batches.empty()) return {true, all};
   if (batches.size() <= few_batches) return {false, 0};
   std::string batch;
   long long count = 0;
-  std::size_t theirs = 0;
+  std::size_t theirs = 0, looked_at = 0;
   soci::statement counts = (session.prepare << "select count(*) from entries where batch = :batch",
                             soci::use(batch), soci::into(count));
-  for (const std::string& one : batches) {
-    batch = one;
+  const std::size_t step = (batches.size() + enough_batches - 1) / enough_batches;
+  for (std::size_t i = 0; i < batches.size(); i += step, ++looked_at) {
+    batch = batches[i];
     counts.execute(true);
     theirs += static_cast<std::size_t>(count);
   }
+  theirs = std::min(all, theirs * batches.size() / looked_at);
   return {theirs > all / 3, theirs};
 }
 
@@ -249,15 +252,16 @@ bool is_wanted(const Wanted& wanted, const Entry& entry) {
 }
 
 /// Reading rows takes far longer than finding them: those of a large file are read on several
-/// cores, each with a session of its own. Rows are only ever added behind the others, so that the
-/// sessions see one record, however much is noted meanwhile.
+/// cores, each with a session of its own and an equal part, for bringing small parts together takes
+/// as long as it gains. Rows are only ever added behind the others, so that the sessions see one
+/// record, however much is noted meanwhile.
 void read_file_through(Database& database, soci::session& session, const Asked& asked,
                        const Wanted& wanted, std::vector<Entry>& entries) {
-  constexpr std::size_t rows_a_piece = 50'000;
-  const threads::Pieces pieces{count_all(database, session), rows_a_piece};
-  const std::size_t number = std::max<std::size_t>(pieces.number(), 1);
-  const std::size_t workers = std::min(number, threads::at_once());
-  std::vector<std::unique_ptr<Database>> others(workers);
+  constexpr std::size_t enough_rows = 50'000;  // for a session of their own
+  const std::size_t count = count_all(database, session);
+  const std::size_t number = std::clamp<std::size_t>(count / enough_rows, 1, threads::at_once());
+  const threads::Pieces pieces{count, std::max<std::size_t>(1, (count + number - 1) / number)};
+  std::vector<std::unique_ptr<Database>> others(number);
   std::vector<std::vector<Entry>> found(number);
   const auto read = [&](soci::session& with, std::size_t piece) {
     const auto before = static_cast<long long>(pieces.begin(piece));
@@ -265,9 +269,11 @@ void read_file_through(Database& database, soci::session& session, const Asked& 
                                               : std::numeric_limits<long long>::max();
     Rows rows(with, "where rowid > :before and rowid <= :last and " + Asked::condition_beside());
     asked.bind(rows.with(before, "before").with(last, "last")).prepare();
-    if (wanted.empty()) found[piece].reserve(pieces.end(piece) - pieces.begin(piece));
+    // The first part is where it is wanted already.
+    std::vector<Entry>& into = piece == 0 ? entries : found[piece];
+    if (wanted.empty() && piece > 0) into.reserve(pieces.end(piece) - pieces.begin(piece));
     rows.run([&](Entry entry) {
-      if (is_wanted(wanted, entry)) found[piece].push_back(std::move(entry));
+      if (is_wanted(wanted, entry)) into.push_back(std::move(entry));
     });
   };
   threads::each_piece(
@@ -279,7 +285,7 @@ void read_file_through(Database& database, soci::session& session, const Asked& 
         }
         read(others[worker]->session(), piece);
       },
-      workers);
+      number);
   for (std::vector<Entry>& piece : found) {
     std::move(piece.begin(), piece.end(), std::back_inserter(entries));
     piece = {};

@@ -2,11 +2,13 @@
 
 #include <algorithm>
 #include <set>
+#include <string_view>
 #include <unordered_map>
 
 #include "book/recorded/fact_maker.hpp"
 #include "record/line.hpp"
 #include "record/standing.hpp"
+#include "threads/threads.hpp"
 
 namespace budwood::book {
 
@@ -31,21 +33,25 @@ void hint_at_keys(const Book& book, text::Diagnostics& diagnostics) {
   }
 }
 
-/// All batches that an entry of this name is about: one, or all cultivars of one that is split.
-std::unordered_map<std::string, std::vector<Batch*>> by_name(Book& book) {
-  std::unordered_map<std::string, std::vector<Batch*>> out;
-  for (Batch& batch : book.batches) {
-    out[batch.id.value].push_back(&batch);
+/// By name: the places of all batches that an entry of it is about, one, or all cultivars of one
+/// that is split.
+std::unordered_map<std::string_view, std::vector<std::size_t>> by_name(const Book& book) {
+  std::unordered_map<std::string_view, std::vector<std::size_t>> out;
+  for (std::size_t i = 0; i < book.batches.size(); ++i) {
+    const Batch& batch = book.batches[i];
+    out[batch.id.value].push_back(i);
     if (!batch.split_from.empty() && batch.split_from != batch.id.value) {
-      out[batch.split_from].push_back(&batch);
+      out[batch.split_from].push_back(i);
     }
   }
   return out;
 }
 
-void make_facts(Book& book, const text::Source& lines, text::Diagnostics& diagnostics) {
+/// The places in the history of what became a fact of each batch, as noted. Notes also which
+/// batches were looked at.
+std::vector<std::vector<std::size_t>> facts_by_batch(Book& book) {
   const auto batches = by_name(book);
-  std::unordered_map<const Batch*, FactMaker> makers;
+  std::vector<std::vector<std::size_t>> out(book.batches.size());
   for (std::size_t i = 0; i < book.history.size(); ++i) {
     const record::Entry& entry = book.history[i];
     const bool fact = is_fact(entry);
@@ -53,15 +59,30 @@ void make_facts(Book& book, const text::Source& lines, text::Diagnostics& diagno
                            entry.what == record::What::lost || entry.what == record::What::seen;
     const auto found = fact || looked_at ? batches.find(entry.batch) : batches.end();
     if (found == batches.end()) continue;
-    for (Batch* batch : found->second) {
-      batch->looked_at = batch->looked_at || looked_at;
-      if (!fact) continue;
-      makers.try_emplace(batch, *batch, diagnostics)
-          .first->second.take({&entry, lines.made_line(i)});
+    for (const std::size_t place : found->second) {
+      Batch& batch = book.batches[place];
+      batch.looked_at = batch.looked_at || looked_at;
+      if (fact) out[place].push_back(i);
     }
   }
-  for (const Batch& batch : book.batches) {
-    if (const auto found = makers.find(&batch); found != makers.end()) found->second.finish();
+  return out;
+}
+
+void make_facts(Book& book, const text::Source& lines, text::Diagnostics& diagnostics) {
+  constexpr std::size_t batches_a_piece = 250;
+  const auto facts = facts_by_batch(book);
+  const threads::Pieces pieces{book.batches.size(), batches_a_piece};
+  std::vector<text::Diagnostics> told(book.batches.size());
+  threads::each_piece(pieces.number(), [&](std::size_t piece) {
+    for (std::size_t b = pieces.begin(piece); b < pieces.end(piece); ++b) {
+      if (facts[b].empty()) continue;
+      FactMaker maker(book.batches[b], told[b]);
+      for (const std::size_t i : facts[b]) maker.take({&book.history[i], lines.made_line(i)});
+      maker.finish();
+    }
+  });
+  for (const text::Diagnostics& of_batch : told) {
+    for (text::Diagnostic& one : of_batch.sorted()) diagnostics.add(std::move(one));
   }
 }
 

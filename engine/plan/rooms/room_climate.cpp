@@ -48,7 +48,8 @@ class RoomCheck {
     bool all_fit = true;
     for (const ClimateStay& stay : stays) {
       groups.push_back(zones_.add(stay));
-      found_.zones[{stay.batch, stay.stage}] = zones_.groups()[groups.back()].zone;
+      const std::size_t zone = zones_.groups()[groups.back()].zone;
+      if (zone > 0) found_.zones[{stay.batch, stay.stage}] = zone;
       all_fit = all_fit && zones_.groups()[groups.back()].differences.empty();
     }
     if (all_fit) return std::move(found_);

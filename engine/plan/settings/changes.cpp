@@ -164,16 +164,10 @@ Settings brought_together(const std::vector<const Settings*>& by_delicacy) {
   return out;
 }
 
-bool more_delicate(const Settings& one, const Settings& other) {
-  const auto seconds = [](const Settings& settings) {
-    const auto mist = mist_of(settings);
-    return mist ? mist->seconds : 0;
-  };
-  if (seconds(one) != seconds(other)) return seconds(one) > seconds(other);
-  const double moist = lowest(one, "humidity", -1);
-  const double other_moist = lowest(other, "humidity", -1);
-  if (moist != other_moist) return moist > other_moist;
-  return lowest(one, "light", no_end) < lowest(other, "light", no_end);
+Delicacy delicacy_of(const Settings& settings) {
+  const auto mist = mist_of(settings);
+  return {mist ? mist->seconds : 0, lowest(settings, "humidity", -1),
+          lowest(settings, "light", no_end)};
 }
 
 }  // namespace budwood::plan

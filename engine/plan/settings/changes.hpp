@@ -19,9 +19,20 @@ std::vector<DaySetting> changes_between(const std::vector<DaySetting>& before,
 std::vector<DaySetting> brought_together(
     const std::vector<const std::vector<DaySetting>*>& by_delicacy);
 
-/// Whether plants that ask for one climate are more delicate than those that ask for another: they
-/// get more mist, else moister air, else less light. Common practice: what has no roots yet cannot
-/// make up for dry air, while plants that have some bear damp for a while.
-bool more_delicate(const std::vector<DaySetting>& one, const std::vector<DaySetting>& other);
+/// How delicate plants are that ask for a climate: the more so, the more mist they get, else the
+/// moister their air, else the less light. Common practice: what has no roots yet cannot make up
+/// for dry air, while plants that have some bear damp for a while.
+struct Delicacy {
+  double mist = 0;      ///< seconds a day
+  double humidity = 0;  ///< the lowest; below 0 where none is asked for
+  double light = 0;     ///< the lowest
+
+  bool more_than(const Delicacy& other) const {
+    if (mist != other.mist) return mist > other.mist;
+    if (humidity != other.humidity) return humidity > other.humidity;
+    return light < other.light;
+  }
+};
+Delicacy delicacy_of(const std::vector<DaySetting>& settings);
 
 }  // namespace budwood::plan

@@ -4,6 +4,7 @@
 #pragma once
 
 #include <map>
+#include <span>
 #include <string>
 #include <utility>
 #include <vector>
@@ -54,10 +55,17 @@ class RoomSettings {
   std::vector<DaySetting> given(const StageOfBatch& whom, calendar::Day day) const;
 
  private:
+  struct Stand {
+    StageOfBatch whom;
+    std::size_t place = 0;  ///< in places_
+
+    friend auto operator<=>(const Stand&, const Stand&) = default;
+  };
   void add_companions(const Plan& plan);
+  std::span<const Stand> stands_of(const StageOfBatch& whom) const;
 
   std::vector<SettingPlace> places_;
-  std::map<StageOfBatch, std::vector<std::size_t>> places_of_;
+  std::vector<Stand> stands_;  ///< by whom, then by place
 };
 
 }  // namespace budwood::plan
