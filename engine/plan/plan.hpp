@@ -37,6 +37,9 @@ struct BatchPlan {
   double from_stock =
       0;               ///< plants that it takes of what is ready already, instead of raising them
   bool raised = true;  ///< false: all of them; it is planned like one without dates
+  /// Plants that are ready already and that it leaves: with fewer to raise it would be ready on
+  /// another day.
+  double stock_left = 0;
   /// The day on which it was given up, or on which its last plants were gone: from then on it is
   /// history.
   std::optional<calendar::Day> over;

@@ -1,5 +1,6 @@
 #include "plan/stock/finished.hpp"
 
+#include <algorithm>
 #include <map>
 #include <random>
 
@@ -96,6 +97,24 @@ TEST_CASE("plants serve what is ready while they are there, of their method and 
   one.of.value = "pansies.early";  // a variant of the method, which this batch does not follow
   east = one;
   CHECK(bed.planned.problems().starts_with("unknown-name There is no protocol named"));
+}
+
+TEST_CASE(
+    "a batch that would be ready on another day with fewer leaves what is there, and says so") {
+  std::string slow = pansies;
+  slow.replace(slow.find("lasts 10 days"), 13, "lasts if plants > 620 then 12 days else 10 days");
+  Planned planned(slow);
+  book::Batch& batch = planned.add("A", 600, "2027-05-31");
+  batch.ready.reset();
+  batch.start = book::Placed<calendar::Day>{day("2027-05-03"), {}};
+  planned.site().finished["east"] = finished(60);
+  const Plan& plan = planned.plan();
+  CHECK(plan.batches[0].from_stock == 0);
+  CHECK(plan.row_of(plan.batches[0]).ready() == day("2027-05-17"));
+  const auto told = std::count_if(plan.notes.begin(), plan.notes.end(), [](const Note& note) {
+    return note.batch == "A" && note.message.starts_with("60 plants are there already");
+  });
+  CHECK(told == 1);
 }
 
 TEST_CASE("what expires first is taken first, and batches take as they are ready") {

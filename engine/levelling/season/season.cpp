@@ -67,7 +67,8 @@ class SeasonSearch : private SeasonCrowding {
     improve(neighbours, takers, {0.1, options_.rounds / 2});
     if (options_.prove && is_much_late()) {
       raise_bound(0.25);
-      if (prices_->has_prices()) move_all(0.8);
+      // What does not come of it in half of the time is left to the rounds.
+      if (prices_->has_prices() && move_all(0.6) && options_.seconds > 0) move_all(0.8);
     }
     improve(neighbours, takers, {options_.prove ? 0.9 : 1, options_.rounds});
     if (options_.prove) raise_bound(1);
@@ -268,22 +269,25 @@ class SeasonSearch : private SeasonCrowding {
   }
 
   /// Days for all groups at once, where that makes it better: once, or as often as there is time.
-  void move_all(double share) {
+  /// Whether it did.
+  bool move_all(double share) {
     share_ = share;
     std::vector<GroupId> all;
     for (GroupId g = 0; g < groups_.count(); ++g) {
       if (may_crowd(g)) all.push_back(g);
     }
     const bool timed = options_.seconds > 0;
+    bool better = false;
     bool again = !all.empty();
     while (again && !is_done()) {
       const Standing best = standing();
-      if (!may_look_on(best)) return;
+      if (!may_look_on(best)) break;
       const Effort effort{timed ? SIZE_MAX : options_.rounds * moves_by_round, best.costs[0] - 1,
                           [&] { return !may_look_on(best); }};
-      negotiate(all, effort, random_);
+      better = negotiate(all, effort, random_) || better;
       again = timed;
     }
+    return better;
   }
 
   /// Takes some groups out, places them anew in the given order, and keeps what is no worse.

@@ -127,7 +127,10 @@ class FinishedTaker {
     // Of what was begun nobody knows yet how much it brings.
     if (taken >= ordered && begun && row.facts().counted.empty()) return true;
     if (taken >= ordered && shared) taken = ordered - 1;
-    if (!(taken >= 1) || !plan_with(planned, ordered - taken)) return true;
+    if (!(taken >= 1)) return true;
+    const Fewer fewer = plan_with(planned, ordered - taken);
+    if (fewer == Fewer::on_another_day) planned.stock_left = taken;
+    if (fewer != Fewer::raised) return true;
     planned.from_stock = taken;
     planned.raised = begun || taken < ordered;
     for (FinishedStock* one : stock) {
@@ -138,8 +141,9 @@ class FinishedTaker {
     return true;
   }
 
+  enum class Fewer : std::uint8_t { raised, nothing_saved, on_another_day };
   /// Has a batch raise so many. Not if it would be ready on another day, or nothing is saved by it.
-  bool plan_with(const BatchPlan& planned, double plants) {
+  Fewer plan_with(const BatchPlan& planned, double plants) {
     sheet::Sheet& sheet = plan_.sheets[planned.sheet];
     const sheet::Row row = plan_.row_of(planned);
     const sheet::BatchFacts before = sheet.batch(planned.row);
@@ -148,11 +152,12 @@ class FinishedTaker {
     sheet::BatchFacts facts = before;
     facts.plants = plants;
     sheet.change(planned.row, std::move(facts));
-    if (plants == 0) return true;
+    if (plants == 0) return Fewer::raised;
     const bool saves = !before.counted.empty() || started(row) < before_it;
-    if (saves && row.dated() && row.ready() == ready) return true;
+    const bool on_its_day = row.dated() && row.ready() == ready;
+    if (saves && on_its_day) return Fewer::raised;
     sheet.change(planned.row, before);
-    return false;
+    return on_its_day ? Fewer::nothing_saved : Fewer::on_another_day;
   }
 
   void give(std::uint32_t batch) {
@@ -250,8 +255,16 @@ calendar::Day taken_from(const Plan& plan, std::uint32_t batch) {
 void note_finished(Plan& plan) {
   for (std::uint32_t i = 0; i < plan.batches.size(); ++i) {
     const BatchPlan& batch = plan.batches[i];
-    if (batch.from_stock < 1) continue;
     const book::Batch& facts = plan.facts_of(batch);
+    if (batch.stock_left >= 1) {
+      plan.notes.push_back({facts.id.value,
+                            plants_words(batch.stock_left) +
+                                (batch.stock_left > 1 ? " are" : " is") +
+                                " there already and would serve; all are raised, because with "
+                                "fewer the batch would be ready on another day.",
+                            facts.plants.span});
+    }
+    if (batch.from_stock < 1) continue;
     const double raised = plan.row_of(batch).facts().plants;
     plan.notes.push_back(
         {facts.id.value,
