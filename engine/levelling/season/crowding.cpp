@@ -13,6 +13,8 @@ constexpr double crowded_at_first = 0.3;
 constexpr double growth = 1.02;
 constexpr double more_by_sweep = 0.3;
 constexpr double least_lack = 0.3;
+/// Of those who are crowded so many choose again that they give back so many times what is lacking.
+constexpr Amount many_times = 2;
 
 }  // namespace
 
@@ -20,7 +22,7 @@ SeasonCrowding::SeasonCrowding(const Problem& problem, const SeasonOptions& opti
     : SeasonState(problem, options), windows_(problem, groups_) {
   days_ = static_cast<std::size_t>(std::max(0, profile_.last_day() - profile_.first_day() + 1));
   crowd_.assign(problem.resources.size() * days_, crowded_at_first);
-  is_crowded_.assign(crowd_.size(), 0);
+  lack_.assign(crowd_.size(), 0);
   scale_.assign(problem.resources.size(), 1);
   for (const Use& use : problem.uses) {
     scale_[use.resource] = std::max(scale_[use.resource], static_cast<double>(use.amount));
@@ -55,9 +57,9 @@ bool SeasonCrowding::sweep(const std::vector<Former>& formers, const Effort& eff
                            std::mt19937_64& random) {
   std::vector<const Former*> left;
   for (const Former& one : formers) left.push_back(&one);
+  std::shuffle(left.begin(), left.end(), random);
   std::size_t moves = 0;
   while (moves < effort.moves) {
-    std::shuffle(left.begin(), left.end(), random);
     for (const Former* one : left) move(*one);
     moves += left.size();
     if (totals_.costs[0] > effort.most || effort.stop()) return false;
@@ -66,6 +68,8 @@ bool SeasonCrowding::sweep(const std::vector<Former>& formers, const Effort& eff
       if (note_crowded(one.group)) left.push_back(&one);
     }
     if (left.empty()) return true;
+    std::shuffle(left.begin(), left.end(), random);
+    std::erase_if(left, [this](const Former* one) { return !gives_way(one->group); });
     raise_crowded();
   }
   return false;
@@ -145,9 +149,8 @@ double SeasonCrowding::crowded_cost(const Use& use, Day begin, Day end) const {
   return cost;
 }
 
-/// Whether the group is where there is not enough.
-bool SeasonCrowding::note_crowded(GroupId group) {
-  bool any = false;
+template <typename Look>
+void SeasonCrowding::each_taken(GroupId group, const Look& look) const {
   for (const std::uint32_t id : groups_.uses(group)) {
     const Use& use = problem_.uses[id];
     const Day slip = season_.schedule.slips[id];
@@ -155,13 +158,34 @@ bool SeasonCrowding::note_crowded(GroupId group) {
     const Day end = season_.schedule.days[use.to.point] + use.to.offset + slip;
     for (Day day = season_.schedule.days[use.from.point] + use.from.offset + slip; day < end;
          ++day) {
-      if (profile_.free(use.resource, day) >= 0) continue;
-      any = true;
-      std::uint8_t& is_crowded = is_crowded_[at(use.resource, day)];
-      if (is_crowded == 0) crowded_.push_back({use.resource, day});
-      is_crowded = 1;
+      look(use.resource, day, use.amount);
     }
   }
+}
+
+/// Whether the group is where there is not enough.
+bool SeasonCrowding::note_crowded(GroupId group) {
+  bool any = false;
+  each_taken(group, [&](ResourceId resource, Day day, Amount) {
+    const Amount free = profile_.free(resource, day);
+    if (free >= 0) return;
+    any = true;
+    Amount& lack = lack_[at(resource, day)];
+    if (lack == 0) crowded_.push_back({resource, day});
+    lack = -many_times * free;
+  });
+  return any;
+}
+
+/// Whether the group, where it is, takes of what others before it do not leave for those who stay.
+bool SeasonCrowding::gives_way(GroupId group) {
+  bool any = false;
+  each_taken(group, [&](ResourceId resource, Day day, Amount amount) {
+    Amount& lack = lack_[at(resource, day)];
+    if (lack <= 0) return;
+    any = true;
+    lack = std::max<Amount>(-1, lack - amount);
+  });
   return any;
 }
 
@@ -172,7 +196,7 @@ void SeasonCrowding::raise_crowded() {
         static_cast<double>(-profile_.free(place.resource, place.day)) / scale_[place.resource];
     crowd_[here] = growth * crowd_[here] + more_by_sweep * (least_lack + lack);
     raised_.push_back(here);
-    is_crowded_[here] = 0;
+    lack_[here] = 0;
   }
   crowded_.clear();
 }

@@ -45,16 +45,19 @@ class SeasonCrowding : protected SeasonState {
   void stand_crowded(GroupId group, const std::vector<Day>& days);
   Day slip_crowded(const Use& use, Day begin, Day end) const;
   double crowded_cost(const Use& use, Day begin, Day end) const;
+  template <typename Look>
+  void each_taken(GroupId group, const Look& look) const;
   bool note_crowded(GroupId group);
+  bool gives_way(GroupId group);
   void raise_crowded();
 
   Windows windows_;
-  std::size_t days_ = 0;       ///< of the profile
-  std::vector<double> crowd_;  ///< by resource and day: what it costs to lack the largest use
-  std::vector<double> scale_;  ///< by resource: the largest use
-  std::vector<std::uint8_t> is_crowded_;  ///< by resource and day
-  std::vector<Place> crowded_;            ///< in this sweep
-  std::vector<std::size_t> raised_;       ///< that are no longer what they were at first
+  std::size_t days_ = 0;        ///< of the profile
+  std::vector<double> crowd_;   ///< by resource and day: what it costs to lack the largest use
+  std::vector<double> scale_;   ///< by resource: the largest use
+  std::vector<Amount> lack_;    ///< by resource and day: what is to be given back, below 0: all is
+  std::vector<Place> crowded_;  ///< in this sweep
+  std::vector<std::size_t> raised_;  ///< that are no longer what they were at first
 };
 
 }  // namespace budwood::levelling

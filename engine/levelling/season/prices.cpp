@@ -262,7 +262,8 @@ Cost Prices::raise(Cost reached, std::size_t choices, const std::function<double
     if (safe(best) > static_cast<double>(reached - 1) || done >= 1) break;
     if (!step(excess(), longest * (1 - done) * (1 - done), ascent)) break;
   }
-  prices_ = best_prices;
+  // Prices that prove nothing yet say all the same where it is crowded.
+  if (best > 0) prices_ = best_prices;
   add_up_prices();
   return safe(best) <= 0 ? 0 : static_cast<Cost>(std::ceil(safe(best)));
 }

@@ -68,7 +68,7 @@ class SeasonSearch : private SeasonCrowding {
     if (options_.prove && is_much_late()) {
       raise_bound(0.25);
       // What does not come of it in half of the time is left to the rounds.
-      if (prices_->has_prices() && move_all(0.6) && options_.seconds > 0) move_all(0.8);
+      if (move_all(0.6) && options_.seconds > 0) move_all(0.8);
     }
     improve(neighbours, takers, {options_.prove ? 0.9 : 1, options_.rounds});
     if (options_.prove) raise_bound(1);
