@@ -137,7 +137,7 @@ std::vector<Finding> Workspace::book_findings(const Document& document) const {
   const std::shared_ptr<const WorkedBook> worked = worked_book(document.path());
   if (worked == nullptr) return {};
   text::Diagnostics diagnostics;
-  for (const text::Diagnostic& d : worked->diagnostics.sorted()) diagnostics.add(d);
+  diagnostics.add_all(worked->diagnostics);
   if (worked->book) {
     plan::check_site_supplies(worked->plan, diagnostics);
     plan::check_provisions(plan::protocols_in_use(worked->plan), worked->book->site, diagnostics);

@@ -257,7 +257,7 @@ bool is_wanted(const Wanted& wanted, const Entry& entry) {
 /// record, however much is noted meanwhile.
 void read_file_through(Database& database, soci::session& session, const Asked& asked,
                        const Wanted& wanted, std::vector<Entry>& entries) {
-  constexpr std::size_t enough_rows = 50'000;  // for a session of their own
+  constexpr std::size_t enough_rows = 25'000;  // for a session of their own
   const std::size_t count = count_all(database, session);
   const std::size_t number = std::clamp<std::size_t>(count / enough_rows, 1, threads::at_once());
   const threads::Pieces pieces{count, std::max<std::size_t>(1, (count + number - 1) / number)};

@@ -119,6 +119,15 @@ void Diagnostics::add(Diagnostic diagnostic) {
   if (room) all_.push_back(std::move(diagnostic));
 }
 
+void Diagnostics::add_all(const Diagnostics& others) {
+  std::array<std::size_t, 3> only_counted = others.counts_;
+  for (Diagnostic& one : others.sorted()) {
+    --only_counted[static_cast<std::size_t>(one.severity)];
+    add(std::move(one));
+  }
+  for (std::size_t i = 0; i < counts_.size(); ++i) counts_[i] += only_counted[i];
+}
+
 void Diagnostics::error(std::string code, Span span, std::string message, std::string advice) {
   add({Severity::error, std::move(code), span, std::move(message), std::move(advice), {}});
 }

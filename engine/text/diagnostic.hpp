@@ -33,6 +33,8 @@ class Diagnostics {
   /// The same message at the same span twice is kept once; past `most_kept` they are only counted,
   /// so that a hostile file costs neither time nor memory.
   void add(Diagnostic diagnostic);
+  /// Adds all of others, in their order by place, and counts what these only counted.
+  void add_all(const Diagnostics& others);
   void error(std::string code, Span span, std::string message, std::string advice = {});
   void warning(std::string code, Span span, std::string message, std::string advice = {});
   void note(std::string code, Span span, std::string message, std::string advice = {});

@@ -188,6 +188,41 @@ TEST_CASE("where all have to move together they are not much later than they mus
   }
 }
 
+TEST_CASE("what moves together keeps to bonds between batches, to days of work and to what stays") {
+  std::mt19937 random(12);
+  budwood::calendar::DaySet every_other;  // of the days of work
+  for (Day day = 0; day < 200; ++day) {
+    if (day % 7 < 5 && day % 7 % 2 == 0) every_other.insert(day);
+  }
+  for (int run = 0; run < 5; ++run) {
+    RandomSeason season = crowded_weeks(random, 200);
+    Problem& p = season.problem;
+    for (GroupId g = 0; g + 1 < 200; ++g) {
+      const PointId first = 3 * g;
+      if (g % 4 == 0) {
+        Use& last = p.uses[first + 2];
+        last.slack = 2;
+        last.starts = &every_other;
+        last.apart = 1;
+      }
+      if (g % 25 == 9) {  // on three days of work
+        for (PointId i = 0; i < 3; ++i) p.points[first + i].latest = p.points[first + i].earliest;
+      }
+      if (g % 30 == 11)
+        p.lags.push_back({first, first + 3, season.wanted[first + 3] - season.wanted[first]});
+    }
+    SeasonOptions options;
+    options.wanted = season.wanted;
+    options.rounds = 1000;
+    const Season found = level_season(p, options);
+    CHECK(found.standing.unplaced == 0);
+    CHECK_FALSE(broken(p, found.schedule));
+    CHECK(found.standing.costs == cost_of(p, found.schedule));
+    CHECK(found.standing.costs[0] < found.first.costs[0]);
+    CHECK(found.bound[0] <= found.standing.costs[0]);
+  }
+}
+
 TEST_CASE("the same seed gives the same schedule, and improvement never makes it worse") {
   std::mt19937 random(7);
   const RandomSeason season = random_season(random, 12);

@@ -223,3 +223,15 @@ TEST_CASE("a line that is wider than the terminal is cut around the place, with 
     CHECK(mark.size() == at + part.size());
   }
 }
+
+TEST_CASE("what others found is taken over, once each; what they only counted is counted") {
+  const Source source("a.bud", std::string(3000, 'x'));
+  Diagnostics others;
+  for (std::uint32_t i = 0; i < 1200; ++i) others.warning("w", {&source, i, i + 1}, "m");
+  Diagnostics diagnostics;
+  diagnostics.warning("w", {&source, 0, 1}, "m");
+  diagnostics.error("e", {&source, 0, 1}, "m");
+  diagnostics.add_all(others);
+  CHECK(diagnostics.count(Severity::warning) == 1200);
+  CHECK(diagnostics.count(Severity::error) == 1);
+}

@@ -81,9 +81,7 @@ void make_facts(Book& book, const text::Source& lines, text::Diagnostics& diagno
       maker.finish();
     }
   });
-  for (const text::Diagnostics& of_batch : told) {
-    for (text::Diagnostic& one : of_batch.sorted()) diagnostics.add(std::move(one));
-  }
+  for (const text::Diagnostics& of_batch : told) diagnostics.add_all(of_batch);
 }
 
 }  // namespace

@@ -157,7 +157,7 @@ bool read_supply_value(const std::string& key, const SingleValue& value,
     facts.on_hand = read_amount(*node, on_hand_wanted, true, found);
   }
   read_buying(fields, money, facts, found);
-  for (const text::Diagnostic& d : found.sorted()) diagnostics.add(d);
+  diagnostics.add_all(found);
   return !found.has_errors();
 }
 

@@ -38,17 +38,13 @@ bool SeasonCrowding::negotiate(const std::vector<GroupId>& groups, const Effort&
                                std::mt19937_64& random) {
   const Totals before = totals_;
   std::vector<Former> formers;
-  for (const GroupId g : groups) {
-    formers.push_back(former(g));
-    add(g, -1);
-    take_out(g);
-  }
+  for (const GroupId g : groups) formers.push_back(leave(g));
   const bool enough = sweep(formers, effort, random);
   for (const std::size_t here : raised_) crowd_[here] = crowded_at_first;
   raised_.clear();
   totals_.unevenness = profile_.unevenness();
   if (enough && totals_.costs[0] <= effort.most) return true;
-  go_back(groups, formers, before);
+  go_back(formers, before);
   return false;
 }
 

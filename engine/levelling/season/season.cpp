@@ -209,10 +209,7 @@ class SeasonSearch : private SeasonCrowding {
                   Cost most = std::numeric_limits<Cost>::max()) {
     const Totals before = totals_;
     const bool had_place = season_.placed[group];
-    std::vector<GroupId> chosen{group};
-    std::vector<Former> formers{former(group)};
-    add(group, -1);
-    take_out(group);
+    std::vector<Former> formers{leave(group)};
     put(group, tries_again, false, most);
     if (!had_place && (season_.placed[group] || !season_.dated[group])) {
       add(group, 1);
@@ -229,15 +226,10 @@ class SeasonSearch : private SeasonCrowding {
                              season_.placed, random_, aside);
     }
     if (!enough) {
-      go_back(chosen, formers, before);
+      go_back(formers, before);
       return false;
     }
-    for (const GroupId g : aside) {
-      chosen.push_back(g);
-      formers.push_back(former(g));
-      add(g, -1);
-      take_out(g);
-    }
+    for (const GroupId g : aside) formers.push_back(leave(g));
     if (fitted) {
       add(group, 1);
     } else {
@@ -252,7 +244,7 @@ class SeasonSearch : private SeasonCrowding {
     const bool better =
         had_place ? totals_.key() <= before.key() : totals_.unplaced <= before.unplaced;
     if (fits && better) return true;
-    go_back(chosen, formers, before);
+    go_back(formers, before);
     return false;
   }
 
@@ -294,18 +286,14 @@ class SeasonSearch : private SeasonCrowding {
   bool replace(const std::vector<GroupId>& chosen) {
     const Totals before = totals_;
     std::vector<Former> formers;
-    for (const GroupId g : chosen) {
-      formers.push_back(former(g));
-      add(g, -1);
-      take_out(g);
-    }
+    for (const GroupId g : chosen) formers.push_back(leave(g));
     for (const GroupId g : chosen) {
       put(g, tries_again);
       add(g, 1);
     }
     totals_.unevenness = profile_.unevenness();
     if (totals_.key() <= before.key()) return totals_.key() < before.key();
-    go_back(chosen, formers, before);
+    go_back(formers, before);
     return false;
   }
 
@@ -315,10 +303,8 @@ class SeasonSearch : private SeasonCrowding {
     std::vector<Former> formers;
     bool all_placed = true;
     for (const GroupId g : chosen) {
-      formers.push_back(former(g));
       all_placed = all_placed && season_.placed[g];
-      add(g, -1);
-      take_out(g);
+      formers.push_back(leave(g));
     }
     const Piece piece(problem_, groups_, chosen, profile_, season_.placed, season_.schedule);
     SearchOptions options = piece_options();
@@ -333,7 +319,7 @@ class SeasonSearch : private SeasonCrowding {
       totals_.unevenness = profile_.unevenness();
       if (totals_.key() < before.key() && all_have_enough(chosen)) return true;
     }
-    go_back(chosen, formers, before);
+    go_back(formers, before);
     return false;
   }
 

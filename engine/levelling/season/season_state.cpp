@@ -126,6 +126,13 @@ SeasonState::Former SeasonState::former(GroupId group) const {
   return out;
 }
 
+SeasonState::Former SeasonState::leave(GroupId group) {
+  Former out = former(group);
+  add(group, -1);
+  take_out(group);
+  return out;
+}
+
 void SeasonState::restore(const Former& former) {
   Placement placement;
   placement.days = former.days;
@@ -144,9 +151,8 @@ void SeasonState::stand(GroupId group) {
   add(group, 1);
 }
 
-void SeasonState::go_back(const std::vector<GroupId>& chosen, const std::vector<Former>& formers,
-                          const Totals& before) {
-  for (const GroupId g : chosen) take_out(g);
+void SeasonState::go_back(const std::vector<Former>& formers, const Totals& before) {
+  for (const Former& one : formers) take_out(one.group);
   for (const Former& one : formers) restore(one);
   totals_ = before;
   profile_.set_unevenness(before.unevenness);

@@ -48,11 +48,12 @@ class SeasonState {
   void add(GroupId group, Cost times);
   Standing standing() const;
   Former former(GroupId group) const;
+  /// Takes a group out, to be placed anew; gives what it had.
+  Former leave(GroupId group);
   void restore(const Former& former);
   /// Where its days are, whether or not there is enough.
   void stand(GroupId group);
-  void go_back(const std::vector<GroupId>& chosen, const std::vector<Former>& formers,
-               const Totals& before);
+  void go_back(const std::vector<Former>& formers, const Totals& before);
 
   const Problem& problem_;
   const SeasonOptions& options_;

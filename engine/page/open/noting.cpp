@@ -70,7 +70,7 @@ class Noting {
     record::check_together(known.noted(), fresh, known, out.said);
     if (out.said.has_errors()) return;
     const auto with = known.with(fresh);
-    for (const text::Diagnostic& d : known.said_of(*with).sorted()) out.said.add(d);
+    out.said.add_all(known.said_of(*with));
     for (const results::BelowExpectation& one : results::newly_below(known.plan(), with->plan)) {
       report::tell_below(one, out.said);
     }
